@@ -1,0 +1,139 @@
+"""The frozen types of the catalogue: threads, candidate ends, and what belongs to them.
+
+Duty: say what an end *is*, in millimetres and degrees, with its source. It must not read files and must not
+score anything: tables are parsed by the modules beside it, matching happens in :mod:`voicefit.matching`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+from fractions import Fraction
+
+from voicefit.records import Gender, Seal, SeatForm
+
+
+class Basis(StrEnum):
+    """How a row came to be known."""
+
+    STANDARD = "standard"  # read in the standard named
+    COMPUTED = "computed"  # by a formula from another row
+    HANDBOOK = "handbook"
+    COMMON_PRACTICE = "common practice"
+    MEMORY = "memory"  # recalled, not read
+
+
+@dataclass(frozen=True, slots=True)
+class Thread:
+    """A thread of one designation, basic profile and limits, all in mm.
+
+    ``designation`` : as its standard writes it: ``G3/8``, ``R3/8``, ``3/8-18 NPT``, ``9/16-18 UNF``, ``M22×1.5``.
+    ``system`` : ``G``, ``R``, ``NPT``, ``NPTF``, ``NPSM``, ``UN``, ``M``, ``M-taper``.
+    ``size`` : the nominal size in words of the designation (``3/8``, ``22``); ``size_unit`` ``in`` or ``mm``.
+    ``*_diameter_mm`` : basic, at the gauge plane for a taper.
+    ``external_major_mm`` : limits (least, greatest) of a new male thread's major diameter.
+    ``internal_minor_mm`` : limits of a new female thread's minor diameter.
+    ``taper`` : change of diameter per length: 0 or 1/16.
+    """
+
+    designation: str
+    system: str
+    size: str
+    size_unit: str
+    pitch_mm: float
+    tpi: Fraction | None
+    major_diameter_mm: float
+    pitch_diameter_mm: float
+    minor_diameter_mm: float
+    external_major_mm: tuple[float, float]
+    internal_minor_mm: tuple[float, float]
+    tolerance_class: str
+    flank_angle_deg: float
+    taper: Fraction
+    source: str
+    basis: Basis
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A published figure with its source: a range, never one bare number."""
+
+    low: float
+    high: float
+    unit: str
+    source: str
+    edition: str
+    basis: Basis
+    condition: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class FlangeHead:
+    """A flange head or four-bolt flange: sizes in mm, bolts by designation."""
+
+    head_diameter_mm: float
+    head_thickness_mm: float | None
+    bolt_long_mm: float
+    bolt_short_mm: float
+    bolt_metric: str | None
+    bolt_inch: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class CandidateEnd:
+    """One end a person may be holding: a row of the matcher.
+
+    ``id`` : stable, ``series/size/gender``. ``part`` : what one would order; ends that are interchangeable
+    in use share it, and the advisor does not spend checks on telling them apart.
+    ``spoken_name`` : for the ear, without size: "thirty degree flare on pipe thread".
+    ``nominal`` : size as the trade says it: ``3/8`` (inch) or tube ``18`` (mm), text.
+    ``tube_od_mm`` : where the tube names the size. ``seat_half_angle_deg`` : ``None`` where no cone seats.
+    ``profile_mm`` : diameters that identify an unthreaded end (coupler, staple), by name.
+    """
+
+    id: str
+    series: str
+    name: str
+    spoken_name: str
+    standard: str
+    gender: Gender
+    dash: int | None
+    nominal: str
+    dn: int | None
+    tube_od_mm: float | None
+    thread: Thread | None
+    seat_half_angle_deg: float | None
+    seat_form: SeatForm
+    seal: Seal
+    o_ring: str | None
+    hex_mm: tuple[float, ...]
+    part: str
+    source: str
+    basis: Basis
+    flange: FlangeHead | None = None
+    profile_mm: tuple[tuple[str, float], ...] = ()
+    torque: tuple[Figure, ...] = ()
+    turns: tuple[Figure, ...] = ()
+    pressure: tuple[Figure, ...] = ()
+    notes: str = ""
+    also_seats_deg: tuple[float, ...] = field(default=())  # a universal female seats on these half angles too
+
+    @property
+    def external(self) -> bool | None:
+        """Whether its thread is external; ``None`` without a thread."""
+        return None if self.thread is None else self.gender in (Gender.MALE, Gender.STUD)
+
+    @property
+    def seat_included_angle_deg(self) -> float | None:
+        return None if self.seat_half_angle_deg is None else 2 * self.seat_half_angle_deg
+
+
+@dataclass(frozen=True, slots=True)
+class Series:
+    """A family of ends. ``countries`` : log odds that a machine of that country carries it (weak)."""
+
+    id: str
+    name: str
+    spoken_name: str
+    standard: str
+    words: tuple[str, ...] = ()  # what people call it, for "why not the ..."

@@ -1,0 +1,34 @@
+"""What every speech recogniser offers. Engines are looked up by name in :mod:`voicefit.recognition`."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Protocol
+
+from voicefit.records import Alternative, Context, Meaning, Transcript, Utterance
+
+
+class SpokenLanguage(Protocol):
+    """What an engine needs to know of a language: a constraint for its beam, and what a text means.
+
+    :class:`voicefit.interpretation.Language` is the product's; the benchmarks bring two small ones.
+    """
+
+    def constraint(self, context: Context) -> str:
+        """A Lark-style grammar (start rule ``start``) of the texts an engine may write, spelled out and in digits."""
+
+    def merge(self, alternatives: Sequence[Alternative], context: Context) -> tuple[Meaning, ...]:
+        """Alternatives with one meaning become one, probabilities summed; best first, weights sum to one."""
+
+    def log_prior(self, meaning: Meaning, context: Context) -> float:
+        """How much likelier the context makes this meaning; 0 where it has no opinion."""
+
+    def vocabulary(self) -> frozenset[str]:
+        """All words, lower case, spelled out: for engines with a word list."""
+
+
+class Recogniser(Protocol):
+    name: str
+
+    def recognise(self, utterance: Utterance, language: SpokenLanguage, context: Context) -> Transcript:
+        """The alternatives heard, or a transcript with a rejection. Raises ``Missing`` only at construction."""

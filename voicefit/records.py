@@ -1,0 +1,346 @@
+"""The nouns of the flow, and the session's events and effects.
+
+    audio -> Utterance -> Transcript -> Meaning (Reading | Command | Rejection) -> posterior -> Advice -> Say
+
+Duty: frozen types, each able to name the earlier ones that it came from. It must not compute, format or do
+I/O. Posteriors hold arrays and live in :mod:`voicefit.matching`; ends live in :mod:`voicefit.catalogue`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import TYPE_CHECKING, Any
+
+from voicefit.quantities import Quantity
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+SAMPLE_RATE_HZ = 16_000
+
+
+class Measurand(StrEnum):
+    """What a reading is a reading of (VIM 2.3). Values appear in the public JSON."""
+
+    OUTSIDE_DIAMETER = "outside_diameter"  # across the crests of a male thread
+    INSIDE_DIAMETER = "inside_diameter"  # across the crests of a female thread
+    FIRST_THREAD_DIAMETER = "first_thread_diameter"  # at the small end of a suspected taper
+    LAST_THREAD_DIAMETER = "last_thread_diameter"
+    PITCH = "pitch"
+    THREAD_SIZE = "thread_size"  # the nominal size in a designation: 9/16, M 18, G 3/8
+    THREAD_SYSTEM = "thread_system"  # G, R, NPT, UN, M: a marking or a claim
+    THREAD_SIDE = "thread_side"  # external | internal: which side the diameter was taken on
+    TAPER = "taper"  # tapered | parallel
+    SEAT_ANGLE = "seat_angle"  # as said: half or included stays open
+    SEAT_FORM = "seat_form"  # a SeatForm value
+    SEAL = "seal"  # a Seal value
+    GENDER = "gender"  # male | female | port | stud
+    DASH = "dash"
+    HEX = "hex"
+    TUBE_OUTSIDE_DIAMETER = "tube_outside_diameter"
+    FLANGE_HEAD_DIAMETER = "flange_head_diameter"
+    FLANGE_HEAD_THICKNESS = "flange_head_thickness"
+    BOLT_LONG = "bolt_long"  # bolt centre distance, long side
+    BOLT_SHORT = "bolt_short"
+    PROFILE_DIAMETER = "profile_diameter"  # coupler or staple spigot
+    HOSE_BORE = "hose_bore"
+    HOSE_OUTSIDE_DIAMETER = "hose_outside_diameter"
+    HOSE_TYPE = "hose_type"  # layline: a hose type id
+    REINFORCEMENT = "reinforcement"
+    LENGTH = "length"
+    ELBOW_ANGLE = "elbow_angle"
+    PRESSURE = "pressure"
+    TEMPERATURE = "temperature"
+    SERIES = "series"  # a series id: a marking, or what the person believes it is
+    COUNTRY = "country"  # where the machine was built
+
+
+class SeatForm(StrEnum):
+    CONVEX = "convex"  # stands out: nose, flare, cone
+    RECESSED = "recessed"  # goes in: inner cone
+    FLAT = "flat"  # flat face
+    SHOULDER = "shoulder"  # flat shoulder or spot face at the thread's base
+    NONE = "none"
+
+
+class Seal(StrEnum):
+    METAL = "metal"
+    CONE_O_RING = "cone_o_ring"
+    FACE_O_RING = "face_o_ring"
+    BASE_O_RING = "base_o_ring"  # at the base of a straight thread
+    WASHER = "washer"  # bonded washer, captured ring, or plain washer on a shoulder
+    CUTTING_RING = "cutting_ring"
+    THREAD = "thread"
+    FLANGE_O_RING = "flange_o_ring"
+    BORE_O_RING = "bore_o_ring"  # radial, in a bore: staple, coupler
+
+
+class Gender(StrEnum):
+    MALE = "male"
+    FEMALE = "female"
+    PORT = "port"
+    STUD = "stud"
+
+
+# ---- hearing ------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Utterance:
+    """One stretch of speech, from endpointing.
+
+    ``samples`` : float32, shape (n,), 16 kHz mono, -1..1, with pre-roll and hang-over.
+    """
+
+    samples: NDArray[np.float32]
+    start_s: float = 0.0
+    level_dbfs: float | None = None  # of the voiced part
+    noise_dbfs: float | None = None  # of what lay around it
+    clipped: bool = False
+
+    @property
+    def duration_s(self) -> float:
+        return len(self.samples) / SAMPLE_RATE_HZ
+
+
+@dataclass(frozen=True, slots=True)
+class Alternative:
+    """One text the engine may have heard, with the log of its share among the alternatives."""
+
+    text: str
+    log_probability: float
+
+
+@dataclass(frozen=True, slots=True)
+class Transcript:
+    """What an engine made of an utterance: alternatives by meaning, best first, or a rejection."""
+
+    alternatives: tuple[Alternative, ...]
+    engine: str = "text"
+    rejection: Rejection | None = None
+    scores: Mapping[str, float] = field(default_factory=dict)  # named, engine's own, for the benchmark
+
+    @property
+    def text(self) -> str:
+        return self.alternatives[0].text if self.alternatives else ""
+
+
+# ---- meaning ------------------------------------------------------------------------------------------
+
+
+class Reason(StrEnum):
+    """Why something heard was not taken. Each has its own short reply in ``grammar/``."""
+
+    SILENCE = "silence"
+    NOISE = "noise"
+    OUT_OF_GRAMMAR = "out_of_grammar"
+    LOW_CONFIDENCE = "low_confidence"
+    OUT_OF_RANGE = "out_of_range"  # a number no connection has
+    UNIT_MISMATCH = "unit_mismatch"  # a unit that makes no sense for the measurand
+    INCOMPLETE = "incomplete"  # "outside" and no number
+    TOO_LONG = "too_long"
+    TOO_QUIET = "too_quiet"
+    TOO_LOUD = "too_loud"
+    NOTHING_ASKED = "nothing_asked"  # "yes" when no question was open
+
+
+@dataclass(frozen=True, slots=True)
+class Rejection:
+    text: str
+    reason: Reason
+    detail: str = ""  # the offending word or value, for the reply
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One way to take what was said: a measurand and a value.
+
+    ``value`` : a :class:`Quantity`, or a category (``SeatForm``, ``Seal``, ``"tapered"``, a series id ...).
+    ``log_prior`` : log weight among the reading's options (language habit x recogniser), any constant offset.
+    ``negated`` : the value is what it is *not* ("gap on the nineteen leaf").
+    """
+
+    measurand: Measurand
+    value: Quantity | str
+    log_prior: float = 0.0
+    negated: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One thing said about the end. What was left unsaid (unit, side, half or included) is several options."""
+
+    heard: str
+    options: tuple[Option, ...]
+    threads_engaged: int | None = None  # for a pitch: gauge teeth that lay in the thread, if said
+    asked: str | None = None  # id of the check it answers, if any
+
+    @property
+    def measurands(self) -> frozenset[Measurand]:
+        return frozenset(option.measurand for option in self.options)
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """Something to do. ``name`` is an id of ``grammar/commands.toml``; a correction carries its readings."""
+
+    name: str
+    heard: str
+    readings: tuple[Reading, ...] = ()
+    argument: str | None = None  # a series id, a job number, a name: as the registry says
+
+
+Item = Reading | Command | Rejection
+
+
+@dataclass(frozen=True, slots=True)
+class Meaning:
+    """One parse of one or more equivalent texts; weights of a list of meanings sum to one."""
+
+    text: str
+    items: tuple[Item, ...]
+    log_weight: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Context:
+    """What the session knows before the next words come: priors for hearing, never walls.
+
+    ``expected`` : measurands just asked for; a bare number is first taken as one of these.
+    ``values`` : for each such measurand the plausible values with weights, if the matcher gave them.
+    ``yes_no`` : a question that "yes" or "no" answers is open.
+    ``commands`` : command ids that make sense now (empty: all).
+    """
+
+    expected: tuple[Measurand, ...] = ()
+    values: Mapping[Measurand, tuple[tuple[Quantity | str, float], ...]] = field(default_factory=dict)
+    yes_no: bool = False
+    commands: frozenset[str] = frozenset()
+    preferred_length: str | None = None  # "in" | "mm": the user's habit for a number without a unit
+
+
+# ---- advice -------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """A thing the person can do next. Its words live in ``grammar/checks.toml`` under ``id``.
+
+    ``slots`` : values for the words ("leaf": 19 tpi). ``yes``/``no`` : what those answers mean as evidence;
+    both ``None`` for a check that is answered by a value.
+    """
+
+    id: str
+    measurand: Measurand
+    time_s: float
+    slots: Mapping[str, Quantity | str] = field(default_factory=dict)
+    yes: Option | None = None
+    no: Option | None = None
+    information_bit: float = 0.0  # expected, over the decision
+
+
+@dataclass(frozen=True, slots=True)
+class Advice:
+    """What to say next about the identification.
+
+    ``identified`` : posterior high and each look-alike in reach excluded by a check that was made.
+    ``standoff`` : indices of the two ends (rows of the catalogue) that no possible check separates.
+    ``contradiction`` : indices of readings that do not fit any one end together.
+    """
+
+    check: Check | None
+    identified: bool
+    nothing_fits: bool = False
+    look_alikes: tuple[int, ...] = ()  # rows of the catalogue not yet excluded, likeliest first
+    standoff: tuple[int, int] | None = None
+    contradiction: tuple[int, ...] = ()
+
+
+# ---- the session's events and effects -----------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Heard:
+    """Speech (or typed text) was understood in one or several ways; weights sum to one."""
+
+    meanings: tuple[Meaning, ...]
+    at_s: float = 0.0  # the edge's clock; the core has none
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """The edge refused the sound before any meaning was made."""
+
+    rejection: Rejection
+    at_s: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Quiet:
+    """Nobody has spoken for ``seconds``."""
+
+    seconds: float
+    at_s: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """Something outside failed or came back: ``what`` is microphone, speaker, voice, recogniser, disk, store."""
+
+    what: str
+    detail: str = ""
+    back: bool = False
+    at_s: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class NoteDone:
+    """A voice note has been recorded (``name`` as the store knows it)."""
+
+    name: str
+    seconds: float
+    at_s: float = 0.0
+
+
+Event = Heard | Refused | Quiet | Trouble | NoteDone
+
+
+@dataclass(frozen=True, slots=True)
+class Append:
+    """Make this durable. Comes before the ``Say`` that confirms it."""
+
+    kind: str
+    data: Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Say:
+    """Speak ``text``, written for the ear: words only, numbers already spelled."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Tone:
+    """Play one of the four tones: listening, heard, refused, working."""
+
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Do:
+    """Ask the edge for something that is not speech: ``name`` with ``argument`` (settings, notes, listening)."""
+
+    name: str
+    argument: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """End the session after what was said before it has been spoken."""
+
+
+Effect = Append | Say | Tone | Do | Stop
