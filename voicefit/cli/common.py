@@ -1,0 +1,66 @@
+"""What all commands share: one JSON document on stdout, messages on stderr, errors as exit codes.
+
+Duty: output and exit codes. It must not know what any command does.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any
+
+import typer
+
+from voicefit.errors import BadInput, Missing, VoicefitError
+
+if TYPE_CHECKING:
+    from pydantic import BaseModel
+
+DONE, NOTHING, BAD_INPUT, MISSING = 0, 1, 2, 3  # exit codes; NOTHING: nothing understood or nothing fits
+
+JSON_OPTION = typer.Option(False, "--json", help="Print one JSON document on stdout and nothing else there.")
+
+
+def say(text: str) -> None:
+    """A message to the person: on stderr, so that stdout stays a document."""
+    sys.stderr.write(text + "\n")
+    sys.stderr.flush()
+
+
+def print_json(document: BaseModel | Any, *, one_line: bool = False) -> None:
+    """Print a pydantic document, or plain JSON-able data, to stdout."""
+    plain = document.model_dump(mode="json") if hasattr(document, "model_dump") else document
+    indent = None if one_line else 2
+    sys.stdout.write(json.dumps(plain, ensure_ascii=False, indent=indent, allow_nan=False) + "\n")
+    sys.stdout.flush()
+
+
+def exit_code(error: VoicefitError) -> int:
+    """The exit code of an error: 3 for a missing device or engine, else 2."""
+    return MISSING if isinstance(error, Missing) else BAD_INPUT
+
+
+@contextmanager
+def errors_as_exit_codes() -> Iterator[None]:
+    """Turn every error raised on purpose into one line on stderr and its exit code."""
+    try:
+        yield
+    except VoicefitError as error:
+        say(f"voicefit: {error}")
+        raise typer.Exit(exit_code(error)) from None
+
+
+__all__ = [
+    "BAD_INPUT",
+    "DONE",
+    "JSON_OPTION",
+    "MISSING",
+    "NOTHING",
+    "BadInput",
+    "errors_as_exit_codes",
+    "exit_code",
+    "print_json",
+    "say",
+]
