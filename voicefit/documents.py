@@ -1,0 +1,144 @@
+"""The public JSON of ``ask``, ``hear``, ``talk`` and ``replay``: the schema, written down once.
+
+Duty: turn a session's :class:`~voicefit.dialogue.Snapshot` into a document. It must not decide anything.
+The JSON schema is ``AnswerDocument.model_json_schema()``; tests hold every document against it.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, model_serializer
+
+from voicefit.quantities import Quantity, Unit
+from voicefit.records import Measurand
+
+if TYPE_CHECKING:
+    from pydantic import SerializerFunctionWrapHandler
+
+    from voicefit.catalogue import Catalogue
+    from voicefit.dialogue import ReadingTaken, Snapshot
+
+ONLY_WHERE_IT_APPLIES = ("value_mm", "value_deg", "pitch_mm")
+
+
+class _Document(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class ReadingDocument(_Document):
+    """One reading, as taken: of the ways to take what was said, the most probable given everything."""
+
+    measurand: Measurand
+    value: float | str = Field(description="a number, or the name of a form, a seal, a series")
+    value_exact: str | None = Field(description="the number as a fraction, exact; null for a name")
+    unit: Unit | None
+    value_mm: float | None = Field(default=None, description="a length in mm; absent elsewhere")
+    value_deg: float | None = Field(default=None, description="an angle in degrees; absent elsewhere")
+    pitch_mm: float | None = Field(default=None, description="a pitch in mm; absent elsewhere")
+    negated: bool = Field(description="true where the value is what it is not")
+    heard: str
+    probability: float = Field(ge=0, le=1, description="of this way to take the words, given all readings")
+
+    @model_serializer(mode="wrap")
+    def _leave_out_what_does_not_apply(self, handler: SerializerFunctionWrapHandler) -> dict[str, Any]:
+        plain: dict[str, Any] = handler(self)
+        return {key: value for key, value in plain.items() if value is not None or key not in ONLY_WHERE_IT_APPLIES}
+
+
+class RejectedDocument(_Document):
+    text: str
+    reason: str
+    detail: str
+
+
+class CandidateDocument(_Document):
+    id: str
+    series: str
+    name: str
+    standard: str
+    thread: str | None
+    dash: int | None = Field(description="nominal size in sixteenths of an inch; null where the series has none")
+    nominal: str
+    tube_od_mm: float | None = Field(description="where the tube names the size")
+    gender: Literal["male", "female", "port", "stud"]
+    probability: float = Field(ge=0, le=1)
+
+
+class NextCheckDocument(_Document):
+    id: str
+    measurand: Measurand
+    prompt: str
+
+
+class AnswerDocument(_Document):
+    """What one utterance led to. ``reply`` is exactly what is spoken."""
+
+    heard: str
+    readings: list[ReadingDocument]
+    rejected: list[RejectedDocument]
+    candidates: list[CandidateDocument] = Field(description="best first")
+    none_probability: float = Field(ge=0, le=1, description="that it is no end of the catalogue")
+    identified: bool
+    next_check: NextCheckDocument | None
+    cautions: list[str]
+    reply: str
+
+
+def reading_document(taken: ReadingTaken) -> ReadingDocument:
+    """One reading with the option that was taken and its probability."""
+    option = taken.option
+    common = {
+        "measurand": option.measurand,
+        "negated": option.negated,
+        "heard": taken.reading.heard,
+        "probability": min(max(taken.probability, 0.0), 1.0),
+    }
+    if not isinstance(option.value, Quantity):
+        return ReadingDocument(value=str(option.value), value_exact=None, unit=None, **common)
+    quantity = option.value
+    extra: dict[str, float] = {}
+    if option.measurand is Measurand.PITCH:
+        extra["pitch_mm"] = float(quantity.pitch_mm)
+    elif quantity.is_length:
+        extra["value_mm"] = float(quantity.mm)
+    elif quantity.unit is Unit.DEGREE:
+        extra["value_deg"] = float(quantity.value)
+    return ReadingDocument(
+        value=float(quantity.value), value_exact=str(quantity.value), unit=quantity.unit, **extra, **common
+    )
+
+
+def candidate_document(catalogue: Catalogue, row: int, probability: float) -> CandidateDocument:
+    """The end in ``row`` of the catalogue with its posterior probability."""
+    end = catalogue.ends[row]
+    return CandidateDocument(
+        id=end.id,
+        series=end.series,
+        name=end.name,
+        standard=end.standard,
+        thread=None if end.thread is None else end.thread.designation,
+        dash=end.dash,
+        nominal=end.nominal,
+        tube_od_mm=end.tube_od_mm,
+        gender=end.gender.value,
+        probability=min(max(probability, 0.0), 1.0),
+    )
+
+
+def answer_document(catalogue: Catalogue, snapshot: Snapshot) -> AnswerDocument:
+    """The document of the session's present state."""
+    check = snapshot.advice.check
+    return AnswerDocument(
+        heard=snapshot.heard,
+        readings=[reading_document(taken) for taken in snapshot.readings],
+        rejected=[RejectedDocument(text=r.text, reason=r.reason.value, detail=r.detail) for r in snapshot.rejected],
+        candidates=[candidate_document(catalogue, row, probability) for row, probability in snapshot.candidates],
+        none_probability=min(max(snapshot.none_probability, 0.0), 1.0),
+        identified=snapshot.advice.identified,
+        next_check=None
+        if check is None
+        else NextCheckDocument(id=check.id, measurand=check.measurand, prompt=snapshot.prompt),
+        cautions=list(snapshot.cautions),
+        reply=snapshot.reply,
+    )
