@@ -1,0 +1,201 @@
+"""The reader of tables: CSV text in, validated rows out, or one error that names file, row, column and reason.
+
+Duty: the form of a table (header, cells, types, ranges, unique ids, known sources). It must not open files, must
+not know any one table, and must not compute: a row holds what the table says.
+
+A table is a plain CSV with a header. Column names end in their unit (``_mm``, ``_in``, ``_deg``, ``_bar``,
+``_nm``). An empty cell means "not given" and takes the column's default; a column without a default must be
+filled. A cell with several values separates them by ``;``. Numbers are exact text: ``13/16``, ``1-5/16``, ``15.1``.
+
+To read a table, write a :class:`Row` with one field a column and call :func:`read_table`:
+
+>>> class Leaf(Row):
+...     id: Text
+...     pitch_mm: Exact = positive()
+>>> (leaf,) = read_table("leaves.csv", "id,pitch_mm,source,basis\\na,1.5,iso261,memory\\n", Leaf)
+>>> leaf.pitch_mm, leaf.line
+(Fraction(3, 2), 2)
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterable, Mapping, Sequence
+from fractions import Fraction
+from functools import lru_cache
+from typing import Annotated, Any, TypeVar
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints, TypeAdapter, ValidationError
+
+from voicefit.catalogue.ends import Basis
+from voicefit.errors import BadTable
+from voicefit.quantities import exact
+
+ADDED = "added/"  # prefix of the user's own tables, so that an error says whose table it is
+
+
+@lru_cache(maxsize=4096)
+def _exact_text(text: str) -> Fraction:
+    try:
+        return exact(text)
+    except ValueError:
+        raise ValueError(f"{text!r} is not a number such as 13/16, 1-5/16 or 15.1") from None
+
+
+def _to_exact(value: object) -> object:
+    return _exact_text(value) if isinstance(value, str) else value
+
+
+def _to_float(value: object) -> object:
+    return float(_exact_text(value)) if isinstance(value, str) else value
+
+
+def _split(value: object) -> object:
+    return tuple(part for text in value.split(";") if (part := text.strip())) if isinstance(value, str) else value
+
+
+def _split_exact(value: object) -> object:
+    parts = _split(value)
+    return tuple(_to_exact(part) for part in parts) if isinstance(parts, tuple) else parts
+
+
+Text = Annotated[str, StringConstraints(min_length=1, strip_whitespace=True)]
+Exact = Annotated[Fraction, BeforeValidator(_to_exact)]  # exact number
+Number = Annotated[float, BeforeValidator(_to_float)]  # the same spellings, kept as a float
+Several = Annotated[tuple[Text, ...], BeforeValidator(_split)]  # texts separated by ;
+SeveralExact = Annotated[tuple[Fraction, ...], BeforeValidator(_split_exact)]
+
+
+def positive(limit: float = 5000, default: Any = ...) -> Any:
+    """Column constraint: greater than 0 and at most ``limit``; pass ``default=None`` for a column that may be empty."""
+    return Field(default=default, gt=0, le=limit)
+
+
+class Row(BaseModel):
+    """One row of a table. Subclasses add one field a column; ``file`` and ``line`` are filled by the reader."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    file: str
+    line: int  # in the file, the header being 1
+    source: Text  # key of sources.csv
+    basis: Basis
+    note: str = ""
+
+    def bad(self, column: str | None, reason: str) -> BadTable:
+        """The error to raise when this row's ``column`` is found wrong later on."""
+        return BadTable(self.file, self.line, column, reason)
+
+
+R = TypeVar("R", bound=Row)
+
+_FILLED_BY_READER = frozenset({"file", "line"})
+
+
+@lru_cache(maxsize=64)
+def _adapter(model: type[R]) -> TypeAdapter[list[R]]:
+    return TypeAdapter(list[model])  # type: ignore[valid-type]  # the element type is known only at run time
+
+
+def read_table(file: str, text: str, model: type[R]) -> tuple[R, ...]:
+    """Read one table.
+
+    Parameters
+    ----------
+    file : name of the table, for errors
+    text : the whole CSV
+    model : the row's type; its fields (but ``file`` and ``line``) are the columns allowed
+
+    Returns the rows in order. Raises :class:`BadTable` at the first thing wrong.
+    """
+    lines = text.removeprefix("\ufeff").splitlines(keepends=True)
+    reader = csv.reader(lines, strict=True)
+    cells: list[dict[str, Any]] = []
+    header: list[str] | None = None
+    try:
+        for record in reader:
+            if not any(cell.strip() for cell in record):
+                continue
+            if header is None:
+                header = _checked_header(file, reader.line_num, [name.strip() for name in record], model)
+                continue
+            if len(record) != len(header):
+                reason = f"{len(record)} cells where the header has {len(header)}"
+                raise BadTable(file, reader.line_num, None, reason)
+            row: dict[str, Any] = {name: cell for name, cell in zip(header, record, strict=True) if cell.strip()}
+            row["file"], row["line"] = file, reader.line_num
+            cells.append(row)
+    except csv.Error as error:
+        raise BadTable(file, reader.line_num, None, f"not CSV: {error}") from None
+    if header is None:
+        raise BadTable(file, None, None, "empty: not even a header")
+    try:
+        return tuple(_adapter(model).validate_python(cells))
+    except ValidationError as error:
+        raise _first_error(file, cells, error) from None
+
+
+def _checked_header(file: str, line: int, header: list[str], model: type[Row]) -> list[str]:
+    fields = {name: field for name, field in model.model_fields.items() if name not in _FILLED_BY_READER}
+    for index, name in enumerate(header):
+        if name in header[:index]:
+            raise BadTable(file, line, name, "the column appears twice")
+        if name not in fields:
+            raise BadTable(file, line, name or str(index + 1), f"no such column; there are: {', '.join(fields)}")
+    for name, field in fields.items():
+        if field.is_required() and name not in header:
+            raise BadTable(file, line, name, "the column is missing")
+    return header
+
+
+def _first_error(file: str, cells: Sequence[Mapping[str, Any]], error: ValidationError) -> BadTable:
+    first = error.errors(include_url=False)[0]
+    index, *rest = first["loc"]
+    assert isinstance(index, int)  # the adapter validates a list
+    row = cells[index]
+    column = str(rest[0]) if rest else None
+    if first["type"] == "missing":
+        reason = "must not be empty"
+    else:
+        reason = str(first["msg"]).removeprefix("Value error, ")
+        given = row.get(column) if column is not None else None
+        if given is not None and repr(given) not in reason:
+            reason += f", not {given!r}"
+    return BadTable(file, row["line"], column, reason)
+
+
+def name_of(path: str) -> str:
+    """The file's name without its folders and suffix: ``added/ends-own.csv`` gives ``ends-own``."""
+    return path.rsplit("/", 1)[-1].removesuffix(".csv")
+
+
+def read_family(texts: Mapping[str, str], family: str, model: type[R]) -> tuple[R, ...]:
+    """All rows of ``FAMILY.csv`` and every ``FAMILY-*.csv`` among ``texts``, the files in sorted order."""
+    rows: list[R] = []
+    for path in sorted(texts):
+        if path.endswith(".csv") and (name_of(path) == family or name_of(path).startswith(f"{family}-")):
+            rows += read_table(path, texts[path], model)
+    return tuple(rows)
+
+
+def merged(texts: Mapping[str, str], extra: Mapping[str, str] | None) -> dict[str, str]:
+    """The project's tables and the user's own, the latter under ``added/``."""
+    return dict(texts) | {ADDED + path: text for path, text in (extra or {}).items()}
+
+
+def unique(rows: Iterable[R], column: str = "id") -> dict[str, R]:
+    """The rows by a column that must not repeat; raises :class:`BadTable` at the second of two."""
+    found: dict[str, R] = {}
+    for row in rows:
+        key = getattr(row, column)
+        if (before := found.get(key)) is not None:
+            raise row.bad(column, f"{key!r} is already in {before.file}, row {before.line}")
+        found[key] = row
+    return found
+
+
+def check_sources(rows: Iterable[Row], sources: Mapping[str, object]) -> None:
+    """Raise :class:`BadTable` where a row's ``source`` is not in the bibliography."""
+    for row in rows:
+        if row.source not in sources:
+            raise row.bad("source", f"{row.source!r} is not in sources.csv")
