@@ -100,6 +100,7 @@ class Utterance:
     level_dbfs: float | None = None  # of the voiced part
     noise_dbfs: float | None = None  # of what lay around it
     clipped: bool = False
+    cut: bool = False  # it went on for longer than the longest utterance, and was cut there
 
     @property
     def duration_s(self) -> float:
@@ -305,7 +306,16 @@ class NoteDone:
     at_s: float = 0.0
 
 
-Event = Heard | Refused | Quiet | Trouble | NoteDone
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """The edge took the next one as asked: ``what`` is voice, microphone or speaker; ``name`` empty: no other."""
+
+    what: str
+    name: str
+    at_s: float = 0.0
+
+
+Event = Heard | Refused | Quiet | Trouble | NoteDone | Chosen
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,1 +1,13 @@
-"""dialogue"""
+"""The session as a state machine without I/O, and the wording of its replies.
+
+    session = Session(Knowledge.build(data_texts, grammar_texts), Settings())
+    for effect in session.handle(Heard(meanings)): ...
+
+Duty: events in, effects out. It must not read files, know the time, or touch a device.
+"""
+
+from voicefit.dialogue.deeds import Deed
+from voicefit.dialogue.settings import Settings
+from voicefit.dialogue.snapshot import ReadingTaken, Snapshot
+
+__all__ = ["Deed", "ReadingTaken", "Settings", "Snapshot"]

@@ -1,0 +1,109 @@
+"""The registry of spoken functions: ``grammar/commands.toml`` as frozen values.
+
+Duty: parse and validate. It must not know what any function does: the functions are in
+:mod:`voicefit.dialogue.functions`, and a test holds the two together.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator
+
+from voicefit.errors import BadGrammar
+
+FILE = "commands.toml"
+SLOTS = ("series", "number", "reading")
+SITUATIONS = ("question", "choice", "check", "lesson", "list", "asleep", "identified", "hose")
+_PHRASE = re.compile(r"(?:[a-z']+|\{[a-z-]+\})(?: (?:[a-z']+|\{[a-z-]+\}))*")
+
+
+@dataclass(frozen=True, slots=True)
+class Function:
+    """One function: how it is called, its help line, and the situations in which it comes first."""
+
+    id: str
+    group: str
+    phrases: tuple[str, ...]
+    help: str
+    when: frozenset[str]
+
+    @property
+    def slots(self) -> frozenset[str]:
+        """The kinds of argument its phrases carry."""
+        return frozenset(re.findall(r"\{([a-z-]+)\}", " ".join(self.phrases)))
+
+
+@dataclass(frozen=True, slots=True)
+class Registry:
+    functions: tuple[Function, ...]
+
+    @property
+    def by_id(self) -> Mapping[str, Function]:
+        return {function.id: function for function in self.functions}
+
+    def fitting(self, situations: frozenset[str]) -> tuple[Function, ...]:
+        """All functions, those made for one of the situations first, else in the order of the file."""
+        return tuple(sorted(self.functions, key=lambda function: not function.when & situations))
+
+
+class _Row(BaseModel):
+    model_config = ConfigDict(extra="forbid")
+
+    id: str = Field(pattern=r"[a-z]+(-[a-z]+)*")
+    group: str
+    phrases: list[str] = Field(min_length=1)
+    help: str = Field(min_length=1)
+    when: list[str] = []
+
+    @field_validator("phrases")
+    @classmethod
+    def _spelled_out(cls, phrases: list[str]) -> list[str]:
+        for phrase in phrases:
+            if not _PHRASE.fullmatch(phrase):
+                raise ValueError(f"{phrase!r} is not lower-case words and slots")
+            for slot in re.findall(r"\{([a-z-]+)\}", phrase):
+                if slot not in SLOTS:
+                    raise ValueError(f"{phrase!r} has an unknown slot {{{slot}}}")
+        return phrases
+
+    @field_validator("help")
+    @classmethod
+    def _for_the_ear(cls, text: str) -> str:
+        if re.search(r"[^A-Za-z,.:' -]", text):
+            raise ValueError(f"{text!r} has signs that cannot be spoken")
+        return text
+
+    @field_validator("when")
+    @classmethod
+    def _known(cls, when: list[str]) -> list[str]:
+        unknown = set(when) - set(SITUATIONS)
+        if unknown:
+            raise ValueError(f"unknown situation {sorted(unknown)}")
+        return when
+
+
+def parse(text: str) -> Registry:
+    """The registry of a ``commands.toml``. Raises ``BadGrammar`` naming the entry and what is wrong with it."""
+    try:
+        rows = tomllib.loads(text).get("command", [])
+    except tomllib.TOMLDecodeError as error:
+        raise BadGrammar(FILE, "TOML", str(error)) from error
+    functions: list[Function] = []
+    seen: dict[str, str] = {}
+    for number, plain in enumerate(rows, 1):
+        where = f"command {number} ({plain.get('id', 'no id')})"
+        try:
+            row = _Row.model_validate(plain)
+        except ValidationError as error:
+            first = error.errors()[0]
+            raise BadGrammar(FILE, where, f"{'.'.join(map(str, first['loc']))}: {first['msg']}") from error
+        for name in (f"id {row.id}", *(f"phrase {phrase!r}" for phrase in row.phrases)):
+            if name in seen:
+                raise BadGrammar(FILE, where, f"{name} is taken by {seen[name]}")
+            seen[name] = where
+        functions.append(Function(row.id, row.group, tuple(row.phrases), row.help, frozenset(row.when)))
+    return Registry(tuple(functions))
