@@ -1,0 +1,116 @@
+"""A store that is one plain file of lines, for a stick or a text editor; also what ``jobs export`` writes.
+
+Duty: append whole lines durably, read what is whole. Several processes may share a file: a lock beside it orders their
+appends. It must not rewrite what was written; a torn last line stays and is named, the next append starts a new line.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from contextlib import suppress
+from pathlib import Path
+
+from filelock import FileLock
+
+from voicefit.errors import StoreError
+from voicefit.journal.private import PRIVATE_FILE, make_private_file
+from voicefit.journal.record import BadRecord, Contents, Record, assemble, decode, encode
+from voicefit.journal.store import Conflict
+
+
+class LineFile:
+    """``path`` is created private when it is not there. Raises ``StoreError`` when that fails."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        make_private_file(path)
+        self._lock = FileLock(path.with_name(path.name + ".lock"), mode=PRIVATE_FILE)
+        self._known: dict[tuple[str, int], str] = {}
+        self._read_to = 0
+
+    def append(self, records: Sequence[Record]) -> None:
+        lines = {(record.session, record.sequence): encode(record) for record in records}
+        try:
+            with self._lock, self.path.open("r+b", buffering=0) as file:
+                self._catch_up(file.fileno())
+                fresh = [line for key, line in lines.items() if not self._is_there(key, line)]
+                if fresh:
+                    self._write(file.fileno(), fresh)
+                self._known.update(lines)
+        except OSError as error:
+            raise StoreError(f"{self.path}: cannot write ({error.strerror})") from None
+
+    def contents(self, session: str | None = None) -> Contents:
+        try:
+            raw = self.path.read_bytes()
+        except OSError as error:
+            raise StoreError(f"{self.path}: cannot read ({error.strerror})") from None
+        # latin-1 takes any byte: what is not ASCII fails its checksum and is named, instead of stopping the rest.
+        lines = raw.decode("latin-1").split("\n")
+        if lines[-1] == "":
+            lines.pop()
+        whole = assemble((f"{self.path.name}, line {number}", line) for number, line in enumerate(lines, 1))
+        if session is None:
+            return whole
+        return Contents(tuple(record for record in whole.records if record.session == session), whole.damage)
+
+    def lasts(self) -> dict[str, int]:
+        last: dict[str, int] = {}
+        for record in self.contents().records:
+            last[record.session] = max(record.sequence, last.get(record.session, 0))
+        return last
+
+    def close(self) -> None:
+        self._known.clear()
+        self._read_to = 0
+
+    def _is_there(self, key: tuple[str, int], line: str) -> bool:
+        known = self._known.get(key)
+        if known is not None and known != line:
+            raise Conflict(f"{self.path}: another record {key[1]} of session {key[0][:8]} is already there")
+        return known is not None
+
+    def _catch_up(self, handle: int) -> None:
+        """Learn what other processes appended since."""
+        size = os.fstat(handle).st_size
+        if size < self._read_to:  # cut or replaced by somebody
+            self._known.clear()
+            self._read_to = 0
+        if size == self._read_to:
+            return
+        os.lseek(handle, self._read_to, os.SEEK_SET)
+        raw = _read_all(handle, size - self._read_to)
+        for line in raw.decode("latin-1").split("\n"):
+            try:
+                record = decode(line)
+            except BadRecord:
+                continue
+            self._known.setdefault((record.session, record.sequence), line)
+        self._read_to = raw.rfind(b"\n") + 1 + self._read_to
+
+    def _write(self, handle: int, lines: Sequence[str]) -> None:
+        end = os.lseek(handle, 0, os.SEEK_END)
+        text = "".join(line + "\n" for line in lines)
+        if end:
+            os.lseek(handle, end - 1, os.SEEK_SET)
+            if os.read(handle, 1) != b"\n":
+                text = "\n" + text  # a torn line stays a line of its own
+        raw = text.encode("ascii")
+        try:
+            while raw:
+                raw = raw[os.write(handle, raw) :]
+            os.fsync(handle)
+        except OSError:
+            with suppress(OSError):
+                os.ftruncate(handle, end)  # nothing half-written is left to be taken for confirmed
+            raise
+        self._read_to = os.lseek(handle, 0, os.SEEK_END)
+
+
+def _read_all(handle: int, size: int) -> bytes:
+    parts = []
+    while size > 0 and (part := os.read(handle, size)):
+        parts.append(part)
+        size -= len(part)
+    return b"".join(parts)

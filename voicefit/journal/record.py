@@ -1,0 +1,182 @@
+"""One record of the journal, and its line: `record <-> line`, pure.
+
+    <checksum> <canonical JSON>
+
+The checksum is the first 16 hexadecimal digits of the SHA-256 of the JSON text. The JSON is ASCII, keys sorted,
+no spaces, so a record has exactly one line.
+
+Duty: what a record is, and that a changed byte is noticed. It must not touch a file, a clock or a database; it does
+not know what the kinds mean (that is the dialogue's and :mod:`voicefit.ordering.jobs`').
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from voicefit.errors import BadInput, StoreError
+
+LINE_FORMAT = 1
+HEADER = "header"  # the kind of each session's record number 0
+CHECKSUM_DIGITS = 16
+
+
+class BadRecord(StoreError):
+    """A line is no record; ``reason`` says why."""
+
+    def __init__(self, reason: str) -> None:
+        self.reason = reason
+        super().__init__(reason)
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """One thing that happened in a session.
+
+    ``session`` : 32 hexadecimal digits, random. ``sequence`` : 0 for the header, then 1, 2, ...; this is the order.
+    ``at`` : UTC, ISO 8601, from the edge's clock, for people only: a clock can be set back.
+    ``kind``, ``data`` : as in :class:`voicefit.records.Append`; plain JSON values.
+
+    >>> record = Record("0" * 32, 1, "2024-05-01T07:30:00.000Z", "note", {"name": "a"})
+    >>> decode(encode(record)) == record
+    True
+    """
+
+    session: str
+    sequence: int
+    at: str
+    kind: str
+    data: Mapping[str, Any]
+
+    @property
+    def job(self) -> int | None:
+        """The number of the job it belongs to within its session, where it says so."""
+        job = self.data.get("job")
+        return job if isinstance(job, int) and not isinstance(job, bool) else None
+
+
+@dataclass(frozen=True, slots=True)
+class Damage:
+    """Something in a store that could not be read, and was skipped. ``where`` : line, row or numbers."""
+
+    where: str
+    reason: str
+
+    def __str__(self) -> str:
+        return f"{self.where}: {self.reason}"
+
+
+@dataclass(frozen=True, slots=True)
+class Contents:
+    """What a store holds: the good records in order, and what was skipped."""
+
+    records: tuple[Record, ...]
+    damage: tuple[Damage, ...] = ()
+
+
+def plain_json(data: Mapping[str, Any]) -> dict[str, Any]:
+    """``data`` as it will come back from a line (tuples become lists). Raises ``BadInput`` if it is not JSON."""
+    try:
+        plain = json.loads(json.dumps(data, allow_nan=False))
+    except (TypeError, ValueError, RecursionError) as error:
+        raise BadInput(f"a record's data is not JSON: {error}") from None
+    if not isinstance(plain, dict):
+        raise BadInput("a record's data is not a JSON object")
+    return plain
+
+
+def encode(record: Record) -> str:
+    """The line of a record, without a line end. Raises ``BadInput`` where its data is not JSON."""
+    body = json.dumps(
+        {
+            "session": record.session,
+            "sequence": record.sequence,
+            "at": record.at,
+            "kind": record.kind,
+            "data": plain_json(record.data),
+        },
+        sort_keys=True,
+        separators=(",", ":"),
+        ensure_ascii=True,
+    )
+    return f"{_checksum(body)} {body}"
+
+
+def decode(line: str) -> Record:
+    """The record of a line. Raises :class:`BadRecord` for anything that :func:`encode` did not make."""
+    checksum, separator, body = line.rstrip("\r\n").partition(" ")
+    if not separator:
+        raise BadRecord("cut short" if line.strip() else "empty line")
+    if len(checksum) != CHECKSUM_DIGITS or checksum != _checksum(body):
+        raise BadRecord("checksum does not match")
+    try:
+        fields = json.loads(body)
+        record = Record(fields["session"], fields["sequence"], fields["at"], fields["kind"], fields["data"])
+    except (ValueError, KeyError, TypeError, RecursionError) as error:
+        raise BadRecord(f"not a record ({type(error).__name__})") from None
+    right = (
+        isinstance(record.session, str)
+        and isinstance(record.sequence, int)
+        and record.sequence >= 0
+        and isinstance(record.at, str)
+        and isinstance(record.kind, str)
+        and isinstance(record.data, dict)
+    )
+    if not right:
+        raise BadRecord("a field has the wrong type")
+    return record
+
+
+def digest(texts: Mapping[str, str]) -> str:
+    """Version of a set of files (``{relative path: text}``): SHA-256, 64 hexadecimal digits, in any order of files."""
+    total = hashlib.sha256()
+    for name in sorted(texts):
+        for part in (name, texts[name]):
+            raw = part.encode("utf-8", "surrogatepass")
+            total.update(len(raw).to_bytes(8, "big"))
+            total.update(raw)
+    return total.hexdigest()
+
+
+def assemble(lines: Iterable[tuple[str, str]]) -> Contents:
+    """Records from ``(where, line)`` pairs: the same record twice is one, bad lines and gaps become damage.
+
+    Two different records under one number: the first is kept, the second named.
+    """
+    kept: dict[tuple[str, int], Record] = {}
+    damage: list[Damage] = []
+    for where, line in lines:
+        try:
+            record = decode(line)
+        except BadRecord as error:
+            damage.append(Damage(where, error.reason))
+            continue
+        key = (record.session, record.sequence)
+        if key not in kept:
+            kept[key] = record
+        elif kept[key] != record:
+            damage.append(Damage(where, f"a second record under number {record.sequence} of its session"))
+    damage.extend(_gaps(kept))
+    return Contents(tuple(kept.values()), tuple(damage))
+
+
+def _gaps(kept: Mapping[tuple[str, int], Record]) -> list[Damage]:
+    numbers: dict[str, list[int]] = {}
+    for session, sequence in kept:
+        numbers.setdefault(session, []).append(sequence)
+    found = []
+    for session, present in numbers.items():
+        expected = 0
+        for sequence in sorted(present):
+            if sequence > expected:
+                lost = str(expected) if sequence == expected + 1 else f"{expected} to {sequence - 1}"
+                found.append(Damage(f"session {session[:8]}", f"record {lost} is missing"))
+            expected = sequence + 1
+    return found
+
+
+def _checksum(body: str) -> str:
+    return hashlib.sha256(body.encode("ascii", "backslashreplace")).hexdigest()[:CHECKSUM_DIGITS]
