@@ -1,1 +1,129 @@
-"""The only loop: takes events from the edges, performs the effects of the session."""
+"""The only loop: takes events from the edges, hands them to the session, performs its effects.
+
+Duty: wire the rooms together. It must not understand, match or word anything. Effects are performed in their order;
+a record is durable before the reply that confirms it is spoken, and when it cannot be made durable that reply is
+not spoken but the trouble is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from voicefit.dialogue import Knowledge, Session, Settings, Snapshot
+from voicefit.errors import BadInput, StoreError
+from voicefit.records import Append, Do, Event, Heard, Refused, Say, Stop, Tone, Transcript, Trouble
+from voicefit.resources import data_folder, grammar_folder, read_texts
+
+if TYPE_CHECKING:
+    from voicefit.recognition.protocol import Recogniser
+    from voicefit.records import Utterance
+
+DATA_SUFFIXES = (".csv", ".toml", ".json", ".bib")
+GRAMMAR_SUFFIXES = (".toml", ".lark", ".txt")
+
+
+def open_knowledge(extra: Path | None = None) -> Knowledge:
+    """The catalogue, the language and the matcher, from the files that came with the tool and the user's own.
+
+    Raises ``BadTable`` or ``BadGrammar`` naming file, row and column, ``BadInput`` where ``extra`` is no folder.
+    """
+    if extra is not None and not extra.is_dir():
+        raise BadInput(f"{extra} is not a folder of tables")
+    return Knowledge.build(
+        read_texts(data_folder(), *DATA_SUFFIXES),
+        read_texts(grammar_folder(), *GRAMMAR_SUFFIXES),
+        {} if extra is None else read_texts(extra, *DATA_SUFFIXES),
+    )
+
+
+@dataclass(slots=True)
+class Hands:
+    """What performs the effects. Whatever is not given does nothing."""
+
+    append: Callable[[Append], None] = lambda effect: None
+    say: Callable[[str], None] = lambda text: None
+    tone: Callable[[str], None] = lambda name: None
+    do: Callable[[Do], None] = lambda effect: None
+
+
+class Conversation:
+    """One session with the hands that perform its effects."""
+
+    def __init__(self, knowledge: Knowledge, settings: Settings | None = None, hands: Hands | None = None) -> None:
+        self.knowledge = knowledge
+        self.session = Session(knowledge, settings or Settings())
+        self.hands = hands or Hands()
+        self.stopped = False
+
+    def take(self, event: Event) -> Snapshot:
+        """Hand one event to the session and perform what follows."""
+        effects = self.session.handle(event)
+        snapshot = self.session.snapshot()
+        for effect in effects:
+            try:
+                self._perform(effect)
+            except StoreError as error:
+                # Not durable: what would have confirmed it aloud must not be said.
+                if not (isinstance(event, Trouble) and event.what == "store"):
+                    return self.take(Trouble("store", str(error), at_s=event.at_s))
+        return snapshot
+
+    def _perform(self, effect: Append | Say | Tone | Do | Stop) -> None:
+        match effect:
+            case Append():
+                self.hands.append(effect)
+            case Say(text):
+                self.hands.say(text)
+            case Tone(name):
+                self.hands.tone(name)
+            case Do():
+                self.hands.do(effect)
+            case Stop():
+                self.stopped = True
+
+    # ---- what comes in ------------------------------------------------------------------------------------
+
+    def take_text(self, text: str) -> Snapshot:
+        """A typed or transcribed utterance; what is no text in it is replaced and refused by the language."""
+        text = text.encode("utf-8", "replace").decode("utf-8")
+        return self.take(Heard(self.knowledge.language.interpret(text, self.session.context())))
+
+    def take_utterance(self, recogniser: Recogniser, utterance: Utterance) -> Snapshot:
+        """A stretch of speech: recognised under what was just asked."""
+        context = self.session.context()
+        transcript = recogniser.recognise(utterance, self.knowledge.language, context)
+        return self.take(self.event_of(transcript, utterance.start_s + utterance.duration_s))
+
+    def event_of(self, transcript: Transcript, at_s: float) -> Heard | Refused:
+        """What a transcript means under the present context, or why it was refused."""
+        if transcript.rejection is not None:
+            return Refused(transcript.rejection, at_s)
+        return Heard(self.knowledge.language.merge(transcript.alternatives, self.session.context()), at_s)
+
+
+def lines_of(path: Path) -> list[str]:
+    """The utterances of a text script, one a line; blank lines and lines that begin with ``#`` are left out.
+
+    Raises ``BadInput`` naming the file and the line where it is no UTF-8 text.
+    """
+    try:
+        raw = path.read_bytes()
+    except OSError as error:
+        raise BadInput(f"{path}: {error.strerror}") from None
+    return list(utterances_in(raw.splitlines(), str(path)))
+
+
+def utterances_in(lines: Iterable[bytes], source: str) -> Iterator[str]:
+    """Decode lines strictly; names the line that is not text."""
+    for number, raw in enumerate(lines, 1):
+        try:
+            line = raw.decode("utf-8-sig" if number == 1 else "utf-8").strip()
+        except UnicodeDecodeError:
+            raise BadInput(f"{source}, line {number}: not UTF-8 text") from None
+        if "\x00" in line:
+            raise BadInput(f"{source}, line {number}: binary data, not text")
+        if line and not line.startswith("#"):
+            yield line

@@ -80,6 +80,7 @@ class AnswerDocument(_Document):
     candidates: list[CandidateDocument] = Field(description="best first")
     none_probability: float = Field(ge=0, le=1, description="that it is no end of the catalogue")
     identified: bool
+    nothing_fits: bool = Field(description="true where the readings fit no end of the catalogue")
     next_check: NextCheckDocument | None
     cautions: list[str]
     reply: str
@@ -88,25 +89,30 @@ class AnswerDocument(_Document):
 def reading_document(taken: ReadingTaken) -> ReadingDocument:
     """One reading with the option that was taken and its probability."""
     option = taken.option
-    common = {
+    plain: dict[str, Any] = {
         "measurand": option.measurand,
+        "value": option.value,
+        "value_exact": None,
+        "unit": None,
         "negated": option.negated,
         "heard": taken.reading.heard,
-        "probability": min(max(taken.probability, 0.0), 1.0),
+        "probability": within_one(taken.probability),
     }
-    if not isinstance(option.value, Quantity):
-        return ReadingDocument(value=str(option.value), value_exact=None, unit=None, **common)
     quantity = option.value
-    extra: dict[str, float] = {}
-    if option.measurand is Measurand.PITCH:
-        extra["pitch_mm"] = float(quantity.pitch_mm)
-    elif quantity.is_length:
-        extra["value_mm"] = float(quantity.mm)
-    elif quantity.unit is Unit.DEGREE:
-        extra["value_deg"] = float(quantity.value)
-    return ReadingDocument(
-        value=float(quantity.value), value_exact=str(quantity.value), unit=quantity.unit, **extra, **common
-    )
+    if isinstance(quantity, Quantity):
+        plain |= {"value": float(quantity.value), "value_exact": str(quantity.value), "unit": quantity.unit}
+        if option.measurand is Measurand.PITCH:
+            plain["pitch_mm"] = float(quantity.pitch_mm)
+        elif quantity.is_length:
+            plain["value_mm"] = float(quantity.mm)
+        elif quantity.unit is Unit.DEGREE:
+            plain["value_deg"] = float(quantity.value)
+    return ReadingDocument.model_validate(plain)
+
+
+def within_one(probability: float) -> float:
+    """A probability that rounding has carried past its limits, put back."""
+    return min(max(float(probability), 0.0), 1.0)
 
 
 def candidate_document(catalogue: Catalogue, row: int, probability: float) -> CandidateDocument:
@@ -122,7 +128,7 @@ def candidate_document(catalogue: Catalogue, row: int, probability: float) -> Ca
         nominal=end.nominal,
         tube_od_mm=end.tube_od_mm,
         gender=end.gender.value,
-        probability=min(max(probability, 0.0), 1.0),
+        probability=within_one(probability),
     )
 
 
@@ -134,8 +140,9 @@ def answer_document(catalogue: Catalogue, snapshot: Snapshot) -> AnswerDocument:
         readings=[reading_document(taken) for taken in snapshot.readings],
         rejected=[RejectedDocument(text=r.text, reason=r.reason.value, detail=r.detail) for r in snapshot.rejected],
         candidates=[candidate_document(catalogue, row, probability) for row, probability in snapshot.candidates],
-        none_probability=min(max(snapshot.none_probability, 0.0), 1.0),
+        none_probability=within_one(snapshot.none_probability),
         identified=snapshot.advice.identified,
+        nothing_fits=snapshot.advice.nothing_fits,
         next_check=None
         if check is None
         else NextCheckDocument(id=check.id, measurand=check.measurand, prompt=snapshot.prompt),

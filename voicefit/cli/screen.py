@@ -1,0 +1,70 @@
+"""What the terminal shows of an answer: few lines, high contrast, nothing that is not also spoken or heard.
+
+Duty: print to stdout, by rich where it is a terminal, as bare lines in plain mode (for screen readers and files).
+rich itself respects NO_COLOR and the terminal's width. It must not word replies.
+"""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from voicefit.documents import AnswerDocument, CandidateDocument, ReadingDocument
+
+SHOWN = 3  # as many as are ever said in a list
+UNIT_SIGNS = {"deg": "°", "1": ""}
+
+
+def show(rows: list[tuple[str, str]], *, plain: bool) -> None:
+    """Print labelled rows: bold label, then the text, wrapped to the terminal unless plain."""
+    if plain or not sys.stdout.isatty():
+        for label, text in rows:
+            print(f"{label}: {text}")
+        return
+    from rich.console import Console
+    from rich.table import Table
+
+    table = Table.grid(padding=(0, 2))
+    table.add_column(style="bold", no_wrap=True)
+    table.add_column(style="bold white")
+    for label, text in rows:
+        table.add_row(label, text)
+    Console().print(table)
+
+
+def rows_of(answer: AnswerDocument) -> list[tuple[str, str]]:
+    """The rows of one answer, in the order in which they came to be."""
+    rows = [("Heard", answer.heard or "nothing")]
+    rows += [("Took", reading_line(reading)) for reading in answer.readings]
+    rows += [("Left out", f"{r.text or 'the sound'} ({r.reason.replace('_', ' ')})") for r in answer.rejected]
+    if answer.readings:
+        rows += [("Candidate", candidate_line(candidate)) for candidate in answer.candidates[:SHOWN]]
+    if answer.next_check is not None:
+        rows.append(("Next check", answer.next_check.prompt))
+    rows.append(("Says", answer.reply))
+    return rows
+
+
+def reading_line(reading: ReadingDocument) -> str:
+    """One reading as taken, with the millimetres beside an inch."""
+    name = reading.measurand.value.replace("_", " ")
+    value = reading.value_exact if reading.value_exact is not None else str(reading.value).replace("_", " ")
+    unit = "" if reading.unit is None else UNIT_SIGNS.get(reading.unit.value, f" {reading.unit.value}")
+    negation = "not " if reading.negated else ""
+    beside = ""
+    if reading.value_mm is not None and reading.unit is not None and reading.unit.value != "mm":
+        beside = f" ({reading.value_mm:.2f} mm)"
+    elif reading.unit is not None and reading.unit.value == "mm" and isinstance(reading.value, float):
+        value = f"{reading.value:g}"
+    return f"{name} {negation}{value}{unit}{beside}"
+
+
+def candidate_line(candidate: CandidateDocument) -> str:
+    """One candidate with its probability."""
+    parts = [candidate.name, candidate.thread or "", candidate.gender]
+    if candidate.dash is not None:
+        parts.append(f"dash {candidate.dash}")
+    if candidate.tube_od_mm is not None:
+        parts.append(f"tube {candidate.tube_od_mm:g} mm")
+    return f"{candidate.probability:6.1%}  " + ", ".join(part for part in parts if part)
