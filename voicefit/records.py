@@ -33,6 +33,7 @@ class Measurand(StrEnum):
     THREAD_SIZE = "thread_size"  # the nominal size in a designation: 9/16, M 18, G 3/8
     THREAD_SYSTEM = "thread_system"  # G, R, NPT, UN, M: a marking or a claim
     THREAD_SIDE = "thread_side"  # external | internal: which side the diameter was taken on
+    FLANK_ANGLE = "flank_angle"  # of the thread: 55 or 60 degrees
     TAPER = "taper"  # tapered | parallel
     SEAT_ANGLE = "seat_angle"  # as said: half or included stays open
     SEAT_FORM = "seat_form"  # a SeatForm value
