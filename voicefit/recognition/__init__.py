@@ -1,1 +1,57 @@
-"""recognition"""
+"""Speech engines behind one protocol, looked up by name and imported when first used.
+
+Duty: the list of engines. A new one is a class that satisfies :class:`~voicefit.recognition.protocol.Recogniser` and
+one line here; nothing else in the project names an engine.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Final
+
+from voicefit.errors import BadInput
+from voicefit.recognition.protocol import Recogniser, SpokenLanguage
+
+__all__ = ["ENGINES", "Recogniser", "SpokenLanguage", "open_recogniser"]
+
+
+def _neural(model: str | None) -> Recogniser:
+    from voicefit.recognition.neural import NeuralRecogniser
+
+    return NeuralRecogniser(model)
+
+
+def _vosk(model: str | None) -> Recogniser:
+    from voicefit.recognition.vosk import VoskRecogniser
+
+    return VoskRecogniser(model)
+
+
+def _text(model: str | None) -> Recogniser:
+    from voicefit.recognition.text import TextRecogniser
+
+    return TextRecogniser.open(model)
+
+
+ENGINES: Final[dict[str, Callable[[str | None], Recogniser]]] = {"neural": _neural, "vosk": _vosk, "text": _text}
+
+
+def open_recogniser(name: str = "neural", model: str | None = None) -> Recogniser:
+    """The engine called ``name``, ready to hear.
+
+    Parameters
+    ----------
+    name : one of :data:`ENGINES`
+    model : the engine's model: a folder (``neural``), a folder or a model's name (``vosk``), a script (``text``);
+        ``None`` for what the engine finds by itself
+
+    Raises
+    ------
+    BadInput
+        No engine has that name.
+    Missing
+        The engine, or its model, is not on this machine; the text says how to get it.
+    """
+    if name not in ENGINES:
+        raise BadInput(f"no speech engine is called {name!r}; there are {', '.join(ENGINES)}")
+    return ENGINES[name](model)

@@ -1,0 +1,59 @@
+"""Whether an answer may be taken: scores to a probability of being right, and that to a decision.
+
+Duty: one fixed rule, whose numbers come from ``hearing.toml`` beside this file and were fitted by the benchmark. It
+must not look at sound or language; it gets named scores.
+"""
+
+from __future__ import annotations
+
+import math
+import tomllib
+from collections.abc import Mapping
+from pathlib import Path
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from voicefit.recognition.signal import QUIET_DBFS, Prepared
+from voicefit.records import Reason, Rejection
+
+TABLE = Path(__file__).with_name("hearing.toml")
+
+
+class Acceptance(BaseModel):
+    """The fitted numbers; ``hearing.toml`` documents each."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    accept_from: float = Field(gt=0, lt=1)
+    foreign_below: float
+    intercept: float
+    weights: dict[str, float]
+    temperature_at_0_db: float = Field(ge=1)
+    temperature_at_30_db: float = Field(ge=1)
+
+    def confidence(self, scores: Mapping[str, float]) -> float:
+        """Probability that the best meaning is what was said: logistic in the scores."""
+        log_odds = self.intercept + sum(weight * scores[name] for name, weight in self.weights.items())
+        return 1 / (1 + math.exp(-max(min(log_odds, 30.0), -30.0)))
+
+    def temperature(self, scores: Mapping[str, float]) -> float:
+        """How far the model's own shares are too sure at this signal-to-noise ratio (linear between 0 and 30 dB)."""
+        quiet = min(max(scores["snr_db"] / 30, 0.0), 1.0)
+        return self.temperature_at_0_db * (1 - quiet) + self.temperature_at_30_db * quiet
+
+    def judge(self, scores: Mapping[str, float], heard: str, free_text: str, prepared: Prepared) -> Rejection | None:
+        """``None`` to take the answer, or the rejection with the likeliest reason."""
+        if self.confidence(scores) >= self.accept_from:
+            return None
+        if prepared.clipped:
+            return Rejection(heard, Reason.TOO_LOUD)
+        if prepared.speech_dbfs < QUIET_DBFS:
+            return Rejection(heard, Reason.TOO_QUIET)
+        if scores["log_ratio"] < self.foreign_below:
+            return Rejection(free_text, Reason.OUT_OF_GRAMMAR if any(map(str.isalnum, free_text)) else Reason.NOISE)
+        return Rejection(heard, Reason.LOW_CONFIDENCE)
+
+
+def read_acceptance(path: Path = TABLE) -> Acceptance:
+    """Read and check the table. Raises ``ValueError`` (pydantic's) naming the key that is wrong."""
+    return Acceptance.model_validate(tomllib.loads(path.read_text(encoding="utf-8")))

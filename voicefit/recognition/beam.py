@@ -1,0 +1,142 @@
+"""Beam search held to several constraints at once, and once to none.
+
+Duty: the likeliest token sequences under each constraint and the likeliest free one, sharing decoder rows between
+beams that hold the same tokens. It must not know languages, meanings or thresholds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voicefit.recognition.constraint import Ids, State
+from voicefit.recognition.network import Floats, Memory
+from voicefit.recognition.vocabulary import END
+
+
+class Stepper(Protocol):
+    """The part of the network that the search needs."""
+
+    def listen(self, samples: Floats) -> tuple[Floats, Memory]: ...
+
+    def step(self, tokens: NDArray[np.int64], memory: Memory) -> tuple[Floats, Memory]: ...
+
+
+class Walk(Protocol):
+    """A constraint: which tokens may follow, and where that leads."""
+
+    def allowed(self, state: State) -> Ids: ...
+
+    def follow(self, state: State, token: int) -> State: ...
+
+
+START_STATE = State()
+
+
+@dataclass(frozen=True, slots=True)
+class Hypothesis:
+    """Tokens without start and end, their log-probability under the model, and where the constraint stands."""
+
+    tokens: tuple[int, ...] = ()
+    log_probability: float = 0.0
+    state: State = START_STATE
+
+
+@dataclass(slots=True)
+class _Beam:
+    walk: Walk | None  # none: free
+    width: int
+    margin: float
+    active: list[Hypothesis]
+    finished: list[Hypothesis]
+
+    def extend(self, scores: Floats, row_of: dict[tuple[int, ...], int]) -> None:
+        """Replace each hypothesis by its best continuations; what ended moves to ``finished``."""
+        options: list[tuple[float, int, int]] = []
+        for index, hypothesis in enumerate(self.active):
+            row = scores[row_of[hypothesis.tokens]]
+            allowed = self.walk.allowed(hypothesis.state) if self.walk else None
+            found = row if allowed is None else row[allowed]
+            count = min(self.width + 1, len(found))  # one more: the end token takes no place in the beam
+            best = np.argpartition(-found, count - 1)[:count] if count else np.empty(0, np.int64)
+            for place in best:
+                token = int(place) if allowed is None else int(allowed[place])
+                options.append((hypothesis.log_probability + float(found[place]), index, token))
+        options.sort(reverse=True)
+        active: list[Hypothesis] = []
+        for score, index, token in options:
+            parent = self.active[index]
+            if token == END:
+                self.finished.append(Hypothesis(parent.tokens, score, parent.state))
+            elif len(active) < self.width:
+                state = self.walk.follow(parent.state, token) if self.walk else parent.state
+                active.append(Hypothesis((*parent.tokens, token), score, state))
+        self.finished.sort(key=lambda hypothesis: -hypothesis.log_probability)
+        floor = self._floor()
+        self.active = [hypothesis for hypothesis in active if hypothesis.log_probability > floor]
+
+    def _floor(self) -> float:
+        """No hypothesis below this can matter any more."""
+        if not self.finished:
+            return -np.inf
+        floor = self.finished[0].log_probability - self.margin
+        if len(self.finished) >= self.width:
+            floor = max(floor, self.finished[self.width - 1].log_probability)
+        return float(floor)
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """Finished hypotheses of each constrained beam, best first (empty: nothing fitted), and the free one's best."""
+
+    constrained: tuple[tuple[Hypothesis, ...], ...]
+    free: Hypothesis
+
+
+def search(
+    network: Stepper,
+    samples: Floats,
+    walks: Sequence[Walk],
+    *,
+    width: int,
+    free_width: int,
+    margin: float,
+    most_tokens: int,
+) -> Found:
+    """Decode under every one of ``walks`` and freely, all in the same decoder calls.
+
+    Parameters
+    ----------
+    samples : shape (n,), 16 kHz
+    width, free_width : hypotheses kept per constrained beam and in the free one
+    margin : nats below its best finished hypothesis at which a beam stops looking
+    most_tokens : length at which the search ends whatever is still open
+
+    Returns
+    -------
+    Found; a free hypothesis that never ended comes with the score it had.
+    """
+    beams = [_Beam(walk, width, margin, [Hypothesis()], []) for walk in walks]
+    free = _Beam(None, free_width, margin, [Hypothesis()], [])
+    scores, memory = network.listen(samples)
+    rows: dict[tuple[int, ...], int] = {(): 0}
+    unfinished = Hypothesis(log_probability=-np.inf)
+    for _ in range(most_tokens):
+        for beam in (*beams, free):
+            beam.extend(scores, rows)
+        if free.finished:
+            free.active = []  # its first end is the greedy text; only its score is wanted
+        elif free.active:
+            unfinished = free.active[0]
+        wanted = list(dict.fromkeys(hypothesis.tokens for beam in (*beams, free) for hypothesis in beam.active))
+        if not wanted:
+            break
+        parents = np.array([rows[tokens[:-1]] for tokens in wanted], np.int64)
+        scores, memory = network.step(np.array([tokens[-1] for tokens in wanted], np.int64), memory.keep(parents))
+        rows = {tokens: row for row, tokens in enumerate(wanted)}
+    best_free = free.finished[0] if free.finished else unfinished
+    return Found(tuple(tuple(beam.finished) for beam in beams), best_free)

@@ -1,0 +1,145 @@
+"""Which tokens may come next so that the text stays inside a language.
+
+Duty: walk a grammar (Lark-style, compiled by llguidance) along the model's reduced tokens, and swallow what the
+model writes but the grammar does not: commas between words, stops at the end of a phrase. It must not score.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import llguidance
+import numpy as np
+from llguidance.numpy import allocate_token_bitmask, fill_next_token_bitmask
+from numpy.typing import NDArray
+
+from voicefit.errors import BadGrammar
+from voicefit.recognition.vocabulary import END, START, Vocabulary
+
+Ids = NDArray[np.int64]
+_NONE: Ids = np.empty(0, np.int64)
+_START_RULE = re.compile(r"^start\b", re.MULTILINE)
+# Forcing would have llguidance tokenise for itself; the model decides how a forced word is cut into tokens.
+_HEAD = '%llguidance {"no_forcing": true}\nstart: " "? the_text\n'
+_PAUSES, _STOPS = b",;", b".!?"  # a stop may also be a decimal point; what follows decides
+_MAX_STATES = 20_000  # about 20 MB
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """How far a text has got: its reduced letters, and a mark written after them that is not yet settled."""
+
+    text: bytes = b""
+    mark: bytes = b""
+
+
+class Tokens:
+    """The vocabulary as llguidance wants it, and the few classes of tokens that the marks need."""
+
+    eos_token_id, bos_token_id = END, START
+
+    def __init__(self, vocabulary: Vocabulary) -> None:
+        self.tokens = vocabulary.reduced
+        self.special_token_ids = [token for token, word in enumerate(vocabulary.reduced) if not word]
+        self.size = len(self.tokens)
+        self.spaced = np.array([word.startswith(b" ") for word in vocabulary.written])
+        self.digits = np.array([word[:1].isdigit() for word in self.tokens])
+        self.pauses = self._single(_PAUSES)
+        self.stops = self._single(_STOPS)
+        self.letters = {word[0]: token for token, word in enumerate(self.tokens) if len(word) == 1}
+
+    def _single(self, letters: bytes) -> dict[int, bytes]:
+        return {token: word for token, word in enumerate(self.tokens) if len(word) == 1 and word in letters}
+
+    def __call__(self, text: str) -> list[int]:
+        """llguidance asks for this only to tokenise prompts, of which there are none here."""
+        return []
+
+    @cached_property
+    def compiled(self) -> Any:
+        return llguidance.LLTokenizer(llguidance.TokenizerWrapper(self), n_vocab=self.size, eos_token=END, slices=[])
+
+
+class Constraint:
+    """One compiled grammar. Walks are shared between beams and utterances, so each state is worked out once."""
+
+    def __init__(self, tokens: Tokens, grammar: str) -> None:
+        """Raises ``BadGrammar`` with llguidance's own words when the grammar does not compile."""
+        self._tokens = tokens
+        wrapped, count = _START_RULE.subn("the_text", grammar, count=1)
+        if not count:
+            raise BadGrammar("constraint", "rules", "no rule named start")
+        self._root = llguidance.LLMatcher(tokens.compiled, _HEAD + wrapped, log_level=0)
+        if self._root.is_error():
+            raise BadGrammar("constraint", "rules", str(self._root.get_error()).strip())
+        self._bits = allocate_token_bitmask(1, tokens.size)
+        self._matchers: dict[bytes, Any] = {b"": self._root}
+        self._inside: dict[bytes, Ids] = {}
+        self._allowed: dict[State, Ids] = {}
+
+    def allowed(self, state: State) -> Ids:
+        """Tokens that may follow, the end token among them where the text may end. Shape (n,)."""
+        if state not in self._allowed:
+            if len(self._allowed) > _MAX_STATES:
+                self._matchers, self._inside, self._allowed = {b"": self._root}, {}, {}
+            self._allowed[state] = self._work_out(state)
+        return self._allowed[state]
+
+    def follow(self, state: State, token: int) -> State:
+        """The state after one allowed token (not the end token)."""
+        word = self._tokens.tokens[token]
+        if state.mark in (b",", b";"):
+            return State(state.text + word)
+        if state.mark:  # a stop: a phrase ended if a space follows, else it was a decimal point
+            return State(state.text + word if self._tokens.spaced[token] else state.text + state.mark + word)
+        if token in self._tokens.pauses or token in self._tokens.stops:
+            return State(state.text, word)
+        return State(state.text + word)
+
+    def accepts(self, state: State) -> bool:
+        """Whether the text may end here."""
+        return END in self.allowed(state)
+
+    def _work_out(self, state: State) -> Ids:
+        inside = self._tokens_inside(state.text)
+        spaced = inside[self._tokens.spaced[inside]]
+        end = inside[inside == END]
+        if state.mark in (b",", b";"):  # before another word, or between groups of digits: 15,217
+            grouped = inside[self._tokens.digits[inside]] if state.text[-1:].isdigit() else _NONE
+            return np.concatenate([spaced, grouped])
+        if state.mark:
+            point = self._tokens_inside(state.text + state.mark)
+            return np.concatenate([spaced, point[~self._tokens.spaced[point] & (point != END)], end])
+        marks: list[int] = []
+        if state.text and (len(spaced) or len(end)):
+            marks += self._tokens.stops
+        if state.text and len(spaced):
+            marks += self._tokens.pauses
+        return np.union1d(inside, np.array(marks, np.int64))
+
+    def _tokens_inside(self, text: bytes) -> Ids:
+        """Tokens that the grammar itself allows after ``text``; none when it does not allow ``text``."""
+        if text not in self._inside:
+            matcher = self._matcher(text)
+            if matcher is None:
+                self._inside[text] = _NONE
+            else:
+                fill_next_token_bitmask(matcher, self._bits, 0)
+                bits = np.unpackbits(self._bits[0].view(np.uint8), bitorder="little")
+                self._inside[text] = np.flatnonzero(bits[: self._tokens.size])
+        return self._inside[text]
+
+    def _matcher(self, text: bytes) -> Any:
+        """A matcher that has consumed ``text``, or ``None``; grown from the longest prefix already walked."""
+        known = len(text)
+        while text[:known] not in self._matchers:
+            known -= 1
+        if self._matchers[text[:known]] is None or known == len(text):
+            return self._matchers[text[:known]]
+        matcher = self._matchers[text[:known]].deep_copy()
+        spelling = [self._tokens.letters[byte] for byte in text[known:]]
+        self._matchers[text] = matcher if matcher.try_consume_tokens(spelling) == len(spelling) else None
+        return self._matchers[text]

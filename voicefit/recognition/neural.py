@@ -1,0 +1,108 @@
+"""The default engine: the neural model held to the language that may be spoken.
+
+Duty: one utterance to alternatives by meaning with calibrated probabilities, or to a named rejection. It must not
+know the product's language beyond what :class:`~voicefit.recognition.protocol.SpokenLanguage` says.
+
+Three beams run in the same decoder calls: one held to what fits the open question, one held to everything that may
+be said at any time, and a free one. The first two compete by log-probability plus the language's prior, so a context
+is a prior and never a wall; the free one tells how much the constraint had to bend the sound.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+
+from voicefit.recognition.acceptance import Acceptance, read_acceptance
+from voicefit.recognition.beam import Found, Hypothesis, search
+from voicefit.recognition.constraint import Constraint, Tokens
+from voicefit.recognition.network import Network
+from voicefit.recognition.protocol import SpokenLanguage
+from voicefit.recognition.shares import as_alternatives, log_sum, weigh
+from voicefit.recognition.signal import Prepared, prepare
+from voicefit.recognition.vocabulary import read_vocabulary
+from voicefit.recognition.weights import TOKENS, find_weights
+from voicefit.records import SAMPLE_RATE_HZ, Alternative, Context, Meaning, Reason, Rejection, Transcript, Utterance
+
+WIDTH = 4  # a wider beam finds nothing more
+FREE_WIDTH = 1
+MARGIN = 8.0  # nats: what is less likely than the best by more cannot change an answer
+_TOKENS_PER_S, _TOKENS_AT_LEAST = 10, 12  # digits one by one, quickly spoken, stay below six a second
+_GRAMMARS_KEPT = 32
+
+
+class NeuralRecogniser:
+    name = "neural"
+
+    def __init__(self, model: str | None = None, acceptance: Acceptance | None = None) -> None:
+        """Load the model from the folder ``model``, or from where it is found. Raises ``Missing``."""
+        folder = find_weights(model)
+        self._vocabulary = read_vocabulary(folder / TOKENS)
+        self._tokens = Tokens(self._vocabulary)
+        self._network = Network(folder)
+        self._acceptance = acceptance or read_acceptance()
+        self._constraints: dict[str, Constraint] = {}
+
+    def recognise(self, utterance: Utterance, language: SpokenLanguage, context: Context) -> Transcript:
+        """As the protocol says. Raises ``BadAudio`` for samples that are no sound."""
+        prepared = prepare(utterance)
+        if isinstance(prepared, Rejection):
+            return Transcript((), self.name, prepared)
+        grammars = dict.fromkeys((language.constraint(context), language.constraint(Context())))
+        found = search(
+            self._network,
+            prepared.samples,
+            [self._constraint(grammar) for grammar in grammars],
+            width=WIDTH,
+            free_width=FREE_WIDTH,
+            margin=MARGIN,
+            most_tokens=_TOKENS_AT_LEAST + math.ceil(_TOKENS_PER_S * len(prepared.samples) / SAMPLE_RATE_HZ),
+        )
+        return self._judge(found, prepared, language, context)
+
+    def _judge(self, found: Found, prepared: Prepared, language: SpokenLanguage, context: Context) -> Transcript:
+        free_text = self._vocabulary.text(found.free.tokens)
+        hypotheses = {each.tokens: each for beam in found.constrained for each in beam}.values()
+        meanings = language.merge(_by_text(hypotheses), context)
+        if not meanings:
+            reason = Reason.OUT_OF_GRAMMAR if free_text else Reason.NOISE
+            return Transcript((), self.name, Rejection(free_text, reason))
+        weighed = weigh(meanings, language, context)
+        best = max(hypotheses, key=lambda each: each.log_probability)
+        scores = _score(weighed, best, found.free, prepared)
+        verdict = self._acceptance.judge(scores, weighed[0].text, free_text, prepared)
+        alternatives = as_alternatives(weighed, self._acceptance.temperature(scores))
+        if verdict is not None and verdict.reason is not Reason.LOW_CONFIDENCE:
+            alternatives = ()
+        named = scores | {"confidence": self._acceptance.confidence(scores)}
+        return Transcript(alternatives, self.name, verdict, named)
+
+    def _constraint(self, grammar: str) -> Constraint:
+        if grammar not in self._constraints:
+            while len(self._constraints) >= _GRAMMARS_KEPT:
+                del self._constraints[next(iter(self._constraints))]
+            self._constraints[grammar] = Constraint(self._tokens, grammar)
+        return self._constraints[grammar]
+
+
+def _by_text(hypotheses: Iterable[Hypothesis]) -> list[Alternative]:
+    """One alternative a text: the model cuts and writes a text in many ways, and their probabilities add up."""
+    mass: dict[str, float] = {}
+    for each in hypotheses:
+        text = each.state.text.decode("utf-8", "replace").strip()
+        mass[text] = mass.get(text, 0.0) + math.exp(each.log_probability)
+    return [Alternative(text, math.log(share)) for text, share in mass.items() if share > 0.0]
+
+
+def _score(weighed: Sequence[Meaning], best: Hypothesis, free: Hypothesis, prepared: Prepared) -> dict[str, float]:
+    """The named scores that the acceptance knows; see ``hearing.toml`` for what each is."""
+    against = log_sum([meaning.log_weight for meaning in weighed[1:]]) if len(weighed) > 1 else -math.inf
+    tokens = len(best.tokens) + 1
+    return {
+        "log_odds": min(weighed[0].log_weight - against, 20.0),
+        "log_probability": max(best.log_probability, -60.0),
+        "log_probability_per_token": max(best.log_probability / tokens, -6.0),
+        "log_ratio": max(best.log_probability - max(free.log_probability, best.log_probability), -30.0),
+        "snr_db": prepared.snr_db,
+        "tokens_per_s": min(tokens / max(prepared.speech_s, 0.1), 20.0),
+    }

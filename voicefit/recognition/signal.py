@@ -1,0 +1,82 @@
+"""An utterance made ready for an engine, and what can be told from its level alone.
+
+Duty: refuse by name what holds no speech, take out the offset, pad with silence, measure speech and noise levels. It
+must not decide on meaning, and must not alter what it was given.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voicefit.errors import BadAudio
+from voicefit.records import SAMPLE_RATE_HZ, Reason, Rejection, Utterance
+
+PAD_S = 0.3  # without silence around it the model drops first and last words
+SHORTEST_S, LONGEST_S = 0.1, 30.0
+FRAME_S = 0.02
+SILENT_DBFS = -70.0  # below the self-noise of any microphone worth using; common practice, no source
+QUIET_DBFS = -50.0
+CLIPPED_SHARE = 0.002  # of the samples at full scale
+_FULL_SCALE, _FLOOR_DBFS = 0.99, -120.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Prepared:
+    """``samples``: padded, without offset. Levels in dB relative to full scale; ``snr_db`` their difference."""
+
+    samples: NDArray[np.float32]
+    speech_dbfs: float
+    noise_dbfs: float
+    clipped: bool
+    speech_s: float
+
+    @property
+    def snr_db(self) -> float:
+        return self.speech_dbfs - self.noise_dbfs
+
+
+def prepare(utterance: Utterance) -> Prepared | Rejection:
+    """The utterance ready for an engine, or why there is nothing to recognise.
+
+    Raises ``BadAudio`` when samples are not numbers or not one channel: that is a fault of the source, not of speech.
+    """
+    samples = np.asarray(utterance.samples, np.float32)
+    if samples.ndim != 1:
+        raise BadAudio("utterance", f"one channel is wanted, shape {samples.shape} came")
+    if broken := int(np.count_nonzero(~np.isfinite(samples))):
+        raise BadAudio("utterance", f"{broken} of {len(samples)} samples are not numbers")
+    seconds = len(samples) / SAMPLE_RATE_HZ
+    if seconds > LONGEST_S:
+        return Rejection("", Reason.TOO_LONG, f"{seconds:.0f} seconds")
+    if seconds < SHORTEST_S:
+        return Rejection("", Reason.SILENCE)
+    centred = samples - np.float32(np.median(samples))
+    speech, noise, speech_s = levels(centred)
+    if speech < SILENT_DBFS:
+        return Rejection("", Reason.SILENCE)
+    clipped = utterance.clipped or bool(np.mean(np.abs(samples) >= _FULL_SCALE) > CLIPPED_SHARE)
+    padded = np.pad(centred, round(PAD_S * SAMPLE_RATE_HZ))
+    return Prepared(
+        padded,
+        speech if utterance.level_dbfs is None else utterance.level_dbfs,
+        noise if utterance.noise_dbfs is None else utterance.noise_dbfs,
+        clipped,
+        speech_s,
+    )
+
+
+def levels(samples: NDArray[np.float32]) -> tuple[float, float, float]:
+    """Level of the loudest tenth of the frames and of the quietest tenth, dBFS, and seconds between the two.
+
+    ``samples`` : shape (n,), without offset. The seconds are those of frames nearer to the speech than to the noise.
+    """
+    size = round(FRAME_S * SAMPLE_RATE_HZ)
+    frames = samples[: len(samples) // size * size].reshape(-1, size).astype(np.float64)
+    power = np.sort(np.mean(frames**2, axis=1))
+    tenth = max(1, len(power) // 10)
+    loud, quiet = (10 * np.log10(max(part.mean(), 1e-12)) for part in (power[-tenth:], power[:tenth]))
+    middle = 10 ** ((loud + quiet) / 20)
+    return max(float(loud), _FLOOR_DBFS), max(float(quiet), _FLOOR_DBFS), float(np.sum(power > middle)) * FRAME_S
