@@ -33,7 +33,10 @@ class Thread:
     ``*_diameter_mm`` : basic, at the gauge plane for a taper.
     ``external_major_mm`` : limits (least, greatest) of a new male thread's major diameter.
     ``internal_minor_mm`` : limits of a new female thread's minor diameter.
-    ``taper`` : change of diameter per length: 0 or 1/16.
+    ``taper`` : change of diameter per length: 0 or 1/16. For a taper the limits are what a caliper can meet: from the
+    small end to the last full thread of a male, from the mouth to the gauge length of a female.
+    ``gauge_length_mm`` : of a taper, from the small end of a male to the gauge plane. ``thread_length_mm`` : of a
+    taper, its full threads.
     """
 
     designation: str
@@ -52,6 +55,8 @@ class Thread:
     taper: Fraction
     source: str
     basis: Basis
+    gauge_length_mm: float | None = None
+    thread_length_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +93,8 @@ class CandidateEnd:
     ``spoken_name`` : for the ear, without size: "thirty degree flare on pipe thread".
     ``nominal`` : size as the trade says it: ``3/8`` (inch) or tube ``18`` (mm), text.
     ``tube_od_mm`` : where the tube names the size. ``seat_half_angle_deg`` : ``None`` where no cone seats.
+    ``seal`` : what seals the joint; ``o_ring`` : id of its ring. Neither says on which of the two ends it sits:
+    ``carries_seal`` does.
     ``profile_mm`` : diameters that identify an unthreaded end (coupler, staple), by name.
     """
 
@@ -117,6 +124,9 @@ class CandidateEnd:
     pressure: tuple[Figure, ...] = ()
     notes: str = ""
     also_seats_deg: tuple[float, ...] = field(default=())  # a universal female seats on these half angles too
+    carries_seal: bool = True  # whether the joint's O-ring or washer sits on this end
+    also_tube_od_mm: tuple[float, ...] = ()  # other tubes that the size takes: metric beside inch
+    tube_wall_mm: tuple[float, float] | None = None  # least and greatest wall the size takes
 
     @property
     def external(self) -> bool | None:

@@ -1,0 +1,149 @@
+"""The whole catalogue from the texts of ``data/``, once, checked.
+
+Duty: join what the modules beside it read, and refuse a set of tables that contradicts itself. It must not open files
+and must not know what a measurement means.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from voicefit.catalogue import sizes
+from voicefit.catalogue.ends import CandidateEnd, Series, Thread
+from voicefit.catalogue.tables import Row, check_sources, merged, read_family, unique
+from voicefit.catalogue.threads import ThreadRow, threads_from
+from voicefit.errors import BadTable
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """One entry of the bibliography."""
+
+    id: str
+    title: str
+    publication: str
+    edition: str
+
+
+@dataclass(frozen=True, slots=True)
+class Declared:
+    """Two kinds of end that measure alike at some sizes and yet differ; ``told_by`` says how to tell them."""
+
+    kind_a: str
+    kind_b: str
+    told_by: str
+
+
+@dataclass(frozen=True, slots=True)
+class Catalogue:
+    """Everything the tables say.
+
+    ``ends`` : all ends, in a fixed order; a row number of the matcher is an index into it.
+    ``by_id`` : the same by id. ``threads`` : by designation. ``dashes`` : dash to DN.
+    ``origins`` : country to series to natural log of the odds ratio; what is not listed is 0.
+    ``declared`` : pairs of kinds that measure alike and differ all the same.
+    ``digest`` : SHA-256 over all texts, hexadecimal: names this catalogue in a record.
+    """
+
+    ends: tuple[CandidateEnd, ...]
+    series: Mapping[str, Series]
+    threads: Mapping[str, Thread]
+    dashes: Mapping[int, int]
+    sources: Mapping[str, Source]
+    origins: Mapping[str, Mapping[str, float]]
+    declared: tuple[Declared, ...]
+    digest: str
+    by_id: Mapping[str, CandidateEnd] = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "by_id", {end.id: end for end in self.ends})
+
+
+def digest_of(texts: Mapping[str, str]) -> str:
+    """SHA-256 over the names and texts, in the order of the names."""
+    sha = hashlib.sha256()
+    for name in sorted(texts):
+        for part in (name, texts[name]):
+            encoded = part.encode()
+            sha.update(len(encoded).to_bytes(8, "big") + encoded)
+    return sha.hexdigest()
+
+
+def load_catalogue(texts: Mapping[str, str], extra: Mapping[str, str] | None = None) -> Catalogue:
+    """Load every table.
+
+    Parameters
+    ----------
+    texts : file name to text, of ``data/``; what is not ``.csv`` counts in the digest only
+    extra : the user's own tables, same names and columns; their rows come after the project's
+
+    Raises :class:`BadTable` naming file, row, column and reason at the first thing wrong.
+
+    >>> from voicefit.resources import data_folder, read_texts
+    >>> catalogue = load_catalogue(read_texts(data_folder(), ".csv"))
+    >>> catalogue.by_id["flare30-g/6/female"].thread.designation
+    'G3/8'
+    """
+    tables = merged(texts, extra)
+    source_rows = unique(read_family(tables, "sources", sizes.SourceRow))
+    dash_rows = {row.dash: row for row in unique(read_family(tables, "dashes", sizes.DashRow), "dash").values()}
+    series_rows = unique(read_family(tables, "series", sizes.SeriesRow))
+    kind_rows = unique(read_family(tables, "kinds", sizes.KindRow))
+    thread_rows = unique(read_family(tables, "threads", ThreadRow))
+    size_rows = unique(read_family(tables, "ends", sizes.SizeRow))
+    origin_rows = unique(read_family(tables, "origins", sizes.OriginRow))
+    declared_rows = unique(read_family(tables, "declared", sizes.DeclaredRow))
+    for rows in (dash_rows, series_rows, kind_rows, thread_rows, size_rows, origin_rows, declared_rows):
+        check_sources(_rows(rows), source_rows)
+
+    series = sizes.series_from(series_rows.values())
+    sizes.check_kinds(kind_rows, series)
+    threads = threads_from(thread_rows.values())
+    ends = sizes.ends_from(size_rows.values(), kind_rows, series, threads, dash_rows)
+    if not ends:
+        raise BadTable("ends-*.csv", None, None, "there is no table of ends")
+    _check_parts(size_rows.values(), ends)
+    return Catalogue(
+        ends=tuple(ends),
+        series=series,
+        threads=threads,
+        dashes={dash: row.dn for dash, row in dash_rows.items()},
+        sources={row.id: Source(row.id, row.title, row.publication, row.edition) for row in source_rows.values()},
+        origins=_origins(origin_rows.values(), series),
+        declared=_declared(declared_rows.values(), kind_rows),
+        digest=digest_of(tables),
+    )
+
+
+def _rows(rows: Mapping[object, Row] | Mapping[str, Row] | Mapping[int, Row]) -> Iterable[Row]:
+    return rows.values()
+
+
+def _check_parts(rows: Iterable[sizes.SizeRow], ends: Iterable[CandidateEnd]) -> None:
+    ids = {end.id for end in ends}
+    for row in rows:
+        for end_id in row.ordered_as:
+            if end_id not in ids:
+                raise row.bad("ordered_as", f"{end_id!r} is no end")
+
+
+def _origins(rows: Iterable[sizes.OriginRow], series: Mapping[str, Series]) -> dict[str, dict[str, float]]:
+    origins: dict[str, dict[str, float]] = {}
+    for row in rows:
+        if row.series not in series:
+            raise row.bad("series", f"{row.series!r} is not in series.csv")
+        origins.setdefault(row.country, {})[row.series] = math.log(row.odds)
+    return origins
+
+
+def _declared(rows: Iterable[sizes.DeclaredRow], kinds: Mapping[str, sizes.KindRow]) -> tuple[Declared, ...]:
+    declared = []
+    for row in rows:
+        for column in ("kind_a", "kind_b"):
+            if getattr(row, column) not in kinds:
+                raise row.bad(column, f"{getattr(row, column)!r} is not in kinds.csv")
+        declared.append(Declared(row.kind_a, row.kind_b, row.told_by))
+    return tuple(declared)

@@ -1,0 +1,300 @@
+"""Series, kinds of end and sizes: the tables that together make the threaded ends.
+
+Duty: ``series.csv`` (what a family is called), ``kinds.csv`` (its male, female, port and stud forms: seat, angle,
+seal), ``ends-*.csv`` (its sizes) and ``dashes.csv`` become one :class:`CandidateEnd` for each size and kind. It must
+not know threads' formulas, torques or pressures.
+
+The id of a kind is ``series/variant``, a variant being a gender or a gender with a suffix (``female-o-ring``); the id
+of a size is ``series/size``; the id of an end is ``series/size/variant``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from fractions import Fraction
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from voicefit.catalogue.ends import CandidateEnd, Series, Thread
+from voicefit.catalogue.tables import Exact, Row, Several, SeveralExact, Text, positive
+from voicefit.quantities import MM_PER_INCH
+from voicefit.records import Gender, Seal, SeatForm
+
+YesNo = Literal["yes", "no"]
+Dash = Annotated[int, Field(ge=1, le=64)]
+HalfAngle = Annotated[float, Field(gt=0, lt=90)]
+
+O_RING_SEALS = frozenset({Seal.CONE_O_RING, Seal.FACE_O_RING, Seal.BASE_O_RING})
+
+
+class SourceRow(Row):
+    """One row of the bibliography, ``sources.csv``. Its ``source`` and ``basis`` are filled by default."""
+
+    source: Text = "sources"
+    basis: Literal["memory", "handbook"] = "memory"  # type: ignore[assignment]  # how the citation itself is known
+    id: Text
+    title: Text
+    publication: str = ""
+    edition: str = ""
+
+
+class DashRow(Row):
+    """A nominal size in sixteenths of an inch with its DN and hose bore."""
+
+    dash: Dash
+    dn: Annotated[int, Field(ge=1, le=200)]
+    bore_mm: Exact = positive(200)
+
+
+class SeriesRow(Row):
+    id: Text
+    name: Text
+    spoken_name: Text
+    standard: Text
+    words: Several = ()
+
+
+class KindRow(Row):
+    """One form of a series' ends: what a fingertip and a seat gauge find, at every size.
+
+    ``name``, ``spoken_name`` : added to the series' own. ``ordered_as`` : id of the kind it is interchangeable with.
+    ``carries_seal`` : the joint's O-ring or washer sits on this end. ``threaded`` : no for a banjo eye.
+    """
+
+    id: Text
+    series: Text
+    gender: Gender
+    name: Text
+    spoken_name: str = ""
+    seat_half_angle_deg: HalfAngle | None = None
+    seat_form: SeatForm
+    seal: Seal
+    also_seats_deg: SeveralExact = ()
+    ordered_as: str = ""
+    carries_seal: YesNo = "yes"
+    threaded: YesNo = "yes"
+
+    @property
+    def variant(self) -> str:
+        return self.id.partition("/")[2]
+
+
+class SizeRow(Row):
+    """One size of a series; every kind of the series comes in it unless ``variants`` names some.
+
+    ``nominal`` : only where neither dash nor tube names the size. ``ordered_as`` : ids of ends that this size's end of
+    the same variant is interchangeable with. ``eye_bore_mm`` : of a banjo.
+    """
+
+    id: Text
+    series: Text
+    variants: Several = ()
+    dash: Dash | None = None
+    nominal: str = ""
+    dn: Annotated[int, Field(ge=1, le=200)] | None = None
+    tube_od_in: Exact | None = positive(4, default=None)
+    tube_od_mm: Exact | None = positive(100, default=None)
+    also_tube_od_mm: SeveralExact = ()
+    tube_wall_min_mm: Exact | None = positive(20, default=None)
+    tube_wall_max_mm: Exact | None = positive(20, default=None)
+    thread: Text
+    female_thread: str = ""
+    o_ring: str = ""
+    male_hex_in: SeveralExact = ()
+    male_hex_mm: SeveralExact = ()
+    female_hex_in: SeveralExact = ()
+    female_hex_mm: SeveralExact = ()
+    eye_bore_mm: Exact | None = positive(200, default=None)
+    ordered_as: Several = ()
+
+    @property
+    def key(self) -> str:
+        return self.id.partition("/")[2]
+
+
+class OriginRow(Row):
+    """How much likelier than elsewhere a machine of ``country`` carries the series: a weak odds ratio."""
+
+    id: Text
+    country: Text
+    series: Text
+    odds: Exact = Field(ge=Fraction(1, 4), le=4)
+
+
+class DeclaredRow(Row):
+    """Two kinds that no measurement tells apart at some sizes though they are not the same, and what tells them."""
+
+    id: Text
+    kind_a: Text
+    kind_b: Text
+    told_by: Text
+
+
+def inch_text(value: Fraction) -> str:
+    """An inch size as the trade writes it.
+
+    >>> inch_text(Fraction(20, 16))
+    '1-1/4'
+    """
+    whole, part = divmod(value, 1)
+    if not part:
+        return str(whole)
+    return f"{whole}-{part}" if whole else str(part)
+
+
+def millimetre_text(value: Fraction) -> str:
+    """``13.25``, ``12``."""
+    return f"{float(value):g}"
+
+
+def series_from(rows: Iterable[SeriesRow]) -> dict[str, Series]:
+    """Series by id."""
+    return {row.id: Series(row.id, row.name, row.spoken_name, row.standard, row.words) for row in rows}
+
+
+def check_kinds(kinds: Mapping[str, KindRow], series: Mapping[str, Series]) -> None:
+    """Raise :class:`BadTable` where a kind contradicts itself or names what is not there."""
+    for kind in kinds.values():
+        if kind.series not in series:
+            raise kind.bad("series", f"{kind.series!r} is not in series.csv")
+        if kind.id.partition("/")[0] != kind.series:
+            raise kind.bad("id", f"must begin with its series, {kind.series}/")
+        if kind.variant.partition("-")[0] != kind.gender:
+            raise kind.bad("id", f"what follows {kind.series}/ must begin with its gender, {kind.gender}")
+        if kind.ordered_as and kind.ordered_as not in kinds:
+            raise kind.bad("ordered_as", f"{kind.ordered_as!r} is not in kinds.csv")
+        conical = kind.seat_form in (SeatForm.CONVEX, SeatForm.RECESSED)
+        if conical != (kind.seat_half_angle_deg is not None):
+            reason = "a convex or recessed seat needs it" if conical else f"a seat that is {kind.seat_form} has none"
+            raise kind.bad("seat_half_angle_deg", reason)
+
+
+def ends_from(
+    sizes: Iterable[SizeRow],
+    kinds: Mapping[str, KindRow],
+    series: Mapping[str, Series],
+    threads: Mapping[str, Thread],
+    dashes: Mapping[int, DashRow],
+) -> list[CandidateEnd]:
+    """All threaded ends, in the order of the tables. Raises :class:`BadTable` where a row names what is not there."""
+    kinds_of: dict[str, list[KindRow]] = {}
+    for kind in kinds.values():
+        kinds_of.setdefault(kind.series, []).append(kind)
+    ends = []
+    for size in sizes:
+        if size.series not in series:
+            raise size.bad("series", f"{size.series!r} is not in series.csv")
+        if size.id.partition("/")[0] != size.series or not size.key:
+            raise size.bad("id", f"must be {size.series}/ and the size")
+        chosen = _chosen(size, kinds_of.get(size.series, []))
+        common = _Common(size, threads, dashes)
+        ends += [common.end(kind, series[size.series], kinds) for kind in chosen]
+    return ends
+
+
+def _chosen(size: SizeRow, kinds: list[KindRow]) -> list[KindRow]:
+    if not kinds:
+        raise size.bad("series", f"kinds.csv has no kind of {size.series!r}")
+    if not size.variants:
+        return kinds
+    by_variant = {kind.variant: kind for kind in kinds}
+    for variant in size.variants:
+        if variant not in by_variant:
+            raise size.bad("variants", f"{variant!r} is no kind of {size.series}; there are {', '.join(by_variant)}")
+    return [by_variant[variant] for variant in size.variants]
+
+
+class _Common:
+    """What all kinds of one size share."""
+
+    def __init__(self, size: SizeRow, threads: Mapping[str, Thread], dashes: Mapping[int, DashRow]) -> None:
+        self.size = size
+        self.thread = self._thread("thread", size.thread, threads)
+        self.female_thread = (
+            self._thread("female_thread", size.female_thread, threads) if size.female_thread else self.thread
+        )
+        if size.dash is not None and size.dash not in dashes:
+            raise size.bad("dash", f"{size.dash} is not in dashes.csv")
+        self.dn = size.dn
+        if self.dn is None and size.dash is not None:
+            self.dn = dashes[size.dash].dn
+        if size.tube_od_in is not None and size.tube_od_mm is not None:
+            raise size.bad("tube_od_mm", "give the tube in inches or in millimetres, not both")
+        tube = size.tube_od_mm if size.tube_od_in is None else size.tube_od_in * MM_PER_INCH
+        self.tube_od_mm = None if tube is None else float(tube)
+        self.nominal = self._nominal()
+        self.wall = self._wall()
+        self.male_hex = self._hexes("male_hex")
+        self.female_hex = self._hexes("female_hex")
+
+    def _thread(self, column: str, designation: str, threads: Mapping[str, Thread]) -> Thread:
+        if designation not in threads:
+            raise self.size.bad(column, f"{designation!r} is in no table of threads")
+        return threads[designation]
+
+    def _nominal(self) -> str:
+        size = self.size
+        if size.nominal:
+            return size.nominal
+        if size.dash is not None:
+            return inch_text(Fraction(size.dash, 16))
+        if size.tube_od_mm is not None:
+            return millimetre_text(size.tube_od_mm)
+        raise size.bad("nominal", "must not be empty where neither dash nor tube_od_mm is given")
+
+    def _wall(self) -> tuple[float, float] | None:
+        least, greatest = self.size.tube_wall_min_mm, self.size.tube_wall_max_mm
+        if least is None and greatest is None:
+            return None
+        if least is None or greatest is None or least > greatest:
+            raise self.size.bad("tube_wall_max_mm", "a range of walls needs its least and its greatest, in this order")
+        if self.tube_od_mm is None or 2 * float(greatest) >= self.tube_od_mm:
+            raise self.size.bad("tube_wall_max_mm", "twice the wall must be less than the tube's outside diameter")
+        return float(least), float(greatest)
+
+    def _hexes(self, stem: str) -> tuple[float, ...]:
+        inches: tuple[Fraction, ...] = getattr(self.size, f"{stem}_in")
+        metric: tuple[Fraction, ...] = getattr(self.size, f"{stem}_mm")
+        return tuple(float(value) for value in (*(value * MM_PER_INCH for value in inches), *metric))
+
+    def end(self, kind: KindRow, series: Series, kinds: Mapping[str, KindRow]) -> CandidateEnd:
+        size = self.size
+        external = kind.gender in (Gender.MALE, Gender.STUD)
+        threaded = kind.threaded == "yes"
+        if not threaded and size.eye_bore_mm is None:
+            raise size.bad("eye_bore_mm", f"{kind.id} has no thread and needs it")
+        return CandidateEnd(
+            id=f"{size.id}/{kind.variant}",
+            series=series.id,
+            name=f"{series.name}, {kind.name}",
+            spoken_name=f"{series.spoken_name} {kind.spoken_name}".strip(),
+            standard=series.standard,
+            gender=kind.gender,
+            dash=size.dash,
+            nominal=self.nominal,
+            dn=self.dn,
+            tube_od_mm=self.tube_od_mm,
+            thread=(self.thread if external else self.female_thread) if threaded else None,
+            seat_half_angle_deg=kind.seat_half_angle_deg,
+            seat_form=kind.seat_form,
+            seal=kind.seal,
+            o_ring=(size.o_ring or None) if kind.seal in O_RING_SEALS else None,
+            hex_mm=self.male_hex if external else self.female_hex,
+            part=self._part(kind, kinds),
+            source=size.source,
+            basis=size.basis,
+            profile_mm=() if threaded or size.eye_bore_mm is None else (("eye bore", float(size.eye_bore_mm)),),
+            notes="; ".join(note for note in (size.note, kind.note) if note),
+            also_seats_deg=tuple(float(angle) for angle in kind.also_seats_deg),
+            carries_seal=kind.carries_seal == "yes",
+            also_tube_od_mm=tuple(float(tube) for tube in size.also_tube_od_mm),
+            tube_wall_mm=self.wall,
+        )
+
+    def _part(self, kind: KindRow, kinds: Mapping[str, KindRow]) -> str:
+        base = kinds[kind.ordered_as] if kind.ordered_as else kind
+        for end_id in self.size.ordered_as:
+            if end_id.rpartition("/")[2] == base.variant:
+                return end_id
+        return f"{base.series}/{self.size.key}/{base.variant}"

@@ -1,0 +1,367 @@
+"""Threads: basic data from ``threads-*.csv``, every diameter and limit by the formulas of the standards.
+
+Duty: turn a row (nominal size, pitch, class) into a :class:`Thread`, and say a thread's diameters at any distance
+from its end. It must not know which ends carry a thread, and must not hold a diameter that a formula gives.
+
+=========  ===================================  =======================================================
+system     profile                              limits
+=========  ===================================  =======================================================
+``M``      ISO 68-1, ISO 724                    ISO 965-1, 6g and 6H, tolerances rounded to R40
+``UN``     ASME B1.1                            ASME B1.1, 2A and 2B
+``G``      ISO 228-1 (h = 0.640327 P)           ISO 228-1 class A, its tolerance columns
+``R``      ISO 7-1, at the gauge plane          gauge plane within one turn (male), one and a quarter (female)
+``NPT``    ASME B1.20.1, at the gauge plane     gauge plane within one turn, crest truncation 0.033 P to its maximum
+``NPTF``   ASME B1.20.3, as ``NPT``             as ``NPT``: the sealing crests differ by less than a caliper sees
+``NPSM``   ASME B1.20.1, E1 as pitch diameter   ASME B1.1, 2A and 2B, on the NPSM basic sizes
+``M-taper``  DIN 158, at the gauge plane        gauge plane within one turn
+=========  ===================================  =======================================================
+
+Lengths in mm, pitches in mm; inch formulas are evaluated in inches and converted.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable
+from fractions import Fraction
+from typing import Literal, NamedTuple
+
+from voicefit.catalogue.ends import Thread
+from voicefit.catalogue.tables import Exact, Row, Text, positive
+from voicefit.quantities import MM_PER_INCH, exact
+
+INCH_MM = float(MM_PER_INCH)
+TRIANGLE_60 = math.sqrt(3) / 2  # H / P of a 60 degree thread
+HEIGHT_55 = 0.640327  # h / P of a 55 degree thread, ISO 228-1 and ISO 7-1
+PIPE_TAPER = Fraction(1, 16)
+
+System = Literal["M", "UN", "G", "R", "NPT", "NPTF", "NPSM", "M-taper"]
+
+_DECIMALS = 4  # a tenth of a micrometre: below anything measured here, above float noise
+
+
+class ThreadRow(Row):
+    """One row of ``threads-*.csv``: basic data only.
+
+    ``id`` : the designation as the standard writes it; it must agree with the other columns.
+    ``form`` : of a unified thread, what follows the pitch in its designation: UNC, UNF, UNEF, UN, UNS.
+    ``major_diameter_mm`` : basic, of pipe threads of 55 degrees only; elsewhere it follows from the size.
+    ``pipe_outside_diameter_in``, ``gauge_length_*`` : of pipe threads, as their standards tabulate them.
+    """
+
+    id: Text
+    system: System
+    size: Text
+    tpi: Exact | None = positive(100, default=None)
+    pitch_mm: Exact | None = positive(10, default=None)
+    form: Literal["", "UNC", "UNF", "UNEF", "UN", "UNS"] = ""
+    tolerance_class: Text
+    major_diameter_mm: Exact | None = positive(200, default=None)
+    pipe_outside_diameter_in: Exact | None = positive(10, default=None)
+    pitch_diameter_tolerance_mm: Exact | None = positive(1, default=None)
+    minor_tolerance_mm: Exact | None = positive(1, default=None)
+    gauge_length_mm: Exact | None = positive(50, default=None)
+    gauge_length_in: Exact | None = positive(2, default=None)
+    thread_length_mm: Exact | None = positive(60, default=None)
+
+    def need(self, column: str) -> Fraction:
+        """The column's value; raises :class:`BadTable` where the system needs it and the cell is empty."""
+        value = getattr(self, column)
+        if value is None:
+            raise self.bad(column, f"a thread of system {self.system} needs it")
+        assert isinstance(value, Fraction)
+        return value
+
+    def pitch(self) -> Fraction:
+        """The pitch in mm, exact, from whichever of the two columns is filled."""
+        if (self.tpi is None) == (self.pitch_mm is None):
+            raise self.bad("tpi", "give either tpi or pitch_mm")
+        return self.pitch_mm if self.pitch_mm is not None else MM_PER_INCH / self.need("tpi")
+
+    def size_number(self) -> Fraction:
+        """The nominal size as a number, in its own unit."""
+        try:
+            return exact(self.size)
+        except ValueError:
+            raise self.bad("size", f"{self.size!r} is not a size such as 9/16 or 22") from None
+
+
+class _Shape(NamedTuple):
+    """Diameters and limits in mm, before rounding."""
+
+    major: float
+    pitch: float
+    minor: float
+    external_major: tuple[float, float]
+    internal_minor: tuple[float, float]
+    flank_angle_deg: float
+    taper: Fraction = Fraction(0)
+    gauge_length: float | None = None
+    thread_length: float | None = None
+
+
+# ---- metric: ISO 68-1, ISO 724, ISO 965-1 ---------------------------------------------------------------
+
+
+def r40(value: float) -> float:
+    """The nearest number of the R40 series of ISO 3, to which ISO 965-1 rounds its tolerances.
+
+    >>> r40(233.3), r40(305.5)
+    (236.0, 300.0)
+    """
+    decade = 10.0 ** math.floor(math.log10(value))
+    return min((step * decade for step in (*_R40, 10.0)), key=lambda step: abs(step - value))
+
+
+_R40 = (
+    *(1.0, 1.06, 1.12, 1.18, 1.25, 1.32, 1.4, 1.5, 1.6, 1.7, 1.8, 1.9, 2.0, 2.12, 2.24, 2.36, 2.5, 2.65, 2.8, 3.0),
+    *(3.15, 3.35, 3.55, 3.75, 4.0, 4.25, 4.5, 4.75, 5.0, 5.3, 5.6, 6.0, 6.3, 6.7, 7.1, 7.5, 8.0, 8.5, 9.0, 9.5),
+)
+
+
+def metric_limits_um(pitch_mm: float) -> tuple[float, float, float]:
+    """Deviation es of position g, tolerance Td of grade 6, tolerance TD1 of grade 6, in micrometres (ISO 965-1).
+
+    es = -(15 + 11 P); Td = 180 P^(2/3) - 3.15 / sqrt(P); TD1 = 433 P - 190 P^1.22 below P = 1, 230 P^0.7 from there.
+    """
+    deviation = -round(15 + 11 * pitch_mm)
+    external = r40(180 * pitch_mm ** (2 / 3) - 3.15 / math.sqrt(pitch_mm))
+    internal = r40(433 * pitch_mm - 190 * pitch_mm**1.22 if pitch_mm < 1 else 230 * pitch_mm**0.7)
+    return deviation, external, internal
+
+
+def _metric(row: ThreadRow) -> _Shape:
+    major, pitch = float(row.size_number()), float(row.pitch())
+    deviation, external, internal = (value / 1000 for value in metric_limits_um(pitch))
+    minor = major - 1.25 * TRIANGLE_60 * pitch  # D1 = D - 2 x 5/8 H
+    return _Shape(
+        major=major,
+        pitch=major - 0.75 * TRIANGLE_60 * pitch,  # D2 = D - 2 x 3/8 H
+        minor=minor,
+        external_major=(major + deviation - external, major + deviation),
+        internal_minor=(minor, minor + internal),
+        flank_angle_deg=60,
+    )
+
+
+def _metric_taper(row: ThreadRow) -> _Shape:
+    straight = _metric(row)
+    gauge, length = float(row.need("gauge_length_mm")), float(row.need("thread_length_mm"))
+    slack = float(row.pitch()) * float(PIPE_TAPER)
+    return straight._replace(
+        external_major=_taper_external(straight.major, gauge, length, slack),
+        internal_minor=(straight.minor - gauge / 16 - slack, straight.internal_minor[1] + slack),
+        taper=PIPE_TAPER,
+        gauge_length=gauge,
+        thread_length=length,
+    )
+
+
+# ---- unified: ASME B1.1 ---------------------------------------------------------------------------------
+
+
+def unified_limits_in(major: float, pitch: float, engagement: float) -> tuple[float, float, float]:
+    """Allowance and major tolerance of class 2A, minor tolerance of class 2B, in inches (ASME B1.1).
+
+    Allowance = 0.3 Td2, Td2 = 0.0015 D^(1/3) + 0.0015 LE^(1/2) + 0.015 P^(2/3); Td = 0.06 P^(2/3);
+    TD1 = 0.25 P - 0.4 P^2 for 1/4 in and more at 4 tpi and finer.
+    """
+    pitch_tolerance = 0.0015 * major ** (1 / 3) + 0.0015 * math.sqrt(engagement) + 0.015 * pitch ** (2 / 3)
+    return 0.3 * pitch_tolerance, 0.06 * pitch ** (2 / 3), 0.25 * pitch - 0.4 * pitch**2
+
+
+def _unified_shape(major: float, pitch: float, engagement: float) -> _Shape:
+    allowance, external, internal = unified_limits_in(major, pitch, engagement)
+    minor = major - 1.25 * TRIANGLE_60 * pitch
+    return _Shape(
+        major=major * INCH_MM,
+        pitch=(major - 0.75 * TRIANGLE_60 * pitch) * INCH_MM,
+        minor=minor * INCH_MM,
+        external_major=((major - allowance - external) * INCH_MM, (major - allowance) * INCH_MM),
+        internal_minor=(minor * INCH_MM, (minor + internal) * INCH_MM),
+        flank_angle_deg=60,
+    )
+
+
+def _unified(row: ThreadRow) -> _Shape:
+    major, pitch = float(row.size_number()), 1 / float(row.need("tpi"))
+    if major < 0.25:
+        raise row.bad("size", "the 2B formula holds from 1/4 in up")
+    if not row.form:
+        raise row.bad("form", "a unified thread needs it")
+    # Length of engagement: one diameter for the coarse and fine series, nine pitches for the others.
+    return _unified_shape(major, pitch, major if row.form in ("UNC", "UNF") else 9 * pitch)
+
+
+# ---- American pipe: ASME B1.20.1 ------------------------------------------------------------------------
+
+_LEAST_TRUNCATION = 0.033  # of the pitch, crest and root
+_GREATEST_TRUNCATION = {Fraction(27): 0.096, Fraction(18): 0.088, Fraction(14): 0.078, Fraction(23, 2): 0.073}
+
+
+def _american_pitch_diameter(row: ThreadRow) -> tuple[float, float, float, float]:
+    """Pipe outside diameter D, pitch P, gauge length L1 and E1 in inches: E1 = D - (0.05 D + 1.1) P + L1 / 16."""
+    outside, pitch = float(row.need("pipe_outside_diameter_in")), 1 / float(row.need("tpi"))
+    gauge = float(row.need("gauge_length_in"))
+    return outside, pitch, gauge, outside - (0.05 * outside + 1.1) * pitch + gauge / 16
+
+
+def _american_taper(row: ThreadRow) -> _Shape:
+    outside, pitch, gauge, at_gauge = _american_pitch_diameter(row)
+    greatest = _GREATEST_TRUNCATION.get(row.need("tpi"))
+    if greatest is None:
+        raise row.bad("tpi", "the standard has 27, 18, 14 and 11.5 in these sizes")
+    full, shallow = (TRIANGLE_60 - 2 * truncation for truncation in (_LEAST_TRUNCATION, greatest))  # heights / P
+    at_end = at_gauge - gauge / 16
+    effective = (0.8 * outside + 6.8) * pitch  # L2
+    turn = pitch / 16  # the gauge stands within one turn of its plane
+    # The crests run out where the taper meets the pipe's outside.
+    last = min(at_end + effective / 16 + full * pitch, outside)
+    return _Shape(
+        major=(at_gauge + full * pitch) * INCH_MM,
+        pitch=at_gauge * INCH_MM,
+        minor=(at_gauge - full * pitch) * INCH_MM,
+        external_major=((at_end + shallow * pitch - turn) * INCH_MM, (last + turn) * INCH_MM),
+        internal_minor=((at_end - full * pitch - turn) * INCH_MM, (at_gauge - shallow * pitch + turn) * INCH_MM),
+        flank_angle_deg=60,
+        taper=PIPE_TAPER,
+        gauge_length=gauge * INCH_MM,
+        thread_length=effective * INCH_MM,
+    )
+
+
+def _american_straight(row: ThreadRow) -> _Shape:
+    _, pitch, _, at_gauge = _american_pitch_diameter(row)
+    return _unified_shape(at_gauge + 0.75 * TRIANGLE_60 * pitch, pitch, 9 * pitch)
+
+
+# ---- British pipe: ISO 228-1 and ISO 7-1 ----------------------------------------------------------------
+
+
+def _parallel_pipe(row: ThreadRow) -> _Shape:
+    major, height = float(row.need("major_diameter_mm")), HEIGHT_55 * float(row.pitch())
+    minor = major - 2 * height
+    external = 2 * float(row.need("pitch_diameter_tolerance_mm"))  # as the standard's table has it throughout
+    return _Shape(
+        major=major,
+        pitch=major - height,
+        minor=minor,
+        external_major=(major - external, major),
+        internal_minor=(minor, minor + float(row.need("minor_tolerance_mm"))),
+        flank_angle_deg=55,
+    )
+
+
+def _taper_external(major: float, gauge: float, length: float, slack: float) -> tuple[float, float]:
+    """Crest diameters of a male taper at its small end and at its last full thread, with the slack of the gauge."""
+    return major - gauge / 16 - slack, major + (length - gauge) / 16 + slack
+
+
+def _british_taper(row: ThreadRow) -> _Shape:
+    pitch, major = float(row.pitch()), float(row.need("major_diameter_mm"))
+    gauge, length = float(row.need("gauge_length_mm")), float(row.need("thread_length_mm"))
+    minor = major - 2 * HEIGHT_55 * pitch
+    inner_slack = 1.25 * pitch / 16
+    return _Shape(
+        major=major,
+        pitch=major - HEIGHT_55 * pitch,
+        minor=minor,
+        external_major=_taper_external(major, gauge, length, pitch / 16),
+        internal_minor=(minor - gauge / 16 - inner_slack, minor + inner_slack),
+        flank_angle_deg=55,
+        taper=PIPE_TAPER,
+        gauge_length=gauge,
+        thread_length=length,
+    )
+
+
+# ---- rows to threads ------------------------------------------------------------------------------------
+
+_SHAPES: dict[str, Callable[[ThreadRow], _Shape]] = {
+    "M": _metric,
+    "M-taper": _metric_taper,
+    "UN": _unified,
+    "NPT": _american_taper,
+    "NPTF": _american_taper,
+    "NPSM": _american_straight,
+    "G": _parallel_pipe,
+    "R": _british_taper,
+}
+
+
+def _decimal(value: Fraction) -> str:
+    return f"{float(value):g}"
+
+
+def _designations(row: ThreadRow) -> tuple[str, ...]:
+    """How the standard writes this thread: more than one where male and female are written differently."""
+    if row.system == "M":
+        return (f"M{row.size}×{_decimal(row.pitch())}",)
+    if row.system == "M-taper":
+        return (f"M{row.size}×{_decimal(row.pitch())} keg",)
+    if row.system == "UN":
+        return (f"{row.size}-{_decimal(row.need('tpi'))} {row.form}",)
+    if row.system == "G":
+        return (f"G{row.size}",)
+    if row.system == "R":
+        return f"R{row.size}", f"Rc{row.size}"
+    return (f"{row.size}-{_decimal(row.need('tpi'))} {row.system}",)
+
+
+def thread_from(row: ThreadRow) -> Thread:
+    """The thread of a row. Raises :class:`BadTable` where the row lacks what its system needs or contradicts itself."""
+    names = _designations(row)
+    if row.id not in names:
+        raise row.bad("id", f"{row.id!r}, but the other columns make it {' or '.join(names)}")
+    shape = _SHAPES[row.system](row)
+    if shape.minor <= 0 or shape.minor < shape.major / 2:
+        raise row.bad("size", "the pitch is too coarse for this size")
+    return Thread(
+        designation=row.id,
+        system=row.system,
+        size=row.size,
+        size_unit="mm" if row.system in ("M", "M-taper") else "in",
+        pitch_mm=round(float(row.pitch()), 6),
+        tpi=row.tpi,
+        major_diameter_mm=round(shape.major, _DECIMALS),
+        pitch_diameter_mm=round(shape.pitch, _DECIMALS),
+        minor_diameter_mm=round(shape.minor, _DECIMALS),
+        external_major_mm=_rounded(shape.external_major),
+        internal_minor_mm=_rounded(shape.internal_minor),
+        tolerance_class=row.tolerance_class,
+        flank_angle_deg=shape.flank_angle_deg,
+        taper=shape.taper,
+        source=row.source,
+        basis=row.basis,
+        gauge_length_mm=None if shape.gauge_length is None else round(shape.gauge_length, _DECIMALS),
+        thread_length_mm=None if shape.thread_length is None else round(shape.thread_length, _DECIMALS),
+    )
+
+
+def _rounded(limits: tuple[float, float]) -> tuple[float, float]:
+    return round(limits[0], _DECIMALS), round(limits[1], _DECIMALS)
+
+
+def threads_from(rows: Iterable[ThreadRow]) -> dict[str, Thread]:
+    """Threads by designation."""
+    return {row.id: thread_from(row) for row in rows}
+
+
+class Diameters(NamedTuple):
+    """Basic diameters of a thread in one plane, mm."""
+
+    major_mm: float
+    pitch_mm: float
+    minor_mm: float
+
+
+def diameters_at(thread: Thread, distance_mm: float) -> Diameters:
+    """Basic diameters in the plane ``distance_mm`` from the end.
+
+    The end is the small end of a male taper; the gauge plane of a female taper is its mouth, so measure a female
+    from ``gauge_length_mm`` backwards. A parallel thread is the same everywhere. ISO 7-1, ASME B1.20.1.
+    """
+    shift = float(thread.taper) * (distance_mm - (thread.gauge_length_mm or 0.0))
+    return Diameters(
+        thread.major_diameter_mm + shift, thread.pitch_diameter_mm + shift, thread.minor_diameter_mm + shift
+    )
