@@ -1,0 +1,109 @@
+"""Where sound goes: a WAV file on the session's time line, or nowhere. The speaker is in :mod:`voicefit.audio.speaker`.
+
+Duty: lay one sound after the other. It must not make sound.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Protocol
+
+import numpy as np
+
+from voicefit.audio.files import resample, to_int16
+from voicefit.errors import BadInput
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+
+class Sound(Protocol):
+    """Mono sound: ``samples`` int16, shape (n,), at ``rate_hz``. What a voice returns is one."""
+
+    @property
+    def samples(self) -> NDArray[np.int16]: ...
+    @property
+    def rate_hz(self) -> int: ...
+
+
+class Sink(Protocol):
+    name: str
+
+    def play(self, sound: Sound, at_s: float) -> float:
+        """Play the whole sound, beginning at ``at_s`` of the session; returns the seconds it took, less when stopped.
+
+        Raises ``DeviceLost``.
+        """
+
+    def stop(self) -> None:
+        """Fall silent at once; from any thread."""
+
+    def close(self) -> None: ...
+
+
+def duration_s(sound: Sound) -> float:
+    return len(sound.samples) / sound.rate_hz
+
+
+class NullSink:
+    """Takes every sound and keeps none; time passes on the session's clock all the same."""
+
+    name = "none"
+
+    def play(self, sound: Sound, at_s: float) -> float:
+        return duration_s(sound)
+
+    def stop(self) -> None:
+        pass
+
+    def close(self) -> None:
+        pass
+
+
+class WavSink:
+    """A 16-bit WAV file with every sound at its time of the session, silence between.
+
+    Written as the session goes on. Raises ``BadInput`` where the file cannot be written.
+    """
+
+    RATE_HZ = 22_050
+
+    def __init__(self, path: str | Path) -> None:
+        import soundfile
+
+        self.name = str(path)
+        self._written = 0
+        try:
+            self._file: Any = soundfile.SoundFile(
+                Path(path), "w", samplerate=self.RATE_HZ, channels=1, subtype="PCM_16", format="WAV"
+            )
+        except (soundfile.LibsndfileError, OSError) as error:
+            reason = getattr(error, "error_string", None) or error
+            raise BadInput(f"{path} could not be written: {str(reason).rstrip('.')}") from None
+
+    def play(self, sound: Sound, at_s: float) -> float:
+        self._silence_until(at_s)
+        samples = sound.samples
+        if sound.rate_hz != self.RATE_HZ:
+            samples = to_int16(resample(samples.astype(np.float32) / 32768.0, sound.rate_hz, self.RATE_HZ))
+        self._file.write(samples)
+        self._written += len(samples)
+        return len(samples) / self.RATE_HZ
+
+    def end_at(self, at_s: float) -> None:
+        """The session ended then: silence up to there."""
+        self._silence_until(at_s)
+
+    def stop(self) -> None:
+        pass
+
+    def close(self) -> None:
+        self._file.close()
+
+    def _silence_until(self, at_s: float) -> None:
+        lacking = round(at_s * self.RATE_HZ) - self._written
+        while lacking > 0:
+            count = min(lacking, self.RATE_HZ * 60)
+            self._file.write(np.zeros(count, np.int16))
+            self._written += count
+            lacking -= count

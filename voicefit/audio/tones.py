@@ -1,0 +1,65 @@
+"""The four tones, told apart by pitch and by rhythm alike, so that either alone is enough.
+
+Duty: make them. It must not decide when one is played.
+
+    listening  one soft short note, rising           "speak"
+    heard      two quick notes, the second higher     "taken"
+    refused    two longer notes, the second lower     "say again"
+    working    three even low ticks                   "wait"
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from voicefit.errors import BadInput
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+RATE_HZ = 22_050
+_LOUDNESS = 0.25
+_EDGE_S = 0.008  # rise and fall, so that no click is heard
+
+# (from Hz, to Hz, seconds); None is a pause. All within 300 to 3400 Hz: a telephone-band headset carries them.
+_SCORES: dict[str, tuple[tuple[float, float, float] | float, ...]] = {
+    "listening": ((740.0, 990.0, 0.12),),
+    "heard": ((880.0, 880.0, 0.06), 0.04, (1320.0, 1320.0, 0.08)),
+    "refused": ((520.0, 520.0, 0.14), 0.06, (370.0, 370.0, 0.2)),
+    "working": ((440.0, 440.0, 0.04), 0.11, (440.0, 440.0, 0.04), 0.11, (440.0, 440.0, 0.04)),
+}
+TONES = tuple(_SCORES)
+
+
+@dataclass(frozen=True, slots=True)
+class ToneSound:
+    samples: NDArray[np.int16]
+    rate_hz: int = RATE_HZ
+
+
+def tone(name: str, volume: int = 100) -> ToneSound:
+    """The tone of that name; ``volume`` 0..100. Raises ``BadInput`` for any other name.
+
+    >>> round(len(tone("heard").samples) / tone("heard").rate_hz, 2)
+    0.18
+    """
+    if name not in _SCORES:
+        raise BadInput(f"there is no tone named {name}; choose from {', '.join(TONES)}")
+    parts = [
+        np.zeros(round(item * RATE_HZ), np.float64) if isinstance(item, float) else _note(*item)
+        for item in _SCORES[name]
+    ]
+    loudness = _LOUDNESS * min(100, max(0, volume)) / 100
+    return ToneSound((np.concatenate(parts) * loudness * 32767).astype(np.int16))
+
+
+def _note(from_hz: float, to_hz: float, seconds: float) -> NDArray[np.float64]:
+    count = round(seconds * RATE_HZ)
+    phase = 2 * np.pi * np.cumsum(np.linspace(from_hz, to_hz, count)) / RATE_HZ
+    edge = round(_EDGE_S * RATE_HZ)
+    envelope = np.minimum(1.0, np.minimum(np.arange(count), np.arange(count)[::-1]) / edge)
+    note: NDArray[np.float64] = np.sin(phase) * envelope
+    return note
