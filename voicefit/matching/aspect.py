@@ -1,0 +1,163 @@
+"""An aspect: one property of an end, as a person perceives and reports it.
+
+Many ends look alike through one aspect (one thread, one seat angle): they form a *class*, and everything is
+computed once a class. Between an end and what is said of it stand two steps of error:
+
+- the *state*: what this person perceives on this end (the worn crest's true diameter, the leaf that seems to fit,
+  the habit of naming half angles). It stays the same over repeated readings, so repeating a reading never makes
+  a lasting error look certain;
+- the *report*: what is said, given the state, drawn anew for each reading (jaw error, slip, mishearing).
+
+The likelihood of several readings is the sum over states of the product of reports. Reports are probability masses
+(density times the resolution spoken), so that options with different units and measurands can be compared.
+
+Duty: that arithmetic. It must not know what the aspects are: see ``diameter.py``, ``gauges.py``, ``features.py``.
+"""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass
+from typing import ClassVar, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voicefit.errors import BadInput
+from voicefit.quantities import Quantity, Unit
+from voicefit.records import Measurand, Option
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.intp]
+
+Key = TypeVar("Key", bound=Hashable)
+
+TINY = 1e-300  # keeps a logarithm finite
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """What one reading says of one aspect: options with weights (not logs), and what else was said with it."""
+
+    options: tuple[tuple[Option, float], ...]
+    threads_engaged: int | None = None
+
+
+class Aspect(ABC):
+    """Base of all aspects.
+
+    ``class_of`` : shape (n_ends + 1,), the class of each end; the last entry is "none of these".
+    ``log_states`` : shape (n_classes, n_states), log probability of each state in each class.
+    ``outcomes`` : the answers foreseen to an open check of this aspect.
+    """
+
+    name: ClassVar[str]
+    measurands: ClassVar[frozenset[Measurand]]
+    class_of: Ints
+    log_states: Floats
+    outcomes: Sequence[Option]
+
+    @property
+    def n_classes(self) -> int:
+        return len(self.log_states)
+
+    @abstractmethod
+    def report(self, option: Option, threads_engaged: int | None) -> Floats:
+        """Probability that the option's value is said, by class and state: broadcasts to ``log_states``.
+
+        ``negated`` is not looked at: see :meth:`probability`.
+        """
+
+    def probability(self, option: Option, threads_engaged: int | None) -> Floats:
+        """As :meth:`report`, or its complement where the option says what the value is not."""
+        report = self.report(option, threads_engaged)
+        return 1.0 - report if option.negated else report
+
+    def log_posterior_states(self, evidence: Sequence[Evidence]) -> Floats:
+        """Log joint probability of state and evidence, shape (n_classes, n_states)."""
+        total = self.log_states
+        for one in evidence:
+            total = total + np.log(self.said(one) + TINY)
+        return total
+
+    def said(self, evidence: Evidence) -> Floats:
+        """Probability of one reading by class and state, summed over its options."""
+        reports = [weight * self.probability(option, evidence.threads_engaged) for option, weight in evidence.options]
+        return sum(reports[1:], start=reports[0])
+
+    def log_likelihood(self, evidence: Sequence[Evidence]) -> Floats:
+        """Log probability of all the readings of this aspect together, shape (n_classes,)."""
+        return log_sum(self.log_posterior_states(evidence))
+
+    def foresee(self, evidence: Sequence[Evidence], options: Sequence[Option]) -> Floats:
+        """Probability that each of ``options`` is said next, given the readings so far: (n_classes, n_options)."""
+        logs = self.log_posterior_states(evidence)
+        states = np.exp(logs - logs.max(axis=1, keepdims=True))
+        states /= states.sum(axis=1, keepdims=True)
+        said = [(states * self.probability(option, None)).sum(axis=1) for option in options]
+        return np.stack(said, axis=1)
+
+    def foresee_open(self, evidence: Sequence[Evidence]) -> Floats:
+        """Probability of each of ``outcomes``, rows summing to one."""
+        table = self.foresee(evidence, self.outcomes)
+        return np.asarray(table / table.sum(axis=1, keepdims=True), dtype=np.float64)
+
+    @abstractmethod
+    def literal(self, option: Option) -> NDArray[np.bool_]:
+        """Whether the option, taken at its word, fits the class: (n_classes,). No slip is allowed for."""
+
+    def answerable(self) -> Floats:
+        """Probability that a person can answer a check of this aspect at all, by class: (n_classes,)."""
+        return np.ones(self.n_classes)
+
+
+def log_sum(logs: Floats) -> Floats:
+    """Log of the sum of exponentials along the last axis."""
+    top = logs.max(axis=-1, keepdims=True)
+    total: Floats = np.log(np.exp(logs - top).sum(axis=-1)) + top[..., 0]
+    return total
+
+
+def classify(keys: Sequence[Key]) -> tuple[Ints, list[Key]]:
+    """Class number of each key, and the distinct keys in order of first appearance.
+
+    >>> classify(["a", "b", "a"])
+    (array([0, 1, 0]), ['a', 'b'])
+    """
+    numbers: dict[Key, int] = {}
+    class_of = np.array([numbers.setdefault(key, len(numbers)) for key in keys], dtype=np.intp)
+    return class_of, list(numbers)
+
+
+def said_length_mm(option: Option) -> tuple[float, float]:
+    """Value and resolution of a length that was said, in mm; bad values raise :class:`BadInput`."""
+    quantity = said_quantity(option)
+    if not quantity.is_length:
+        raise BadInput(f"{option.measurand}: {quantity.value} {quantity.unit} is not a length")
+    resolution = quantity.resolution_mm
+    return float(quantity.mm), float(resolution) if resolution else 0.1
+
+
+def said_quantity(option: Option) -> Quantity:
+    """The option's value as a quantity above zero; anything else raises :class:`BadInput`."""
+    if not isinstance(option.value, Quantity):
+        raise BadInput(f"{option.measurand}: {option.value!r} is not a quantity")
+    if option.value.value <= 0:
+        raise BadInput(f"{option.measurand}: {option.value.value} {option.value.unit} is not above zero")
+    return option.value
+
+
+def said_angle_deg(option: Option) -> float:
+    """An angle that was said, in degrees."""
+    quantity = said_quantity(option)
+    if quantity.unit is not Unit.DEGREE:
+        raise BadInput(f"{option.measurand}: {quantity.value} {quantity.unit} is not an angle")
+    return float(quantity.value)
+
+
+def normal_mass(value: Floats | float, mean: Floats | float, sd: Floats | float, width: float) -> Floats:
+    """Probability of the rounding interval of ``width`` about ``value`` under a normal: density by width, at most 1."""
+    z = (np.asarray(value) - mean) / sd
+    mass: Floats = np.minimum(np.exp(-0.5 * z * z) * (width / (sd * np.sqrt(2 * np.pi))), 1.0)
+    return mass

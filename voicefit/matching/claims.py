@@ -1,0 +1,172 @@
+"""What is read as a marking, believed by the person, or known of the machine: weak evidence, never a check.
+
+Duty: the aspects of dash, thread size, thread system, series and country. It must not let one of them outvote a
+measurement: their weights are bounded by the model's rates.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voicefit.catalogue.ends import CandidateEnd
+from voicefit.errors import BadInput
+from voicefit.matching.aspect import Aspect, Evidence, Floats, classify, said_quantity
+from voicefit.matching.diameter import nominal_mm
+from voicefit.matching.model import MeasurementModel
+from voicefit.records import Measurand, Option
+
+
+class ClaimAspect(Aspect):
+    """Base: one state only, so a claim repeated counts once (the same belief, said again)."""
+
+    outcomes: Sequence[Option] = ()
+
+    def __init__(self, class_of: NDArray[np.intp], n_classes: int) -> None:
+        self.class_of = class_of
+        self.log_states = np.zeros((n_classes, 1))
+
+    def log_likelihood(self, evidence: Sequence[Evidence]) -> Floats:
+        return super().log_likelihood(list(dict.fromkeys(evidence)))
+
+    def answerable(self) -> Floats:
+        return np.zeros(self.n_classes)
+
+
+class DashAspect(ClaimAspect):
+    name = "dash"
+    measurands = frozenset({Measurand.DASH})
+
+    def __init__(self, ends: Sequence[CandidateEnd], model: MeasurementModel) -> None:
+        class_of, keys = classify([end.dash for end in ends])
+        super().__init__(np.append(class_of, len(keys)), len(keys) + 1)
+        self._claim = model.claim
+        self._dash = np.array([np.nan if key is None else float(key) for key in keys] + [np.nan])
+        self._listed = sorted({key for key in keys if key is not None})
+
+    def report(self, option: Option, threads_engaged: int | None) -> Floats:
+        said = float(said_quantity(option).value)
+        count = max(len(self._listed), 1)
+        larger = min((dash for dash in self._listed if dash > said), default=None)
+        smaller = max((dash for dash in self._listed if dash < said), default=None)
+        rest = (1 - self._claim.dash - 2 * self._claim.dash_next) / count
+        mass = np.where(np.isnan(self._dash), 1 / count, rest)
+        for beside in (larger, smaller):
+            if beside is not None:
+                mass = np.where(self._dash == beside, rest + self._claim.dash_next, mass)
+        return np.where(self._dash == said, self._claim.dash, mass)[:, None]
+
+    def literal(self, option: Option) -> NDArray[np.bool_]:
+        return np.asarray(
+            np.isnan(self._dash) | ((self._dash == float(said_quantity(option).value)) != option.negated),
+            dtype=np.bool_,
+        )
+
+
+class SizeAspect(ClaimAspect):
+    """The nominal size in a designation: of the thread, or of the end where the trade names that."""
+
+    name = "thread_size"
+    measurands = frozenset({Measurand.THREAD_SIZE})
+
+    def __init__(self, ends: Sequence[CandidateEnd], model: MeasurementModel) -> None:
+        class_of, keys = classify([None if end.thread is None else nominal_mm(end.thread) for end in ends])
+        super().__init__(np.append(class_of, len(keys)), len(keys) + 1)
+        self._claim = model.claim
+        self._size_mm = np.array([np.nan if key is None else key for key in keys] + [np.nan])
+
+    def report(self, option: Option, threads_engaged: int | None) -> Floats:
+        same = self._same(option)
+        rest = (1 - self._claim.size) / max(len(self._size_mm) - 1, 1)
+        even = 1 / max(len(self._size_mm) - 1, 1)
+        return np.where(same, self._claim.size, np.where(np.isnan(self._size_mm), even, rest))[:, None]
+
+    def _same(self, option: Option) -> NDArray[np.bool_]:
+        quantity = said_quantity(option)
+        if not quantity.is_length:
+            raise BadInput(f"thread_size: {quantity.value} {quantity.unit} is not a length")
+        same: NDArray[np.bool_] = np.abs(self._size_mm - float(quantity.mm)) < 0.02
+        return same
+
+    def literal(self, option: Option) -> NDArray[np.bool_]:
+        return np.asarray(np.isnan(self._size_mm) | (self._same(option) != option.negated), dtype=np.bool_)
+
+
+class NameAspect(ClaimAspect):
+    """A thread system or a series by its id."""
+
+    def __init__(self, name: str, measurand: Measurand, keys: Sequence[str | None], right: float) -> None:
+        self.name = name  # type: ignore[misc]  # one class serves two aspects
+        self.measurands = frozenset({measurand})  # type: ignore[misc]  # likewise
+        class_of, distinct = classify(keys)
+        super().__init__(np.append(class_of, len(distinct)), len(distinct) + 1)
+        self._names: list[str | None] = [*distinct, None]
+        self._right = right
+
+    def report(self, option: Option, threads_engaged: int | None) -> Floats:
+        count = len(self._names)
+        rest = (1 - self._right) / count
+        return np.array([[self._right if n == option.value else 1 / count if n is None else rest] for n in self._names])
+
+    def literal(self, option: Option) -> NDArray[np.bool_]:
+        return np.array([name is None or (name == option.value) != option.negated for name in self._names])
+
+
+class CountryAspect(ClaimAspect):
+    """Where the machine was built: ``log_odds`` by country and series, 0 where not listed."""
+
+    name = "country"
+    measurands = frozenset({Measurand.COUNTRY})
+
+    def __init__(self, ends: Sequence[CandidateEnd], log_odds: Mapping[str, Mapping[str, float]]) -> None:
+        class_of, self._series = classify([end.series for end in ends])
+        super().__init__(np.append(class_of, len(self._series)), len(self._series) + 1)
+        self._log_odds = log_odds
+
+    def report(self, option: Option, threads_engaged: int | None) -> Floats:
+        row = self._log_odds.get(str(option.value), {})
+        odds = np.exp(np.array([row.get(series, 0.0) for series in self._series] + [0.0]))
+        return np.asarray(0.5 * (odds / odds.max())[:, None], dtype=np.float64)
+
+    def literal(self, option: Option) -> NDArray[np.bool_]:
+        return np.ones(self.n_classes, dtype=bool)
+
+
+class SilentAspect(ClaimAspect):
+    """What says nothing about an end (a hose's bore, a pressure): the same broad mass for all.
+
+    It takes part only beside options that do say something, as the other way to take the words.
+    """
+
+    name = "silent"
+
+    def __init__(self, n_ends: int, measurands: frozenset[Measurand]) -> None:
+        super().__init__(np.zeros(n_ends + 1, dtype=np.intp), 1)
+        self.measurands = measurands  # type: ignore[misc]  # all that no other aspect takes
+
+    def report(self, option: Option, threads_engaged: int | None) -> Floats:
+        return np.array([[0.01]])
+
+    def literal(self, option: Option) -> NDArray[np.bool_]:
+        return np.ones(1, dtype=bool)
+
+
+def claim_aspects(
+    ends: Sequence[CandidateEnd], model: MeasurementModel, log_odds: Mapping[str, Mapping[str, float]]
+) -> list[Aspect]:
+    """Dash, thread size and system, series, country."""
+    systems = [None if end.thread is None else end.thread.system for end in ends]
+    return [
+        DashAspect(ends, model),
+        SizeAspect(ends, model),
+        NameAspect("thread_system", Measurand.THREAD_SYSTEM, systems, model.claim.system),
+        NameAspect("series", Measurand.SERIES, [end.series for end in ends], model.claim.series),
+        CountryAspect(ends, log_odds),
+    ]
+
+
+CLAIMS = frozenset(
+    {Measurand.DASH, Measurand.THREAD_SIZE, Measurand.THREAD_SYSTEM, Measurand.SERIES, Measurand.COUNTRY}
+)

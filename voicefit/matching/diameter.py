@@ -1,0 +1,257 @@
+"""The diameter across thread crests: limits of the thread, wear, taper, caliper, and inside named outside.
+
+Duty: the aspect of ``outside_diameter``, ``inside_diameter``, ``first_thread_diameter`` and
+``last_thread_diameter``. States: the diameter that this very part has (a grid over the thread's limits and wear) times
+the habit of naming the side rightly or wrongly. It must not decide which reading is right.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voicefit.catalogue.ends import CandidateEnd, Thread
+from voicefit.matching.aspect import TINY, Aspect, Evidence, Floats, classify, log_sum, normal_mass, said_length_mm
+from voicefit.matching.model import MeasurementModel
+from voicefit.quantities import MM_PER_INCH, Quantity, Unit, exact
+from voicefit.records import Measurand, Option
+
+NODES = 20  # grid points over a part's possible diameters
+NONE_NODES = 1024  # over all diameters, for "none of these"
+BIN_MM = 0.4  # of foreseen readings
+FAR_SD = 3.5  # a reading further off than this does not fit, taken at its word
+
+SIDED = {
+    Measurand.OUTSIDE_DIAMETER: True,
+    Measurand.INSIDE_DIAMETER: False,
+}
+
+
+class DiameterAspect(Aspect):
+    name = "diameter"
+    measurands = frozenset(
+        {
+            Measurand.OUTSIDE_DIAMETER,
+            Measurand.INSIDE_DIAMETER,
+            Measurand.FIRST_THREAD_DIAMETER,
+            Measurand.LAST_THREAD_DIAMETER,
+        }
+    )
+
+    def __init__(self, ends: Sequence[CandidateEnd], model: MeasurementModel) -> None:
+        self._model = model
+        class_of, keys = classify([_key(end) for end in ends])
+        shapes = [_shape(key, model) for key in keys]
+        n = len(shapes)
+        self.class_of = np.append(class_of, n)
+        self._external = np.array([shape.external for shape in shapes] + [0.5])
+        self._nominal_mm = np.array([shape.nominal_mm for shape in shapes] + [np.nan])
+        self._offset_mm = np.array([shape.offset_mm for shape in shapes] + [(0.0, 0.0, 0.0)])  # plain, first, last
+        self._spread_mm = np.array([shape.spread_mm for shape in shapes] + [0.0])
+        self._limits_mm = np.array([shape.limits_mm for shape in shapes] + [(np.nan, np.nan)])
+        self.nodes_mm = np.array([shape.nodes_mm for shape in shapes]).reshape(n, NODES)
+        weights = np.array([shape.weights for shape in shapes]).reshape(n, NODES)
+        kept = model.caliper.side_kept
+        habit = np.log(np.array([1 - kept, kept]))
+        # States: diameter nodes, first with the side named rightly, then wrongly. The row of "none of these" has a
+        # grid of its own (log_likelihood); here it stands as one flat state so that foreseeing works for all rows.
+        flat = np.full((1, NODES), 1 / NODES)
+        logs = np.log(np.concatenate([weights, flat]) + TINY)
+        self.log_states = np.concatenate([logs + habit[0], logs + habit[1]], axis=1)
+        low, high = model.caliper.least_mm, model.caliper.greatest_mm
+        self._broad = 1.0 / (high - low)
+        self._none_mm = np.linspace(low, high, NONE_NODES)[None, :]
+        listed = self._limits_mm[:-1][np.isfinite(self._limits_mm[:-1])]
+        low, high = (float(listed.min()) - 1.5, float(listed.max()) + 1.5) if len(listed) else (low, high)
+        centres = np.arange(low, high, BIN_MM)
+        self._centres_mm = centres
+        self.outcomes = [Option(measurand, _millimetres(value)) for measurand in SIDED for value in centres]
+
+    # ---- reports ----------------------------------------------------------------------------------------
+
+    def report(self, option: Option, threads_engaged: int | None) -> Floats:
+        value_mm, resolution_mm = said_length_mm(option)
+        place = {Measurand.FIRST_THREAD_DIAMETER: 1, Measurand.LAST_THREAD_DIAMETER: 2}.get(option.measurand, 0)
+        sd = self._sd_mm(option, resolution_mm)
+        spread = self._spread_mm[:-1, None] if place == 0 else 0.0
+        near = normal_mass(
+            value_mm, self.nodes_mm + self._offset_mm[:-1, place, None], np.hypot(sd, spread), resolution_mm
+        )
+        nominal = np.abs(self._nominal_mm[:-1, None] - value_mm) < 0.02
+        caliper = self._model.caliper
+        broad = resolution_mm * self._broad
+        right = (1 - caliper.gross - caliper.nominal) * near + caliper.nominal * nominal + caliper.gross * broad
+        right = np.concatenate([right, np.full((1, NODES), broad)])
+        named_right, named_wrong = self._named(option.measurand)
+        return np.concatenate([right * named_right, right * named_wrong], axis=1)
+
+    def _named(self, measurand: Measurand) -> tuple[Floats, Floats]:
+        """Probability of naming this side, by class, under the right and the wrong habit: (n_classes, 1) each."""
+        external = self._external[:, None]
+        if measurand not in SIDED:
+            both = np.where(external == 0.0, self._model.caliper.side, 1.0)  # first and last thread: outside, mostly
+            return both, both
+        side = external if SIDED[measurand] else 1 - external
+        slip = self._model.caliper.side
+        return side * (1 - slip) + (1 - side) * slip, side * slip + (1 - side) * (1 - slip)
+
+    def _sd_mm(self, option: Option, resolution_mm: float) -> float:
+        caliper = self._model.caliper
+        fraction = isinstance(option.value, Quantity) and _is_fraction(option.value)
+        base = caliper.fraction_sd_mm if fraction else caliper.decimal_sd_mm
+        return float(np.hypot(base, resolution_mm / np.sqrt(12)))
+
+    def log_likelihood(self, evidence: Sequence[Evidence]) -> Floats:
+        known = log_sum(self.log_posterior_states(evidence))
+        # None of these: any diameter at all, but the same one in all readings.
+        total = np.full(self._none_mm.shape, -np.log(NONE_NODES))
+        caliper = self._model.caliper
+        for one in evidence:
+            said = np.zeros_like(self._none_mm)
+            for option, weight in one.options:
+                value_mm, resolution_mm = said_length_mm(option)
+                sd = max(self._sd_mm(option, resolution_mm), float(self._none_mm[0, 1] - self._none_mm[0, 0]))
+                near = normal_mass(value_mm, self._none_mm, sd, resolution_mm)
+                mass = (1 - caliper.gross) * near + caliper.gross * resolution_mm * self._broad
+                mass = mass * (0.5 if option.measurand in SIDED else 1.0)
+                said += weight * (1 - mass if option.negated else mass)
+            total = total + np.log(said + TINY)
+        known[-1] = log_sum(total)[0]
+        return known
+
+    # ---- foresight and plain fit ------------------------------------------------------------------------
+
+    def foresee_open(self, evidence: Sequence[Evidence]) -> Floats:
+        """As the base, by matched moments: each class's diameter given the readings, seen through a common caliper."""
+        logs = self.log_posterior_states(evidence)
+        states = np.exp(logs - logs.max(axis=1, keepdims=True))
+        states /= states.sum(axis=1, keepdims=True)
+        right, wrong = states[:, :NODES], states[:, NODES:]
+        both = right[:-1] + wrong[:-1]
+        mean = (both * self.nodes_mm).sum(axis=1)
+        variance = (both * self.nodes_mm**2).sum(axis=1) - mean**2
+        sd = np.sqrt(np.maximum(variance, 0) + self._spread_mm[:-1] ** 2 + self._model.caliper.foreseen_sd_mm**2)
+        edges = np.append(self._centres_mm, self._centres_mm[-1] + BIN_MM) - BIN_MM / 2
+        z = (edges[None, :] - (mean + self._offset_mm[:-1, 0])[:, None]) / sd[:, None]
+        below = 1 / (1 + np.exp(np.clip(-1.702 * z, -60, 60)))  # logistic form of the normal integral, within 0.01
+        gross = self._model.caliper.gross + self._model.caliper.nominal
+        n_bins = len(self._centres_mm)
+        masses = (1 - gross) * np.diff(below, axis=1) + gross / n_bins
+        masses = np.concatenate([masses, np.full((1, n_bins), 1 / n_bins)])
+        habit = wrong.sum(axis=1, keepdims=True)
+        tables = []
+        for measurand in SIDED:
+            named_right, named_wrong = self._named(measurand)
+            tables.append(masses * ((1 - habit) * named_right + habit * named_wrong))
+        table = np.concatenate(tables, axis=1)
+        return np.asarray(table / table.sum(axis=1, keepdims=True), dtype=np.float64)
+
+    def literal(self, option: Option) -> NDArray[np.bool_]:
+        value_mm, resolution_mm = said_length_mm(option)
+        place = {Measurand.FIRST_THREAD_DIAMETER: 1, Measurand.LAST_THREAD_DIAMETER: 2}.get(option.measurand, 0)
+        sd = self._sd_mm(option, resolution_mm)
+        reach = FAR_SD * sd + (np.sqrt(3) * self._spread_mm if place == 0 else 0.0)
+        worn = self._model.thread_condition.wear_mm[-1]
+        low = self._limits_mm[:, 0] + self._offset_mm[:, place] - reach - worn * (self._external == 1.0)
+        high = self._limits_mm[:, 1] + self._offset_mm[:, place] + reach + worn * (self._external == 0.0)
+        fits = (value_mm >= low) & (value_mm <= high)
+        if option.measurand in SIDED:
+            fits &= self._external != (0.0 if SIDED[option.measurand] else 1.0)
+        return np.asarray(fits != option.negated, dtype=np.bool_)
+
+    def answerable(self) -> Floats:
+        return np.append((np.isfinite(self._nominal_mm[:-1])) * 0.95 + 0.05, 0.5)
+
+
+class _Shape:
+    """The diameters of one class of ends."""
+
+    __slots__ = ("external", "limits_mm", "nodes_mm", "nominal_mm", "offset_mm", "spread_mm", "weights")
+
+    external: float  # 1 external, 0 internal, 0.5 no thread
+    nominal_mm: float
+    limits_mm: tuple[float, float]
+    offset_mm: tuple[float, float, float]
+    spread_mm: float
+    nodes_mm: Floats
+    weights: Floats
+
+
+def _key(end: CandidateEnd) -> tuple[Thread | None, bool | None, tuple[float, ...]]:
+    if end.thread is not None:
+        return end.thread, end.external, ()
+    plain = tuple(value for _, value in end.profile_mm)
+    if end.flange is not None:
+        plain = (end.flange.head_diameter_mm, *plain)
+    return None, None, plain
+
+
+def _shape(key: tuple[Thread | None, bool | None, tuple[float, ...]], model: MeasurementModel) -> _Shape:
+    thread, external, plain = key
+    shape = _Shape()
+    if thread is None:
+        return _plain_shape(shape, plain, model)
+    shape.external = 1.0 if external else 0.0
+    shape.nominal_mm = nominal_mm(thread)
+    limits = thread.external_major_mm if external else thread.internal_minor_mm
+    shape.limits_mm = limits
+    middle, half = sum(limits) / 2, (limits[1] - limits[0]) / 2
+    if thread.taper:
+        # The limits are the two ends of the thread; what lies between is where along it the jaws were.
+        shape.offset_mm = (0.0, -half, half) if external else (0.0, half, -half)
+        shape.spread_mm, half = half / np.sqrt(3), 0.05
+    else:
+        shape.offset_mm, shape.spread_mm = (0.0, 0.0, 0.0), 0.0
+    sign = -1.0 if external else 1.0
+    condition = model.thread_condition
+    means = [middle + sign * wear for wear in condition.wear_mm]
+    sds = [float(np.hypot(half / np.sqrt(3), sd)) for sd in condition.wear_sd_mm]
+    low = min(mean - 2.5 * sd for mean, sd in zip(means, sds, strict=True))
+    high = max(mean + 2.5 * sd for mean, sd in zip(means, sds, strict=True))
+    nodes = np.linspace(low, high, NODES)
+    weights = np.zeros(NODES)
+    for share, mean, sd in zip(condition.share, means, sds, strict=True):
+        weights += share * normal_mass(nodes, mean, sd, 1e-3)
+    shape.nodes_mm, shape.weights = nodes, weights / weights.sum()
+    return shape
+
+
+def _plain_shape(shape: _Shape, plain: tuple[float, ...], model: MeasurementModel) -> _Shape:
+    """An end without a thread: its head or profile diameters, or no diameter at all."""
+    shape.external, shape.nominal_mm, shape.offset_mm, shape.spread_mm = 0.5, np.nan, (0.0, 0.0, 0.0), 0.1
+    if plain:
+        shape.limits_mm = (min(plain), max(plain))
+        shape.nodes_mm = np.resize(np.array(plain), NODES).astype(float)
+    else:
+        shape.limits_mm = (np.nan, np.nan)
+        shape.nodes_mm = np.full(NODES, 10 * model.caliper.greatest_mm)
+    shape.weights = np.full(NODES, 1 / NODES)
+    return shape
+
+
+def nominal_mm(thread: Thread) -> float:
+    """The size in the designation as a length in mm.
+
+    >>> from fractions import Fraction
+    >>> float(exact("9/16") * MM_PER_INCH)
+    14.2875
+    """
+    size = exact(thread.size)
+    return float(size * MM_PER_INCH if thread.size_unit == "in" else size)
+
+
+def _is_fraction(quantity: Quantity) -> bool:
+    """Whether it was read on a fraction scale: inches in steps of a power of two."""
+    if quantity.unit is not Unit.INCH or quantity.resolution is None:
+        return False
+    return (
+        quantity.resolution.numerator == 1
+        and quantity.resolution.denominator & (quantity.resolution.denominator - 1) == 0
+    )
+
+
+def _millimetres(value: float) -> Quantity:
+    return Quantity(Fraction(round(value * 100), 100), Unit.MILLIMETRE, Fraction(4, 10))

@@ -1,0 +1,251 @@
+"""What is seen, felt or measured elsewhere than in the thread: gender, seat, seal, taper, and further lengths.
+
+Duty: the aspects of the categories and of the lengths with a few listed values. It must not hold any numbers of its
+own: they are the model's.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voicefit.catalogue.ends import CandidateEnd
+from voicefit.errors import BadInput
+from voicefit.matching.aspect import TINY, Aspect, Floats, classify, normal_mass, said_length_mm
+from voicefit.matching.model import MeasurementModel
+from voicefit.quantities import Quantity, Unit
+from voicefit.records import Gender, Measurand, Option, Seal, SeatForm
+
+
+class CategoryAspect(Aspect):
+    """A category that is perceived (state, lasting) and said (report, anew).
+
+    ``true`` : the category of each class, ``None`` where nothing can be said.
+    """
+
+    def __init__(
+        self,
+        name: str,
+        measurand: Measurand,
+        categories: Sequence[str],
+        keys: Sequence[tuple[str | None, Mapping[str, float]]],
+        seen: float,
+        unanswerable: Sequence[bool] = (),
+    ) -> None:
+        """``keys`` : for each end its category and what it is taken for, with probabilities."""
+        self.name = name  # type: ignore[misc]  # one class serves several aspects
+        self.measurands = frozenset({measurand})  # type: ignore[misc]  # likewise
+        self.categories = tuple(categories)
+        self._seen = seen
+        class_of, distinct = classify([(key, tuple(sorted(taken.items()))) for key, taken in keys])
+        self.class_of = np.append(class_of, len(distinct))
+        even = np.full(len(categories), 1 / len(categories))
+        rows = [even if key is None else self._perceived(key, dict(taken)) for key, taken in distinct]
+        self.true: list[str | None] = [key for key, _ in distinct] + [None]
+        self.log_states = np.log(np.array([*rows, even]) + TINY)
+        self.outcomes = [Option(measurand, category) for category in categories]
+
+    def _perceived(self, key: str, taken: Mapping[str, float]) -> Floats:
+        row = np.zeros(len(self.categories))
+        for category, share in taken.items():
+            row[self.categories.index(category)] += share
+        row[self.categories.index(key)] += 1 - row.sum()
+        return row
+
+    def report(self, option: Option, threads_engaged: int | None) -> Floats:
+        said = self._index(option)
+        row = np.full((1, len(self.categories)), self._seen / (len(self.categories) - 1))
+        row[0, said] = 1 - self._seen
+        return row
+
+    def _index(self, option: Option) -> int:
+        try:
+            return self.categories.index(str(option.value))
+        except ValueError:
+            raise BadInput(f"{option.measurand}: {option.value!r} is none of {', '.join(self.categories)}") from None
+
+    def literal(self, option: Option) -> NDArray[np.bool_]:
+        self._index(option)
+        return np.array([key is None or (key == str(option.value)) != option.negated for key in self.true])
+
+    def answerable(self) -> Floats:
+        return np.array([0.1 if key is None else 1.0 for key in self.true[:-1]] + [0.5])
+
+
+class GenderAspect(CategoryAspect):
+    """Gender, and with it the side of the thread: "was that inside the nut?"."""
+
+    _INTERNAL = (Gender.FEMALE, Gender.PORT)
+
+    def __init__(self, ends: Sequence[CandidateEnd], model: MeasurementModel) -> None:
+        taken = _named(model.gender.seen_kept)
+        keys = [(end.gender.value, taken[end.gender.value]) for end in ends]
+        super().__init__("gender", Measurand.GENDER, [g.value for g in Gender], keys, model.gender.seen)
+        self.measurands = frozenset({Measurand.GENDER, Measurand.THREAD_SIDE})  # type: ignore[misc]  # one more
+
+    def report(self, option: Option, threads_engaged: int | None) -> Floats:
+        if option.measurand is Measurand.GENDER:
+            return super().report(option, threads_engaged)
+        internal = self._internal(option)
+        seen = [
+            1 - self._seen if (Gender(name) in self._INTERNAL) == internal else self._seen for name in self.categories
+        ]
+        return np.array([seen])
+
+    def literal(self, option: Option) -> NDArray[np.bool_]:
+        if option.measurand is Measurand.GENDER:
+            return super().literal(option)
+        internal = self._internal(option) != option.negated
+        return np.array([key is None or (Gender(key) in self._INTERNAL) == internal for key in self.true])
+
+    @staticmethod
+    def _internal(option: Option) -> bool:
+        if option.value not in ("internal", "external"):
+            raise BadInput(f"thread_side: {option.value!r} is neither internal nor external")
+        return option.value == "internal"
+
+
+def seat_form_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:
+    taken = _named(model.seat_form.seen_kept)
+    keys = [(end.seat_form.value, taken[end.seat_form.value]) for end in ends]
+    return CategoryAspect("seat_form", Measurand.SEAT_FORM, [f.value for f in SeatForm], keys, model.seat_form.seen)
+
+
+def seal_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:
+    """What seals, as seen on this end: the ring may sit on its mate, or be lost."""
+    here = _named(model.seal.seen_kept)
+    metal, own = model.seal.elsewhere_metal, model.seal.elsewhere_own
+    others = [seal.value for seal in Seal]
+
+    def taken(end: CandidateEnd) -> dict[str, float]:
+        if end.carries_seal:
+            return dict(here[end.seal.value])
+        rest = (1 - metal - own) / len(others)
+        shares = {name: rest for name in others if name != end.seal.value}
+        shares[Seal.METAL.value] = shares.get(Seal.METAL.value, 0.0) + metal
+        return shares
+
+    keys = [(end.seal.value, taken(end)) for end in ends]
+    return CategoryAspect("seal", Measurand.SEAL, others, keys, model.seal.seen)
+
+
+def taper_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:
+    kept = model.taper.seen_kept
+    taken = {"tapered": {"parallel": kept}, "parallel": {"tapered": kept}}
+    keys: list[tuple[str | None, Mapping[str, float]]] = []
+    for end in ends:
+        key = None if end.thread is None else "tapered" if end.thread.taper else "parallel"
+        keys.append((key, {} if key is None else taken[key]))
+    return CategoryAspect("taper", Measurand.TAPER, ["tapered", "parallel"], keys, model.taper.seen)
+
+
+class LengthAspect(Aspect):
+    """A length with a few listed values by end; unlisted ends may read anything.
+
+    ``sd_mm`` : standard uncertainty of part and reading, half of the variance each. ``other`` : share of ends that have
+    another value than the listed ones.
+    """
+
+    NODES = np.array([-1.5, -0.5, 0.5, 1.5])
+    WEIGHTS = np.array([0.16, 0.34, 0.34, 0.16])
+
+    def __init__(
+        self,
+        name: str,
+        measurand: Measurand,
+        values_mm: Sequence[tuple[float, ...]],
+        sd_mm: float,
+        gross: float,
+        other: float = 0.0,
+        greatest_mm: float = 130.0,
+    ) -> None:
+        self.name = name  # type: ignore[misc]  # one class serves several aspects
+        self.measurands = frozenset({measurand})  # type: ignore[misc]  # likewise
+        class_of, keys = classify([tuple(sorted(set(values))) for values in values_mm])
+        self.class_of = np.append(class_of, len(keys))
+        self._values_mm: list[tuple[float, ...]] = [*keys, ()]
+        self._sd_mm = sd_mm / np.sqrt(2)
+        self._gross, self._other, self._greatest_mm = gross, other, greatest_mm
+        width = max((len(key) for key in keys), default=0) or 1
+        nodes = np.full((len(keys) + 1, width, len(self.NODES)), np.nan)
+        logs = np.full(nodes.shape, np.log(TINY))
+        for row, key in enumerate(keys):
+            for column, value in enumerate(key):
+                nodes[row, column] = value + self._sd_mm * self.NODES
+                logs[row, column] = np.log(self.WEIGHTS / len(key))
+            if not key:
+                logs[row, 0, 0] = 0.0
+        logs[-1, 0, 0] = 0.0
+        self._nodes_mm = nodes.reshape(len(nodes), -1)
+        self.log_states = logs.reshape(len(logs), -1)
+        listed = sorted({value for key in keys for value in key})
+        self.outcomes = [
+            Option(measurand, Quantity(Fraction(round(value * 100), 100), Unit.MILLIMETRE, Fraction(1, 2)))
+            for value in _thinned(listed, sd_mm)
+        ]
+
+    def report(self, option: Option, threads_engaged: int | None) -> Floats:
+        value_mm, resolution_mm = said_length_mm(option)
+        broad = min(resolution_mm / self._greatest_mm, 1.0)
+        sd = float(np.hypot(self._sd_mm, resolution_mm / np.sqrt(12)))
+        near = normal_mass(value_mm, self._nodes_mm, sd, resolution_mm)
+        share = (1 - self._gross) * (1 - self._other)
+        return np.where(np.isnan(self._nodes_mm), broad, share * near + (1 - share) * broad)
+
+    def literal(self, option: Option) -> NDArray[np.bool_]:
+        value_mm, resolution_mm = said_length_mm(option)
+        reach = 3.5 * float(np.hypot(self._sd_mm * np.sqrt(2), resolution_mm / np.sqrt(12)))
+        if self._other:
+            return np.ones(self.n_classes, dtype=bool)
+        fits = [not key or any(abs(value - value_mm) <= reach for value in key) for key in self._values_mm]
+        return np.asarray(np.array(fits) != option.negated, dtype=np.bool_)
+
+    def answerable(self) -> Floats:
+        return np.array([0.95 if key else 0.0 for key in self._values_mm[:-1]] + [0.3])
+
+
+def length_aspects(ends: Sequence[CandidateEnd], model: MeasurementModel) -> list[Aspect]:
+    """Hexagon, tube, flange and profile."""
+    numbers = model.length
+
+    def aspect(
+        name: str, measurand: Measurand, values: Sequence[tuple[float, ...]], sd: float, other: float = 0.0
+    ) -> Aspect:
+        return LengthAspect(name, measurand, values, sd, numbers.gross, other, model.caliper.greatest_mm)
+
+    def flange(column: str) -> list[tuple[float, ...]]:
+        found = [None if end.flange is None else getattr(end.flange, column) for end in ends]
+        return [() if value is None else (float(value),) for value in found]
+
+    tubes = [() if end.tube_od_mm is None else (end.tube_od_mm, *end.also_tube_od_mm) for end in ends]
+    profiles = [tuple(value for _, value in end.profile_mm) for end in ends]
+    hexes = [end.hex_mm for end in ends]
+    return [
+        aspect("hex", Measurand.HEX, hexes, numbers.hex_sd_mm, numbers.hex_other),
+        aspect("tube", Measurand.TUBE_OUTSIDE_DIAMETER, tubes, numbers.tube_sd_mm),
+        aspect("flange_head", Measurand.FLANGE_HEAD_DIAMETER, flange("head_diameter_mm"), numbers.flange_sd_mm),
+        aspect("flange_thickness", Measurand.FLANGE_HEAD_THICKNESS, flange("head_thickness_mm"), numbers.flange_sd_mm),
+        aspect("bolt_long", Measurand.BOLT_LONG, flange("bolt_long_mm"), numbers.bolt_sd_mm),
+        aspect("bolt_short", Measurand.BOLT_SHORT, flange("bolt_short_mm"), numbers.bolt_sd_mm),
+        aspect("profile", Measurand.PROFILE_DIAMETER, profiles, numbers.profile_sd_mm),
+    ]
+
+
+def _thinned(values: Sequence[float], apart: float) -> list[float]:
+    """Sorted values, those nearer than ``apart`` to the one kept before left out."""
+    kept: list[float] = []
+    for value in values:
+        if not kept or value - kept[-1] > apart:
+            kept.append(value)
+    return kept or [10.0]
+
+
+def _named(
+    confusion: Mapping[Gender, Mapping[Gender, float]]
+    | Mapping[Seal, Mapping[Seal, float]]
+    | Mapping[SeatForm, Mapping[SeatForm, float]],
+) -> dict[str, dict[str, float]]:
+    return {str(true): {str(taken): share for taken, share in row.items()} for true, row in confusion.items()}

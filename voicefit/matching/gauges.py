@@ -1,0 +1,184 @@
+"""What gauges tell: pitch, flank angle and seat angle.
+
+Duty: the aspects of the thread gauge and the seat gauge. States are the leaf that seems to fit, which stays the same
+over repeated readings. It must not decide whether "thirty" was half or included: both are states.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voicefit.catalogue.ends import CandidateEnd, Thread
+from voicefit.errors import BadInput
+from voicefit.matching.aspect import TINY, Aspect, Floats, classify, normal_mass, said_angle_deg, said_quantity
+from voicefit.matching.model import MeasurementModel
+from voicefit.quantities import Quantity, Unit
+from voicefit.records import Measurand, Option
+
+SAME_PITCH_MM = 0.004  # nearer than any two leaves
+
+
+class PitchAspect(Aspect):
+    """States: the leaf that seems to fit. Confusion falls with engaged threads times the difference of pitch."""
+
+    name = "pitch"
+    measurands = frozenset({Measurand.PITCH})
+
+    def __init__(self, ends: Sequence[CandidateEnd], model: MeasurementModel) -> None:
+        self._gauge = model.pitch_gauge
+        class_of, keys = classify([None if end.thread is None else end.thread.pitch_mm for end in ends])
+        self.class_of = np.append(class_of, len(keys))
+        self.leaves = self._leaf_quantities([end.thread for end in ends if end.thread is not None])
+        self._leaves_mm = np.array([float(leaf.pitch_mm) for leaf in self.leaves])
+        even = np.full(len(self.leaves), 1 / len(self.leaves))
+        perceived = [even if key is None else self._kept(key) for key in keys]
+        self.log_states = np.log(np.array([*perceived, even]) + TINY)
+        self._pitch_mm = np.array([np.nan if key is None else key for key in keys] + [np.nan])
+        self.outcomes = [Option(Measurand.PITCH, leaf) for leaf in self.leaves]
+
+    def _leaf_quantities(self, threads: Sequence[Thread]) -> list[Quantity]:
+        """Leaves of the two gauges, and those that threads of the catalogue need beside them."""
+        inch = {Fraction(str(tpi)) for tpi in self._gauge.inch_leaves_tpi}
+        inch |= {thread.tpi for thread in threads if thread.tpi is not None}
+        metric = {Fraction(str(pitch)) for pitch in self._gauge.metric_leaves_mm}
+        metric |= {Fraction(str(round(thread.pitch_mm, 4))) for thread in threads if thread.tpi is None}
+        return [Quantity(tpi, Unit.THREADS_PER_INCH) for tpi in sorted(inch)] + [
+            Quantity(pitch, Unit.MILLIMETRE) for pitch in sorted(metric)
+        ]
+
+    def _confusion(self, pitch_mm: Floats, threads: float) -> Floats:
+        """Odds of each pitch being taken for the right leaf, 1 for the right one itself."""
+        apart = np.abs(pitch_mm)
+        odds = self._gauge.most * np.exp(-threads * apart / self._gauge.scale_mm)
+        return np.where(apart < SAME_PITCH_MM, 1.0, odds)
+
+    def _kept(self, pitch_mm: float) -> Floats:
+        odds = self._confusion(self._leaves_mm - pitch_mm, self._gauge.threads)
+        odds = np.where(odds == 1.0, 1.0, self._gauge.kept_share * odds)
+        odds = odds + 1e-6  # so that a pitch on no leaf has a state
+        return np.asarray(odds / odds.sum(), dtype=np.float64)
+
+    def report(self, option: Option, threads_engaged: int | None) -> Floats:
+        quantity = said_quantity(option)
+        if quantity.unit not in (Unit.THREADS_PER_INCH, Unit.MILLIMETRE, Unit.INCH):
+            raise BadInput(f"pitch: {quantity.value} {quantity.unit} is not a pitch")
+        pitch_mm = float(quantity.pitch_mm)
+        threads = float(threads_engaged) if threads_engaged else self._gauge.threads
+        share = 1.0 if threads < self._gauge.threads else 1 - self._gauge.kept_share
+        # Said given each perceived leaf: the odds over all leaves, normed; the columns of the table are cheap.
+        apart = self._leaves_mm[:, None] - self._leaves_mm[None, :]
+        norm = self._damped(apart, threads, share).sum(axis=1)
+        said = self._damped(self._leaves_mm - pitch_mm, threads, share) / norm
+        return np.asarray(
+            ((1 - self._gauge.gross) * said + self._gauge.gross / len(self.leaves))[None, :], dtype=np.float64
+        )
+
+    def _damped(self, apart: Floats, threads: float, share: float) -> Floats:
+        odds = self._confusion(apart, threads)
+        return np.where(odds == 1.0, 1.0, share * odds)
+
+    def literal(self, option: Option) -> NDArray[np.bool_]:
+        same = np.abs(self._pitch_mm - float(said_quantity(option).pitch_mm)) < SAME_PITCH_MM
+        return np.asarray(np.asarray(same != option.negated) & ~np.isnan(self._pitch_mm), dtype=np.bool_)
+
+    def answerable(self) -> Floats:
+        return np.asarray(
+            np.where(np.isnan(self._pitch_mm), 0.02, 0.98) + np.append(np.zeros(self.n_classes - 1), 0.5),
+            dtype=np.float64,
+        )
+
+
+class FlankAspect(Aspect):
+    """55 or 60 degree flanks, by the light under a leaf of the right pitch."""
+
+    name = "flank"
+    measurands = frozenset({Measurand.FLANK_ANGLE})
+    angles_deg = (55.0, 60.0)
+
+    def __init__(self, ends: Sequence[CandidateEnd], model: MeasurementModel) -> None:
+        self._numbers = model.flank_angle
+        class_of, keys = classify([None if end.thread is None else end.thread.flank_angle_deg for end in ends])
+        self.class_of = np.append(class_of, len(keys))
+        kept = self._numbers.seen_kept
+        rows = {55.0: (1 - kept, kept), 60.0: (kept, 1 - kept)}
+        self._true: list[float | None] = [*keys, None]
+        self.log_states = np.log(np.array([rows.get(key or 0.0, (0.5, 0.5)) for key in self._true]))
+        self.outcomes = [_degrees(Measurand.FLANK_ANGLE, angle) for angle in self.angles_deg]
+
+    def report(self, option: Option, threads_engaged: int | None) -> Floats:
+        said = said_angle_deg(option)
+        seen = self._numbers.seen
+        return np.array([[1 - seen if abs(said - angle) < 2.5 else seen for angle in self.angles_deg]])
+
+    def literal(self, option: Option) -> NDArray[np.bool_]:
+        said = said_angle_deg(option)
+        return np.array([key is not None and (abs(said - key) < 2.5) != option.negated for key in self._true])
+
+    def answerable(self) -> Floats:
+        return np.array([0.02 if key is None else 0.9 for key in self._true[:-1]] + [0.5])
+
+
+class SeatAngleAspect(Aspect):
+    """States: the angle that the gauge seems to show, as this person names it (half or included)."""
+
+    name = "seat_angle"
+    measurands = frozenset({Measurand.SEAT_ANGLE})
+
+    def __init__(self, ends: Sequence[CandidateEnd], model: MeasurementModel) -> None:
+        self._gauge = model.seat_gauge
+        self.leaves_deg = np.array(sorted(self._gauge.leaves_deg))
+        class_of, keys = classify([self._seats(end) for end in ends])
+        self.class_of = np.append(class_of, len(keys))
+        even = np.full(len(self.leaves_deg), 1 / len(self.leaves_deg))
+        rows = [self._perceived(*key) if key[0] else even for key in keys]
+        self.log_states = np.log(np.array([*rows, even]) + TINY)
+        self._true: list[tuple[float, ...]] = [key[0] for key in keys] + [()]
+        self.outcomes = [_degrees(Measurand.SEAT_ANGLE, float(angle)) for angle in self.leaves_deg]
+
+    def _seats(self, end: CandidateEnd) -> tuple[tuple[float, ...], bool]:
+        """Half angles that the end seats on, and whether the trade names it by the half angle."""
+        if end.seat_half_angle_deg is None:
+            return (), False
+        return (end.seat_half_angle_deg, *end.also_seats_deg), end.series in self._gauge.named_by_half_angle
+
+    def _perceived(self, half_angles_deg: tuple[float, ...], flare: bool) -> Floats:
+        half_said = self._gauge.half_said_flare if flare else self._gauge.half_said_cone
+        shown = np.zeros(len(self.leaves_deg))
+        for half in half_angles_deg:
+            for angle, share in ((half, half_said), (2 * half, 1 - half_said)):
+                shown[int(np.argmin(np.abs(self.leaves_deg - angle)))] += share / len(half_angles_deg)
+        kept = self._gauge.neighbour_kept
+        return (1 - kept) * shown + kept * self._neighbours(shown)
+
+    def _neighbours(self, shown: Floats) -> Floats:
+        """Each leaf's share handed to the leaves beside it."""
+        up, down = np.roll(shown, 1), np.roll(shown, -1)
+        up[0], down[-1] = 0.0, 0.0
+        mixed = up + down
+        total: Floats = mixed / max(float(mixed.sum()), TINY)
+        return total
+
+    def report(self, option: Option, threads_engaged: int | None) -> Floats:
+        said = said_angle_deg(option)
+        sd = np.hypot(self._gauge.sd_deg, 1 / np.sqrt(12))
+        near = normal_mass(said, self.leaves_deg, sd, 1.0)
+        near = np.maximum(near, np.abs(said - self.leaves_deg) < 0.5)  # a leaf's own name is said as such
+        beside = np.array([self._neighbours(row) for row in np.eye(len(self.leaves_deg))]) @ near
+        gross, neighbour = self._gauge.gross, self._gauge.neighbour
+        return ((1 - gross - neighbour) * near + neighbour * beside + gross / len(self.leaves_deg))[None, :]
+
+    def literal(self, option: Option) -> NDArray[np.bool_]:
+        said = said_angle_deg(option)
+        fits = [any(min(abs(said - half), abs(said - 2 * half)) <= 3 for half in halves) for halves in self._true]
+        return np.asarray(np.array(fits) != option.negated, dtype=np.bool_)
+
+    def answerable(self) -> Floats:
+        return np.array([0.95 if halves else self._gauge.no_cone for halves in self._true[:-1]] + [0.5])
+
+
+def _degrees(measurand: Measurand, angle: float) -> Option:
+    return Option(measurand, Quantity(Fraction(str(angle)), Unit.DEGREE, Fraction(1)))

@@ -1,0 +1,256 @@
+"""The matcher: readings to a posterior over all ends and "none of these".
+
+Duty: put the aspects together, in log space, over all ends at once. All that was left unsaid or went wrong is summed
+over: unit, side, half or included angle, nominal for measured, the neighbouring leaf, the recogniser's alternatives.
+It must not choose between readings, keep state between calls, or word anything. The order of readings does not matter,
+and a reading is undone by leaving it out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property, lru_cache
+from itertools import product
+from typing import Protocol
+
+import numpy as np
+
+from voicefit.catalogue.ends import CandidateEnd
+from voicefit.errors import BadInput
+from voicefit.matching.aspect import Aspect, Evidence, Floats, Ints, classify, log_sum
+from voicefit.matching.claims import SilentAspect, claim_aspects
+from voicefit.matching.diameter import DiameterAspect
+from voicefit.matching.features import GenderAspect, length_aspects, seal_aspect, seat_form_aspect, taper_aspect
+from voicefit.matching.gauges import FlankAspect, PitchAspect, SeatAngleAspect
+from voicefit.matching.model import MeasurementModel
+from voicefit.matching.prior import Prior
+from voicefit.records import Measurand, Option, Reading
+
+MOST_WAYS = 64  # ways to share ambiguous readings out among aspects; beyond it they are taken singly
+
+
+class Ends(Protocol):
+    """Anything with a sequence of ends; the catalogue is one."""
+
+    @property
+    def ends(self) -> Sequence[CandidateEnd]: ...
+
+
+@dataclass(frozen=True, eq=False)
+class Posterior:
+    """What is believed of the end after ``readings``.
+
+    ``log_p`` : shape (n_ends + 1,), natural logs, the last is "none of these"; ``p`` their exponentials.
+    ``log_likelihood`` : likewise, of all readings together, without the prior.
+    """
+
+    log_p: Floats
+    log_likelihood: Floats
+    readings: tuple[Reading, ...]
+    _part_of: Ints = field(repr=False)
+    _weigh_options: Callable[[int], Floats] = field(repr=False)
+
+    @cached_property
+    def p(self) -> Floats:
+        return np.exp(self.log_p)
+
+    @property
+    def none(self) -> float:
+        """Probability that it is no end of the catalogue."""
+        return float(self.p[-1])
+
+    @cached_property
+    def part_p(self) -> Floats:
+        """Probability of each part, shape (n_parts + 1,), the last "none"; numbered as :attr:`Matcher.part_of`."""
+        return np.bincount(self._part_of, self.p).astype(np.float64)
+
+    @property
+    def entropy_bit(self) -> float:
+        """Entropy over the decision: which part to order."""
+        return entropy_bit(self.part_p)
+
+    def best(self, count: int = 1) -> list[tuple[int, float]]:
+        """The likeliest ends as (row, probability), best first; "none of these" is not among them."""
+        ends = self.p[:-1]
+        count = min(count, len(ends))
+        if not count:
+            return []
+        rows = np.argpartition(-ends, count - 1)[:count]
+        rows = rows[np.lexsort((rows, -ends[rows]))]
+        return [(int(row), float(ends[row])) for row in rows]
+
+    def best_parts(self, count: int = 1) -> list[tuple[int, float]]:
+        """The likeliest parts as (row of the part's likeliest end, probability of the part), best first."""
+        parts = self.part_p[:-1]
+        count = min(count, len(parts))
+        if not count:
+            return []
+        chosen = np.argpartition(-parts, count - 1)[:count]
+        chosen = chosen[np.lexsort((chosen, -parts[chosen]))]
+        return [(self.leader(int(part)), float(parts[part])) for part in chosen]
+
+    def leader(self, part: int) -> int:
+        """Row of the likeliest end of a part."""
+        rows = np.flatnonzero(self._part_of[:-1] == part)
+        return int(rows[np.argmax(self.log_p[rows])])
+
+    def option_weights(self, reading: int) -> Floats:
+        """Probability of each option of one reading, given all readings: shape (n_options,), sums to one."""
+        return self._weigh_options(reading)
+
+    def option(self, reading: int) -> tuple[Option, float]:
+        """The likeliest option of one reading with its probability."""
+        weights = self.option_weights(reading)
+        best = int(np.argmax(weights))
+        return self.readings[reading].options[best], float(weights[best])
+
+
+class Matcher:
+    """Scores readings against every end of a catalogue.
+
+    Parameters
+    ----------
+    catalogue : anything with ``ends``; its ``origins`` (log odds by country and series id), if any, are weak evidence
+    prior, model : from :func:`load_prior` and :func:`load_model`
+    """
+
+    def __init__(self, catalogue: Ends, prior: Prior, model: MeasurementModel) -> None:
+        self.ends = tuple(catalogue.ends)
+        self.model = model
+        self.log_prior = prior.log_prior(self.ends)
+        parts, self.parts = classify([end.part for end in self.ends])
+        self.part_of: Ints = np.append(parts, len(self.parts))
+        ends = self.ends
+        aspects: list[Aspect] = [
+            GenderAspect(ends, model),
+            DiameterAspect(ends, model),
+            PitchAspect(ends, model),
+            FlankAspect(ends, model),
+            taper_aspect(ends, model),
+            SeatAngleAspect(ends, model),
+            seat_form_aspect(ends, model),
+            seal_aspect(ends, model),
+            *length_aspects(ends, model),
+            *claim_aspects(ends, model, getattr(catalogue, "origins", {})),
+        ]
+        taken = frozenset[Measurand]().union(*(aspect.measurands for aspect in aspects))
+        self._silent = SilentAspect(len(ends), frozenset(Measurand) - taken)
+        self.aspects = {aspect.name: aspect for aspect in [*aspects, self._silent]}
+        self._aspect_for = {m: aspect for aspect in self.aspects.values() for m in aspect.measurands}
+        most = max(aspect.n_classes for aspect in self.aspects.values())
+        self._cached = lru_cache(maxsize=max(8, min(512, 2_000_000 // most)))(self._class_likelihood)
+
+    # ---- public -----------------------------------------------------------------------------------------
+
+    def aspect(self, measurand: Measurand) -> Aspect:
+        """The aspect that a measurand tells of."""
+        return self._aspect_for[measurand]
+
+    def log_likelihood(self, reading: Reading) -> Floats:
+        """Log probability of one reading alone for each end, and for "none of these" last: (n_ends + 1,)."""
+        return self.joint_log_likelihood([reading])
+
+    def joint_log_likelihood(self, readings: Sequence[Reading]) -> Floats:
+        """Log probability of all readings together: (n_ends + 1,). Zero where they say nothing of an end."""
+        sure: dict[str, list[Evidence]] = {}
+        open_: list[list[tuple[str, Evidence]]] = []
+        for reading in readings:
+            shares = self._shares(reading)
+            if len(shares) > 1:
+                open_.append(shares)
+            elif shares[0][0] != self._silent.name:
+                sure.setdefault(shares[0][0], []).append(shares[0][1])
+        touched = {name for shares in open_ for name, _ in shares}
+        total = np.zeros(len(self.ends) + 1)
+        for name, evidence in sure.items():
+            if name not in touched:
+                total += self._by_end(name, evidence)
+        if not open_:
+            return total
+        if np.prod([len(shares) for shares in open_], dtype=float) > MOST_WAYS:
+            singly = [log_sum(np.stack([self._by_end(n, [e]) for n, e in shares], axis=1)) for shares in open_]
+            return total + sum(singly) + sum(self._by_end(n, e) for n, e in sure.items() if n in touched)
+        ways = []
+        for way in product(*open_):
+            here = {name: list(sure.get(name, ())) for name in touched}
+            for name, one in way:
+                here[name].append(one)
+            ways.append(sum((self._by_end(n, e) for n, e in here.items() if e), start=np.zeros(len(total))))
+        return total + log_sum(np.stack(ways, axis=1))
+
+    def posterior(self, readings: Sequence[Reading]) -> Posterior:
+        """What is believed after ``readings``, in whatever order they came."""
+        readings = tuple(readings)
+        likelihood = self.joint_log_likelihood(readings)
+        log_p = self.log_prior + likelihood
+        log_p -= log_sum(log_p)
+        return Posterior(log_p, likelihood, readings, self.part_of, lambda index: self._option_weights(readings, index))
+
+    def weigh(self, readings: Sequence[Reading], alternatives: Sequence[Sequence[Reading]]) -> Floats:
+        """How well each alternative for the next words fits what is known: (n_alternatives,), natural logs.
+
+        It is the evidence for the alternative's readings given ``readings``, over the evidence that the same words
+        would have if they were about no end in particular, so that longer alternatives are not at a loss. Add to it
+        the log of the recogniser's share.
+        """
+        return np.array([self._fit(readings, alternative) for alternative in alternatives])
+
+    # ---- inside -----------------------------------------------------------------------------------------
+
+    def _shares(self, reading: Reading) -> list[tuple[str, Evidence]]:
+        """The reading's options by aspect, weights summing to one over all of them."""
+        if not reading.options:
+            raise BadInput(f"the reading {reading.heard!r} has no option")
+        logs = np.array([option.log_prior for option in reading.options], dtype=np.float64)
+        if not np.isfinite(logs).all():
+            raise BadInput(f"the reading {reading.heard!r} has an option without a finite weight")
+        weights = np.exp(logs - log_sum(logs))
+        shares: dict[str, list[tuple[Option, float]]] = {}
+        for option, weight in zip(reading.options, weights, strict=True):
+            plain = option if option.log_prior == 0.0 else replace(option, log_prior=0.0)
+            shares.setdefault(self._aspect_for[option.measurand].name, []).append((plain, float(weight)))
+        return [(name, Evidence(tuple(options), reading.threads_engaged)) for name, options in shares.items()]
+
+    def _by_end(self, name: str, evidence: Sequence[Evidence]) -> Floats:
+        by_class = self._cached(name, tuple(evidence))
+        spread: Floats = by_class[self.aspects[name].class_of]
+        return spread
+
+    def _class_likelihood(self, name: str, evidence: tuple[Evidence, ...]) -> Floats:
+        return self.aspects[name].log_likelihood(evidence)
+
+    def _log_evidence(self, readings: Sequence[Reading]) -> tuple[float, float]:
+        """Log evidence over all ends, and for "none of these" alone."""
+        likelihood = self.joint_log_likelihood(readings)
+        return float(log_sum(self.log_prior + likelihood)), float(likelihood[-1])
+
+    def _fit(self, readings: Sequence[Reading], alternative: Sequence[Reading]) -> float:
+        before, _ = self._log_evidence(readings)
+        after, _ = self._log_evidence([*readings, *alternative])
+        _, plain = self._log_evidence(alternative)
+        return after - before - plain
+
+    def _option_weights(self, readings: tuple[Reading, ...], index: int) -> Floats:
+        reading = readings[index]
+        if len(reading.options) == 1:
+            return np.ones(1)
+        logs = []
+        for option in reading.options:
+            alone = replace(reading, options=(replace(option, log_prior=0.0),))
+            evidence, _ = self._log_evidence([*readings[:index], alone, *readings[index + 1 :]])
+            silent = self._aspect_for[option.measurand] is self._silent
+            logs.append(option.log_prior + evidence + (np.log(0.01) if silent else 0.0))
+        weights = np.array(logs)
+        p: Floats = np.exp(weights - log_sum(weights))
+        return p
+
+
+def entropy_bit(p: Floats) -> float:
+    """Shannon entropy of a distribution, in bits; zeros count nothing.
+
+    >>> entropy_bit(np.array([0.5, 0.5, 0.0]))
+    1.0
+    """
+    some = p[p > 0]
+    return float(-(some * np.log2(some)).sum())
