@@ -1,0 +1,134 @@
+"""Rules compiled to tries, and a memoised walk that finds every way in which a rule matches at a place.
+
+Duty: matching, with values made by the makers it is handed. Work is bounded by tokens × rules, because no rule
+may begin with itself (checked here). It must not know what a value means.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+from voicefit.errors import BadGrammar
+from voicefit.interpretation.grammar import BUILT_IN, INT, LETTER, Grammar, rule_name
+from voicefit.interpretation.notation import Join, Slot, Word, expand
+from voicefit.interpretation.numbers import Number
+from voicefit.interpretation.tokens import Token
+
+Make = Callable[[tuple[Any, ...]], Any]  # slot values -> value, or None: no such value
+Match = tuple[int, Any, float]  # end, value, log weight
+_MOST_FIGURES = 6
+
+
+class _Node:
+    __slots__ = ("leaves", "slots", "tight", "words")
+
+    def __init__(self) -> None:
+        self.words: dict[str, _Node] = {}
+        self.tight: dict[str, _Node] = {}  # must be written together with what stands before
+        self.slots: dict[tuple[str, bool, bool], _Node] = {}  # (rule, keeps its value, tight)
+        self.leaves: list[tuple[Make, float]] = []
+
+
+class Tries:
+    """All rules of a grammar, compiled. ``maker`` turns the data of a form into the function that makes its value."""
+
+    def __init__(self, grammar: Grammar, maker: Callable[[Any], Make]) -> None:
+        self.roots: dict[str, _Node] = {}
+        makes: dict[Any, Make] = {}
+        for name, forms in grammar.rules.items():
+            root = self.roots[name] = _Node()
+            for form in forms:
+                if form.maker is None:  # written in the constraint only
+                    continue
+                key = id(form.maker)
+                make = makes.get(key) or makes.setdefault(key, maker(form.maker))
+                for flat in expand(form.phrase):
+                    node = root
+                    for at, (join, symbol) in enumerate(flat):
+                        node = _step(node, symbol, tight=join is Join.NOTHING and at > 0)
+                    node.leaves.append((make, form.log_weight))
+        self.firsts = _firsts(self.roots, grammar)
+
+
+def _step(node: _Node, symbol: Word | Slot, *, tight: bool) -> _Node:
+    if isinstance(symbol, Word):
+        return (node.tight if tight else node.words).setdefault(symbol.text, _Node())
+    return node.slots.setdefault((rule_name(symbol.name, symbol.keeps), symbol.keeps, tight), _Node())
+
+
+def _firsts(roots: Mapping[str, _Node], grammar: Grammar) -> dict[str, frozenset[str]]:
+    """The words (or built-in slots) with which each rule can begin."""
+    done: dict[str, frozenset[str]] = {name: frozenset({name}) for name in BUILT_IN}
+    doing: set[str] = set()
+
+    def first(name: str) -> frozenset[str]:
+        if name not in done:
+            if name in doing:
+                raise BadGrammar(grammar.sources.get(name, "grammar"), name, "the rule begins with itself")
+            doing.add(name)
+            found = set(roots[name].words)
+            for rule, _, _ in roots[name].slots:
+                found |= first(rule)
+            done[name] = frozenset(found)
+        return done[name]
+
+    for name in roots:
+        first(name)
+    return done
+
+
+class Chart:
+    """The matches in one text, worked out once for each rule and place."""
+
+    def __init__(self, tries: Tries, tokens: Sequence[Token]) -> None:
+        self._tries, self._tokens = tries, tokens
+        self._memo: dict[tuple[str, int], list[Match]] = {}
+
+    def match(self, rule: str, at: int) -> list[Match]:
+        """Every end, value and log weight with which ``rule`` matches at token ``at``; the best of equal ones."""
+        key = (rule, at)
+        found = self._memo.get(key)
+        if found is None:
+            found = self._memo[key] = self._find(rule, at)
+        return found
+
+    def _find(self, rule: str, at: int) -> list[Match]:
+        token = self._tokens[at]
+        if rule == INT:
+            text = token.text
+            fits = text[0].isdigit() and len(text) <= _MOST_FIGURES
+            return [(at + 1, Number.whole(int(text), text), 0.0)] if fits else []
+        if rule == LETTER:
+            return [(at + 1, token.text, 0.0)] if len(token.text) == 1 and token.text.isalpha() else []
+        best: dict[tuple[int, Any], float] = {}
+        self._walk(self._tries.roots[rule], at, (), 0.0, best)
+        return [(end, value, weight) for (end, value), weight in best.items()]
+
+    def _walk(
+        self, node: _Node, at: int, values: tuple[Any, ...], weight: float, best: dict[tuple[int, Any], float]
+    ) -> None:
+        for make, own in node.leaves:
+            value = make(values)
+            if value is not None:
+                key = (at, value)
+                if weight + own > best.get(key, -1e9):
+                    best[key] = weight + own
+        if at == len(self._tokens):
+            return
+        token = self._tokens[at]
+        text = token.text
+        child = node.words.get(text)
+        if child is not None:
+            self._walk(child, at + 1, values, weight, best)
+        if token.joined and node.tight:
+            child = node.tight.get(text)
+            if child is not None:
+                self._walk(child, at + 1, values, weight, best)
+        for (rule, keeps, tight), child in node.slots.items():
+            if tight and not token.joined:
+                continue
+            first = self._tries.firsts[rule]
+            if text in first or (INT in first and text[0].isdigit()) or (LETTER in first and len(text) == 1):
+                for end, value, own in self.match(rule, at):
+                    self._walk(child, end, (*values, value) if keeps else values, weight + own, best)

@@ -1,0 +1,101 @@
+"""The spoken language: text in, meanings out; and what an engine needs to hear it.
+
+Duty: hold the compiled grammar and answer for it. Every text has an answer: what is not understood comes back as a
+named rejection, never as an exception and never as nothing.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from voicefit.interpretation import constraint, segment
+from voicefit.interpretation.chart import Chart, Tries
+from voicefit.interpretation.grammar import Grammar, all_words, load_grammar
+from voicefit.interpretation.priors import meaning_prior
+from voicefit.interpretation.readings import Makers
+from voicefit.interpretation.tokens import tokenise
+from voicefit.records import Alternative, Context, Meaning, Reason, Rejection
+
+_MOST_LETTERS = 1_000
+_MOST_TOKENS = 80
+_QUOTED = 80  # letters of a refused text that the rejection carries
+_NOTHING_KNOWN = Context()
+
+
+class Language:
+    """The product's :class:`voicefit.recognition.protocol.SpokenLanguage`."""
+
+    def __init__(self, grammar: Grammar) -> None:
+        self.grammar = grammar
+        self._tries = Tries(grammar, Makers(grammar))
+        self._words = all_words(grammar)
+        self._constraints: dict[object, str] = {}
+
+    @classmethod
+    def from_texts(cls, texts: Mapping[str, str], series_words: Mapping[str, Sequence[str]] | None = None) -> Language:
+        """From the texts of ``grammar/`` by file name, and what people call each series (series id -> phrases).
+
+        Raises ``BadGrammar`` naming file and place.
+        """
+        return cls(load_grammar(texts, series_words or {}))
+
+    def interpret(self, text: str, context: Context = _NOTHING_KNOWN) -> tuple[Meaning, ...]:
+        """What the text may mean, best first; weights (``log_weight``) sum to one. Never raises on text.
+
+        The weights compare meanings of this one text in this context. Unsaid units and measurands are options
+        of one reading; other words or another cut are other meanings.
+        """
+        if len(text) > _MOST_LETTERS:
+            return _refused(text, Reason.TOO_LONG)
+        tokens = tokenise(text)
+        if not tokens:
+            return _refused(text, Reason.OUT_OF_GRAMMAR if text.strip() else Reason.SILENCE)
+        if len(tokens) > _MOST_TOKENS:
+            return _refused(text, Reason.TOO_LONG)
+        chart = Chart(self._tries, tokens)
+        return segment.meanings(text, tokens, chart, context, self._words, self.grammar.negating)
+
+    def merge(self, alternatives: Sequence[Alternative], context: Context) -> tuple[Meaning, ...]:
+        """Alternatives with one meaning become one, their probabilities summed; best first, weights sum to one.
+
+        The context weighs the meanings of each text; it does not weigh one text against another: an engine that
+        wants that adds :meth:`log_prior` to its scores once.
+        """
+        found: dict[tuple[object, ...], Meaning] = {}
+        for alternative in alternatives:
+            for meaning in self.interpret(alternative.text, context):
+                weight = alternative.log_probability + meaning.log_weight
+                key = tuple(segment.item_key(item) for item in meaning.items)
+                known = found.get(key)
+                if known is None:
+                    found[key] = replace(meaning, log_weight=weight)
+                else:
+                    found[key] = replace(known, log_weight=_log_add(known.log_weight, weight))
+        return segment.normalised(list(found.values())) if found else ()
+
+    def log_prior(self, meaning: Meaning, context: Context) -> float:
+        """How much likelier the context makes this meaning; 0 where it has no opinion."""
+        return meaning_prior(meaning, context)
+
+    def constraint(self, context: Context) -> str:
+        """A Lark-style grammar of the texts an engine may write: of all the language, or, where something was
+        asked, of what answers it and of the commands."""
+        key = (frozenset(context.expected), context.yes_no)
+        if key not in self._constraints:
+            self._constraints[key] = constraint.lark(self.grammar, context)
+        return self._constraints[key]
+
+    def vocabulary(self) -> frozenset[str]:
+        """All words, lower case, spelled out."""
+        return frozenset(word for word in self._words if word[0].isalpha())
+
+
+def _refused(text: str, reason: Reason) -> tuple[Meaning, ...]:
+    quoted = "".join(letter if letter.isprintable() else " " for letter in text[:_QUOTED]).strip()
+    return (Meaning(quoted, (Rejection(quoted, reason),), 0.0),)
+
+
+def _log_add(a: float, b: float) -> float:
+    return max(a, b) + math.log1p(math.exp(-abs(a - b)))

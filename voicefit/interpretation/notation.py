@@ -1,0 +1,216 @@
+"""The compact notation in which the files of ``grammar/`` write phrases, and its syntax tree.
+
+    the outside [is] {diameter}        words, an optional part, a slot
+    (male|external) thread             one of several
+    <outside> {diameter}               the same words as in the list ``outside`` of words.toml
+    JIC                                capitals: said letter by letter or as a word
+    M~{metric-size}                    with or without a space between
+    {int}.{int}                        written together: no space between
+    {whole} and {fraction} -> sum @ -1 the operator that makes the value, and the log weight of the form
+
+Duty: read the notation and expand it. It must not know what any word or slot means.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import Enum
+from itertools import product
+
+
+class Join(Enum):
+    """What stands between an element and the one before it."""
+
+    SPACE = " "
+    EITHER = "~"
+    NOTHING = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """A reference to a rule; ``keeps`` its value, or only its words."""
+
+    name: str
+    keeps: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Sequence:
+    parts: tuple[tuple[Join, Node], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    parts: tuple[Node, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Optional:
+    part: Node
+
+
+Node = Word | Slot | Sequence | Choice | Optional
+Symbol = Word | Slot
+Flat = tuple[tuple[Join, Symbol], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Form:
+    """One phrase of a rule, with the operator that makes its value and the log weight of saying it so."""
+
+    phrase: Node
+    operator: str = ""
+    log_weight: float = 0.0
+
+
+_TOKEN = re.compile(
+    r"\s*(\{[a-z0-9-]+\}|<[a-z0-9-]+>|[\[\]()|~]|[A-Z]{2,}|[a-z]+(?:'[a-z]+)*|[A-Z]|\d+|[^\sA-Za-z0-9])"
+)
+_TAIL = re.compile(
+    r"^(?P<phrase>.*?)(?:\s+->\s+(?P<operator>[a-z0-9 -]+?))?(?:\s+@\s+(?P<weight>-?\d+(?:\.\d+)?))?\s*$", re.S
+)
+MOST_EXPANSIONS = 4096
+
+
+class BadNotation(ValueError):
+    """The phrase cannot be read; the text says what and at which letter."""
+
+
+def parse_form(text: str) -> Form:
+    """Read one form. Raises :class:`BadNotation`."""
+    match = _TAIL.match(text)
+    if match is None:
+        raise BadNotation(f"cannot read {text!r}")
+    weight = match["weight"]
+    return Form(parse_phrase(match["phrase"]), match["operator"] or "", float(weight) if weight else 0.0)
+
+
+def parse_phrase(text: str) -> Node:
+    """Read one phrase. Raises :class:`BadNotation`."""
+    tokens = list(_tokens(text))
+    node, at = _choice(tokens, 0, text)
+    if at < len(tokens):
+        raise BadNotation(f"unexpected {tokens[at][1]!r} at letter {tokens[at][2] + 1} of {text!r}")
+    return node
+
+
+def _tokens(text: str) -> Iterator[tuple[bool, str, int]]:
+    """Whether white space lies before, the token, its place."""
+    at = 0
+    while at < len(text.rstrip()):
+        match = _TOKEN.match(text, at)
+        if match is None or match[1] in "{}<>":
+            raise BadNotation(f"cannot read {text[at:].strip()[:12]!r} at letter {at + 1} of {text!r}")
+        yield match.start(1) > at or at == 0, match[1], match.start(1)
+        at = match.end()
+
+
+def _choice(tokens: list[tuple[bool, str, int]], at: int, text: str) -> tuple[Node, int]:
+    parts: list[Node] = []
+    while True:
+        part, at = _sequence(tokens, at, text)
+        parts.append(part)
+        if at == len(tokens) or tokens[at][1] != "|":
+            return (parts[0] if len(parts) == 1 else Choice(tuple(parts))), at
+        at += 1
+
+
+def _sequence(tokens: list[tuple[bool, str, int]], at: int, text: str) -> tuple[Node, int]:
+    parts: list[tuple[Join, Node]] = []
+    join = None
+    while at < len(tokens):
+        spaced, token, place = tokens[at]
+        if token in ")]|":
+            break
+        if token == "~":
+            join, at = Join.EITHER, at + 1
+            continue
+        join = join or (Join.SPACE if spaced or not parts else Join.NOTHING)
+        node: Node
+        if token in "([":
+            node, at = _choice(tokens, at + 1, text)
+            close = ")" if token == "(" else "]"
+            if at == len(tokens) or tokens[at][1] != close:
+                raise BadNotation(f"{token!r} at letter {place + 1} of {text!r} is not closed")
+            node = Optional(node) if token == "[" else node
+        elif token[0] == "{" and len(token) > 2:
+            node = Slot(token[1:-1])
+        elif token[0] == "<" and len(token) > 2:
+            node = Slot(token[1:-1], keeps=False)
+        elif token.isupper() and len(token) > 1:
+            letters = Sequence(tuple((Join.SPACE, Word(letter)) for letter in token.lower()))
+            node = Choice((Word(token.lower()), letters))
+        else:
+            node = Word(token.lower())
+        parts.append((join, node))
+        join, at = None, at + 1
+    if not parts:
+        raise BadNotation(
+            f"nothing stands before letter {(tokens[at][2] if at < len(tokens) else len(text)) + 1} of {text!r}"
+        )
+    if len(parts) == 1 and not isinstance(parts[0][1], Optional):
+        return parts[0][1], at
+    return Sequence(tuple(parts)), at
+
+
+def expand(node: Node) -> list[Flat]:
+    """All sequences of words and slots that the phrase stands for. Raises :class:`BadNotation` when too many."""
+    flats = _expand(node)
+    if any(not flat for flat in flats):
+        raise BadNotation("the phrase may be empty")
+    return flats
+
+
+def _expand(node: Node) -> list[Flat]:
+    if isinstance(node, Word | Slot):
+        return [((Join.SPACE, node),)]
+    if isinstance(node, Optional):
+        return [(), *_expand(node.part)]
+    if isinstance(node, Choice):
+        return [flat for part in node.parts for flat in _expand(part)]
+    lists = [[_joined(flat, join) for flat in _expand(part)] for join, part in node.parts]
+    count = 1
+    for each in lists:
+        count *= len(each)
+    if count > MOST_EXPANSIONS:
+        raise BadNotation(f"the phrase stands for more than {MOST_EXPANSIONS} sequences")
+    return [tuple(element for flat in flats for element in flat) for flats in product(*lists)]
+
+
+def _joined(flat: Flat, join: Join) -> Flat:
+    return ((join, flat[0][1]), *flat[1:]) if flat else flat
+
+
+def slots(node: Node) -> Iterator[Slot]:
+    """The slots of a phrase, in order."""
+    if isinstance(node, Slot):
+        yield node
+    elif isinstance(node, Optional):
+        yield from slots(node.part)
+    elif isinstance(node, Choice):
+        for part in node.parts:
+            yield from slots(part)
+    elif isinstance(node, Sequence):
+        for _, part in node.parts:
+            yield from slots(part)
+
+
+def words(node: Node) -> Iterator[str]:
+    """The words of a phrase, slots left out."""
+    if isinstance(node, Word):
+        yield node.text
+    elif isinstance(node, Optional):
+        yield from words(node.part)
+    elif isinstance(node, Choice):
+        for part in node.parts:
+            yield from words(part)
+    elif isinstance(node, Sequence):
+        for _, part in node.parts:
+            yield from words(part)

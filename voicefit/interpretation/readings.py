@@ -1,0 +1,237 @@
+"""What a matched phrase means: numbers with units become the options of a reading.
+
+Duty: units said and unsaid, ranges, steps, negation. It must not find phrases in a text (the chart does) and must
+not know the context (:mod:`voicefit.interpretation.priors` does).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Any
+
+from voicefit.interpretation.grammar import (
+    Constant,
+    Grammar,
+    MakeBare,
+    MakeCommand,
+    MakeQuantity,
+    MakeReading,
+    Negate,
+    Operate,
+    RangeEntry,
+    slot_of,
+)
+from voicefit.interpretation.numbers import OPERATORS, Number, mixed
+from voicefit.quantities import Quantity, Unit
+from voicefit.records import Command, Measurand, Option, Reading, Reason, Rejection
+
+_UNUSUAL = -2.5  # log weight of a value that the kind's list of usual ones lacks
+_UNSTEPPED = frozenset({Unit.THREADS_PER_INCH, Unit.DEGREE, Unit.COUNT, Unit.CELSIUS, Unit.FAHRENHEIT})
+
+
+@dataclass(frozen=True, slots=True)
+class Spoken:
+    """A number of some kind with the unit said, if any."""
+
+    kind: str
+    number: Number
+    unit: str | None
+    form: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """One match: readings (or a rejection in the place of one) without their texts.
+
+    ``value`` : what tells it from another taking of the same words: the numbers said. Phrases over the same words
+    with equal values are one reading with several options.
+    """
+
+    items: tuple[Reading | Rejection, ...]
+    value: tuple[Any, ...] = ()
+    open: bool = False  # what is measured was left unsaid
+    corrects: bool = False
+
+
+class Makers:
+    """Turns the data of a form into the function that makes its value."""
+
+    def __init__(self, grammar: Grammar) -> None:
+        self._grammar = grammar
+
+    def __call__(self, maker: Any) -> Callable[[tuple[Any, ...]], Any]:
+        if isinstance(maker, Constant):
+            return lambda values: maker.value if maker.value is not None else True
+        if isinstance(maker, Operate):
+            operator = OPERATORS[maker.operator]
+            return lambda values: operator(*values)
+        if isinstance(maker, MakeQuantity):
+            return lambda values: self._spoken(maker, values)
+        if isinstance(maker, MakeReading):
+            return lambda values: self._reading(maker, values)
+        if isinstance(maker, MakeBare):
+            return lambda values: self._bare(maker, values)
+        if isinstance(maker, Negate):
+            return lambda values: _negated(values[0])
+        if isinstance(maker, MakeCommand):
+            return lambda values: _command(maker, values)
+        raise TypeError(maker)
+
+    def _spoken(self, maker: MakeQuantity, values: tuple[Any, ...]) -> Spoken | None:
+        if maker.operator == "one-inch":
+            return Spoken(maker.kind, Number.whole(1), "in")
+        if maker.operator == "inches-and":
+            number = mixed(Number.whole(1), values[0])
+            return None if number is None else Spoken(maker.kind, number, "in")
+        unit = values[1] if len(values) > 1 else None
+        return Spoken(maker.kind, values[0], unit, maker.number)
+
+    def _bare(self, maker: MakeBare, values: tuple[Any, ...]) -> Phrase | None:
+        spoken = values[0]
+        if isinstance(spoken, Number):
+            spoken = Spoken("", spoken, values[1] if len(values) > 1 else None)
+        options: list[Option] = []
+        problem: Rejection | None = None
+        for measurand in maker.measurands:
+            entry = self._grammar.measurands[measurand]
+            found = self._options(measurand, spoken, entry.bare or 0.0)
+            if isinstance(found, Rejection):
+                if problem is None or found.reason is Reason.OUT_OF_RANGE:
+                    problem = found
+            else:
+                options += found
+        value = (spoken.number.value, spoken.unit)
+        if options:
+            return Phrase((Reading("", tuple(options)),), value, open=True)
+        return None if problem is None else Phrase((problem,), value, open=True)
+
+    def _reading(self, maker: MakeReading, values: tuple[Any, ...]) -> Phrase | None:
+        said = dict(zip(maker.slots, values, strict=True))
+        items: list[Reading | Rejection] = []
+        for reading in maker.entry.means:
+            options: list[Option] = []
+            problem: Rejection | None = None
+            for measurand, wanted in reading.items():
+                for meant in [wanted] if isinstance(wanted, str) else wanted:
+                    slot = slot_of(meant)
+                    if slot is None:
+                        options.append(Option(measurand, meant))
+                        continue
+                    if slot not in said:
+                        continue
+                    found = self._filled(measurand, said[slot], negated=meant.startswith("not "))
+                    if isinstance(found, Rejection):
+                        problem = problem or found
+                    else:
+                        options += found
+            if options:
+                items.append(Reading("", tuple(options)))
+            elif problem and maker.entry.strict:
+                return None
+            elif problem:
+                items.append(problem)
+        value = tuple((each.number.value, each.unit) if isinstance(each, Spoken) else each for each in values)
+        return Phrase(tuple(items), value, corrects=maker.entry.corrects)
+
+    def _filled(self, measurand: Measurand, value: Any, *, negated: bool) -> list[Option] | Rejection:
+        if not isinstance(value, Spoken):
+            return [Option(measurand, str(value), negated=negated)]
+        found = self._options(measurand, value, 0.0)
+        if isinstance(found, Rejection) or not negated:
+            return found
+        return [replace(option, negated=True) for option in found]
+
+    def _options(self, measurand: Measurand, spoken: Spoken, log_prior: float) -> list[Option] | Rejection:
+        kind_name = spoken.kind or self._grammar.measurands[measurand].kind
+        kind = self._grammar.kinds[kind_name]
+        text = spell_problem(spoken)
+        if spoken.unit is not None and spoken.unit not in kind.units:
+            return Rejection("", Reason.UNIT_MISMATCH, text)
+        options: list[Option] = []
+        mismatch = True
+        for unit, bounds in kind.units.items():
+            if spoken.unit is None and bounds.unsaid is None:
+                continue
+            if spoken.unit is not None and unit != spoken.unit:
+                continue
+            if spoken.number.fraction and (spoken.number.value / spoken.number.step).denominator == 1:
+                finest = self._grammar.units[unit].fractions if unit in self._grammar.units else 1
+                if 1 / spoken.number.step > finest:
+                    continue
+            mismatch = False
+            if not bounds.least <= spoken.number.value <= bounds.greatest:
+                continue
+            weight = log_prior + (bounds.unsaid or 0.0 if spoken.unit is None else 0.0) + _habit(bounds, spoken.number)
+            options.append(Option(measurand, self._quantity(measurand, unit, spoken.number), weight))
+        if options:
+            return options
+        return Rejection("", Reason.UNIT_MISMATCH if mismatch else Reason.OUT_OF_RANGE, text)
+
+    def _quantity(self, measurand: Measurand, unit: str, number: Number) -> Quantity:
+        kind = self._grammar.kinds[self._grammar.measurands[measurand].kind]
+        if unit == "count":
+            return Quantity(number.value, Unit.COUNT)
+        entry = self._grammar.units[unit]
+        value = number.value * entry.scale
+        if entry.unit in _UNSTEPPED or not kind.stepped:
+            return Quantity(value, entry.unit)
+        step = number.step * entry.scale
+        coarsest = kind.coarsest_step.get(entry.unit.value)
+        return Quantity(value, entry.unit, step if coarsest is None else min(step, coarsest))
+
+
+def spell_problem(spoken: Spoken) -> str:
+    """The value as one may name it in a reply: figures and the unit's name."""
+    number = f"{float(spoken.number.value):g}"
+    return number if spoken.unit is None else f"{number} {spoken.unit}"
+
+
+def _habit(bounds: RangeEntry, number: Number) -> float:
+    return _UNUSUAL if bounds.usual and number.value not in bounds.usual else 0.0
+
+
+def _negated(phrase: Phrase) -> Phrase | None:
+    """What it is not. Refused where several things were said at once, since any one of them may be meant."""
+    if len(phrase.items) != 1 or not isinstance(phrase.items[0], Reading):
+        return None
+    reading = phrase.items[0]
+    options = tuple(replace(option, negated=not option.negated) for option in reading.options)
+    return replace(phrase, items=(replace(reading, options=options),), value=("not", *phrase.value))
+
+
+def _command(maker: MakeCommand, values: tuple[Any, ...]) -> Command | None:
+    argument, readings = maker.argument, ()
+    for slot, value in zip(maker.slots, values, strict=True):
+        if slot == "reading":
+            if not all(isinstance(item, Reading) for item in value.items):
+                return None
+            readings = value.items
+        elif slot == "number":
+            argument = str(value.value)
+        else:
+            argument = str(value)
+    return Command(maker.id, "", readings, argument)
+
+
+def combine(phrases: list[tuple[Phrase, float]]) -> Phrase:
+    """One phrase from several takings of the same words with the same numbers: their options side by side."""
+    if len(phrases) == 1:
+        return phrases[0][0]
+    good = [(p, w) for p, w in phrases if all(isinstance(item, Reading) for item in p.items)]
+    if not good:
+        return phrases[0][0]
+    best = max(weight for _, weight in good)
+    merged: list[Reading | Rejection] = []
+    for place in range(len(good[0][0].items)):
+        options: dict[tuple[Any, ...], Option] = {}
+        for phrase, weight in good:
+            item = phrase.items[place]
+            assert isinstance(item, Reading)
+            for option in item.options:
+                key = (option.measurand, option.value, option.negated)
+                prior = option.log_prior + weight - best
+                if key not in options or options[key].log_prior < prior:
+                    options[key] = replace(option, log_prior=prior)
+        merged.append(Reading("", tuple(options.values())))
+    return replace(good[0][0], items=tuple(merged), open=all(p.open for p, _ in good))

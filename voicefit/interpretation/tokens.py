@@ -1,0 +1,78 @@
+"""Text, spoken or typed, as tokens: words, runs of digits and marks, each with its place in the text.
+
+Duty: level the many ways of writing (capitals, hyphens, typographic quotes, fraction signs). It must not know
+any word's meaning.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+_FRACTION_SIGNS = {
+    "½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
+}  # fmt: skip
+_LEVEL = str.maketrans(
+    {"’": "'", "‘": "'", "`": "'", "“": '"', "”": '"', "″": '"', "′": "'", "×": "x", "º": "°", "⁄": "/", "∕": "/"}
+    | dict.fromkeys("‐‑‒–—−", "-")
+)
+_TOKEN = re.compile(r"\d{1,3}(?:,\d{3})+(?!\d)|\d+|[a-z]+(?:'[a-z]+)*|[^\sa-z\d]")
+_PAUSES = frozenset(",;!?()")
+_DOTTED = re.compile(r"\b(?:[a-z]\.){2,}")
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """``text`` levelled; ``start``, ``end`` in the original text; ``joined`` to the token before without a space;
+    ``paused``: a comma or a stop lies before it."""
+
+    text: str
+    start: int
+    end: int
+    joined: bool
+    paused: bool
+
+
+def tokenise(text: str) -> tuple[Token, ...]:
+    """The tokens of a text. Hyphens and colons between words, commas and stops become joints, not tokens."""
+    tokens: list[Token] = []
+    level, places = _levelled(text)
+    last_end, paused = -1, False
+    for match in _TOKEN.finditer(level):
+        word, start, end = match[0], match.start(), match.end()
+        before, after = level[start - 1 : start], level[end : end + 1]
+        if word in _PAUSES:
+            paused, last_end = True, -1
+            continue
+        if word in ".:-'" and not _means_something(word, before, after):
+            paused, last_end = paused or word in ".:", -1
+            continue
+        if word[0].isdigit():
+            word = word.replace(",", "")
+        tokens.append(Token(word, places[start], places[end - 1] + 1, start == last_end, paused))
+        last_end, paused = end, False
+    return tuple(tokens)
+
+
+def _means_something(mark: str, before: str, after: str) -> bool:
+    """A decimal point, a colon between digits, a minus sign, a foot mark; else it only joins or parts words."""
+    if mark == "'":
+        return before.isdigit()
+    if mark == "-":
+        return after.isdigit() and not before.strip()
+    return after.isdigit() and (mark == "." or before.isdigit())
+
+
+def _levelled(text: str) -> tuple[str, list[int]]:
+    """The levelled text, and for each of its letters the place in the original."""
+    letters: list[str] = []
+    places: list[int] = []
+    for place, letter in enumerate(text):
+        sign = _FRACTION_SIGNS.get(letter)
+        new = (" " + sign if letters and letters[-1].isdigit() else sign) if sign else letter.translate(_LEVEL)
+        lower = new.lower()
+        new = lower if len(lower) == len(new) else new
+        letters.append(new)
+        places.extend([place] * len(new))
+    level = "".join(letters)
+    return _DOTTED.sub(lambda match: match[0].replace(".", " "), level), places
