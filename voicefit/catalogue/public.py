@@ -1,0 +1,167 @@
+"""The public document of an end: what ``voicefit catalogue --json`` prints.
+
+Duty: the schema, written down once, and the filling of it from a :class:`CandidateEnd`. It must not filter or print.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from voicefit.catalogue.ends import Basis, CandidateEnd, Figure
+from voicefit.records import Seal, SeatForm
+
+
+class _Document(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class FigureDocument(_Document):
+    """One published figure."""
+
+    low: float
+    high: float
+    unit: str
+    condition: str
+    source: str
+    edition: str
+    basis: Basis
+
+
+class RangeDocument(_Document):
+    """The span of all published figures, and each with its source."""
+
+    low: float
+    high: float
+    figures: list[FigureDocument]
+
+
+class FlangeDocument(_Document):
+    head_diameter_mm: float
+    head_thickness_mm: float | None
+    bolt_long_mm: float
+    bolt_short_mm: float
+    bolt_metric: str | None
+    bolt_inch: str | None
+
+
+class EndDocument(_Document):
+    """One end. Lengths in mm, angles in degrees; ``null`` where the end has no such thing or no figure is known."""
+
+    id: str
+    part: str = Field(description="ends that share it are interchangeable in use")
+    series: str
+    name: str
+    standard: str
+    gender: Literal["male", "female", "port", "stud"]
+    dash: int | None
+    nominal: str
+    dn: int | None
+    tube_od_mm: float | None
+    also_tube_od_mm: list[float]
+    tube_wall_mm: tuple[float, float] | None
+    thread: str | None
+    thread_system: str | None
+    tolerance_class: str | None
+    pitch_mm: float | None
+    tpi: float | None
+    major_diameter_mm: float | None
+    pitch_diameter_mm: float | None
+    minor_diameter_mm: float | None
+    external_major_mm: tuple[float, float] | None = Field(description="limits of a new male thread across its crests")
+    internal_minor_mm: tuple[float, float] | None = Field(description="limits of a new female thread across its crests")
+    taper: str | None = Field(description="change of diameter per length: 0 or 1/16")
+    flank_angle_deg: float | None
+    seat_half_angle_deg: float | None
+    seat_included_angle_deg: float | None
+    also_seats_half_angle_deg: list[float]
+    seat_form: SeatForm
+    seal: Seal
+    carries_seal: bool
+    o_ring: str | None
+    hex_mm: list[float]
+    flange: FlangeDocument | None
+    profile_mm: dict[str, float]
+    torque_nm: RangeDocument | None
+    turns: RangeDocument | None
+    pressure_bar: RangeDocument | None
+    notes: str
+    source: str
+    basis: Basis
+
+
+def _range(figures: Iterable[Figure]) -> RangeDocument | None:
+    listed = [
+        FigureDocument(
+            low=figure.low,
+            high=figure.high,
+            unit=figure.unit,
+            condition=figure.condition,
+            source=figure.source,
+            edition=figure.edition,
+            basis=figure.basis,
+        )
+        for figure in figures
+    ]
+    if not listed:
+        return None
+    low, high = min(figure.low for figure in listed), max(figure.high for figure in listed)
+    return RangeDocument(low=low, high=high, figures=listed)
+
+
+def end_document(end: CandidateEnd) -> EndDocument:
+    """The document of one end."""
+    thread, flange = end.thread, end.flange
+    return EndDocument(
+        id=end.id,
+        part=end.part,
+        series=end.series,
+        name=end.name,
+        standard=end.standard,
+        gender=end.gender.value,
+        dash=end.dash,
+        nominal=end.nominal,
+        dn=end.dn,
+        tube_od_mm=end.tube_od_mm,
+        also_tube_od_mm=list(end.also_tube_od_mm),
+        tube_wall_mm=end.tube_wall_mm,
+        thread=thread.designation if thread else None,
+        thread_system=thread.system if thread else None,
+        tolerance_class=thread.tolerance_class if thread else None,
+        pitch_mm=thread.pitch_mm if thread else None,
+        tpi=float(thread.tpi) if thread and thread.tpi is not None else None,
+        major_diameter_mm=thread.major_diameter_mm if thread else None,
+        pitch_diameter_mm=thread.pitch_diameter_mm if thread else None,
+        minor_diameter_mm=thread.minor_diameter_mm if thread else None,
+        external_major_mm=thread.external_major_mm if thread else None,
+        internal_minor_mm=thread.internal_minor_mm if thread else None,
+        taper=str(thread.taper) if thread else None,
+        flank_angle_deg=thread.flank_angle_deg if thread else None,
+        seat_half_angle_deg=end.seat_half_angle_deg,
+        seat_included_angle_deg=end.seat_included_angle_deg,
+        also_seats_half_angle_deg=list(end.also_seats_deg),
+        seat_form=end.seat_form,
+        seal=end.seal,
+        carries_seal=end.carries_seal,
+        o_ring=end.o_ring,
+        hex_mm=list(end.hex_mm),
+        flange=FlangeDocument(
+            head_diameter_mm=flange.head_diameter_mm,
+            head_thickness_mm=flange.head_thickness_mm,
+            bolt_long_mm=flange.bolt_long_mm,
+            bolt_short_mm=flange.bolt_short_mm,
+            bolt_metric=flange.bolt_metric,
+            bolt_inch=flange.bolt_inch,
+        )
+        if flange
+        else None,
+        profile_mm=dict(end.profile_mm),
+        torque_nm=_range(end.torque),
+        turns=_range(end.turns),
+        pressure_bar=_range(end.pressure),
+        notes=end.notes,
+        source=end.source,
+        basis=end.basis,
+    )

@@ -1,0 +1,167 @@
+"""The command ``catalogue``: list and filter the ends on the terminal, or all of them as one document.
+
+Duty: arguments in, lines or a document out. The ends come from :mod:`voicefit.catalogue`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from enum import StrEnum
+from typing import TYPE_CHECKING, TypeVar
+
+import typer
+
+from voicefit.cli.common import DONE, JSON_OPTION, NOTHING, errors_as_exit_codes, print_json, say
+
+if TYPE_CHECKING:
+    from voicefit.catalogue import CandidateEnd, Catalogue
+    from voicefit.records import Gender, SeatForm
+
+E = TypeVar("E", bound=StrEnum)
+
+PLAIN_OPTION = typer.Option(False, "--plain", help="Bare lines, for screen readers and files.")
+
+
+def register(app: typer.Typer) -> None:
+    app.command(epilog="Example: voicefit catalogue --series flare30-g --dash 6")(catalogue)
+
+
+def catalogue(
+    context: typer.Context,
+    series: list[str] = typer.Option([], "--series", help="A series id such as flare37; may be repeated."),
+    gender: str | None = typer.Option(None, "--gender", help="male, female, port or stud."),
+    dash: int | None = typer.Option(None, "--dash", help="Nominal size in sixteenths of an inch."),
+    tube: float | None = typer.Option(None, "--tube", help="Tube outside diameter in mm."),
+    thread: str | None = typer.Option(None, "--thread", help="A designation, or its beginning: G3/8, M22x1.5."),
+    seat: str | None = typer.Option(None, "--seat", help="convex, recessed, flat, shoulder or none."),
+    json: bool = JSON_OPTION,
+    plain: bool = PLAIN_OPTION,
+) -> None:
+    """List the ends that the tool knows."""
+    from voicefit.records import Gender, SeatForm
+
+    with errors_as_exit_codes():
+        known = catalogue_of(context)
+        _check_series(known, series)
+        ends = chosen(
+            known.ends,
+            series=series,
+            gender=None if gender is None else _one_of(Gender, gender, "--gender"),
+            dash=dash,
+            tube_mm=tube,
+            thread=thread,
+            seat=None if seat is None else _one_of(SeatForm, seat, "--seat"),
+        )
+        if json:
+            from voicefit.catalogue.public import end_document
+
+            print_json([end_document(end).model_dump(mode="json") for end in ends])
+        elif ends:
+            _show(ends, plain=plain)
+        if not ends:
+            say("voicefit: no end of the catalogue is like that")
+        raise typer.Exit(DONE if ends else NOTHING)
+
+
+def catalogue_of(context: typer.Context) -> Catalogue:
+    """The catalogue with the user's own tables, as the global options say."""
+    from voicefit.catalogue import load_catalogue
+    from voicefit.errors import BadInput
+    from voicefit.resources import data_folder, read_texts
+
+    extra = context.obj.catalogue if context.obj else None
+    if extra is not None and not extra.is_dir():
+        raise BadInput(f"{extra} is not a folder of tables")
+    return load_catalogue(read_texts(data_folder(), ".csv"), extra=None if extra is None else read_texts(extra, ".csv"))
+
+
+def chosen(
+    ends: Iterable[CandidateEnd],
+    *,
+    series: Iterable[str] = (),
+    gender: Gender | None = None,
+    dash: int | None = None,
+    tube_mm: float | None = None,
+    thread: str | None = None,
+    seat: SeatForm | None = None,
+) -> list[CandidateEnd]:
+    """The ends that satisfy every condition given, in the catalogue's order."""
+    wanted = frozenset(series)
+    beginning = None if thread is None else _plain_designation(thread)
+
+    def fits(end: CandidateEnd) -> bool:
+        if beginning is not None and (end.thread is None or not _begins(end.thread.designation, beginning)):
+            return False
+        return (
+            (not wanted or end.series in wanted)
+            and (gender is None or end.gender is gender)
+            and (dash is None or end.dash == dash)
+            and (tube_mm is None or (end.tube_od_mm is not None and abs(end.tube_od_mm - tube_mm) < 0.01))
+            and (seat is None or end.seat_form is seat)
+        )
+
+    return [end for end in ends if fits(end)]
+
+
+def _plain_designation(text: str) -> str:
+    return text.replace("×", "x").replace(" ", "").replace(",", ".").casefold()
+
+
+def _begins(designation: str, beginning: str) -> bool:
+    """Whether a designation begins so, no number cut in two: M22 begins M22×1.5, G3 does not begin G3/8."""
+    plain = _plain_designation(designation)
+    return plain.startswith(beginning) and (len(plain) == len(beginning) or plain[len(beginning)] not in "0123456789/.")
+
+
+def _check_series(known: Catalogue, series: Iterable[str]) -> None:
+    from voicefit.errors import BadInput
+
+    for name in series:
+        if name not in known.series:
+            raise BadInput(f"--series {name}: no such series; there are {', '.join(known.series)}")
+
+
+def _one_of(kind: type[E], text: str, option: str) -> E:
+    from voicefit.errors import BadInput
+
+    try:
+        return kind(text)
+    except ValueError:
+        raise BadInput(f"{option} {text}: give one of {', '.join(kind)}") from None
+
+
+_COLUMNS = ("Series", "Size", "Gender", "Thread", "Seat", "Seal", "Basis")
+
+
+def _cells(end: CandidateEnd) -> tuple[str, ...]:
+    size = end.nominal if end.dash is None else f"{end.nominal} (dash {end.dash})"
+    if end.dash is None and end.tube_od_mm is not None:
+        size += " mm tube"
+    angle = "" if end.seat_half_angle_deg is None else f" {end.seat_half_angle_deg:g}°"
+    return (
+        end.name,
+        size,
+        end.gender.value,
+        end.thread.designation if end.thread else "no thread",
+        f"{end.seat_form.value}{angle}",
+        end.seal.value.replace("_", " "),
+        end.basis.value,
+    )
+
+
+def _show(ends: list[CandidateEnd], *, plain: bool) -> None:
+    import sys
+
+    if plain or not sys.stdout.isatty():
+        for end in ends:
+            print("; ".join((end.id, *_cells(end))))
+        return
+    from rich.console import Console
+    from rich.table import Table
+
+    table = Table(box=None, header_style="bold", pad_edge=False)
+    for column in _COLUMNS:
+        table.add_column(column)
+    for end in ends:
+        table.add_row(*_cells(end))
+    Console().print(table)
