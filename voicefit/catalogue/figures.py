@@ -1,0 +1,197 @@
+"""Published figures of assembly and use: torques, turns, working pressures.
+
+Duty: ``torques.csv``, ``turns.csv`` and ``pressures.csv`` become :class:`Figure` by series and size, in N·m, turns or
+flats, and bar. Every published figure is kept with its source, because the figures for one size differ between makers
+and editions by up to a factor of two. It must not choose one of them, and must not average.
+
+A size is named by exactly one of dash, tube outside diameter in mm, and thread designation, whichever names the
+sizes of the series; a row with none of them holds for all sizes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from voicefit.catalogue.ends import CandidateEnd, Figure
+from voicefit.catalogue.tables import Exact, Row, Text, check_sources, positive, read_family, unique
+from voicefit.quantities import MM_PER_INCH, MPA_PER_PSI
+
+POUND_N = Fraction(45359237, 10**8) * Fraction(980665, 10**5)  # 1 lbf, exact by definition of pound and g
+TORQUE_NM: Mapping[str, Fraction] = {
+    "N·m": Fraction(1),
+    "lbf·ft": POUND_N * 12 * MM_PER_INCH / 1000,
+    "lbf·in": POUND_N * MM_PER_INCH / 1000,
+    "kgf·m": Fraction(980665, 10**5),
+}
+BAR_PER_PSI = 10 * MPA_PER_PSI
+
+
+class _SizedRow(Row):
+    """``condition`` : for what it holds: material, duty, screw. ``edition`` : of the source, if it has several."""
+
+    id: Text
+    series: Text
+    dash: Annotated[int, Field(ge=1, le=80)] | None = None
+    tube_mm: Exact | None = positive(100, default=None)
+    thread: str = ""
+    condition: str = ""
+    edition: str = ""
+
+    def key(self) -> _Key:
+        given = [name for name in ("dash", "tube_mm", "thread") if getattr(self, name)]
+        if len(given) > 1:
+            raise self.bad(given[1], f"the size is already given by {given[0]}")
+        if not given:
+            return (self.series, "all", None)
+        return (self.series, given[0], getattr(self, given[0]))
+
+
+_Key = tuple[str, str, int | Fraction | str | None]
+
+
+class _RangeRow(_SizedRow):
+    low: Exact = positive()
+    high: Exact = positive()
+
+    def limits(self, factor: Fraction) -> tuple[float, float]:
+        if self.low > self.high:
+            raise self.bad("high", f"{float(self.high):g} is less than low, {float(self.low):g}")
+        return float(self.low * factor), float(self.high * factor)
+
+
+class TorqueRow(_RangeRow):
+    """One row of ``torques.csv``: a range as printed, in the unit in which it was printed."""
+
+    unit: Literal["N·m", "lbf·ft", "lbf·in", "kgf·m"]
+
+    def figure(self) -> Figure:
+        low, high = self.limits(TORQUE_NM[self.unit])
+        return Figure(low, high, "N·m", self.source, self.edition, self.basis, self.condition)
+
+
+class TurnsRow(_RangeRow):
+    """One row of ``turns.csv``. ``unit`` : whole turns or flats of the hexagon. ``past`` : whence they are counted."""
+
+    unit: Literal["turn", "flat"]
+    past: Literal["finger tight", "wrench resistance"]
+
+    def figure(self) -> Figure:
+        low, high = self.limits(Fraction(1))
+        condition = "; ".join(part for part in (f"past {self.past}", self.condition) if part)
+        return Figure(low, high, self.unit, self.source, self.edition, self.basis, condition)
+
+
+class PressureRow(_SizedRow):
+    """One row of ``pressures.csv``: a maximum working pressure as printed, in psi or in bar."""
+
+    pressure_psi: Exact | None = positive(20000, default=None)
+    pressure_bar: Exact | None = positive(1500, default=None)
+
+    def figure(self) -> Figure:
+        if (self.pressure_psi is None) == (self.pressure_bar is None):
+            raise self.bad("pressure_bar", "give either pressure_psi or pressure_bar")
+        exact = self.pressure_bar if self.pressure_psi is None else self.pressure_psi * BAR_PER_PSI
+        assert exact is not None  # one of the two is
+        bar = float(exact)
+        return Figure(bar, bar, "bar", self.source, self.edition, self.basis, self.condition)
+
+
+_Index = Mapping[_Key, tuple[Figure, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """All published figures. Each look-up gives every figure for the size, in the order of the tables."""
+
+    _torques: _Index
+    _turns: _Index
+    _pressures: _Index
+
+    def torques(
+        self, series: str, *, dash: int | None = None, tube_mm: float | None = None, thread: str | None = None
+    ) -> tuple[Figure, ...]:
+        """Assembly torques in N·m; sizes by whichever names are known."""
+        return _look_up(self._torques, series, dash, tube_mm, thread)
+
+    def turns(
+        self, series: str, *, dash: int | None = None, tube_mm: float | None = None, thread: str | None = None
+    ) -> tuple[Figure, ...]:
+        """Turns or flats; ``condition`` begins with what they are counted from."""
+        return _look_up(self._turns, series, dash, tube_mm, thread)
+
+    def pressures(
+        self, series: str, *, dash: int | None = None, tube_mm: float | None = None, thread: str | None = None
+    ) -> tuple[Figure, ...]:
+        """Maximum working pressures in bar."""
+        return _look_up(self._pressures, series, dash, tube_mm, thread)
+
+    def attach(self, end: CandidateEnd) -> CandidateEnd:
+        """The end with the figures of its size."""
+        dash, tube, thread = end.dash, end.tube_od_mm, None if end.thread is None else end.thread.designation
+        return replace(
+            end,
+            torque=_look_up(self._torques, end.series, dash, tube, thread),
+            turns=_look_up(self._turns, end.series, dash, tube, thread),
+            pressure=_look_up(self._pressures, end.series, dash, tube, thread),
+        )
+
+    @property
+    def series(self) -> frozenset[str]:
+        """The series of which anything is published here."""
+        return frozenset(key[0] for index in (self._torques, self._turns, self._pressures) for key in index)
+
+
+def _look_up(
+    index: _Index, series: str, dash: int | None, tube_mm: float | None, thread: str | None
+) -> tuple[Figure, ...]:
+    exact_tube = None if tube_mm is None else Fraction(str(tube_mm))
+    keys: tuple[_Key, ...] = (
+        (series, "dash", dash),
+        (series, "tube_mm", exact_tube),
+        (series, "thread", thread),
+        (series, "all", None),
+    )
+    return tuple(figure for key in keys for figure in index.get(key, ()))
+
+
+def span(figures: Iterable[Figure]) -> tuple[float, float] | None:
+    """Least and greatest over all figures given, which must be of one unit; ``None`` when there are none.
+
+    >>> from voicefit.catalogue.ends import Basis
+    >>> span([Figure(14, 15, "N·m", "a", "", Basis.MEMORY), Figure(23, 26, "N·m", "b", "", Basis.MEMORY)])
+    (14, 26)
+    """
+    known = tuple(figures)
+    if not known:
+        return None
+    if len({figure.unit for figure in known}) > 1:
+        raise ValueError("figures of different units have no common span")
+    return min(figure.low for figure in known), max(figure.high for figure in known)
+
+
+def parse(texts: Mapping[str, str], sources: Mapping[str, object] | None = None) -> Figures:
+    """All figures, from the families ``torques``, ``turns`` and ``pressures``.
+
+    Raises :class:`~voicefit.errors.BadTable`; with ``sources``, also for a source that is not among them.
+    """
+    torques = read_family(texts, "torques", TorqueRow)
+    turns = read_family(texts, "turns", TurnsRow)
+    pressures = read_family(texts, "pressures", PressureRow)
+    for rows in (torques, turns, pressures):
+        unique(rows)
+        if sources is not None:
+            check_sources(rows, sources)
+    return Figures(_indexed(torques), _indexed(turns), _indexed(pressures))
+
+
+def _indexed(rows: Iterable[TorqueRow | TurnsRow | PressureRow]) -> _Index:
+    index: dict[_Key, tuple[Figure, ...]] = {}
+    for row in rows:
+        key = row.key()
+        index[key] = (*index.get(key, ()), row.figure())
+    return index

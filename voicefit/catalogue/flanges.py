@@ -1,0 +1,178 @@
+"""Four-bolt flanges: split flanges code 61 and 62, and square flanges, from ``flanges.csv``.
+
+Duty: heads and bolt patterns in mm, and the candidate ends made of them. It must not know torques or pressures
+(:mod:`voicefit.catalogue.figures` adds them) and must not judge by the bolt pattern alone: head diameter and head
+thickness are what tells the codes apart at dash 8.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from voicefit.catalogue.ends import Basis, CandidateEnd, FlangeHead, Series
+from voicefit.catalogue.sizes import DashRow, KindRow
+from voicefit.catalogue.tables import Exact, Row, Several, Text, check_sources, positive, read_family, unique
+from voicefit.quantities import MM_PER_INCH
+from voicefit.records import Gender
+
+
+class FlangeRow(Row):
+    """One row of ``flanges.csv``. Each size is given in inches or in millimetres, as its standard gives it.
+
+    ``id`` : ``series/size``. ``form`` : round head, round head of a thickness of its own, or square body; of a square
+    one the head diameter is the side of the square and its thickness the body's.
+    ``bolt_long``, ``bolt_short`` : distances of the bolt centres; ``bolt_metric`` may name one screw an edition.
+    """
+
+    id: Text
+    series: Text
+    dash: Annotated[int, Field(ge=1, le=80)]
+    dn: Annotated[int, Field(ge=1, le=200)] | None = None
+    nominal: Text
+    form: Literal["head", "thick head", "square"]
+    head_diameter_in: Exact | None = positive(10, default=None)
+    head_diameter_mm: Exact | None = positive(250, default=None)
+    head_thickness_in: Exact | None = positive(3, default=None)
+    head_thickness_mm: Exact | None = positive(80, default=None)
+    bolt_long_in: Exact | None = positive(10, default=None)
+    bolt_long_mm: Exact | None = positive(250, default=None)
+    bolt_short_in: Exact | None = positive(10, default=None)
+    bolt_short_mm: Exact | None = positive(250, default=None)
+    bolt_inch: str = ""
+    bolt_metric: Several = ()
+    o_ring: str = ""
+
+    def mm(self, stem: str) -> float:
+        """The size ``stem`` in mm; raises :class:`BadTable` unless exactly one of its two columns is filled."""
+        inch: Fraction | None = getattr(self, f"{stem}_in")
+        metric: Fraction | None = getattr(self, f"{stem}_mm")
+        if inch is not None and metric is None:
+            return float(inch * MM_PER_INCH)
+        if metric is not None and inch is None:
+            return float(metric)
+        raise self.bad(f"{stem}_mm", f"give either {stem}_in or {stem}_mm")
+
+
+@dataclass(frozen=True, slots=True)
+class Flange:
+    """One size of a flange series. ``code`` : ``61``, ``62`` or ``square``."""
+
+    id: str
+    series: str
+    code: str
+    form: str
+    dash: int
+    dn: int | None
+    nominal: str
+    head: FlangeHead
+    o_ring: str | None
+    source: str
+    basis: Basis
+    note: str
+
+
+def parse(texts: Mapping[str, str], sources: Mapping[str, object] | None = None) -> tuple[Flange, ...]:
+    """All flanges in the order of ``flanges.csv`` and ``flanges-*.csv``.
+
+    Raises :class:`~voicefit.errors.BadTable`; with ``sources``, also for a source that is not among them.
+    """
+    rows = unique(read_family(texts, "flanges", FlangeRow))
+    if sources is not None:
+        check_sources(rows.values(), sources)
+    return tuple(_flange(row) for row in rows.values())
+
+
+def _flange(row: FlangeRow) -> Flange:
+    if row.id.partition("/")[0] != row.series:
+        raise row.bad("id", f"must begin with its series, {row.series}/")
+    head = FlangeHead(
+        head_diameter_mm=row.mm("head_diameter"),
+        head_thickness_mm=row.mm("head_thickness"),
+        bolt_long_mm=row.mm("bolt_long"),
+        bolt_short_mm=row.mm("bolt_short"),
+        bolt_metric=" or ".join(row.bolt_metric) or None,
+        bolt_inch=row.bolt_inch or None,
+    )
+    square = row.form == "square"
+    if head.bolt_short_mm > head.bolt_long_mm or (head.bolt_short_mm == head.bolt_long_mm) != square:
+        raise row.bad(
+            "bolt_short_mm", "the short bolt distance is less than the long one, and equal on a square flange"
+        )
+    if square and head.bolt_long_mm >= head.head_diameter_mm:
+        raise row.bad("bolt_long_mm", "the bolts lie within the side of a square flange")
+    return Flange(
+        id=row.id,
+        series=row.series,
+        code=row.series.removeprefix("flange").removeprefix("-"),
+        form=row.form,
+        dash=row.dash,
+        dn=row.dn,
+        nominal=row.nominal,
+        head=head,
+        o_ring=row.o_ring or None,
+        source=row.source,
+        basis=row.basis,
+        note=row.note,
+    )
+
+
+def flange_ends(
+    flanges: Iterable[Flange],
+    kinds: Mapping[str, KindRow],
+    series: Mapping[str, Series],
+    dashes: Mapping[int, DashRow],
+) -> tuple[CandidateEnd, ...]:
+    """One end for each flange and kind of its series; a head of a thickness of its own comes as a head only.
+
+    A port face has no head to measure the thickness of: there ``head_thickness_mm`` is ``None``, and the head diameter
+    says which head it takes.
+
+    ``kinds`` : rows of ``kinds*.csv`` by id. Raises :class:`KeyError` for a flange whose series is not in ``series``.
+    """
+    by_series: dict[str, list[KindRow]] = {}
+    for kind in kinds.values():
+        by_series.setdefault(kind.series, []).append(kind)
+    return tuple(
+        _end(flange, kind, series[flange.series], dashes)
+        for flange in flanges
+        for kind in by_series.get(flange.series, ())
+        if flange.form != "thick head" or kind.variant == "male"
+    )
+
+
+def _end(flange: Flange, kind: KindRow, series: Series, dashes: Mapping[int, DashRow]) -> CandidateEnd:
+    extra = "extra thick head" if flange.form == "thick head" else ""
+    head = flange.head if kind.gender is Gender.MALE else replace(flange.head, head_thickness_mm=None)
+    dn = flange.dn if flange.dn is not None or flange.dash not in dashes else dashes[flange.dash].dn
+    end_id = f"{flange.id}/{kind.variant}"
+    return CandidateEnd(
+        id=end_id,
+        series=series.id,
+        name=", ".join(part for part in (series.name, kind.name, extra) if part),
+        spoken_name=" ".join(
+            part for part in (series.spoken_name, kind.spoken_name, extra and f"with {extra}") if part
+        ),
+        standard=series.standard,
+        gender=kind.gender,
+        dash=flange.dash,
+        nominal=flange.nominal,
+        dn=dn,
+        tube_od_mm=None,
+        thread=None,
+        seat_half_angle_deg=None,
+        seat_form=kind.seat_form,
+        seal=kind.seal,
+        o_ring=flange.o_ring,
+        hex_mm=(),
+        part=end_id,
+        source=flange.source,
+        basis=flange.basis,
+        flange=head,
+        notes="; ".join(note for note in (flange.note, kind.note) if note),
+        carries_seal=kind.carries_seal == "yes",
+    )

@@ -1,0 +1,261 @@
+"""Hoses: types and sizes, from ``hose-types.csv`` and ``hoses-*.csv``, and by class from two tables more.
+
+Duty: what a standard says of each size of hose: bore, outside diameter, working pressure, bend radius. It must not
+choose a hose and must not pair hoses with ends. A type that a revision changed is there once for each edition.
+
+ISO 18752 grades hoses by pressure class and by two letters (resistance to impulse and heat; bend radius) and leaves the
+construction free. Its hoses are every class (``hose-classes.csv``) with every letter pair (``hose-types.csv``) at every
+size (``hose-class-sizes.csv``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from enum import StrEnum
+from typing import Annotated
+
+from pydantic import BeforeValidator, Field
+
+from voicefit.catalogue.ends import Basis
+from voicefit.catalogue.tables import (
+    Exact,
+    Row,
+    Several,
+    Text,
+    check_sources,
+    positive,
+    read_family,
+    unique,
+)
+from voicefit.quantities import MM_PER_INCH, MPA_PER_PSI
+
+Dash = Annotated[int, Field(ge=1, le=64)]
+CLASS_STANDARD = "ISO 18752"  # its types are made by class, not listed by size
+
+
+class Reinforcement(StrEnum):
+    """What a cut end of the hose shows."""
+
+    ONE_WIRE_BRAID = "one_wire_braid"
+    TWO_WIRE_BRAIDS = "two_wire_braids"
+    FOUR_WIRE_SPIRALS = "four_wire_spirals"
+    SIX_WIRE_SPIRALS = "six_wire_spirals"
+    ONE_TEXTILE_BRAID = "one_textile_braid"
+    TWO_TEXTILE_BRAIDS = "two_textile_braids"
+    FIBRE = "fibre"  # synthetic, in a thermoplastic hose
+
+
+def _split(value: object) -> object:
+    return tuple(part.strip() for part in value.split(";")) if isinstance(value, str) else value
+
+
+class HoseTypeRow(Row):
+    """One row of ``hose-types.csv``. ``words`` : what it is called aloud. ``reinforcement`` : empty where left free."""
+
+    id: Text
+    standard: Text
+    type: Text
+    words: Several
+    reinforcement: Annotated[tuple[Reinforcement, ...], BeforeValidator(_split)] = ()
+    temperature_min_c: Annotated[int, Field(ge=-100, le=50)]
+    temperature_max_c: Annotated[int, Field(ge=50, le=400)]
+    burst_ratio: Exact = positive(10)
+
+
+class HoseRow(Row):
+    """One row of ``hoses-*.csv``: one size of a type. Pressure and outside diameter in the unit they are printed in.
+
+    ``bore_in`` : nominal. ``outside_nominal_in`` : where the standard gives no limits.
+    """
+
+    id: Text
+    hose: Text  # id of the type
+    edition: Text
+    dash: Dash
+    dn: Annotated[int, Field(ge=1, le=200)] | None = None
+    bore_in: Exact = positive(6)
+    bore_min_mm: Exact | None = positive(150, default=None)
+    bore_max_mm: Exact | None = positive(150, default=None)
+    outside_min_mm: Exact | None = positive(200, default=None)
+    outside_max_mm: Exact | None = positive(200, default=None)
+    outside_nominal_in: Exact | None = positive(8, default=None)
+    pressure_psi: Exact | None = positive(20000, default=None)
+    pressure_bar: Exact | None = positive(1500, default=None)
+    bend_radius_mm: Exact = positive(2000)
+
+
+class HoseClassRow(Row):
+    """One row of ``hose-classes.csv``: a pressure class, named by its working pressure. ``words`` : said aloud."""
+
+    id: Text
+    pressure_bar: Annotated[int, Field(ge=10, le=1500)]
+    words: Several
+
+
+class HoseClassSizeRow(Row):
+    """One row of ``hose-class-sizes.csv``: one size of the classed hoses with its two bend radii."""
+
+    id: Text
+    edition: Text
+    dash: Dash
+    bore_in: Exact = positive(6)
+    bend_standard_mm: Exact = positive(2000)
+    bend_compact_mm: Exact = positive(2000)
+
+
+@dataclass(frozen=True, slots=True)
+class HoseType:
+    """A construction by its standard.
+
+    ``name`` : as on the layline: ``R2``, ``2SN``, ``280 DC``. ``words`` : what it is called aloud, lower case but for
+    letters that are spelled. ``reinforcement`` : the constructions allowed, empty where the standard leaves it free.
+    ``temperature_c`` : least and greatest. ``burst_ratio`` : least burst pressure over working pressure.
+    """
+
+    id: str
+    standard: str
+    name: str
+    words: tuple[str, ...]
+    reinforcement: tuple[Reinforcement, ...]
+    temperature_c: tuple[int, int]
+    burst_ratio: float
+
+
+@dataclass(frozen=True, slots=True)
+class Hose:
+    """One size of a hose type in one edition of its standard.
+
+    ``bore_mm`` : nominal; ``bore_limits_mm`` and ``outside_limits_mm`` : least and greatest, either ``None`` where the
+    standard or the memory of it has none. ``pressure_bar`` : greatest working pressure.
+    """
+
+    id: str
+    type: HoseType
+    edition: str
+    dash: int
+    dn: int | None
+    bore_mm: float
+    bore_limits_mm: tuple[float | None, float | None]
+    outside_limits_mm: tuple[float | None, float | None]
+    outside_nominal_mm: float | None
+    pressure_bar: float
+    bend_radius_mm: float
+    source: str
+    basis: Basis
+    note: str = ""
+
+    @property
+    def outside_diameter_mm(self) -> float | None:
+        """One figure for lists: nominal where there is one, else the greatest that the standard allows."""
+        return self.outside_limits_mm[1] if self.outside_nominal_mm is None else self.outside_nominal_mm
+
+
+def parse(texts: Mapping[str, str], sources: Mapping[str, object] | None = None) -> tuple[Hose, ...]:
+    """All hoses: those listed by size in the order of the tables, then those by class.
+
+    Raises :class:`~voicefit.errors.BadTable`; with ``sources``, also for a source that is not among them.
+    """
+    type_rows = unique(read_family(texts, "hose-types", HoseTypeRow))
+    rows = unique(read_family(texts, "hoses", HoseRow))
+    class_rows = unique(read_family(texts, "hose-classes", HoseClassRow))
+    size_rows = unique(read_family(texts, "hose-class-sizes", HoseClassSizeRow))
+    if sources is not None:
+        for each in (type_rows, rows, class_rows, size_rows):
+            check_sources(each.values(), sources)
+    listed, classed = {}, []
+    for row in type_rows.values():
+        if row.standard == CLASS_STANDARD:
+            classed.append(row)
+        else:
+            listed[row.id] = _type(row)
+    return (
+        *(_hose(row, listed) for row in rows.values()),
+        *(
+            _classed_hose(size, _of_class(kind, pressure), pressure)
+            for pressure in class_rows.values()
+            for kind in classed
+            for size in size_rows.values()
+        ),
+    )
+
+
+def types_of(hoses: Iterable[Hose]) -> tuple[HoseType, ...]:
+    """Each type once, in the order of its first size."""
+    return tuple(dict.fromkeys(hose.type for hose in hoses))
+
+
+def _type(row: HoseTypeRow) -> HoseType:
+    return HoseType(
+        id=row.id,
+        standard=row.standard,
+        name=row.type,
+        words=row.words,
+        reinforcement=row.reinforcement,
+        temperature_c=(row.temperature_min_c, row.temperature_max_c),
+        burst_ratio=float(row.burst_ratio),
+    )
+
+
+def _hose(row: HoseRow, types: Mapping[str, HoseType]) -> Hose:
+    if row.hose not in types:
+        raise row.bad("hose", f"{row.hose!r} is not in hose-types.csv")
+    if (row.pressure_psi is None) == (row.pressure_bar is None):
+        raise row.bad("pressure_bar", "give either pressure_psi or pressure_bar")
+    pressure = row.pressure_bar if row.pressure_psi is None else row.pressure_psi * 10 * MPA_PER_PSI
+    assert pressure is not None  # one of the two is
+    nominal = row.outside_nominal_in
+    return Hose(
+        id=row.id,
+        type=types[row.hose],
+        edition=row.edition,
+        dash=row.dash,
+        dn=row.dn,
+        bore_mm=float(row.bore_in * MM_PER_INCH),
+        bore_limits_mm=_limits(row, "bore"),
+        outside_limits_mm=_limits(row, "outside"),
+        outside_nominal_mm=None if nominal is None else float(nominal * MM_PER_INCH),
+        pressure_bar=float(pressure),
+        bend_radius_mm=float(row.bend_radius_mm),
+        source=row.source,
+        basis=row.basis,
+        note=row.note,
+    )
+
+
+def _limits(row: HoseRow, stem: str) -> tuple[float | None, float | None]:
+    least, greatest = getattr(row, f"{stem}_min_mm"), getattr(row, f"{stem}_max_mm")
+    if least is not None and greatest is not None and least > greatest:
+        raise row.bad(f"{stem}_max_mm", f"must not be less than {stem}_min_mm")
+    return (None if least is None else float(least)), (None if greatest is None else float(greatest))
+
+
+def _of_class(kind: HoseTypeRow, pressure: HoseClassRow) -> HoseType:
+    """The type of one class and letter pair: ``280 DC``."""
+    return replace(
+        _type(kind),
+        id=f"{kind.id}-{pressure.pressure_bar}",
+        name=f"{pressure.pressure_bar} {kind.type}",
+        words=tuple(f"{number} {letters}" for number in pressure.words for letters in kind.words),
+    )
+
+
+def _classed_hose(size: HoseClassSizeRow, kind: HoseType, pressure: HoseClassRow) -> Hose:
+    """The second letter is S for the standard bend radius, C for the compact one."""
+    bend = size.bend_compact_mm if kind.name.endswith("C") else size.bend_standard_mm
+    return Hose(
+        id=f"{kind.id}/{size.dash}",
+        type=kind,
+        edition=size.edition,
+        dash=size.dash,
+        dn=None,
+        bore_mm=float(size.bore_in * MM_PER_INCH),
+        bore_limits_mm=(None, None),
+        outside_limits_mm=(None, None),
+        outside_nominal_mm=None,
+        pressure_bar=float(pressure.pressure_bar),
+        bend_radius_mm=float(bend),
+        source=size.source,
+        basis=size.basis,
+        note=size.note,
+    )

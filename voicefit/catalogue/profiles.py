@@ -1,0 +1,134 @@
+"""Ends without a thread that a diameter identifies: quick couplers and staple connectors.
+
+Duty: ``couplers.csv`` and ``staples.csv`` become candidate ends with ``profile_mm`` filled. It must not know what
+such an end holds (:mod:`voicefit.catalogue.figures`).
+
+The halves of a coupler share one nominal diameter: what a caliper finds on the male's probe is what the female's bore
+takes, a few tenths of a millimetre apart. Of a staple connector both are tabulated.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Annotated
+
+from pydantic import Field
+
+from voicefit.catalogue.ends import Basis, CandidateEnd, Series
+from voicefit.catalogue.sizes import DashRow, KindRow
+from voicefit.catalogue.tables import Exact, Row, Text, check_sources, positive, read_family, unique
+from voicefit.records import Gender
+
+
+class _ProfileRow(Row):
+    id: Text
+    series: Text
+    dash: Annotated[int, Field(ge=1, le=64)]
+    nominal: Text
+
+
+class CouplerRow(_ProfileRow):
+    """One row of ``couplers.csv``. ``probe_diameter_mm`` : of the male half where the female's seal rides on it."""
+
+    probe_diameter_mm: Exact = positive(200)
+
+
+class StapleRow(_ProfileRow):
+    """One row of ``staples.csv``: outside diameter of the spigot, inside diameter of the bore that takes it."""
+
+    spigot_diameter_mm: Exact = positive(200)
+    bore_diameter_mm: Exact = positive(200)
+
+
+@dataclass(frozen=True, slots=True)
+class Profile:
+    """One size of an unthreaded series: the diameters of its two halves in mm, with the name of each."""
+
+    id: str
+    series: str
+    dash: int
+    nominal: str
+    male: tuple[str, float]
+    female: tuple[str, float]
+    source: str
+    basis: Basis
+    note: str
+
+
+def parse(texts: Mapping[str, str], sources: Mapping[str, object] | None = None) -> tuple[Profile, ...]:
+    """All couplers, then all staple connectors.
+
+    Raises :class:`~voicefit.errors.BadTable`, also where a spigot would not enter its bore; with ``sources``, also for
+    a source that is not among them.
+    """
+    couplers = read_family(texts, "couplers", CouplerRow)
+    staples = read_family(texts, "staples", StapleRow)
+    rows = unique((*couplers, *staples))
+    if sources is not None:
+        check_sources(rows.values(), sources)
+    for row in staples:
+        if row.spigot_diameter_mm >= row.bore_diameter_mm:
+            raise row.bad("bore_diameter_mm", "must be greater than spigot_diameter_mm")
+    probes = ((row, float(row.probe_diameter_mm)) for row in couplers)
+    return (
+        *(_profile(row, ("probe", probe), ("bore", probe)) for row, probe in probes),
+        *(
+            _profile(row, ("spigot", float(row.spigot_diameter_mm)), ("bore", float(row.bore_diameter_mm)))
+            for row in staples
+        ),
+    )
+
+
+def _profile(row: CouplerRow | StapleRow, male: tuple[str, float], female: tuple[str, float]) -> Profile:
+    if row.id.partition("/")[0] != row.series:
+        raise row.bad("id", f"must begin with its series, {row.series}/")
+    return Profile(row.id, row.series, row.dash, row.nominal, male, female, row.source, row.basis, row.note)
+
+
+def profile_ends(
+    profiles: Iterable[Profile],
+    kinds: Mapping[str, KindRow],
+    series: Mapping[str, Series],
+    dashes: Mapping[int, DashRow],
+) -> tuple[CandidateEnd, ...]:
+    """Both halves of every coupler and staple connector.
+
+    ``kinds`` : rows of ``kinds*.csv`` by id. Raises :class:`KeyError` for a profile whose series is not in ``series``.
+    """
+    by_series: dict[str, list[KindRow]] = {}
+    for kind in kinds.values():
+        by_series.setdefault(kind.series, []).append(kind)
+    return tuple(
+        _end(profile, kind, series[profile.series], dashes)
+        for profile in profiles
+        for kind in by_series.get(profile.series, ())
+    )
+
+
+def _end(profile: Profile, kind: KindRow, series: Series, dashes: Mapping[int, DashRow]) -> CandidateEnd:
+    end_id = f"{profile.id}/{kind.variant}"
+    return CandidateEnd(
+        id=end_id,
+        series=series.id,
+        name=f"{series.name}, {kind.name}",
+        spoken_name=f"{series.spoken_name} {kind.spoken_name}".strip(),
+        standard=series.standard,
+        gender=kind.gender,
+        dash=profile.dash,
+        nominal=profile.nominal,
+        dn=dashes[profile.dash].dn if profile.dash in dashes else None,
+        tube_od_mm=None,
+        thread=None,
+        seat_half_angle_deg=None,
+        seat_form=kind.seat_form,
+        seal=kind.seal,
+        o_ring=None,
+        hex_mm=(),
+        part=end_id,
+        source=profile.source,
+        basis=profile.basis,
+        profile_mm=(profile.male if kind.gender is Gender.MALE else profile.female,),
+        notes="; ".join(note for note in (profile.note, kind.note) if note),
+        carries_seal=kind.carries_seal == "yes",
+    )
