@@ -1,0 +1,43 @@
+"""Running the program in this process, as a user would type it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import pytest
+from typer.testing import CliRunner
+
+from voicefit.cli import build
+
+
+@dataclass(frozen=True)
+class Ran:
+    code: int
+    out: str
+    err: str
+
+    @property
+    def document(self) -> Any:
+        """Stdout as exactly one JSON document."""
+        return json.loads(self.out)
+
+    @property
+    def documents(self) -> list[Any]:
+        """Stdout as one JSON document a line."""
+        return [json.loads(line) for line in self.out.splitlines()]
+
+
+@pytest.fixture(scope="session")
+def voicefit() -> Callable[..., Ran]:
+    program, runner = build(), CliRunner()
+
+    def run(*arguments: str, stdin: str | bytes = "") -> Ran:
+        result = runner.invoke(program, list(arguments), input=stdin)
+        if result.exception is not None and not isinstance(result.exception, SystemExit):
+            raise result.exception  # a traceback is never an answer
+        return Ran(result.exit_code, result.stdout, result.stderr)
+
+    return run
