@@ -3,8 +3,26 @@
 Duty: the measurement model, the posterior, the advisor and the explanation. No I/O, no wording for the ear.
 """
 
+from voicefit.matching.advisor import Advisor
+from voicefit.matching.checks import CheckEntry, Checks, load_checks
 from voicefit.matching.matcher import Ends, Matcher, Posterior
 from voicefit.matching.model import MeasurementModel, load_model
 from voicefit.matching.prior import Prior, load_prior
+from voicefit.matching.reach import conflict, is_check, reach
 
-__all__ = ["Ends", "Matcher", "MeasurementModel", "Posterior", "Prior", "load_model", "load_prior"]
+__all__ = [
+    "Advisor",
+    "CheckEntry",
+    "Checks",
+    "Ends",
+    "Matcher",
+    "MeasurementModel",
+    "Posterior",
+    "Prior",
+    "conflict",
+    "is_check",
+    "load_checks",
+    "load_model",
+    "load_prior",
+    "reach",
+]

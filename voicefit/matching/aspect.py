@@ -98,8 +98,8 @@ class Aspect(ABC):
         said = [(states * self.probability(option, None)).sum(axis=1) for option in options]
         return np.stack(said, axis=1)
 
-    def foresee_open(self, evidence: Sequence[Evidence]) -> Floats:
-        """Probability of each of ``outcomes``, rows summing to one."""
+    def foresee_open(self, evidence: Sequence[Evidence], measurand: Measurand) -> Floats:
+        """Probability of each of ``outcomes`` to a check of ``measurand``: (n_classes, n_outcomes), rows sum to one."""
         table = self.foresee(evidence, self.outcomes)
         return np.asarray(table / table.sum(axis=1, keepdims=True), dtype=np.float64)
 

@@ -22,12 +22,13 @@ from voicefit.records import Measurand, Option
 NODES = 20  # grid points over a part's possible diameters
 NONE_NODES = 1024  # over all diameters, for "none of these"
 BIN_MM = 0.4  # of foreseen readings
-FAR_SD = 3.5  # a reading further off than this does not fit, taken at its word
+FAR_SD = 2.6  # a reading further off than this does not fit, taken at its word
 
 SIDED = {
     Measurand.OUTSIDE_DIAMETER: True,
     Measurand.INSIDE_DIAMETER: False,
 }
+PLACE = {Measurand.FIRST_THREAD_DIAMETER: 1, Measurand.LAST_THREAD_DIAMETER: 2}  # 0: anywhere along the thread
 
 
 class DiameterAspect(Aspect):
@@ -74,7 +75,7 @@ class DiameterAspect(Aspect):
 
     def report(self, option: Option, threads_engaged: int | None) -> Floats:
         value_mm, resolution_mm = said_length_mm(option)
-        place = {Measurand.FIRST_THREAD_DIAMETER: 1, Measurand.LAST_THREAD_DIAMETER: 2}.get(option.measurand, 0)
+        place = PLACE.get(option.measurand, 0)
         sd = self._sd_mm(option, resolution_mm)
         spread = self._spread_mm[:-1, None] if place == 0 else 0.0
         near = normal_mass(
@@ -124,8 +125,9 @@ class DiameterAspect(Aspect):
 
     # ---- foresight and plain fit ------------------------------------------------------------------------
 
-    def foresee_open(self, evidence: Sequence[Evidence]) -> Floats:
+    def foresee_open(self, evidence: Sequence[Evidence], measurand: Measurand) -> Floats:
         """As the base, by matched moments: each class's diameter given the readings, seen through a common caliper."""
+        place = PLACE.get(measurand, 0)
         logs = self.log_posterior_states(evidence)
         states = np.exp(logs - logs.max(axis=1, keepdims=True))
         states /= states.sum(axis=1, keepdims=True)
@@ -133,9 +135,10 @@ class DiameterAspect(Aspect):
         both = right[:-1] + wrong[:-1]
         mean = (both * self.nodes_mm).sum(axis=1)
         variance = (both * self.nodes_mm**2).sum(axis=1) - mean**2
-        sd = np.sqrt(np.maximum(variance, 0) + self._spread_mm[:-1] ** 2 + self._model.caliper.foreseen_sd_mm**2)
+        spread = self._spread_mm[:-1] if place == 0 else 0.0
+        sd = np.sqrt(np.maximum(variance, 0) + spread**2 + self._model.caliper.foreseen_sd_mm**2)
         edges = np.append(self._centres_mm, self._centres_mm[-1] + BIN_MM) - BIN_MM / 2
-        z = (edges[None, :] - (mean + self._offset_mm[:-1, 0])[:, None]) / sd[:, None]
+        z = (edges[None, :] - (mean + self._offset_mm[:-1, place])[:, None]) / sd[:, None]
         below = 1 / (1 + np.exp(np.clip(-1.702 * z, -60, 60)))  # logistic form of the normal integral, within 0.01
         gross = self._model.caliper.gross + self._model.caliper.nominal
         n_bins = len(self._centres_mm)
@@ -151,7 +154,7 @@ class DiameterAspect(Aspect):
 
     def literal(self, option: Option) -> NDArray[np.bool_]:
         value_mm, resolution_mm = said_length_mm(option)
-        place = {Measurand.FIRST_THREAD_DIAMETER: 1, Measurand.LAST_THREAD_DIAMETER: 2}.get(option.measurand, 0)
+        place = PLACE.get(option.measurand, 0)
         sd = self._sd_mm(option, resolution_mm)
         reach = FAR_SD * sd + (np.sqrt(3) * self._spread_mm if place == 0 else 0.0)
         worn = self._model.thread_condition.wear_mm[-1]

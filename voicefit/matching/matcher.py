@@ -156,7 +156,7 @@ class Matcher:
         sure: dict[str, list[Evidence]] = {}
         open_: list[list[tuple[str, Evidence]]] = []
         for reading in readings:
-            shares = self._shares(reading)
+            shares = self.shares(reading)
             if len(shares) > 1:
                 open_.append(shares)
             elif shares[0][0] != self._silent.name:
@@ -198,7 +198,7 @@ class Matcher:
 
     # ---- inside -----------------------------------------------------------------------------------------
 
-    def _shares(self, reading: Reading) -> list[tuple[str, Evidence]]:
+    def shares(self, reading: Reading) -> list[tuple[str, Evidence]]:
         """The reading's options by aspect, weights summing to one over all of them."""
         if not reading.options:
             raise BadInput(f"the reading {reading.heard!r} has no option")

@@ -1,0 +1,181 @@
+"""The advisor: the next check, or the conclusion.
+
+Duty: choose the check with the greatest expected information about the part to order, per second of the technician's
+time; look two steps ahead where one step sees nothing; stop when the conclusion is safe or no check can help. It must
+not word anything (``grammar/checks.toml`` has the words) and must not conclude from prior odds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from voicefit.matching.aspect import Evidence, Floats
+from voicefit.matching.checks import CheckEntry, Checks
+from voicefit.matching.diameter import SIDED
+from voicefit.matching.gauges import PitchAspect, SeatAngleAspect
+from voicefit.matching.information import Mixed, information_bit, mixed_parts, row_entropy_bit
+from voicefit.matching.matcher import Matcher, Posterior
+from voicefit.matching.reach import Reach, conflict, reach
+from voicefit.quantities import Quantity
+from voicefit.records import Advice, Check, Measurand, Reading
+
+LEAVES_ASKED = 6  # gauge leaves that are worth asking about one by one
+SURE_OF_SIDE = 0.8
+
+
+@dataclass(frozen=True, slots=True)
+class _Foresight:
+    """Answers foreseen to one check: table by class with the entropy of its rows."""
+
+    table: Floats
+    entropy_bit: Floats
+
+
+class Advisor:
+    """Chooses the next check over a matcher's ends.
+
+    >>> # Advisor(matcher, load_checks(texts)).advise(readings).check
+    """
+
+    def __init__(self, matcher: Matcher, checks: Checks) -> None:
+        self.matcher = matcher
+        self.checks = checks
+        self._mixed: dict[str, Mixed] = {}
+        self._unread: dict[tuple[str, str], _Foresight] = {}  # foresight where nothing of the aspect was read
+
+    def advise(self, readings: Sequence[Reading], unavailable: frozenset[str] = frozenset()) -> Advice:
+        """What to do next after ``readings``; checks whose id is in ``unavailable`` are not asked."""
+        return self.advise_on(self.matcher.posterior(readings), unavailable)
+
+    def advise_on(self, posterior: Posterior, unavailable: frozenset[str] = frozenset()) -> Advice:
+        """As :meth:`advise`, for a posterior that is already there."""
+        matcher, decision = self.matcher, self.matcher.model.decision
+        if not matcher.ends:
+            return Advice(None, identified=False, nothing_fits=True)
+        near = reach(matcher, posterior.readings)
+        parts = posterior.part_p[:-1]
+        leader = int(np.argmax(parts))
+        others = [part for part in near.parts if part != leader]
+        others.sort(key=lambda part: -float(parts[part]))
+        safe = float(parts[leader]) >= decision.safe_posterior
+        if safe and not others:
+            return Advice(None, identified=True)
+        look_alikes = tuple(posterior.leader(part) for part in others)
+        belief = self._evidence_alone(posterior, near) if safe else posterior.p
+        best = self._best(belief, posterior.readings, unavailable)
+        nothing = posterior.none >= decision.doubt_posterior
+        against = conflict(matcher, posterior.readings)
+        standoff = None
+        if best is None and others and not nothing:
+            standoff = (posterior.leader(leader), look_alikes[0])
+        return Advice(best, False, nothing, look_alikes, standoff, against)
+
+    def worth(self, posterior: Posterior, unavailable: frozenset[str] = frozenset()) -> list[Check]:
+        """All checks that are possible now with their information, the one worth most per second first."""
+        found = list(self._valued(posterior.p, posterior.readings, unavailable))
+        return sorted(found, key=lambda check: -self._rate(check))
+
+    # ---- inside -----------------------------------------------------------------------------------------
+
+    def _evidence_alone(self, posterior: Posterior, near: Reach) -> Floats:
+        """Belief by the checks made alone, over what they leave within reach: what is still to be excluded."""
+        inside = np.zeros(len(self.matcher.parts) + 1, dtype=np.bool_)
+        inside[list(near.parts)] = True
+        logs = np.where(inside[self.matcher.part_of], posterior.log_likelihood, -np.inf)
+        logs[-1] = -np.inf
+        belief = np.exp(logs - logs.max())
+        return np.asarray(belief / belief.sum(), dtype=np.float64)
+
+    def _best(self, belief: Floats, readings: Sequence[Reading], unavailable: frozenset[str]) -> Check | None:
+        found = list(self._valued(belief, readings, unavailable))
+        worth = [check for check in found if check.information_bit >= self.matcher.model.decision.blind_bit]
+        return max(worth, key=self._rate, default=None)
+
+    def _rate(self, check: Check) -> float:
+        return check.information_bit / (check.time_s + self.matcher.model.decision.turn_s)
+
+    def _valued(self, belief: Floats, readings: Sequence[Reading], unavailable: frozenset[str]) -> Iterator[Check]:
+        """Every possible check with its expected information."""
+        read = frozenset[Measurand]().union(*(reading.measurands for reading in readings))
+        external = self._external(belief)
+        evidence = self._evidence(readings)
+        for entry in self.checks.values():
+            if entry.id in unavailable or not self._possible(entry, read, external):
+                continue
+            aspect = self.matcher.aspect(entry.measurand)
+            answerable = belief * aspect.answerable()[aspect.class_of]
+            share = float(answerable.sum())
+            if share < 1e-6:
+                continue
+            answered = answerable / share
+            for check in self._instances(entry, answered):
+                seen = self._foresee(check, evidence.get(aspect.name, ()))
+                bits = information_bit(
+                    answered, aspect.class_of, seen.table, seen.entropy_bit, self._mixed_of(aspect.name)
+                )
+                yield replace(check, information_bit=share * bits)
+
+    def _possible(self, entry: CheckEntry, read: frozenset[Measurand], external: float) -> bool:
+        if entry.after and not read & set(entry.after):
+            return False
+        if entry.gender is not None or entry.measurand in SIDED:
+            side = "external" if external > SURE_OF_SIDE else "internal" if external < 1 - SURE_OF_SIDE else None
+            return entry.gender == side
+        return True
+
+    def _external(self, belief: Floats) -> float:
+        """Probability that the thread is external, among ends with a thread."""
+        sides = np.array([np.nan if end.external is None else float(end.external) for end in self.matcher.ends])
+        known = ~np.isnan(sides)
+        total = float(belief[:-1][known].sum())
+        return float((belief[:-1][known] * sides[known]).sum()) / total if total > 0 else 0.5
+
+    def _evidence(self, readings: Sequence[Reading]) -> dict[str, list[Evidence]]:
+        """The readings so far by aspect; a reading that may belong to several counts for each."""
+        found: dict[str, list[Evidence]] = {}
+        for reading in readings:
+            for name, one in self.matcher.shares(reading):
+                found.setdefault(name, []).append(one)
+        return found
+
+    def _instances(self, entry: CheckEntry, answered: Floats) -> Iterator[Check]:
+        if entry.slot is None:
+            yield entry.check()
+            return
+        aspect = self.matcher.aspect(entry.measurand)
+        weight = np.bincount(aspect.class_of, answered, minlength=aspect.n_classes)
+        states = weight @ np.exp(aspect.log_states)
+        for state in np.argsort(-states, kind="stable")[:LEAVES_ASKED]:
+            value: Quantity | str
+            if isinstance(aspect, PitchAspect):
+                value = aspect.leaves[int(state)]
+            elif isinstance(aspect, SeatAngleAspect):
+                option_value = aspect.outcomes[int(state)].value
+                value = option_value
+            else:
+                raise TypeError(f"the check {entry.id} has a slot, and {aspect.name} has no gauge")
+            yield entry.check(value)
+
+    def _foresee(self, check: Check, evidence: Sequence[Evidence]) -> _Foresight:
+        aspect = self.matcher.aspect(check.measurand)
+        asked = check.yes.value if check.yes is not None else ""
+        key = (check.id, str(asked))
+        if not evidence and key in self._unread:
+            return self._unread[key]
+        if check.yes is not None and check.no is not None:
+            yes = aspect.foresee(evidence, [check.yes])
+            table = np.concatenate([yes, 1 - yes], axis=1)
+        else:
+            table = aspect.foresee_open(evidence, check.measurand)
+        seen = _Foresight(table, row_entropy_bit(table))
+        if not evidence:
+            self._unread[key] = seen
+        return seen
+
+    def _mixed_of(self, name: str) -> Mixed:
+        if name not in self._mixed:
+            self._mixed[name] = mixed_parts(self.matcher.aspects[name].class_of, self.matcher.part_of)
+        return self._mixed[name]

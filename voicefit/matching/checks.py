@@ -1,0 +1,115 @@
+"""The checks of ``grammar/checks.toml``: their words for the dialogue, their meaning for the advisor.
+
+Duty: validate the file and make :class:`~voicefit.records.Check` values. It must not choose one.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from fractions import Fraction
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+
+from voicefit.errors import BadGrammar
+from voicefit.matching.model import read_toml
+from voicefit.quantities import Quantity, Unit
+from voicefit.records import Check, Measurand, Option
+
+FILE = "checks.toml"
+MOST_WORDS = 12
+
+Words = Annotated[str, Field(min_length=1)]
+
+
+class CheckEntry(BaseModel):
+    """One entry of the file; see its head for the fields."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    id: Annotated[str, Field(pattern=r"^[a-z][a-z-]*$")]
+    measurand: Measurand
+    prompt: Words
+    time_s: Annotated[float, Field(gt=0)]
+    how: tuple[Words, ...] = Field(min_length=1)
+    by_touch: Words
+    value: str | None = None
+    yes: Literal["is", "is not"] | None = None
+    gender: Literal["external", "internal"] | None = None
+    after: tuple[Measurand, ...] = ()
+
+    @model_validator(mode="after")
+    def _makes_sense(self) -> CheckEntry:
+        if len(self.prompt.split()) > MOST_WORDS:
+            raise ValueError(f"the prompt has more than {MOST_WORDS} words")
+        if not self.prompt.endswith("?"):
+            raise ValueError("the prompt does not end in what is asked")
+        if (self.value is None) != (self.yes is None):
+            raise ValueError("value and yes go together")
+        if set(re.findall(r"{(\w+)}", self.prompt)) != ({self.slot} if self.slot else set()):
+            raise ValueError("the slots of prompt and value differ")
+        return self
+
+    @property
+    def slot(self) -> str | None:
+        """Name of the slot that the check is asked with, if any."""
+        found = re.fullmatch(r"{(\w+)}", self.value or "")
+        return found[1] if found else None
+
+    def check(self, value: Quantity | str | None = None) -> Check:
+        """The check itself; ``value`` fills the slot."""
+        if self.yes is None:
+            return Check(self.id, self.measurand, self.time_s)
+        slots = {self.slot: value} if self.slot and value is not None else {}
+        asked = value if self.slot else self._fixed()
+        if asked is None:
+            raise ValueError(f"the check {self.id} needs a value for its slot")
+        is_, is_not = (Option(self.measurand, asked, negated=negated) for negated in (False, True))
+        yes, no = (is_, is_not) if self.yes == "is" else (is_not, is_)
+        return Check(self.id, self.measurand, self.time_s, slots, yes, no)
+
+    def _fixed(self) -> Quantity | str:
+        assert self.value is not None
+        if self.measurand in (Measurand.FLANK_ANGLE, Measurand.SEAT_ANGLE):
+            return Quantity(Fraction(self.value), Unit.DEGREE, Fraction(1))
+        return self.value
+
+
+class Checks(Mapping[str, CheckEntry]):
+    """All checks by id, in the order of the file."""
+
+    def __init__(self, entries: Sequence[CheckEntry]) -> None:
+        self._entries = {entry.id: entry for entry in entries}
+
+    def __getitem__(self, key: str) -> CheckEntry:
+        return self._entries[key]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._entries)
+
+    def __len__(self) -> int:
+        return len(self._entries)
+
+
+class _File(BaseModel):
+    model_config = ConfigDict(extra="forbid")
+    check: tuple[CheckEntry, ...]
+
+
+def load_checks(texts: Mapping[str, str]) -> Checks:
+    """The checks of ``checks.toml`` among the texts of ``grammar/``.
+
+    Raises
+    ------
+    BadGrammar, BadTable : name the file and the entry
+    """
+    try:
+        entries = _File.model_validate(read_toml(texts, FILE)).check
+    except ValidationError as error:
+        first = error.errors()[0]
+        raise BadGrammar(FILE, ".".join(str(step) for step in first["loc"]), first["msg"]) from None
+    twice = {entry.id for entry in entries if sum(other.id == entry.id for other in entries) > 1}
+    if twice:
+        raise BadGrammar(FILE, min(twice), "the id is used twice")
+    return Checks(entries)
