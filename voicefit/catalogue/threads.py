@@ -104,13 +104,13 @@ class _Shape(NamedTuple):
 
 
 def r40(value: float) -> float:
-    """The nearest number of the R40 series of ISO 3, to which ISO 965-1 rounds its tolerances.
+    """The nearest number, by ratio, of the R40 series of ISO 3, to which ISO 965-1 rounds its tolerances.
 
     >>> r40(233.3), r40(305.5)
     (236.0, 300.0)
     """
     decade = 10.0 ** math.floor(math.log10(value))
-    return min((step * decade for step in (*_R40, 10.0)), key=lambda step: abs(step - value))
+    return min((step * decade for step in (*_R40, 10.0)), key=lambda step: abs(math.log(step / value)))
 
 
 _R40 = (
@@ -187,8 +187,6 @@ def _unified(row: ThreadRow) -> _Shape:
     major, pitch = float(row.size_number()), 1 / float(row.need("tpi"))
     if major < 0.25:
         raise row.bad("size", "the 2B formula holds from 1/4 in up")
-    if not row.form:
-        raise row.bad("form", "a unified thread needs it")
     # Length of engagement: one diameter for the coarse and fine series, nine pitches for the others.
     return _unified_shape(major, pitch, major if row.form in ("UNC", "UNF") else 9 * pitch)
 
@@ -300,6 +298,8 @@ def _designations(row: ThreadRow) -> tuple[str, ...]:
     if row.system == "M-taper":
         return (f"M{row.size}×{_decimal(row.pitch())} keg",)
     if row.system == "UN":
+        if not row.form:
+            raise row.bad("form", "a thread of system UN needs it")
         return (f"{row.size}-{_decimal(row.need('tpi'))} {row.form}",)
     if row.system == "G":
         return (f"G{row.size}",)
