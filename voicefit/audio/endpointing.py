@@ -29,6 +29,8 @@ class EndpointSettings:
     ``hang_over_s`` : so much silence ends an utterance. ``pre_roll_s`` : so much is kept before the first voice.
     ``longest_s`` : an utterance is cut there. ``least_voice_s`` : less voice than this is a click or a knock.
     ``begin``, ``keep`` : voice begins above the one and goes on above the other.
+    ``tail_s`` : for so long after the tool's own voice the echo of it begins no utterance; but a person who answers at
+    once is not clipped, for what they said in that time counts as pre-roll.
     """
 
     hang_over_s: float = 0.42
@@ -37,6 +39,7 @@ class EndpointSettings:
     least_voice_s: float = 0.1
     begin: float = 0.5
     keep: float = 0.35
+    tail_s: float = 0.2
 
     def __post_init__(self) -> None:
         if not (0 <= self.keep <= self.begin <= 1):
@@ -62,12 +65,13 @@ class Endpointer:
         self._rest = np.zeros(0, np.float32)
         self._noise_power: float | None = None
         self._done = 0  # samples of the stream that went through the detector
+        self._deaf_until = 0
         self._start()
 
     def _start(self) -> None:
         self._frames: list[NDArray[np.float32]] = []  # of the utterance going on
         self._voiced: list[bool] = []
-        self._before: deque[NDArray[np.float32]] = deque(maxlen=max(1, round(self.settings.pre_roll_s / FRAME_S)))
+        self._before: deque[NDArray[np.float32]] = deque(maxlen=self._kept_frames)
         self._recent: deque[bool] = deque(maxlen=3)
         self._silence = 0  # frames since the last voice
         self._begun_s = 0.0
@@ -99,9 +103,15 @@ class Endpointer:
     def skip(self, samples: int) -> None:
         """So many samples were not listened to (own voice): time goes on, what was going on is dropped."""
         self._done += len(self._rest) + samples
+        self._deaf_until = self._done + round(self.settings.tail_s * SAMPLE_RATE_HZ)
         self._rest = np.zeros(0, np.float32)
         self._detector.reset()
         self._start()
+
+    def use(self, settings: EndpointSettings) -> None:
+        """Other settings from the next frame on; what is going on goes on."""
+        self.settings = settings
+        self._before = deque(self._before, maxlen=self._kept_frames)
 
     @property
     def now_s(self) -> float:
@@ -120,6 +130,10 @@ class Endpointer:
             return SILENCE_DBFS
         return max(SILENCE_DBFS, 10.0 * float(np.log10(self._noise_power)))
 
+    @property
+    def _kept_frames(self) -> int:
+        return max(3, round(self.settings.pre_roll_s / FRAME_S))
+
     # ---- one frame --------------------------------------------------------------------------------------
 
     def _step(self, frame: NDArray[np.float32]) -> Utterance | None:
@@ -129,7 +143,7 @@ class Endpointer:
         if not self._frames:
             self._recent.append(probability >= settings.begin)
             self._before.append(frame)
-            if sum(self._recent) >= 2:
+            if sum(self._recent) >= 2 and self._done >= self._deaf_until:
                 self._frames = list(self._before)
                 self._voiced = [False] * (len(self._frames) - len(self._recent)) + list(self._recent)
                 self._begun_s = self._done / SAMPLE_RATE_HZ - len(self._frames) * FRAME_S
@@ -155,7 +169,7 @@ class Endpointer:
         enough = sum(self._voiced) * FRAME_S >= self.settings.least_voice_s
         utterance = self._utterance() if enough and not self._cut else None
         # What ended it may be the sound before the next one.
-        tail = self._frames[-(self._before.maxlen or 1) :]
+        tail = self._frames[-self._kept_frames :]
         self._start()
         self._before.extend(tail)
         return utterance

@@ -6,12 +6,13 @@ Duty: lay one sound after the other. It must not make sound.
 from __future__ import annotations
 
 from pathlib import Path
+from threading import Event
 from typing import TYPE_CHECKING, Any, Protocol
 
 import numpy as np
 
 from voicefit.audio.files import resample, to_int16
-from voicefit.errors import BadInput
+from voicefit.errors import BadInput, DeviceLost, Missing
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -29,14 +30,11 @@ class Sound(Protocol):
 class Sink(Protocol):
     name: str
 
-    def play(self, sound: Sound, at_s: float) -> float:
-        """Play the whole sound, beginning at ``at_s`` of the session; returns the seconds it took, less when stopped.
+    def play(self, sound: Sound, at_s: float, halt: Event | None = None) -> float:
+        """Play a sound, beginning at ``at_s`` of the session; returns the seconds played.
 
-        Raises ``DeviceLost``.
+        A device falls silent at once when ``halt`` is set, from any thread. Raises ``DeviceLost``.
         """
-
-    def stop(self) -> None:
-        """Fall silent at once; from any thread."""
 
     def close(self) -> None: ...
 
@@ -45,16 +43,31 @@ def duration_s(sound: Sound) -> float:
     return len(sound.samples) / sound.rate_hz
 
 
+def play_if_possible(sound: Sound) -> bool:
+    """Play over the default speaker; ``False`` where there is none."""
+    from voicefit.audio.devices import Host
+    from voicefit.audio.speaker import Speaker
+
+    try:
+        speaker = Speaker(Host())
+    except (Missing, DeviceLost):
+        return False
+    try:
+        speaker.play(sound, 0.0)
+    except DeviceLost:
+        return False
+    finally:
+        speaker.close()
+    return True
+
+
 class NullSink:
     """Takes every sound and keeps none; time passes on the session's clock all the same."""
 
     name = "none"
 
-    def play(self, sound: Sound, at_s: float) -> float:
+    def play(self, sound: Sound, at_s: float, halt: Event | None = None) -> float:
         return duration_s(sound)
-
-    def stop(self) -> None:
-        pass
 
     def close(self) -> None:
         pass
@@ -81,7 +94,7 @@ class WavSink:
             reason = getattr(error, "error_string", None) or error
             raise BadInput(f"{path} could not be written: {str(reason).rstrip('.')}") from None
 
-    def play(self, sound: Sound, at_s: float) -> float:
+    def play(self, sound: Sound, at_s: float, halt: Event | None = None) -> float:
         self._silence_until(at_s)
         samples = sound.samples
         if sound.rate_hz != self.RATE_HZ:
@@ -93,9 +106,6 @@ class WavSink:
     def end_at(self, at_s: float) -> None:
         """The session ended then: silence up to there."""
         self._silence_until(at_s)
-
-    def stop(self) -> None:
-        pass
 
     def close(self) -> None:
         self._file.close()

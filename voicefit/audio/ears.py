@@ -1,0 +1,231 @@
+"""Listening: microphone to utterances, on a thread of its own.
+
+Duty: read, cut into utterances, hold back while the tool itself speaks, tell of silence and of a lost device, and take
+the device up again when it is back. It must not recognise, and it must not speak.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Protocol
+
+from voicefit.audio.endpointing import Endpointer, EndpointSettings
+from voicefit.audio.voice_activity import Detector
+from voicefit.errors import DeviceLost, Missing
+from voicefit.records import SAMPLE_RATE_HZ, Quiet, Trouble, Utterance
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+RETRY_S = 0.5
+
+
+class Source(Protocol):
+    name: str
+
+    @property
+    def latency_s(self) -> float: ...
+    def read(self) -> NDArray[np.float32]:
+        """The next block, waited for. Raises ``DeviceLost``."""
+
+    def close(self) -> None: ...
+
+
+class OwnVoice(Protocol):
+    """What the ears must know of the mouth."""
+
+    @property
+    def speaking(self) -> bool: ...
+    def hush(self) -> None: ...
+
+
+@dataclass(frozen=True, slots=True)
+class BargedIn:
+    """The person spoke over a reply, which was stopped."""
+
+    at_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Recorded:
+    """What followed a call to ``record``: free speech, to be kept and not recognised."""
+
+    utterance: Utterance
+
+
+@dataclass(frozen=True, slots=True)
+class Ended:
+    """The recording has come to its end."""
+
+    at_s: float
+
+
+SoundEvent = Utterance | Recorded | BargedIn | Quiet | Trouble | Ended
+
+
+@dataclass(frozen=True, slots=True)
+class HearingSettings:
+    """``barge_in`` : listen while speaking; only with a headset, else the tool would hear itself.
+
+    ``quiet_after_s`` : silence is told after so long, and again after each further span of it.
+    """
+
+    endpoint: EndpointSettings = field(default_factory=EndpointSettings)
+    barge_in: bool = False
+    quiet_after_s: float = 10.0
+
+
+class Hearing:
+    """One stream's way from blocks to events; the clock is the stream itself."""
+
+    def __init__(self, settings: HearingSettings, detector: Detector | None = None) -> None:
+        self.settings = settings
+        self.endpointer = Endpointer(settings.endpoint, detector)
+        self._recording = False
+        self._quiet_from_s = 0.0
+        self._quiet_told = 0
+
+    def block(self, samples: NDArray[np.float32]) -> list[SoundEvent]:
+        events: list[SoundEvent] = [self._named(utterance) for utterance in self.endpointer.feed(samples)]
+        return events + self._quiet(bool(events) or self.endpointer.speaking)
+
+    def miss(self, seconds: float) -> None:
+        """Time that was not listened to."""
+        self.endpointer.skip(round(seconds * SAMPLE_RATE_HZ))
+        self._quiet(True)
+
+    def flush(self) -> list[SoundEvent]:
+        return [self._named(utterance) for utterance in self.endpointer.flush()]
+
+    def record(self, longest_s: float, silence_s: float) -> None:
+        """The next utterance is a recording: longer, with pauses in it."""
+        self._recording = True
+        self.endpointer.use(replace(self.settings.endpoint, longest_s=longest_s, hang_over_s=silence_s))
+
+    def _named(self, utterance: Utterance) -> Utterance | Recorded:
+        if not self._recording:
+            return utterance
+        self._recording = False
+        self.endpointer.use(self.settings.endpoint)
+        return Recorded(utterance)
+
+    def _quiet(self, sound: bool) -> list[SoundEvent]:
+        now_s = self.endpointer.now_s
+        if sound:
+            self._quiet_from_s, self._quiet_told = now_s, 0
+            return []
+        spans = int((now_s - self._quiet_from_s) / self.settings.quiet_after_s)
+        if spans <= self._quiet_told:
+            return []
+        self._quiet_told = spans
+        return [Quiet(spans * self.settings.quiet_after_s, at_s=now_s)]
+
+
+class Ears:
+    """Runs until closed. ``emit`` gets every event, on the ears' thread.
+
+    ``open_source`` opens the microphone (``Missing`` or ``DeviceLost`` where it cannot); ``look_again`` refreshes the
+    list of devices. The first opening happens in the constructor, and its errors are the caller's.
+    """
+
+    def __init__(
+        self,
+        open_source: Callable[[], Source],
+        emit: Callable[[SoundEvent], None],
+        own_voice: OwnVoice,
+        *,
+        settings: HearingSettings | None = None,
+        detector: Detector | None = None,
+        look_again: Callable[[], None] = lambda: None,
+    ) -> None:
+        self._open_source = open_source
+        self._emit = emit
+        self._own_voice = own_voice
+        self._look_again = look_again
+        self._settings = settings or HearingSettings()
+        self._hearing = Hearing(self._settings, detector)
+        self._closed = threading.Event()
+        self._open = threading.Event()  # set while listening
+        self._open.set()
+        self._asked: Callable[[], None] | None = None
+        self._source: Source | None = open_source()
+        self._thread = threading.Thread(target=self._run, name="ears", daemon=True)
+        self._thread.start()
+
+    # ---- from other threads -----------------------------------------------------------------------------
+
+    def listen(self, on: bool) -> None:
+        """Push-to-talk: ``False`` ends an utterance at once and stops listening, ``True`` listens."""
+        if on:
+            self._open.set()
+        else:
+            self._open.clear()
+
+    def record(self, longest_s: float = 120.0, silence_s: float = 2.5) -> None:
+        """What is said next comes as ``Recorded``, pauses up to ``silence_s`` and all."""
+        self._asked = lambda: self._hearing.record(longest_s, silence_s)
+
+    @property
+    def noise_dbfs(self) -> float:
+        return self._hearing.endpointer.noise_dbfs
+
+    def close(self) -> None:
+        self._closed.set()
+        self._thread.join(timeout=5.0)
+
+    # ---- the thread -------------------------------------------------------------------------------------
+
+    def _run(self) -> None:
+        was_open = True
+        while not self._closed.is_set():
+            source = self._source
+            assert source is not None
+            try:
+                block = source.read()
+            except DeviceLost as error:
+                self._regain(error)
+                continue
+            if len(block) == 0:
+                continue
+            if self._asked is not None:
+                asked, self._asked = self._asked, None
+                asked()
+            is_open = self._open.is_set()
+            if was_open and not is_open:
+                self._tell(self._hearing.flush())
+            was_open = is_open
+            seconds = len(block) / SAMPLE_RATE_HZ
+            if not is_open or (self._own_voice.speaking and not self._settings.barge_in):
+                self._hearing.miss(seconds)
+                continue
+            silent_before = not self._hearing.endpointer.speaking
+            self._tell(self._hearing.block(block))
+            if silent_before and self._hearing.endpointer.speaking and self._own_voice.speaking:
+                self._own_voice.hush()
+                self._emit(BargedIn(self._hearing.endpointer.now_s))
+        if self._source is not None:
+            self._source.close()
+
+    def _tell(self, events: list[SoundEvent]) -> None:
+        for event in events:
+            self._emit(event)
+
+    def _regain(self, error: DeviceLost) -> None:
+        """Tell of the loss, then try until the device is there again."""
+        hearing = self._hearing
+        self._tell(hearing.flush())  # what was half said is not lost
+        self._emit(Trouble("microphone", str(error), at_s=hearing.endpointer.now_s))
+        if self._source is not None:
+            self._source.close()
+            self._source = None
+        while not self._closed.wait(RETRY_S):
+            hearing.miss(RETRY_S)
+            self._look_again()
+            with contextlib.suppress(DeviceLost, Missing):
+                self._source = self._open_source()
+                self._emit(Trouble("microphone", self._source.name, back=True, at_s=hearing.endpointer.now_s))
+                return

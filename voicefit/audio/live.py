@@ -1,0 +1,162 @@
+"""A conversation's sound in one piece: events in, sentences and tones out; from microphone and speaker.
+
+Duty: join ears and mouth. :mod:`voicefit.audio.recorded` does the same for a recording. Both are used alike:
+
+    with LiveSound(speak) as sound:
+        while not isinstance(event := sound.next(), Ended):
+            ...                             # Utterance, Recorded, BargedIn, Quiet, Trouble
+            sound.say("Is that inside the nut?")
+
+Neither recognises, and neither chooses words.
+"""
+
+from __future__ import annotations
+
+import queue
+import time
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Protocol
+
+from voicefit.audio.ears import BargedIn, Ears, Ended, HearingSettings, Recorded, SoundEvent, Source
+from voicefit.audio.mouth import CheckedSink, Mouth
+from voicefit.audio.sinks import Sound
+from voicefit.audio.tones import tone
+from voicefit.audio.voice_activity import Detector
+from voicefit.records import Quiet, Trouble
+
+Speak = Callable[[str], Sound]
+
+
+class ConversationSound(Protocol):
+    """What the loop uses."""
+
+    def next(self, timeout_s: float | None = None) -> SoundEvent | None:
+        """The next event, waited for; ``None`` when the time ran out. After the end of a recording always ``Ended``."""
+
+    def say(self, text: str) -> None:
+        """Speak a sentence after those before it; returns at once."""
+
+    def tone(self, name: str) -> None: ...
+    def play(self, sound: Sound) -> None:
+        """Play a ready sound (a note)."""
+
+    def hush(self) -> None:
+        """Stop what sounds and forget what waits."""
+
+    def wait(self, timeout_s: float | None = None) -> bool:
+        """Until all has sounded; ``False`` when the time ran out."""
+
+    def listen(self, on: bool) -> None: ...
+    def record(self, longest_s: float = 120.0, silence_s: float = 2.5) -> None:
+        """What is said next comes as ``Recorded``."""
+
+    @property
+    def now_s(self) -> float: ...
+    def close(self) -> None: ...
+
+
+class LiveSound:
+    """Microphone and speaker, by name or the system's defaults.
+
+    Raises ``Missing`` without PortAudio or a microphone, ``DeviceLost`` when the microphone cannot be opened. Without a
+    speaker a ``Trouble`` is the first event, and the conversation goes on in print. ``open_source`` and ``open_sink``
+    stand in for the devices in tests.
+    """
+
+    def __init__(
+        self,
+        speak: Speak,
+        *,
+        microphone: str = "",
+        speaker: str = "",
+        settings: HearingSettings | None = None,
+        tone_volume: int = 100,
+        detector: Detector | None = None,
+        open_source: Callable[[], Source] | None = None,
+        open_sink: Callable[[], CheckedSink] | None = None,
+        look_again: Callable[[], None] | None = None,
+    ) -> None:
+        self._events: queue.SimpleQueue[SoundEvent] = queue.SimpleQueue()
+        self._began = time.monotonic()
+        self.tone_volume = tone_volume
+        if open_source is None or open_sink is None:
+            from voicefit.audio.devices import Host
+            from voicefit.audio.microphone import Microphone
+            from voicefit.audio.speaker import Speaker
+
+            host = Host()
+            open_source = open_source or (lambda: Microphone(host, microphone))
+            open_sink = open_sink or (lambda: Speaker(host, speaker))
+            look_again = look_again or host.refresh
+        again = look_again or (lambda: None)
+        self._mouth = Mouth(open_sink, speak, self._emit, look_again=again)
+        try:
+            self._ears = Ears(
+                open_source, self._emit, self._mouth, settings=settings, detector=detector, look_again=again
+            )
+        except BaseException:
+            self._mouth.close()
+            raise
+
+    def _emit(self, event: SoundEvent) -> None:
+        if isinstance(event, Trouble | Quiet | BargedIn):
+            event = replace(event, at_s=self.now_s)
+        self._events.put(event)
+
+    def next(self, timeout_s: float | None = None) -> SoundEvent | None:
+        try:
+            return self._events.get(timeout=timeout_s)
+        except queue.Empty:
+            return None
+
+    def say(self, text: str) -> None:
+        self._mouth.say(text)
+
+    def tone(self, name: str) -> None:
+        self._mouth.say(tone(name, self.tone_volume))
+
+    def play(self, sound: Sound) -> None:
+        self._mouth.say(sound)
+
+    def hush(self) -> None:
+        self._mouth.hush()
+
+    def wait(self, timeout_s: float | None = None) -> bool:
+        return self._mouth.wait(timeout_s)
+
+    def listen(self, on: bool) -> None:
+        self._ears.listen(on)
+
+    def record(self, longest_s: float = 120.0, silence_s: float = 2.5) -> None:
+        self._ears.record(longest_s, silence_s)
+
+    @property
+    def noise_dbfs(self) -> float:
+        return self._ears.noise_dbfs
+
+    @property
+    def now_s(self) -> float:
+        return time.monotonic() - self._began
+
+    def close(self) -> None:
+        self._ears.close()
+        self._mouth.close()
+
+    def __enter__(self) -> LiveSound:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+
+__all__ = [
+    "BargedIn",
+    "ConversationSound",
+    "Ended",
+    "HearingSettings",
+    "LiveSound",
+    "Recorded",
+    "SoundEvent",
+    "Speak",
+]
