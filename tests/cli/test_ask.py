@@ -43,8 +43,6 @@ def test_probabilities_sum_to_at_most_one(voicefit):
     assert 0.5 < total <= 1 + 1e-9
     shares = [candidate.probability for candidate in answer.candidates]
     assert shares == sorted(shares, reverse=True)
-        (c.probability for c in answer.candidates), reverse=True
-    )
 
 
 def test_each_line_of_stdin_is_a_session_of_its_own(voicefit):
