@@ -33,7 +33,7 @@ class Server:
         command = [str(self.binaries / "postgres"), "-D", str(self.folder / "data"), "-k", str(self.folder)]
         with (self.folder / "log").open("ab") as log:
             self.process = subprocess.Popen(
-                [*_as_server_user(), *command, "-c", "listen_addresses="],
+                [*_as_server_user(), *command, "-c", "listen_addresses=", "-c", "fsync=off"],
                 stdout=subprocess.DEVNULL,
                 stderr=log,
                 cwd=self.folder,
@@ -102,6 +102,15 @@ def server() -> Iterator[Server]:
     finally:
         server.stop()
         shutil.rmtree(folder, ignore_errors=True)
+
+
+@pytest.fixture
+def quick_folder() -> Iterator[Path]:
+    """In memory where the system has such a folder: a killed process leaves its writes there as on a disk."""
+    memory = Path("/dev/shm")
+    folder = Path(tempfile.mkdtemp(prefix="voicefit-", dir=memory if memory.is_dir() else None))
+    yield folder
+    shutil.rmtree(folder)
 
 
 _databases = itertools.count(1)

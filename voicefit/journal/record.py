@@ -89,7 +89,9 @@ def plain_json(data: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def encode(record: Record) -> str:
-    """The line of a record, without a line end. Raises ``BadInput`` where its data is not JSON."""
+    """The line of a record, without a line end. Raises ``BadInput`` where its data is not JSON or its kind no word."""
+    if not (record.kind.isascii() and record.kind.isprintable()):
+        raise BadInput(f"a record's kind is not a plain word: {record.kind!r}")
     body = json.dumps(
         {
             "session": record.session,
@@ -105,8 +107,10 @@ def encode(record: Record) -> str:
     return f"{_checksum(body)} {body}"
 
 
-def decode(line: str) -> Record:
+def decode(line: object) -> Record:
     """The record of a line. Raises :class:`BadRecord` for anything that :func:`encode` did not make."""
+    if not isinstance(line, str):
+        raise BadRecord("not text")
     checksum, separator, body = line.rstrip("\r\n").partition(" ")
     if not separator:
         raise BadRecord("cut short" if line.strip() else "empty line")
@@ -141,7 +145,7 @@ def digest(texts: Mapping[str, str]) -> str:
     return total.hexdigest()
 
 
-def assemble(lines: Iterable[tuple[str, str]]) -> Contents:
+def assemble(lines: Iterable[tuple[str, object]]) -> Contents:
     """Records from ``(where, line)`` pairs: the same record twice is one, bad lines and gaps become damage.
 
     Two different records under one number: the first is kept, the second named.

@@ -65,8 +65,6 @@ def open_store(location: str | Path | None = None) -> Store:
     Raises ``BadInput`` for a location that names no store, ``StoreAway`` when a server does not answer,
     ``StoreError`` when the place cannot be written.
     """
-    from voicefit.journal.line_file import LineFile
-
     text = str(location) if location is not None else str(default_folder() / "journal.sqlite")
     if "://" in text:
         from voicefit.journal.sql import SqlStore
@@ -76,6 +74,8 @@ def open_store(location: str | Path | None = None) -> Store:
     if path.is_dir():
         path = path / "journal.sqlite"
     if path.suffix in LINE_SUFFIXES:
+        from voicefit.journal.line_file import LineFile
+
         return LineFile(path)
     if path.suffix in SQLITE_SUFFIXES:
         from voicefit.journal.sql import SqlStore
