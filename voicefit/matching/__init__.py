@@ -5,6 +5,7 @@ Duty: the measurement model, the posterior, the advisor and the explanation. No 
 
 from voicefit.matching.advisor import Advisor
 from voicefit.matching.checks import CheckEntry, Checks, load_checks
+from voicefit.matching.explain import Explanation, Reason, nominal, what_else, why, why_not
 from voicefit.matching.matcher import Ends, Matcher, Posterior
 from voicefit.matching.model import MeasurementModel, load_model
 from voicefit.matching.prior import Prior, load_prior
@@ -15,14 +16,20 @@ __all__ = [
     "CheckEntry",
     "Checks",
     "Ends",
+    "Explanation",
     "Matcher",
     "MeasurementModel",
     "Posterior",
     "Prior",
+    "Reason",
     "conflict",
     "is_check",
     "load_checks",
     "load_model",
     "load_prior",
+    "nominal",
     "reach",
+    "what_else",
+    "why",
+    "why_not",
 ]

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from voicefit.matching.aspect import Evidence, Floats
+from voicefit.matching.aspect import Evidence, Floats, log_sum
 from voicefit.matching.checks import CheckEntry, Checks
 from voicefit.matching.diameter import SIDED
 from voicefit.matching.gauges import PitchAspect, SeatAngleAspect
@@ -77,6 +77,18 @@ class Advisor:
         """All checks that are possible now with their information, the one worth most per second first."""
         found = list(self._valued(posterior.p, posterior.readings, unavailable))
         return sorted(found, key=lambda check: -self._rate(check))
+
+    def separating(
+        self, posterior: Posterior, row: int, other: int, unavailable: frozenset[str] = frozenset()
+    ) -> Check | None:
+        """The check that tells the part of ``row`` from that of ``other`` best per second; ``None`` if none does."""
+        pair = self.matcher.part_of[[row, other]]
+        logs = np.full(len(posterior.log_p), -np.inf)
+        for part in pair:  # even odds between the two parts, the ends within each as they stand
+            inside = self.matcher.part_of == part
+            logs[inside] = posterior.log_p[inside] - log_sum(posterior.log_p[inside])
+        belief = np.exp(logs)
+        return self._best(belief / belief.sum(), posterior.readings, unavailable)
 
     # ---- inside -----------------------------------------------------------------------------------------
 

@@ -30,6 +30,7 @@ from voicefit.records import Measurand, Option
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
+Bools = NDArray[np.bool_]
 
 Key = TypeVar("Key", bound=Hashable)
 

@@ -156,7 +156,7 @@ class DiameterAspect(Aspect):
         value_mm, resolution_mm = said_length_mm(option)
         place = PLACE.get(option.measurand, 0)
         sd = self._sd_mm(option, resolution_mm)
-        reach = FAR_SD * sd + (np.sqrt(3) * self._spread_mm if place == 0 else 0.0)
+        reach = FAR_SD * sd + (np.sqrt(3) * self._spread_mm if place == 0 else 0.0)  # anywhere along a taper
         worn = self._model.thread_condition.wear_mm[-1]
         low = self._limits_mm[:, 0] + self._offset_mm[:, place] - reach - worn * (self._external == 1.0)
         high = self._limits_mm[:, 1] + self._offset_mm[:, place] + reach + worn * (self._external == 0.0)
@@ -206,6 +206,7 @@ def _shape(key: tuple[Thread | None, bool | None, tuple[float, ...]], model: Mea
         # The limits are the two ends of the thread; what lies between is where along it the jaws were.
         shape.offset_mm = (0.0, -half, half) if external else (0.0, half, -half)
         shape.spread_mm, half = half / np.sqrt(3), 0.05
+        shape.limits_mm = (middle - half, middle + half)
     else:
         shape.offset_mm, shape.spread_mm = (0.0, 0.0, 0.0), 0.0
     sign = -1.0 if external else 1.0
