@@ -38,6 +38,7 @@ class Measurand(StrEnum):
     SEAT_ANGLE = "seat_angle"  # as said: half or included stays open
     SEAT_FORM = "seat_form"  # a SeatForm value
     SEAL = "seal"  # a Seal value
+    SHAPE = "shape"  # threaded | banjo | flange | coupler | staple
     GENDER = "gender"  # male | female | port | stud
     DASH = "dash"
     HEX = "hex"
