@@ -126,7 +126,7 @@ class CandidateEnd:
     also_seats_deg: tuple[float, ...] = field(default=())  # a universal female seats on these half angles too
     carries_seal: bool = True  # whether the joint's O-ring or washer sits on this end
     also_tube_od_mm: tuple[float, ...] = ()  # other tubes that the size takes: metric beside inch
-    tube_wall_mm: tuple[float, float] | None = None  # least and greatest wall the size takes
+    tube_wall_mm: tuple[float | None, float] | None = None  # least and greatest wall the size takes
 
     @property
     def external(self) -> bool | None:

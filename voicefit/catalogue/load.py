@@ -11,8 +11,13 @@ import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from voicefit.catalogue import sizes
+from voicefit.catalogue import figures, flanges, hoses, orings, profiles, sizes
 from voicefit.catalogue.ends import CandidateEnd, Series, Thread
+from voicefit.catalogue.figures import Figures
+from voicefit.catalogue.flanges import Flange
+from voicefit.catalogue.hoses import Hose
+from voicefit.catalogue.orings import ORing
+from voicefit.catalogue.profiles import Profile
 from voicefit.catalogue.tables import Row, check_sources, merged, read_family, unique
 from voicefit.catalogue.threads import ThreadRow, threads_from
 from voicefit.errors import BadTable
@@ -44,7 +49,8 @@ class Catalogue:
     ``ends`` : all ends, in a fixed order; a row number of the matcher is an index into it.
     ``by_id`` : the same by id. ``threads`` : by designation. ``dashes`` : dash to DN.
     ``origins`` : country to series to natural log of the odds ratio; what is not listed is 0.
-    ``declared`` : pairs of kinds that measure alike and differ all the same.
+    ``declared`` : pairs of kinds that measure alike and differ all the same. ``orings`` : by id.
+    ``figures`` : torques, turns and pressures; each end carries its own already.
     ``digest`` : SHA-256 over all texts, hexadecimal: names this catalogue in a record.
     """
 
@@ -55,6 +61,10 @@ class Catalogue:
     sources: Mapping[str, Source]
     origins: Mapping[str, Mapping[str, float]]
     declared: tuple[Declared, ...]
+    orings: Mapping[str, ORing]
+    flanges: tuple[Flange, ...]
+    hoses: tuple[Hose, ...]
+    figures: Figures
     digest: str
     by_id: Mapping[str, CandidateEnd] = field(init=False)
 
@@ -102,20 +112,45 @@ def load_catalogue(texts: Mapping[str, str], extra: Mapping[str, str] | None = N
     series = sizes.series_from(series_rows.values())
     sizes.check_kinds(kind_rows, series)
     threads = threads_from(thread_rows.values())
-    ends = sizes.ends_from(size_rows.values(), kind_rows, series, threads, dash_rows)
-    if not ends:
+    rings = orings.parse(tables, source_rows)
+    flange_sizes = flanges.parse(tables, source_rows)
+    unthreaded = profiles.parse(tables, source_rows)
+    _check_series_of((*flange_sizes, *unthreaded), series)
+    published = figures.parse(tables, source_rows)
+    if unknown := sorted(published.series - set(series)):
+        raise BadTable(
+            "torques.csv, turns.csv or pressures.csv", None, "series", f"{unknown[0]!r} is not in series.csv"
+        )
+
+    bare = [
+        *sizes.ends_from(size_rows.values(), kind_rows, series, threads, dash_rows),
+        *flanges.flange_ends(flange_sizes, kind_rows, series, dash_rows),
+        *profiles.profile_ends(unthreaded, kind_rows, series, dash_rows),
+    ]
+    if not bare:
         raise BadTable("ends-*.csv", None, None, "there is no table of ends")
-    _check_parts(size_rows.values(), ends)
+    _check_parts(size_rows.values(), bare)
+    orings.check_rings_of(bare, rings)
     return Catalogue(
-        ends=tuple(ends),
+        ends=tuple(published.attach(end) for end in bare),
         series=series,
         threads=threads,
         dashes={dash: row.dn for dash, row in dash_rows.items()},
         sources={row.id: Source(row.id, row.title, row.publication, row.edition) for row in source_rows.values()},
         origins=_origins(origin_rows.values(), series),
         declared=_declared(declared_rows.values(), kind_rows),
+        orings=rings,
+        flanges=flange_sizes,
+        hoses=hoses.parse(tables, source_rows),
+        figures=published,
         digest=digest_of(tables),
     )
+
+
+def _check_series_of(rows: Iterable[Flange | Profile], series: Mapping[str, Series]) -> None:
+    for row in rows:
+        if row.series not in series:
+            raise BadTable(f"the table with {row.id}", None, "series", f"{row.series!r} is not in series.csv")
 
 
 def _rows(rows: Mapping[object, Row] | Mapping[str, Row] | Mapping[int, Row]) -> Iterable[Row]:

@@ -61,7 +61,7 @@ class EndDocument(_Document):
     dn: int | None
     tube_od_mm: float | None
     also_tube_od_mm: list[float]
-    tube_wall_mm: tuple[float, float] | None
+    tube_wall_mm: tuple[float | None, float] | None
     thread: str | None
     thread_system: str | None
     tolerance_class: str | None
@@ -85,15 +85,15 @@ class EndDocument(_Document):
     flange: FlangeDocument | None
     profile_mm: dict[str, float]
     torque_nm: RangeDocument | None
-    turns: RangeDocument | None
+    turns: list[FigureDocument] = Field(description="turns or flats; the condition says from where they count")
     pressure_bar: RangeDocument | None
     notes: str
     source: str
     basis: Basis
 
 
-def _range(figures: Iterable[Figure]) -> RangeDocument | None:
-    listed = [
+def _listed(figures: Iterable[Figure]) -> list[FigureDocument]:
+    return [
         FigureDocument(
             low=figure.low,
             high=figure.high,
@@ -105,6 +105,10 @@ def _range(figures: Iterable[Figure]) -> RangeDocument | None:
         )
         for figure in figures
     ]
+
+
+def _range(figures: Iterable[Figure]) -> RangeDocument | None:
+    listed = _listed(figures)
     if not listed:
         return None
     low, high = min(figure.low for figure in listed), max(figure.high for figure in listed)
@@ -159,7 +163,7 @@ def end_document(end: CandidateEnd) -> EndDocument:
         else None,
         profile_mm=dict(end.profile_mm),
         torque_nm=_range(end.torque),
-        turns=_range(end.turns),
+        turns=_listed(end.turns),
         pressure_bar=_range(end.pressure),
         notes=end.notes,
         source=end.source,

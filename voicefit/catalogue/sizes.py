@@ -96,6 +96,7 @@ class SizeRow(Row):
     tube_od_in: Exact | None = positive(4, default=None)
     tube_od_mm: Exact | None = positive(100, default=None)
     also_tube_od_mm: SeveralExact = ()
+    tube_wall_max_in: Exact | None = positive(1, default=None)
     tube_wall_min_mm: Exact | None = positive(20, default=None)
     tube_wall_max_mm: Exact | None = positive(20, default=None)
     thread: Text
@@ -243,15 +244,23 @@ class _Common:
             return millimetre_text(size.tube_od_mm)
         raise size.bad("nominal", "must not be empty where neither dash nor tube_od_mm is given")
 
-    def _wall(self) -> tuple[float, float] | None:
-        least, greatest = self.size.tube_wall_min_mm, self.size.tube_wall_max_mm
-        if least is None and greatest is None:
+    def _wall(self) -> tuple[float | None, float] | None:
+        size = self.size
+        least, greatest = size.tube_wall_min_mm, size.tube_wall_max_mm
+        column = "tube_wall_max_mm"
+        if size.tube_wall_max_in is not None:
+            if greatest is not None:
+                raise size.bad(column, "give the wall in inches or in millimetres, not both")
+            greatest, column = size.tube_wall_max_in * MM_PER_INCH, "tube_wall_max_in"
+        if greatest is None:
+            if least is not None:
+                raise size.bad(column, "must not be empty where the least wall is given")
             return None
-        if least is None or greatest is None or least > greatest:
-            raise self.size.bad("tube_wall_max_mm", "a range of walls needs its least and its greatest, in this order")
+        if least is not None and least > greatest:
+            raise size.bad(column, "must not be less than the least wall")
         if self.tube_od_mm is None or 2 * float(greatest) >= self.tube_od_mm:
-            raise self.size.bad("tube_wall_max_mm", "twice the wall must be less than the tube's outside diameter")
-        return float(least), float(greatest)
+            raise size.bad(column, "twice the wall must be less than the tube's outside diameter")
+        return None if least is None else float(least), float(greatest)
 
     def _hexes(self, stem: str) -> tuple[float, ...]:
         inches: tuple[Fraction, ...] = getattr(self.size, f"{stem}_in")
