@@ -10,6 +10,7 @@ import hashlib
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from itertools import chain
 
 from voicefit.catalogue import figures, flanges, hoses, orings, profiles, sizes
 from voicefit.catalogue.ends import CandidateEnd, Series, Thread
@@ -18,9 +19,14 @@ from voicefit.catalogue.flanges import Flange
 from voicefit.catalogue.hoses import Hose
 from voicefit.catalogue.orings import ORing
 from voicefit.catalogue.profiles import Profile
-from voicefit.catalogue.tables import Row, check_sources, merged, read_family, unique
+from voicefit.catalogue.tables import check_families, check_sources, merged, read_family, unique
 from voicefit.catalogue.threads import ThreadRow, threads_from
 from voicefit.errors import BadTable
+
+FAMILIES = (
+    *("sources", "dashes", "series", "kinds", "threads", "ends", "origins", "orings", "flanges", "couplers", "staples"),
+    *("hose-types", "hose-classes", "hose-class-sizes", "hoses", "torques", "turns", "pressures"),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,23 +40,13 @@ class Source:
 
 
 @dataclass(frozen=True, slots=True)
-class Declared:
-    """Two kinds of end that measure alike at some sizes and yet differ; ``told_by`` says how to tell them."""
-
-    kind_a: str
-    kind_b: str
-    told_by: str
-
-
-@dataclass(frozen=True, slots=True)
 class Catalogue:
     """Everything the tables say.
 
     ``ends`` : all ends, in a fixed order; a row number of the matcher is an index into it.
     ``by_id`` : the same by id. ``threads`` : by designation. ``dashes`` : dash to DN.
     ``origins`` : country to series to natural log of the odds ratio; what is not listed is 0.
-    ``declared`` : pairs of kinds that measure alike and differ all the same. ``orings`` : by id.
-    ``figures`` : torques, turns and pressures; each end carries its own already.
+    ``orings`` : by id. ``figures`` : torques, turns and pressures; each end carries its own already.
     ``digest`` : SHA-256 over all texts, hexadecimal: names this catalogue in a record.
     """
 
@@ -60,7 +56,6 @@ class Catalogue:
     dashes: Mapping[int, int]
     sources: Mapping[str, Source]
     origins: Mapping[str, Mapping[str, float]]
-    declared: tuple[Declared, ...]
     orings: Mapping[str, ORing]
     flanges: tuple[Flange, ...]
     hoses: tuple[Hose, ...]
@@ -98,6 +93,7 @@ def load_catalogue(texts: Mapping[str, str], extra: Mapping[str, str] | None = N
     'G3/8'
     """
     tables = merged(texts, extra)
+    check_families(tables, FAMILIES)
     source_rows = unique(read_family(tables, "sources", sizes.SourceRow))
     dash_rows = {row.dash: row for row in unique(read_family(tables, "dashes", sizes.DashRow), "dash").values()}
     series_rows = unique(read_family(tables, "series", sizes.SeriesRow))
@@ -105,9 +101,8 @@ def load_catalogue(texts: Mapping[str, str], extra: Mapping[str, str] | None = N
     thread_rows = unique(read_family(tables, "threads", ThreadRow))
     size_rows = unique(read_family(tables, "ends", sizes.SizeRow))
     origin_rows = unique(read_family(tables, "origins", sizes.OriginRow))
-    declared_rows = unique(read_family(tables, "declared", sizes.DeclaredRow))
-    for rows in (dash_rows, series_rows, kind_rows, thread_rows, size_rows, origin_rows, declared_rows):
-        check_sources(_rows(rows), source_rows)
+    read_here = (dash_rows, series_rows, kind_rows, thread_rows, size_rows, origin_rows)
+    check_sources(chain.from_iterable(rows.values() for rows in read_here), source_rows)
 
     series = sizes.series_from(series_rows.values())
     sizes.check_kinds(kind_rows, series)
@@ -138,7 +133,6 @@ def load_catalogue(texts: Mapping[str, str], extra: Mapping[str, str] | None = N
         dashes={dash: row.dn for dash, row in dash_rows.items()},
         sources={row.id: Source(row.id, row.title, row.publication, row.edition) for row in source_rows.values()},
         origins=_origins(origin_rows.values(), series),
-        declared=_declared(declared_rows.values(), kind_rows),
         orings=rings,
         flanges=flange_sizes,
         hoses=hoses.parse(tables, source_rows),
@@ -151,10 +145,6 @@ def _check_series_of(rows: Iterable[Flange | Profile], series: Mapping[str, Seri
     for row in rows:
         if row.series not in series:
             raise BadTable(f"the table with {row.id}", None, "series", f"{row.series!r} is not in series.csv")
-
-
-def _rows(rows: Mapping[object, Row] | Mapping[str, Row] | Mapping[int, Row]) -> Iterable[Row]:
-    return rows.values()
 
 
 def _check_parts(rows: Iterable[sizes.SizeRow], ends: Iterable[CandidateEnd]) -> None:
@@ -172,13 +162,3 @@ def _origins(rows: Iterable[sizes.OriginRow], series: Mapping[str, Series]) -> d
             raise row.bad("series", f"{row.series!r} is not in series.csv")
         origins.setdefault(row.country, {})[row.series] = math.log(row.odds)
     return origins
-
-
-def _declared(rows: Iterable[sizes.DeclaredRow], kinds: Mapping[str, sizes.KindRow]) -> tuple[Declared, ...]:
-    declared = []
-    for row in rows:
-        for column in ("kind_a", "kind_b"):
-            if getattr(row, column) not in kinds:
-                raise row.bad(column, f"{getattr(row, column)!r} is not in kinds.csv")
-        declared.append(Declared(row.kind_a, row.kind_b, row.told_by))
-    return tuple(declared)

@@ -123,15 +123,6 @@ class OriginRow(Row):
     odds: Exact = Field(ge=Fraction(1, 4), le=4)
 
 
-class DeclaredRow(Row):
-    """Two kinds that no measurement tells apart at some sizes though they are not the same, and what tells them."""
-
-    id: Text
-    kind_a: Text
-    kind_b: Text
-    told_by: Text
-
-
 def inch_text(value: Fraction) -> str:
     """An inch size as the trade writes it.
 

@@ -170,12 +170,23 @@ def name_of(path: str) -> str:
 
 
 def read_family(texts: Mapping[str, str], family: str, model: type[R]) -> tuple[R, ...]:
-    """All rows of ``FAMILY.csv`` and every ``FAMILY-*.csv`` among ``texts``, the files in sorted order."""
+    """All rows of ``FAMILY.csv`` and every ``FAMILY-*.csv`` among ``texts``: files sorted, the user's own last."""
     rows: list[R] = []
-    for path in sorted(texts):
-        if path.endswith(".csv") and (name_of(path) == family or name_of(path).startswith(f"{family}-")):
+    for path in sorted(texts, key=lambda path: (path.startswith(ADDED), path)):
+        if path.endswith(".csv") and _belongs(path, family):
             rows += read_table(path, texts[path], model)
     return tuple(rows)
+
+
+def _belongs(path: str, family: str) -> bool:
+    return name_of(path) == family or name_of(path).startswith(f"{family}-")
+
+
+def check_families(texts: Mapping[str, str], families: Sequence[str]) -> None:
+    """Raise :class:`BadTable` for an added CSV that belongs to no family: a misspelt name must not pass in silence."""
+    for path in texts:
+        if path.startswith(ADDED) and path.endswith(".csv") and not any(_belongs(path, family) for family in families):
+            raise BadTable(path, None, None, f"no such table; names begin with one of {', '.join(families)}")
 
 
 def merged(texts: Mapping[str, str], extra: Mapping[str, str] | None) -> dict[str, str]:
