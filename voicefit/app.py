@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from voicefit.catalogue.load import digest_of
 from voicefit.dialogue import Knowledge, Session, Settings, Snapshot
 from voicefit.errors import BadInput, StoreError
 from voicefit.records import Append, Do, Event, Heard, Refused, Say, Stop, Tone, Transcript, Trouble
@@ -37,6 +38,11 @@ def open_knowledge(extra: Path | None = None) -> Knowledge:
         read_texts(grammar_folder(), *GRAMMAR_SUFFIXES),
         {} if extra is None else read_texts(extra, *DATA_SUFFIXES),
     )
+
+
+def grammar_digest() -> str:
+    """SHA-256 over the files of ``grammar/``, hexadecimal: names this language in a record."""
+    return digest_of(read_texts(grammar_folder(), *GRAMMAR_SUFFIXES))
 
 
 @dataclass(slots=True)

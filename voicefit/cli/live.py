@@ -1,0 +1,174 @@
+"""The command ``talk``: the live session.
+
+Duty: open the edges that the options and settings name, and run the session. It must not answer anything itself.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import typer
+
+from voicefit.cli.common import JSON_OPTION, errors_as_exit_codes, print_json, say
+from voicefit.cli.job import ENGINE_OPTION, MODEL_OPTION, PLAIN_OPTION
+
+if TYPE_CHECKING:
+    from voicefit.audio.live import ConversationSound
+    from voicefit.dialogue import Knowledge, Settings, Snapshot
+    from voicefit.journal.store import Store
+    from voicefit.synthesis import Speech, Voice, VoiceSettings
+    from voicefit.talking import Edges, Speaking
+
+
+def register(app: typer.Typer) -> None:
+    app.command(epilog="Example: voicefit talk --from shift.wav --to answers.wav")(talk)
+
+
+def talk(
+    context: typer.Context,
+    source: Path | None = typer.Option(None, "--from", help="Hear this sound file instead of a microphone."),
+    to: Path | None = typer.Option(None, "--to", help="With --from: write the spoken replies to this WAV."),
+    store: str | None = typer.Option(None, "--store", help="Journal: a file, a folder or a database URL."),
+    headset: bool = typer.Option(False, "--headset", help="A headset is worn: replies may be talked over."),
+    json: bool = JSON_OPTION,
+    plain: bool = PLAIN_OPTION,
+    engine: str = ENGINE_OPTION,
+    model: str | None = MODEL_OPTION,
+) -> None:
+    """Talk: microphone in, speech out, until told to stop. With --from and --to, without devices."""
+    from dataclasses import replace
+
+    from voicefit.app import open_knowledge
+    from voicefit.errors import BadInput
+    from voicefit.journal.notes import NoteShelf
+    from voicefit.journal.store import default_folder
+    from voicefit.recognition import open_recogniser
+    from voicefit.settings import load_settings
+    from voicefit.talking import Edges, Talk, TypedLines
+
+    with errors_as_exit_codes():
+        if to is not None and source is None:
+            raise BadInput("--to goes with --from: a live session speaks through the speaker")
+        settings = load_settings()
+        if headset:
+            settings = replace(settings, barge_in=True)
+        knowledge = open_knowledge(context.obj.catalogue if context.obj else None)
+        with _voice(settings) as speaking, contextlib.closing(_sound(speaking, settings, source, to)) as sound:
+            recogniser = open_recogniser(engine, model)
+            edges = Edges(
+                sound=sound,
+                speaking=speaking,
+                recogniser=recogniser,
+                store=_store(store),
+                shelf=NoteShelf(default_folder() / "notes"),
+                typed=TypedLines(sys.stdin) if source is None else None,
+                show=lambda snapshot: _show(knowledge, snapshot, json=json, plain=plain),
+            )
+            _live(edges, settings, source)
+            session = Talk(knowledge, settings, edges)
+            try:
+                session.run()
+            except KeyboardInterrupt:
+                say("Stopped.")
+            finally:
+                if edges.store is not None:
+                    edges.store.close()
+
+
+def _live(edges: Edges, settings: Settings, source: Path | None) -> None:
+    """What only a session with devices has: settings that last, and devices to choose from by name."""
+    if source is not None:
+        return
+    from voicefit.audio.devices import Host
+    from voicefit.settings import save_settings
+
+    def names(what: str) -> list[str]:
+        if what == "voice":
+            return []
+        found = Host().devices("input" if what == "microphone" else "output")
+        return list(dict.fromkeys(device.name for device in found))
+
+    edges.keep = save_settings
+    edges.names_of = names
+
+
+class _NoVoice:
+    """Stands in where no voice can be had: replies are printed, and the session is told."""
+
+    name = "none"
+
+    def __init__(self, error: Exception) -> None:
+        self._error = error
+
+    def speak(self, text: str, settings: VoiceSettings) -> Speech:
+        raise self._error
+
+    def close(self) -> None:
+        pass
+
+
+@contextlib.contextmanager
+def _voice(settings: Settings) -> Iterator[Speaking]:
+    from voicefit.errors import Missing
+    from voicefit.synthesis import open_voice
+    from voicefit.talking import Speaking
+
+    try:
+        voice: Voice = open_voice(None)
+    except Missing as error:
+        say(f"voicefit: {error}. Replies are printed.")
+        voice = _NoVoice(error)
+    try:
+        yield Speaking(voice, settings)
+    finally:
+        voice.close()
+
+
+def _sound(speaking: Speaking, settings: Settings, source: Path | None, to: Path | None) -> ConversationSound:
+    from voicefit.audio.ears import HearingSettings
+
+    hearing = HearingSettings(barge_in=settings.barge_in)
+    if source is not None:
+        from voicefit.audio.recorded import RecordedSound
+
+        return RecordedSound(source, speaking, to=to, settings=hearing, tone_volume=settings.volume)
+    from voicefit.audio.live import LiveSound
+
+    return LiveSound(
+        speaking,
+        microphone=settings.microphone,
+        speaker=settings.speaker,
+        settings=hearing,
+        tone_volume=settings.volume,
+    )
+
+
+def _store(location: str | None) -> Store:
+    """The journal: the user's own, or a shared one behind a local one that never waits for it."""
+    from voicefit.journal.mirror import Mirror
+    from voicefit.journal.store import is_shared, open_store, outbox_location
+
+    if location is None or not is_shared(location):
+        return open_store(location)
+    return Mirror(
+        open_store(outbox_location(location)),
+        lambda: open_store(location),
+        on_change=lambda away, detail: say(
+            f"The shared journal is {'away; this one goes on here' if away else 'back'}. {detail}".strip()
+        ),
+    )
+
+
+def _show(knowledge: Knowledge, snapshot: Snapshot, *, json: bool, plain: bool) -> None:
+    from voicefit.cli.screen import rows_of, show
+    from voicefit.documents import answer_document
+
+    answer = answer_document(knowledge.catalogue, snapshot)
+    if json:
+        print_json(answer, one_line=True)
+    else:
+        show([*rows_of(answer), ("", "")], plain=plain)
