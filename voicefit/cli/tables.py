@@ -1,0 +1,200 @@
+"""The commands ``hoses``, ``orings`` and ``flanges``: list and filter what belongs to the ends.
+
+Duty: arguments in, lines or a document out. The tables come from :mod:`voicefit.catalogue`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING, Any
+
+import typer
+
+from voicefit.cli.catalogue import PLAIN_OPTION, catalogue_of
+from voicefit.cli.common import DONE, JSON_OPTION, NOTHING, errors_as_exit_codes, print_json, say
+
+if TYPE_CHECKING:
+    from pydantic import BaseModel
+
+    from voicefit.catalogue.public_tables import FlangeSizeDocument, HoseDocument, ORingDocument
+
+DASH_OPTION = typer.Option(None, "--dash", help="Nominal size in sixteenths of an inch.")
+NEAR_MM = 0.5  # a ring measured with a caliper; used, it is flattened
+
+
+def register(app: typer.Typer) -> None:
+    app.command(epilog="Example: voicefit hoses --type 2SN --dash 8")(hoses)
+    app.command(epilog="Example: voicefit orings --inside 18.6 --section 3.5")(orings)
+    app.command(epilog="Example: voicefit flanges --dash 8")(flanges)
+
+
+def hoses(
+    context: typer.Context,
+    standard: str | None = typer.Option(None, "--standard", help="SAE 100R, EN 853, ISO 18752 ..., or its beginning."),
+    type_: str | None = typer.Option(None, "--type", help="R2, 2SN, 4SH, 280 DC ..."),
+    dash: int | None = DASH_OPTION,
+    pressure: float | None = typer.Option(None, "--pressure", help="Working pressure in bar, at least."),
+    json: bool = JSON_OPTION,
+    plain: bool = PLAIN_OPTION,
+) -> None:
+    """List hoses: bore, outside diameter, working pressure, bend radius; one row an edition."""
+    from voicefit.catalogue.public_tables import hose_document
+
+    with errors_as_exit_codes():
+        rows = [
+            hose_document(hose)
+            for hose in catalogue_of(context).hoses
+            if (standard is None or _folded(hose.type.standard).startswith(_folded(standard)))
+            and (type_ is None or _folded(hose.type.name) == _folded(type_))
+            and (dash is None or hose.dash == dash)
+            and (pressure is None or hose.pressure_bar >= pressure)
+        ]
+        _print(rows, _HOSE_COLUMNS, map(_hose_cells, rows), json=json, plain=plain, none="no hose is like that")
+
+
+def orings(
+    context: typer.Context,
+    size: str | None = typer.Option(None, "--size", help="A size number, 012, or inside × section, 9.3×2.2."),
+    inside: float | None = typer.Option(None, "--inside", help=f"Inside diameter in mm, to {NEAR_MM} mm."),
+    section: float | None = typer.Option(None, "--section", help="Section in mm, to 0.3 mm."),
+    series: str | None = typer.Option(None, "--series", help="Only rings of this series of ends."),
+    used: bool = typer.Option(False, "--used", help="Only rings that an end of the catalogue takes."),
+    json: bool = JSON_OPTION,
+    plain: bool = PLAIN_OPTION,
+) -> None:
+    """List O-rings: inside diameter, section, and the ends that take them."""
+    from voicefit.catalogue.orings import used_on
+    from voicefit.catalogue.public_tables import oring_document
+    from voicefit.errors import BadInput
+
+    with errors_as_exit_codes():
+        known = catalogue_of(context)
+        if series is not None and series not in known.series:
+            raise BadInput(f"--series {series}: no such series; there are {', '.join(known.series)}")
+        users = used_on(known.ends)
+        rows = [
+            oring_document(ring, users.get(ring.id, ()))
+            for ring in known.orings.values()
+            if (size is None or _folded(ring.id) == _folded(size))
+            and (inside is None or abs(ring.inside_diameter_mm - inside) <= NEAR_MM)
+            and (section is None or abs(ring.section_mm - section) <= 0.3)
+            and (series is None or any(user.partition("/")[0] == series for user in users.get(ring.id, ())))
+            and (not used or ring.id in users)
+        ]
+        _print(rows, _ORING_COLUMNS, map(_oring_cells, rows), json=json, plain=plain, none="no O-ring is like that")
+
+
+def flanges(
+    context: typer.Context,
+    code: str | None = typer.Option(None, "--code", help="61, 62 or square."),
+    dash: int | None = DASH_OPTION,
+    json: bool = JSON_OPTION,
+    plain: bool = PLAIN_OPTION,
+) -> None:
+    """List four-bolt flanges: head, bolt pattern, bolts, O-ring."""
+    from voicefit.catalogue.public_tables import flange_document
+    from voicefit.errors import BadInput
+
+    with errors_as_exit_codes():
+        known = catalogue_of(context).flanges
+        codes = list(dict.fromkeys(flange.code for flange in known))
+        if code is not None and code not in codes:
+            raise BadInput(f"--code {code}: give one of {', '.join(codes)}")
+        rows = [
+            flange_document(flange)
+            for flange in known
+            if (code is None or flange.code == code) and (dash is None or flange.dash == dash)
+        ]
+        _print(rows, _FLANGE_COLUMNS, map(_flange_cells, rows), json=json, plain=plain, none="no flange is like that")
+
+
+def _folded(text: str) -> str:
+    return text.replace("×", "x").replace(" ", "").replace(",", ".").casefold()
+
+
+_HOSE_COLUMNS = ("Type", "Edition", "Dash", "Bore mm", "Outside mm", "Bar", "Bend mm", "°C", "Reinforcement", "Basis")
+
+
+def _hose_cells(hose: HoseDocument) -> tuple[str, ...]:
+    outside = "not known" if hose.outside_diameter_mm is None else f"{hose.outside_diameter_mm:.1f}"
+    return (
+        f"{hose.standard} {hose.type}",
+        hose.edition,
+        str(hose.dash),
+        f"{hose.bore_mm:.1f}",
+        outside,
+        f"{hose.pressure_bar:.0f}",
+        f"{hose.bend_radius_mm:.0f}",
+        "{} to {}".format(*hose.temperature_c),
+        hose.reinforcement or "free",
+        hose.basis.value,
+    )
+
+
+_ORING_COLUMNS = ("Size", "Standard", "Inside mm", "Section mm", "Used on", "Basis")
+
+
+def _oring_cells(ring: ORingDocument) -> tuple[str, ...]:
+    return (
+        ring.id,
+        ring.standard,
+        f"{ring.inside_diameter_mm:.2f}",
+        f"{ring.section_mm:.2f}",
+        ", ".join(ring.used_on) or "no end here",
+        ring.basis.value,
+    )
+
+
+_FLANGE_COLUMNS = ("Code", "Form", "Dash", "Head mm", "Thickness mm", "Bolts mm", "Bolt", "O-ring", "Basis")
+
+
+def _flange_cells(flange: FlangeSizeDocument) -> tuple[str, ...]:
+    return (
+        flange.code,
+        flange.form,
+        f"{flange.dash} ({flange.nominal})",
+        f"{flange.head_diameter_mm:.2f}",
+        "not known" if flange.head_thickness_mm is None else f"{flange.head_thickness_mm:.2f}",
+        f"{flange.bolt_long_mm:.2f} × {flange.bolt_short_mm:.2f}",
+        " / ".join(bolt for bolt in (flange.bolt_inch, flange.bolt_metric) if bolt) or "not known",
+        flange.o_ring or "not known",
+        flange.basis.value,
+    )
+
+
+def _print(
+    rows: Sequence[BaseModel],
+    columns: Sequence[str],
+    cells: Iterable[tuple[str, ...]],
+    *,
+    json: bool,
+    plain: bool,
+    none: str,
+) -> None:
+    """One JSON document, a table on a terminal, or a bare line a row; then the exit."""
+    if json:
+        documents: list[dict[str, Any]] = [row.model_dump(mode="json") for row in rows]
+        print_json(documents)
+    elif rows:
+        _show(columns, cells, plain=plain)
+    if not rows:
+        say(f"voicefit: {none}")
+    raise typer.Exit(DONE if rows else NOTHING)
+
+
+def _show(columns: Sequence[str], cells: Iterable[tuple[str, ...]], *, plain: bool) -> None:
+    import sys
+
+    if plain or not sys.stdout.isatty():
+        for row in cells:
+            print("; ".join(row))
+        return
+    from rich.console import Console
+    from rich.table import Table
+
+    table = Table(box=None, header_style="bold", pad_edge=False)
+    for column in columns:
+        table.add_column(column)
+    for row in cells:
+        table.add_row(*row)
+    Console().print(table)
