@@ -1,1 +1,160 @@
-"""The user's lasting settings (edge)."""
+"""The user's lasting settings: one TOML file that only the user may read.
+
+Duty: read it, check it, write it whole or not at all, keep what it does not know. It must not decide what a setting
+does: the session's are :class:`voicefit.dialogue.settings.Settings`; what a hearing check measured is here.
+
+    [session]    what the user chose by voice or on the command line
+    [hearing]    what ``voicefit check-hearing`` measured
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import sys
+import tempfile
+from collections.abc import Callable
+from dataclasses import asdict, dataclass, fields
+from pathlib import Path
+from typing import Any, TypeVar
+
+from voicefit.dialogue.settings import Settings
+from voicefit.errors import BadInput
+
+Report = Callable[[str], None]
+_Table = TypeVar("_Table")
+
+
+@dataclass(frozen=True, slots=True)
+class HearingProfile:
+    """What a hearing check measured of this user with this microphone; ``None``: not measured.
+
+    ``level_dbfs`` : median level of the voice. ``noise_dbfs`` : of the room. ``quietest_dbfs`` : speech below it is
+    somebody else's. ``right``, ``asked`` : phrases heard right, and read.
+    """
+
+    microphone: str = ""
+    level_dbfs: float | None = None
+    noise_dbfs: float | None = None
+    quietest_dbfs: float | None = None
+    narrow_band: bool = False
+    right: int = 0
+    asked: int = 0
+
+    def __post_init__(self) -> None:
+        for name in ("level_dbfs", "noise_dbfs", "quietest_dbfs"):
+            value = getattr(self, name)
+            if value is not None and not -200 <= value <= 0:
+                raise BadInput(f"setting {name}: {value} is not between -200 and 0 dBFS")
+
+
+def settings_file() -> Path:
+    """Where the settings are: ``settings.toml`` in the user's configuration folder."""
+    from platformdirs import user_config_path
+
+    return user_config_path("voicefit", appauthor=False) / "settings.toml"
+
+
+def load_settings(path: Path | None = None, report: Report | None = None) -> Settings:
+    """The session's settings; the defaults where there is no file.
+
+    Unknown keys are reported (on stderr) and left alone. Raises ``BadInput`` naming file and key for a wrong value, or
+    for a file that is no TOML.
+    """
+    return _load(Settings, "session", path, report)
+
+
+def load_hearing(path: Path | None = None, report: Report | None = None) -> HearingProfile:
+    """What the last hearing check measured; errors as for :func:`load_settings`."""
+    return _load(HearingProfile, "hearing", path, report)
+
+
+def save_settings(settings: Settings, path: Path | None = None) -> None:
+    """Keep the session's settings; the rest of the file stays. Raises ``BadInput`` where it cannot be written."""
+    _save(settings, Settings(), "session", path)
+
+
+def save_hearing(profile: HearingProfile, path: Path | None = None) -> None:
+    """Keep what a hearing check measured."""
+    _save(profile, HearingProfile(), "hearing", path)
+
+
+# ---- the file -------------------------------------------------------------------------------------------
+
+
+def _load(kind: type[_Table], table: str, path: Path | None, report: Report | None) -> _Table:
+    from pydantic import TypeAdapter, ValidationError
+
+    path = path or settings_file()
+    report = report or (lambda text: print(f"voicefit: {text}", file=sys.stderr))
+    document = _read(path)
+    for name in document:
+        if name not in ("session", "hearing"):
+            report(f"{path}: unknown table or key {name!r} is left alone")
+    found = document.get(table, {})
+    if not isinstance(found, dict):
+        raise BadInput(f"{path}: {table} must be a table")
+    known = {field.name for field in fields(kind)}  # type: ignore[arg-type]  # both are dataclasses
+    for name in found:
+        if name not in known:
+            report(f"{path}: unknown setting {name!r} in [{table}] is left alone")
+    values = {name: value for name, value in found.items() if name in known}
+    try:
+        return TypeAdapter(kind).validate_python(values)
+    except ValidationError as error:
+        first = error.errors()[0]
+        key = ".".join(str(part) for part in first["loc"]) or "?"
+        raise BadInput(f"{path}: setting {key} in [{table}]: {first['msg'].lower()}") from None
+    except BadInput as error:
+        raise BadInput(f"{path}: {error}") from None
+
+
+def _read(path: Path) -> dict[str, Any]:
+    import tomllib
+
+    try:
+        return tomllib.loads(path.read_bytes().decode("utf-8"))
+    except FileNotFoundError:
+        return {}
+    except UnicodeDecodeError:
+        raise BadInput(f"{path}: not UTF-8 text") from None
+    except tomllib.TOMLDecodeError as error:
+        raise BadInput(f"{path}: not TOML: {error}") from None
+    except OSError as error:
+        raise BadInput(f"{path}: {error.strerror}") from None
+
+
+def _save(values: Any, defaults: Any, table: str, path: Path | None) -> None:
+    """Write one table; what the user wrote by hand, comments too, is kept. A value at its default is left out."""
+    import tomlkit
+
+    path = path or settings_file()
+    _read(path)  # a file that cannot be read is not overwritten
+    document = tomlkit.parse(path.read_text(encoding="utf-8")) if path.exists() else tomlkit.document()
+    section = document.setdefault(table, tomlkit.table())
+    usual = asdict(defaults)
+    for name, value in asdict(values).items():
+        if value != usual[name]:
+            section[name] = value
+        elif name in section:
+            del section[name]
+    _write_whole(path, tomlkit.dumps(document))
+
+
+def _write_whole(path: Path, text: str) -> None:
+    """A private file beside it, then renamed over it: the old one or the new one, never half of one."""
+    try:
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=".settings-")  # mode 0600
+    except OSError as error:
+        raise BadInput(f"{path} could not be written: {error.strerror}") from None
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8") as file:
+            file.write(text)
+            file.flush()
+            os.fsync(file.fileno())
+        Path(name).replace(path)
+    except OSError as error:
+        with contextlib.suppress(OSError):
+            Path(name).unlink()
+        raise BadInput(f"{path} could not be written: {error.strerror}") from None

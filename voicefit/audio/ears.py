@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Protocol
 from voicefit.audio.endpointing import Endpointer, EndpointSettings
 from voicefit.audio.voice_activity import Detector
 from voicefit.errors import DeviceLost, Missing
-from voicefit.records import SAMPLE_RATE_HZ, Quiet, Trouble, Utterance
+from voicefit.records import SAMPLE_RATE_HZ, Quiet, Reason, Refused, Rejection, Trouble, Utterance
 
 if TYPE_CHECKING:
     import numpy as np
@@ -64,7 +64,7 @@ class Ended:
     at_s: float
 
 
-SoundEvent = Utterance | Recorded | BargedIn | Quiet | Trouble | Ended
+SoundEvent = Utterance | Refused | Recorded | BargedIn | Quiet | Trouble | Ended
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,11 +72,13 @@ class HearingSettings:
     """``barge_in`` : listen while speaking; only with a headset, else the tool would hear itself.
 
     ``quiet_after_s`` : silence is told after so long, and again after each further span of it.
+    ``quietest_dbfs`` : speech below it is somebody else's, by a hearing check of the user's own voice.
     """
 
     endpoint: EndpointSettings = field(default_factory=EndpointSettings)
     barge_in: bool = False
     quiet_after_s: float = 10.0
+    quietest_dbfs: float | None = None
 
 
 class Hearing:
@@ -106,12 +108,17 @@ class Hearing:
         self._recording = True
         self.endpointer.use(replace(self.settings.endpoint, longest_s=longest_s, hang_over_s=silence_s))
 
-    def _named(self, utterance: Utterance) -> Utterance | Recorded:
-        if not self._recording:
-            return utterance
-        self._recording = False
-        self.endpointer.use(self.settings.endpoint)
-        return Recorded(utterance)
+    def _named(self, utterance: Utterance) -> Utterance | Refused | Recorded:
+        if self._recording:
+            self._recording = False
+            self.endpointer.use(self.settings.endpoint)
+            return Recorded(utterance)
+        quietest, level = self.settings.quietest_dbfs, utterance.level_dbfs
+        if utterance.cut:
+            return Refused(Rejection("", Reason.TOO_LONG), at_s=self.endpointer.now_s)
+        if quietest is not None and level is not None and level < quietest:
+            return Refused(Rejection("", Reason.TOO_QUIET, f"{level:.0f} dBFS"), at_s=self.endpointer.now_s)
+        return utterance
 
     def _quiet(self, sound: bool) -> list[SoundEvent]:
         now_s = self.endpointer.now_s

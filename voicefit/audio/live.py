@@ -4,7 +4,7 @@ Duty: join ears and mouth. :mod:`voicefit.audio.recorded` does the same for a re
 
     with LiveSound(speak) as sound:
         while not isinstance(event := sound.next(), Ended):
-            ...                             # Utterance, Recorded, BargedIn, Quiet, Trouble
+            ...                             # Utterance, Refused, Recorded, BargedIn, Quiet, Trouble
             sound.say("Is that inside the nut?")
 
 Neither recognises, and neither chooses words.
@@ -23,7 +23,7 @@ from voicefit.audio.mouth import CheckedSink, Mouth
 from voicefit.audio.sinks import Sound
 from voicefit.audio.tones import tone
 from voicefit.audio.voice_activity import Detector
-from voicefit.records import Quiet, Trouble
+from voicefit.records import Quiet, Refused, Trouble
 
 Speak = Callable[[str], Sound]
 
@@ -100,7 +100,7 @@ class LiveSound:
             raise
 
     def _emit(self, event: SoundEvent) -> None:
-        if isinstance(event, Trouble | Quiet | BargedIn):
+        if isinstance(event, Trouble | Quiet | Refused | BargedIn):
             event = replace(event, at_s=self.now_s)
         self._events.put(event)
 
