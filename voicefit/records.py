@@ -37,6 +37,7 @@ class Measurand(StrEnum):
     TAPER = "taper"  # tapered | parallel
     SEAT_ANGLE = "seat_angle"  # as said: half or included stays open
     SEAT_FORM = "seat_form"  # a SeatForm value
+    NOSE = "nose"  # straight | ball: whether a convex seat is a straight cone or round
     SEAL = "seal"  # a Seal value
     SHAPE = "shape"  # threaded | banjo | flange | coupler | staple
     GENDER = "gender"  # male | female | port | stud
@@ -214,6 +215,7 @@ class Context:
 
     ``expected`` : measurands just asked for; a bare number is first taken as one of these.
     ``values`` : for each such measurand the plausible values with weights, if the matcher gave them.
+    ``misfit`` : the open question is whether a gauge shows a gap or light.
     ``yes_no`` : a question that "yes" or "no" answers is open.
     ``commands`` : command ids that make sense now (empty: all).
     """
@@ -222,6 +224,7 @@ class Context:
     values: Mapping[Measurand, tuple[tuple[Quantity | str, float], ...]] = field(default_factory=dict)
     yes_no: bool = False
     commands: frozenset[str] = frozenset()
+    misfit: bool = False  # "yes" would mean that the gauge does not fit: "gap" says yes, "it fits" says no
     preferred_length: str | None = None  # "in" | "mm": the user's habit for a number without a unit
 
 
