@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from voicefit.records import SAMPLE_RATE_HZ
+
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
@@ -28,6 +30,23 @@ def dbfs(samples: NDArray[np.float32]) -> float:
 def is_clipped(samples: NDArray[np.float32]) -> bool:
     """Whether the recording was driven to full scale, so that the words are distorted."""
     return len(samples) > 0 and float(np.mean(np.abs(samples) >= _FULL_SCALE)) > _CLIPPED_SHARE
+
+
+def is_narrow_band(samples: NDArray[np.float32]) -> bool:
+    """Whether speech came through a telephone band, as from a wireless headset in its call profile.
+
+    Sampled at 8 kHz, nothing is left above 4 kHz, neither hiss nor room. Over 98 human recordings the power from 4.5 to
+    7.5 kHz lay 34 dB or less below that from 0.5 to 3.4 kHz; after a passage through 8 kHz and 16 bit, 54 dB or more.
+    """
+    size = 512
+    if len(samples) < 2 * size:
+        return False
+    frames = np.lib.stride_tricks.sliding_window_view(samples, size)[:: size // 2] * np.hanning(size)
+    power = np.mean(np.abs(np.fft.rfft(frames, axis=1)) ** 2, axis=0)
+    hz = np.fft.rfftfreq(size, 1 / SAMPLE_RATE_HZ)
+    high = float(power[(hz >= 4500) & (hz < 7500)].mean())
+    low = float(power[(hz >= 500) & (hz < 3400)].mean())
+    return low > 0 and 10 * np.log10(high / low + 1e-30) < -44
 
 
 class DcBlocker:
