@@ -202,24 +202,6 @@ def test_the_usual_sizes_of_a_series_say_how_tight(catalogue: Catalogue, series:
         assert all(figure.condition.startswith("past ") for figure in end.turns)
 
 
-def test_every_row_of_figures_reaches_an_end(catalogue: Catalogue, texts: dict[str, str]) -> None:
-    """A size that no end has is a slip of the table."""
-    tubes = defaultdict(set)
-    for end in catalogue.ends:
-        thread = end.thread.designation if end.thread else ""
-        tubes[end.series] |= {("dash", end.dash), ("tube_mm", end.tube_od_mm), ("thread", thread), ("all", None)}
-    for name in ("torques.csv", "turns.csv", "pressures.csv"):
-        for row in rows(texts, name):
-            key: tuple[str, object] = ("all", None)
-            if row.get("dash"):
-                key = ("dash", int(row["dash"]))
-            elif row.get("tube_mm"):
-                key = ("tube_mm", float(row["tube_mm"]))
-            elif row.get("thread"):
-                key = ("thread", row["thread"])
-            assert key in tubes[row["series"]], (name, row["id"])
-
-
 def test_a_taper_takes_turns_and_a_cutting_ring_too(known: Figures) -> None:
     """Two to three turns past finger tight for NPT to 3/4 (handbook, from memory); 1½ and ½ turn, DIN 3859 (memory)."""
     taper = known.turns("npt", dash=8)
