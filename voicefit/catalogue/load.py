@@ -19,14 +19,34 @@ from voicefit.catalogue.flanges import Flange
 from voicefit.catalogue.hoses import Hose
 from voicefit.catalogue.orings import ORing
 from voicefit.catalogue.profiles import Profile
-from voicefit.catalogue.tables import check_families, check_sources, merged, read_family, unique
+from voicefit.catalogue.tables import Row, check_families, check_sources, merged, read_family, unique
 from voicefit.catalogue.threads import ThreadRow, threads_from
 from voicefit.errors import BadTable
 
-FAMILIES = (
-    *("sources", "dashes", "series", "kinds", "threads", "ends", "origins", "orings", "flanges", "couplers", "staples"),
-    *("hose-types", "hose-classes", "hose-class-sizes", "hoses", "torques", "turns", "pressures"),
-)
+TABLES: Mapping[str, type[Row]] = {
+    "sources": sizes.SourceRow,
+    "series": sizes.SeriesRow,
+    "kinds": sizes.KindRow,
+    "dashes": sizes.DashRow,
+    "threads": ThreadRow,
+    "ends": sizes.SizeRow,
+    "origins": sizes.OriginRow,
+    "flanges": flanges.FlangeRow,
+    "couplers": profiles.CouplerRow,
+    "staples": profiles.StapleRow,
+    "orings": orings.ORingRow,
+    "torques": figures.TorqueRow,
+    "turns": figures.TurnsRow,
+    "pressures": figures.PressureRow,
+    "hose-types": hoses.HoseTypeRow,
+    "hoses": hoses.HoseRow,
+    "hose-classes": hoses.HoseClassRow,
+    "hose-class-sizes": hoses.HoseClassSizeRow,
+}
+"""Every family of tables by the beginning of its files' names, with the type of its rows."""
+
+ELSEWHERE = ("mating",)
+"""Families that other rooms read, in the same form."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +113,7 @@ def load_catalogue(texts: Mapping[str, str], extra: Mapping[str, str] | None = N
     'G3/8'
     """
     tables = merged(texts, extra)
-    check_families(tables, FAMILIES)
+    check_families(tables, (*TABLES, *ELSEWHERE))
     source_rows = unique(read_family(tables, "sources", sizes.SourceRow))
     dash_rows = {row.dash: row for row in unique(read_family(tables, "dashes", sizes.DashRow), "dash").values()}
     series_rows = unique(read_family(tables, "series", sizes.SeriesRow))

@@ -63,7 +63,7 @@ Text = Annotated[str, StringConstraints(min_length=1, strip_whitespace=True)]
 Exact = Annotated[Fraction, BeforeValidator(_to_exact)]  # exact number
 Number = Annotated[float, BeforeValidator(_to_float)]  # the same spellings, kept as a float
 Several = Annotated[tuple[Text, ...], BeforeValidator(_split)]  # texts separated by ;
-SeveralExact = Annotated[tuple[Fraction, ...], BeforeValidator(_split_exact)]
+SeveralExact = Annotated[tuple[Annotated[Fraction, Field(gt=0, le=500)], ...], BeforeValidator(_split_exact)]
 
 
 def positive(limit: float = 5000, default: Any = ...) -> Any:
@@ -89,7 +89,7 @@ class Row(BaseModel):
 
 R = TypeVar("R", bound=Row)
 
-_FILLED_BY_READER = frozenset({"file", "line"})
+FILLED_BY_READER = frozenset({"file", "line"})
 
 
 @lru_cache(maxsize=64)
@@ -136,7 +136,7 @@ def read_table(file: str, text: str, model: type[R]) -> tuple[R, ...]:
 
 
 def _checked_header(file: str, line: int, header: list[str], model: type[Row]) -> list[str]:
-    fields = {name: field for name, field in model.model_fields.items() if name not in _FILLED_BY_READER}
+    fields = {name: field for name, field in model.model_fields.items() if name not in FILLED_BY_READER}
     for index, name in enumerate(header):
         if name in header[:index]:
             raise BadTable(file, line, name, "the column appears twice")
@@ -173,19 +173,20 @@ def read_family(texts: Mapping[str, str], family: str, model: type[R]) -> tuple[
     """All rows of ``FAMILY.csv`` and every ``FAMILY-*.csv`` among ``texts``: files sorted, the user's own last."""
     rows: list[R] = []
     for path in sorted(texts, key=lambda path: (path.startswith(ADDED), path)):
-        if path.endswith(".csv") and _belongs(path, family):
+        if path.endswith(".csv") and belongs(path, family):
             rows += read_table(path, texts[path], model)
     return tuple(rows)
 
 
-def _belongs(path: str, family: str) -> bool:
+def belongs(path: str, family: str) -> bool:
+    """Whether the file is one of the family's."""
     return name_of(path) == family or name_of(path).startswith(f"{family}-")
 
 
 def check_families(texts: Mapping[str, str], families: Sequence[str]) -> None:
     """Raise :class:`BadTable` for an added CSV that belongs to no family: a misspelt name must not pass in silence."""
     for path in texts:
-        if path.startswith(ADDED) and path.endswith(".csv") and not any(_belongs(path, family) for family in families):
+        if path.startswith(ADDED) and path.endswith(".csv") and not any(belongs(path, family) for family in families):
             raise BadTable(path, None, None, f"no such table; names begin with one of {', '.join(families)}")
 
 

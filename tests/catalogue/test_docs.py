@@ -1,0 +1,72 @@
+"""What is made from the tables is up to date, and the examples in the docstrings run."""
+
+from __future__ import annotations
+
+import doctest
+import importlib
+import importlib.util
+import json
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+
+from voicefit.catalogue.load import TABLES
+from voicefit.catalogue.schema import census, census_table, schema
+from voicefit.resources import data_folder
+
+TOP = Path(__file__).resolve().parents[2]
+
+
+def tool() -> ModuleType:
+    spec = importlib.util.spec_from_file_location("data_docs", TOP / "tools" / "data_docs.py")
+    assert spec is not None and spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+def test_readme_counts_the_rows_that_are_there(texts: dict[str, str]) -> None:
+    readme = (data_folder() / "README.md").read_text(encoding="utf-8")
+    assert tool().readme_with_census(readme, census_table(texts)) == readme, "run tools/data_docs.py"
+
+
+def test_schema_file_is_that_of_the_row_types() -> None:
+    text = (data_folder() / "schema.json").read_text(encoding="utf-8")
+    assert text == tool().schema_text(), "run tools/data_docs.py"
+    assert json.loads(text) == schema()
+
+
+def test_census_counts_lines(texts: dict[str, str]) -> None:
+    for file, counts in census(texts).items():
+        lines = [line for line in texts[file].splitlines() if line.strip()]
+        assert counts.total() == len(lines) - 1, file
+
+
+def test_every_length_and_angle_has_its_unit_and_every_bare_number_a_range() -> None:
+    """Units are the columns' suffixes; a number without one is a count, a ratio or has its unit in the next column."""
+    bare = set()
+    for family, table in schema().items():
+        for name, column in table["columns"].items():
+            if column["type"] == "text":
+                continue
+            if "unit" not in column:
+                bare.add(name)
+            if not column.get("several"):
+                assert "maximum" in column or "less_than" in column, (family, name)
+                assert "minimum" in column or "more_than" in column, (family, name)
+    assert bare == {"dash", "dn", "tpi", "odds", "low", "high", "burst_ratio"}
+
+
+@pytest.mark.parametrize("family", TABLES)
+def test_every_row_has_source_and_basis(family: str) -> None:
+    columns = schema()[family]["columns"]
+    assert {"source", "basis"} <= set(columns)
+    if family != "sources":
+        assert columns["source"]["required"] and columns["basis"]["required"]
+
+
+@pytest.mark.parametrize("name", ["tables", "threads", "sizes", "load", "orings", "figures"])
+def test_examples_in_docstrings(name: str) -> None:
+    result = doctest.testmod(importlib.import_module(f"voicefit.catalogue.{name}"))
+    assert result.attempted and not result.failed
