@@ -21,6 +21,8 @@ from voicefit.records import SAMPLE_RATE_HZ, Utterance
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+_NOISE_S = 3.0
+
 
 @dataclass(frozen=True, slots=True)
 class EndpointSettings:
@@ -63,7 +65,7 @@ class Endpointer:
         self.settings = settings or EndpointSettings()
         self._detector = detector or NeuralDetector()
         self._rest = np.zeros(0, np.float32)
-        self._noise_power: float | None = None
+        self._noise: deque[float] = deque(maxlen=round(_NOISE_S / FRAME_S))  # powers of frames without voice
         self._done = 0  # samples of the stream that went through the detector
         self._deaf_until = 0
         self._start()
@@ -125,10 +127,8 @@ class Endpointer:
 
     @property
     def noise_dbfs(self) -> float:
-        """Level of what is not speech, over the last seconds."""
-        if not self._noise_power:
-            return SILENCE_DBFS
-        return max(SILENCE_DBFS, 10.0 * float(np.log10(self._noise_power)))
+        """Median level of what was not speech, over the last seconds of it."""
+        return _dbfs(float(np.median(self._noise))) if self._noise else SILENCE_DBFS
 
     @property
     def _kept_frames(self) -> int:
@@ -149,7 +149,7 @@ class Endpointer:
                 self._begun_s = self._done / SAMPLE_RATE_HZ - len(self._frames) * FRAME_S
                 self._silence = 0
             elif probability < settings.keep / 2:
-                self._hear_noise(frame)
+                self._noise.append(_power(frame))
             return None
         voiced = probability >= settings.keep
         self._frames.append(frame)
@@ -177,22 +177,22 @@ class Endpointer:
     def _utterance(self, cut: bool = False) -> Utterance:
         samples = np.concatenate(self._frames)
         voice = np.concatenate([frame for frame, voiced in zip(self._frames, self._voiced, strict=True) if voiced])
-        power = float(np.mean(np.square(voice, dtype=np.float64)))
         return Utterance(
             samples=samples,
             start_s=self._begun_s,
-            level_dbfs=max(SILENCE_DBFS, 10.0 * float(np.log10(power + 1e-12))),
+            level_dbfs=_dbfs(_power(voice)),
             noise_dbfs=self.noise_dbfs,
             clipped=is_clipped(voice),
             cut=cut,
         )
 
-    def _hear_noise(self, frame: NDArray[np.float32]) -> None:
-        power = float(np.mean(np.square(frame, dtype=np.float64)))
-        if self._noise_power is None:
-            self._noise_power = power
-        else:
-            self._noise_power += 0.03 * (power - self._noise_power)  # about a second
+
+def _power(samples: NDArray[np.float32]) -> float:
+    return float(np.mean(np.square(samples, dtype=np.float64)))
+
+
+def _dbfs(power: float) -> float:
+    return max(SILENCE_DBFS, 10.0 * float(np.log10(power + 1e-12)))
 
 
 def join(first: Utterance, second: Utterance) -> Utterance:

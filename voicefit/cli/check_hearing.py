@@ -216,8 +216,8 @@ def _sound(settings: Settings, source: Path | None) -> Iterator[ConversationSoun
         if source is not None:
             yield stack.enter_context(RecordedSound(source, speak))
         else:
-            devices = {"microphone": settings.microphone, "speaker": settings.speaker}
-            yield stack.enter_context(LiveSound(speak, **devices))
+            live = LiveSound(speak, microphone=settings.microphone, speaker=settings.speaker)
+            yield stack.enter_context(live)
 
 
 def _show(document: HearingDocument) -> None:
