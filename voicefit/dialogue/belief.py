@@ -1,0 +1,41 @@
+"""What the session believes of the piece in hand: it follows from the readings and is never on record.
+
+Duty: the type, and the few questions that replies ask of it. It must not match or word.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from voicefit.dialogue.snapshot import ReadingTaken
+from voicefit.records import Advice
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """What one would order: its likeliest end (row of the catalogue) and the sum over its ends."""
+
+    part: str
+    row: int
+    probability: float
+
+
+@dataclass(frozen=True, slots=True)
+class Belief:
+    """``candidates`` : (row, probability), best first. ``parts`` : the same by part, best first.
+
+    ``taken`` : for each reading, in their order, the option taken. ``posterior`` : the matcher's own, for its
+    explanations.
+    """
+
+    candidates: tuple[tuple[int, float], ...]
+    parts: tuple[Part, ...]
+    none_probability: float
+    taken: tuple[ReadingTaken, ...]
+    advice: Advice
+    posterior: Any = field(default=None, compare=False, repr=False)
+
+    @property
+    def leader(self) -> Part | None:
+        return self.parts[0] if self.parts else None

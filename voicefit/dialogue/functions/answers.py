@@ -1,0 +1,115 @@
+"""Answers to what was asked: yes, no, the first, the second, can't tell, next."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from voicefit.dialogue import taking
+from voicefit.dialogue.functions import Does
+from voicefit.dialogue.functions.talk import more
+from voicefit.dialogue.functions.teaching import step_on
+from voicefit.dialogue.state import Sure, Which
+from voicefit.dialogue.turn import Turn
+from voicefit.records import Command, Reading, Reason, Rejection
+
+
+def yes(turn: Turn, command: Command) -> None:
+    question = turn.focus.question
+    if isinstance(question, Sure):
+        turn.look(question=None)
+        taking.obey(turn, question.meaning, question.replacing, confirmed=True)
+    elif isinstance(question, Which):
+        taking.ask_which(turn, question, again=True)
+    else:
+        _answer(turn, command, positive=True)
+
+
+def no(turn: Turn, command: Command) -> None:
+    question = turn.focus.question
+    if question is not None:
+        turn.look(question=None)
+        turn.say("not-that")
+    else:
+        _answer(turn, command, positive=False)
+
+
+def _answer(turn: Turn, command: Command, *, positive: bool) -> None:
+    """Yes or no to the check that was prompted."""
+    check = turn.focus.check
+    if check is None:
+        turn.rejected.append(Rejection(command.heard, Reason.NOTHING_ASKED))
+        turn.say("no-question")
+        return
+    option = check.yes if positive else check.no
+    if option is None:
+        turn.say("needs-value", prompt=turn.knowledge.prompt(check))
+        return
+    taking.take(turn, (Reading(command.heard, (option,), asked=check.id),))
+
+
+def first_one(turn: Turn, command: Command) -> None:
+    _choose(turn, command, 0)
+
+
+def second_one(turn: Turn, command: Command) -> None:
+    _choose(turn, command, 1)
+
+
+def _choose(turn: Turn, command: Command, index: int) -> None:
+    question = turn.focus.question
+    if not isinstance(question, Which):
+        turn.rejected.append(Rejection(command.heard, Reason.NOTHING_ASKED))
+        turn.say("no-question")
+        return
+    turn.look(question=None)
+    taking.obey(turn, question.choices[index], question.replacing, confirmed=True)
+
+
+def cannot_tell(turn: Turn, command: Command) -> None:
+    if turn.focus.question is not None:
+        turn.look(question=None)
+        turn.say("not-that")
+        return
+    check = turn.focus.check
+    if check is None:
+        turn.say("nothing-to-leave-out")
+        return
+    turn.log("impossible", check=check.id)
+    turn.say("left-out")
+    turn.report = True
+
+
+def go_on(turn: Turn, command: Command) -> None:
+    """Next: the next step of a lesson, the rest of a list, or another check, whichever is open."""
+    if turn.focus.lesson is not None:
+        step_on(turn, 1)
+    elif turn.focus.listing is not None:
+        more(turn, command)
+    elif turn.focus.check is None:
+        turn.say("nothing-to-leave-out")
+    else:
+        _another_check(turn)
+
+
+def _another_check(turn: Turn) -> None:
+    check = turn.focus.check
+    assert check is not None
+    without = replace(turn.piece, put_off=turn.piece.put_off | {check.id})
+    other = turn.knowledge.believe(without).advice.check
+    if other is None or other.id == check.id:
+        turn.say("nothing-next", prompt=turn.knowledge.prompt(check))
+        return
+    turn.log("put_off", check=check.id)
+    turn.say("put-off")
+    turn.report = True
+
+
+TABLE: Mapping[str, Does] = {
+    "yes": yes,
+    "no": no,
+    "first-one": first_one,
+    "second-one": second_one,
+    "cannot-tell": cannot_tell,
+    "next": go_on,
+}

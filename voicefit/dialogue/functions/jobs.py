@@ -1,0 +1,139 @@
+"""Jobs: several open at a time, each with its ends and hoses."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from voicefit.dialogue import identification
+from voicefit.dialogue.deeds import Deed
+from voicefit.dialogue.functions import Does
+from voicefit.dialogue.record import END, HOSE, Job
+from voicefit.dialogue.turn import Turn
+from voicefit.records import Command
+
+
+def new_job(turn: Turn, command: Command) -> None:
+    number = max(job.number for job in turn.record.work.jobs) + 1
+    turn.log("new_job", job=number)
+    _turn_to(turn)
+    turn.say("new-job", job=_count(turn, number))
+    turn.report = True
+
+
+def other_end(turn: Turn, command: Command) -> None:
+    turn.log("new_piece", piece=END)
+    _turn_to(turn)
+    turn.say("other-end", **_place(turn))
+    turn.report = True
+
+
+def hose(turn: Turn, command: Command) -> None:
+    """A piece without readings becomes the hose; else a hose is added to the job."""
+    if turn.piece.kind == HOSE and not turn.piece.readings:
+        turn.say("is-hose")
+    elif turn.piece.readings:
+        turn.log("new_piece", piece=HOSE)
+        _turn_to(turn)
+        turn.say("new-hose", **_place(turn))
+    else:
+        turn.log("becomes", piece=HOSE)
+        _turn_to(turn)
+        turn.say("is-hose")
+    turn.report = True
+
+
+def go_to_job(turn: Turn, command: Command) -> None:
+    number = int(command.argument or 0)
+    if number not in {job.number for job in turn.record.work.jobs}:
+        turn.say("no-such-job", number=_count(turn, number))
+        return
+    turn.log("go_to_job", job=number)
+    _arrive(turn)
+
+
+def go_to_end(turn: Turn, command: Command) -> None:
+    number = int(command.argument or 0)
+    if not 1 <= number <= len(turn.job.pieces):
+        turn.say("no-such-piece", number=_count(turn, number))
+        return
+    turn.log("go_to_piece", piece=number - 1)
+    _arrive(turn)
+
+
+def _arrive(turn: Turn) -> None:
+    _turn_to(turn)
+    words = identification.read_back_all(turn)
+    now = ", ".join(words) if words else turn.knowledge.wording.plain("no-readings")
+    turn.say("gone-to", **_place(turn), now=now)
+    turn.report = True
+
+
+def which_jobs(turn: Turn, command: Command) -> None:
+    lines = []
+    for job in turn.record.work.jobs:
+        reply = "job-line-finished" if job.finished else "job-line"
+        lines.append(
+            turn.knowledge.wording.phrase(
+                reply, job=_count(turn, job.number), pieces=turn.knowledge.wording.pieces(len(job.pieces))
+            )
+        )
+    turn.say_list(tuple(lines), "listed", "items")
+
+
+def read_job(turn: Turn, command: Command) -> None:
+    lines = tuple(_piece_line(turn, turn.job, index) for index in range(len(turn.job.pieces)))
+    turn.say_list(lines, "read-job", "pieces", job=_count(turn, turn.job.number))
+
+
+def _piece_line(turn: Turn, job: Job, index: int) -> str:
+    wording, piece = turn.knowledge.wording, job.pieces[index]
+    slots = {"kind": wording.plain(piece.kind), "piece": wording.count(index + 1)}
+    row = None if piece.concluded is None else turn.knowledge.row_of(piece.concluded)
+    if row is not None:
+        return wording.phrase("piece-identified", **slots, end=turn.knowledge.end_words(row))
+    if not piece.readings:
+        return wording.phrase("piece-empty", **slots)
+    taken = turn.knowledge.believe(piece).taken
+    readings = ", ".join(wording.reading(each.option) for each in taken)
+    return wording.phrase("piece-open", **slots, readings=readings)
+
+
+def name_machine(turn: Turn, command: Command) -> None:
+    turn.say("machine")
+    turn.do(Deed.RECORD, "machine")
+
+
+def save(turn: Turn, command: Command) -> None:
+    turn.say("saved")
+
+
+def finish(turn: Turn, command: Command) -> None:
+    turn.log("finished", finished=True)
+    _turn_to(turn)
+    turn.say("finished", job=_count(turn, turn.job.number), pieces=turn.knowledge.wording.pieces(len(turn.job.pieces)))
+
+
+def _turn_to(turn: Turn) -> None:
+    turn.look(question=None, lesson=None, listing=None, check=None, lead=None)
+
+
+def _place(turn: Turn) -> dict[str, str]:
+    return {"job": _count(turn, turn.job.number), "piece": _count(turn, turn.job.current + 1)}
+
+
+def _count(turn: Turn, number: int) -> str:
+    return turn.knowledge.wording.count(number)
+
+
+TABLE: Mapping[str, Does] = {
+    "new-job": new_job,
+    "other-end": other_end,
+    "hose": hose,
+    "go-to-job": go_to_job,
+    "go-to-end": go_to_end,
+    "which-jobs": which_jobs,
+    "read-job": read_job,
+    "name-machine": name_machine,
+    "save": save,
+    "finish": finish,
+}

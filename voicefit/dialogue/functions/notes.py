@@ -1,0 +1,39 @@
+"""Voice notes beside a job: free speech is recorded, not transcribed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from voicefit.dialogue.deeds import Deed
+from voicefit.dialogue.functions import Does
+from voicefit.dialogue.turn import Turn
+from voicefit.records import Command, NoteDone
+
+MACHINE_NOTE = "machine"  # names of notes that hold a machine's name begin with this
+
+
+def note(turn: Turn, command: Command) -> None:
+    turn.say("note")
+    turn.do(Deed.RECORD, "note")
+
+
+def play_note(turn: Turn, command: Command) -> None:
+    mine = [each for each in turn.record.notes if each.job == turn.job.number]
+    if not mine:
+        turn.say("no-note")
+        return
+    turn.say("playing")
+    turn.do(Deed.PLAY, mine[-1].name)
+
+
+def recorded(turn: Turn, event: NoteDone) -> None:
+    """A note, or the machine's name, has been recorded by the edge."""
+    if event.name.startswith(MACHINE_NOTE):
+        turn.log("machine", name=event.name)
+        turn.say("machine-kept")
+        return
+    turn.log("note", name=event.name, seconds=event.seconds)
+    turn.say("note-kept", seconds=turn.knowledge.wording.count(max(1, round(event.seconds))))
+
+
+TABLE: Mapping[str, Does] = {"note": note, "play-note": play_note}

@@ -1,0 +1,152 @@
+"""The universal words: repeat, back, undo, cancel, help, more, start over, stop."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from voicefit.dialogue import identification
+from voicefit.dialogue.functions import Does
+from voicefit.dialogue.functions.teaching import step_on
+from voicefit.dialogue.state import Listing, Sure, Which
+from voicefit.dialogue.turn import SPAN, Turn
+from voicefit.records import Command
+
+
+def repeat(turn: Turn, command: Command) -> None:
+    turn.keep_reply = True
+    if turn.before.last.spoken:
+        turn.speak(turn.before.last.spoken)
+    else:
+        turn.say("nothing-to-repeat")
+
+
+def back(turn: Turn, command: Command) -> None:
+    """The step before in a lesson, the items before in a list, else the question before."""
+    listing = turn.focus.listing
+    if turn.focus.lesson is not None:
+        step_on(turn, -1)
+    elif listing is not None and listing.at > 0:
+        read_on(turn, listing, listing.at - SPAN)
+    else:
+        take_back(turn, 1)
+
+
+def undo(turn: Turn, command: Command) -> None:
+    take_back(turn, int(command.argument) if command.argument else 1)
+
+
+def take_back(turn: Turn, wanted: int) -> None:
+    """Step back over turns that changed the record, and say what is now true.
+
+    A question about something that is not on record yet counts as a turn.
+    """
+    if turn.focus.question is not None:
+        turn.look(question=None)
+        wanted -= 1
+        if wanted < 1:
+            turn.say("not-that")
+            return
+    possible = len(turn.record.past)
+    if possible == 0 or wanted < 1:
+        turn.say("nothing-to-undo")
+        return
+    turns = min(wanted, possible)
+    before = turn.record.work
+    turn.log("undo", turns=turns)
+    turn.look(lesson=None, listing=None, lead=None)
+    words = identification.read_back_all(turn)
+    now = ", ".join(words) if words else turn.knowledge.wording.plain("no-readings")
+    work = turn.record.work
+    if (before.current, before.job.current) != (work.current, work.job.current):
+        turn.say(
+            "undone-to-piece",
+            job=turn.knowledge.wording.count(work.job.number),
+            piece=turn.knowledge.wording.count(work.job.current + 1),
+            now=now,
+        )
+    elif turns < wanted:
+        turn.say("undo-fewer", count=turn.knowledge.wording.count(turns), now=now)
+    else:
+        turn.say("undone", now=now)
+    turn.report = True
+
+
+def cancel(turn: Turn, command: Command) -> None:
+    focus = turn.focus
+    if focus.question is None and focus.lesson is None and focus.listing is None:
+        turn.say("nothing-to-cancel")
+        return
+    turn.look(question=None, lesson=None, listing=None)
+    turn.say("cancelled")
+    if focus.check is not None:
+        turn.say("prompt", prompt=turn.knowledge.prompt(focus.check))
+
+
+def help_me(turn: Turn, command: Command) -> None:
+    """What can be said now, then, on "more", every function's help line."""
+    focus, question = turn.focus, turn.focus.question
+    situations = set()
+    if isinstance(question, Which):
+        turn.say("help-choice")
+        situations |= {"question", "choice"}
+    elif isinstance(question, Sure):
+        turn.say("help-question")
+        situations.add("question")
+    elif focus.check is not None:
+        yes_or_no = focus.check.yes is not None
+        turn.say("help-check-yes-no" if yes_or_no else "help-check", prompt=turn.knowledge.prompt(focus.check))
+        situations |= {"check", "question"} if yes_or_no else {"check"}
+    elif turn.piece.concluded is not None:
+        turn.say("after-identified")
+        situations.add("identified")
+    else:
+        turn.say("help-start")
+    lines = tuple(function.help for function in turn.knowledge.registry.fitting(frozenset(situations)))
+    turn.look(listing=Listing(lines, -SPAN))
+    turn.say("help-more")
+
+
+def more(turn: Turn, command: Command) -> None:
+    listing = turn.focus.listing
+    if listing is None:
+        turn.say("no-more")
+        return
+    read_on(turn, listing, listing.at + SPAN)
+
+
+def read_on(turn: Turn, listing: Listing, at: int) -> None:
+    """Say the items of a list from ``at`` on."""
+    items = listing.items[at : at + SPAN]
+    for item in items:
+        turn.speak(turn.knowledge.wording.sentence(item))
+    if at + SPAN < len(listing.items):
+        turn.look(listing=replace(listing, at=at))
+        turn.say("help-more")
+    else:
+        turn.look(listing=None)
+        turn.say("no-more")
+
+
+def start_over(turn: Turn, command: Command) -> None:
+    turn.log("start_over")
+    turn.look(question=None, lesson=None, listing=None, lead=None, check=None)
+    turn.say("started-over")
+    turn.report = True
+
+
+def stop(turn: Turn, command: Command) -> None:
+    turn.say("stopped")
+    turn.stop()
+
+
+TABLE: Mapping[str, Does] = {
+    "repeat": repeat,
+    "back": back,
+    "undo": undo,
+    "cancel": cancel,
+    "help": help_me,
+    "more": more,
+    "start-over": start_over,
+    "stop": stop,
+}

@@ -1,0 +1,216 @@
+"""What is said of the identification after readings, corrections and answers.
+
+In this order: the readings taken are read back, with unit and side; readings that are now taken otherwise; where the
+identification stands; cautions that are due; the next check. "Identified" is said only when the advice says so, and
+only after every reading was read back as it is taken.
+
+Duty: choose the replies. It must not match, and must not take readings.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from voicefit.dialogue.record import HOSE, Kept
+from voicefit.records import Measurand, Option
+
+if TYPE_CHECKING:
+    from voicefit.dialogue.belief import Belief
+    from voicefit.dialogue.snapshot import ReadingTaken
+    from voicefit.dialogue.turn import Turn
+
+LEADS = 0.4  # a part with this probability is said to lead
+LEADS_BY = 1.25  # if it is so many times as likely as the next
+BETWEEN = 0.6  # two parts are named when together they have this
+SAID_OTHERWISE = 0.8  # a reading is said to be taken otherwise from this probability on
+
+
+def report(turn: Turn) -> None:
+    """Say all of it."""
+    read_back_new(turn)
+    if turn.piece.kind == HOSE:
+        return
+    _read_back_changed(turn)
+    _standing(turn)
+    ask(turn)
+
+
+def ask(turn: Turn) -> None:
+    """Say the next check, if there is one, after the caution that comes before a first measurement."""
+    belief = turn.belief
+    check = belief.advice.check
+    turn.look(check=check, lesson=None)
+    if check is None:
+        return
+    if turn.job.mounted:
+        turn.caution("pressure")
+    turn.say("prompt", prompt=turn.knowledge.prompt(check))
+
+
+def read_back_new(turn: Turn) -> None:
+    """Read back the readings taken in this turn, as they are taken now."""
+    pairs = [(k, t) for k, t in _pairs(turn) if k.number in turn.new_readings]
+    if not pairs:
+        return
+    words = [turn.knowledge.wording.reading(taken.option, careful=_careful(kept, taken)) for kept, taken in pairs]
+    turn.say("read-back", readings=", ".join(words))
+    for kept, taken in pairs:
+        _mark(turn, kept, taken)
+
+
+def read_back_all(turn: Turn) -> tuple[str, ...]:
+    """The words of all readings of the piece, as they are taken now; they count as read back."""
+    words = []
+    for kept, taken in _pairs(turn):
+        words.append(turn.knowledge.wording.reading(taken.option, careful=_careful(kept, taken)))
+        _mark(turn, kept, taken)
+    return tuple(words)
+
+
+def _careful(kept: Kept, taken: ReadingTaken) -> bool:
+    return not kept.confirmed
+
+
+def _pairs(turn: Turn) -> list[tuple[Kept, ReadingTaken]]:
+    return list(zip(turn.piece.readings, turn.belief.taken, strict=True))
+
+
+def _mark(turn: Turn, kept: Kept, taken: ReadingTaken) -> None:
+    option = kept.reading.options.index(taken.option)
+    if kept.read_back != option:
+        turn.log("read_back", number=kept.number, option=option)
+
+
+def _read_back_changed(turn: Turn) -> None:
+    """Say which older readings are now taken otherwise than they were read back."""
+    final = turn.belief.advice.identified
+    for kept, taken in _pairs(turn):
+        side = _other_side(turn, taken) if final and turn.piece.concluded is None else ""
+        if side:
+            turn.say("other-side", value=turn.knowledge.wording.value(taken.option), side=side)
+        if kept.number in turn.new_readings:
+            continue
+        sure_enough = final or taken.probability >= SAID_OTHERWISE
+        if not sure_enough or kept.read_back is None:
+            continue
+        before = kept.reading.options[kept.read_back]
+        if _differ(before, taken.option):
+            turn.say(
+                "taken-otherwise",
+                heard=turn.knowledge.wording.reading(before),
+                reading=turn.knowledge.wording.reading(taken.option, careful=True),
+            )
+        _mark(turn, kept, taken)
+
+
+def _other_side(turn: Turn, taken: ReadingTaken) -> str:
+    """ "inside" for a diameter said as outside where the leader has its thread inside, and the reverse; else empty."""
+    leader = turn.belief.leader
+    external = None if leader is None else turn.knowledge.catalogue.ends[leader.row].external
+    said = {Measurand.OUTSIDE_DIAMETER: True, Measurand.INSIDE_DIAMETER: False}.get(taken.option.measurand)
+    if said is None or external is None or said == external:
+        return ""
+    return turn.knowledge.wording.plain("outside" if external else "inside")
+
+
+def _differ(first: Option, second: Option) -> bool:
+    return (first.measurand, first.value, first.negated) != (second.measurand, second.value, second.negated)
+
+
+def _standing(turn: Turn) -> None:
+    belief = turn.belief
+    advice = belief.advice
+    if advice.identified:
+        _conclude(turn, belief)
+        return
+    _contradiction(turn, belief)
+    if advice.nothing_fits:
+        turn.say("nothing-fits")
+        turn.look(lead=None)
+    elif advice.standoff is not None:
+        first, second = (turn.knowledge.end_words(row) for row in advice.standoff)
+        turn.say("standoff", first=first, second=second)
+    elif advice.check is None and turn.piece.readings:
+        _stuck(turn, belief)
+    else:
+        _leading(turn, belief)
+
+
+def _contradiction(turn: Turn, belief: Belief) -> None:
+    """Readings that do not fit together at their word: said when it arises, with the way in which they would fit."""
+    readings = tuple(turn.piece.readings[index].number for index in belief.advice.contradiction)
+    if readings and readings != turn.focus.contradiction:
+        taken = [belief.taken[index] for index in belief.advice.contradiction]
+        words = _joined([turn.knowledge.wording.reading(each.option) for each in taken])
+        misnamed = [(each, side) for each in taken if (side := _other_side(turn, each))]
+        if not leads(belief):
+            turn.say("contradiction", readings=words)
+        elif misnamed:
+            each, side = misnamed[0]
+            turn.say("contradiction-of-side", value=turn.knowledge.wording.value(each.option), side=side)
+        else:
+            turn.say("contradiction-with-leader", readings=words)
+    turn.look(contradiction=readings)
+
+
+def leads(belief: Belief) -> bool:
+    """Whether one part may be said to lead."""
+    parts = belief.parts
+    if not parts or parts[0].probability < LEADS:
+        return False
+    return len(parts) == 1 or parts[0].probability >= LEADS_BY * parts[1].probability
+
+
+def _conclude(turn: Turn, belief: Belief) -> None:
+    leader = belief.leader
+    assert leader is not None
+    end = turn.knowledge.catalogue.ends[leader.row]
+    if turn.piece.concluded == end.id:
+        turn.say("still-identified", end=turn.knowledge.end_words(leader.row))
+        return
+    turn.log("concluded", end=end.id)
+    thread = turn.knowledge.thread_words(leader.row)
+    reply = "identified" if thread else "identified-without-thread"
+    slots = {"end": turn.knowledge.end_words(leader.row)} | ({"thread": thread} if thread else {})
+    turn.say(reply, **slots)
+    turn.look(lead=leader.part)
+    turn.caution("maker")
+    if not turn.settings.short and (turn.job.number, "after") not in turn.record.told:
+        turn.log("told", caution="after")
+        turn.say("after-identified")
+
+
+def _leading(turn: Turn, belief: Belief) -> None:
+    parts = belief.parts
+    if not turn.piece.readings or not parts:
+        return
+    first = parts[0]
+    if leads(belief):
+        if not (turn.settings.short and turn.focus.lead == first.part):
+            turn.say("leading", end=turn.knowledge.end_words(first.row))
+        turn.look(lead=first.part)
+        return
+    turn.look(lead=None)
+    if len(parts) > 1 and first.probability + parts[1].probability >= BETWEEN:
+        turn.say("between", first=turn.knowledge.end_words(first.row), second=turn.knowledge.end_words(parts[1].row))
+    else:
+        turn.say("open")
+
+
+def _stuck(turn: Turn, belief: Belief) -> None:
+    """No check is left and it is not identified: say what remains, and who can tell."""
+    parts = belief.parts
+    if len(parts) > 1 and parts[0].probability + parts[1].probability >= BETWEEN:
+        turn.say(
+            "no-check-left",
+            first=turn.knowledge.end_words(parts[0].row),
+            second=turn.knowledge.end_words(parts[1].row),
+        )
+    else:
+        turn.say("no-check-left-open")
+
+
+def _joined(words: list[str]) -> str:
+    """``a``, ``a and b``, ``a, b and c``, with a capital."""
+    text = words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,155 @@
+"""What a session knows: catalogue, matcher, advice, language and wording, built once and shared between sessions.
+
+Duty: put the rooms below together behind the questions that a session asks, answer them in words where they are
+answered in words, and remember the last answers. It must not keep anything of a session.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import Any
+
+from voicefit.catalogue import Catalogue, load_catalogue
+from voicefit.dialogue import explaining
+from voicefit.dialogue import registry as registries
+from voicefit.dialogue import wording as wordings
+from voicefit.dialogue.belief import Belief, Part
+from voicefit.dialogue.codec import reading_to_data
+from voicefit.dialogue.names import Names
+from voicefit.dialogue.record import Piece
+from voicefit.dialogue.registry import Registry
+from voicefit.dialogue.snapshot import ReadingTaken
+from voicefit.dialogue.wording import Wording
+from voicefit.errors import BadGrammar
+from voicefit.interpretation import Language
+from voicefit.matching import Advisor, Checks, Matcher, Posterior, explain, load_checks, load_model, load_prior
+from voicefit.records import Advice, Check, Reading
+
+REMEMBERED = 64  # pieces whose belief is remembered: undo and repeated questions ask again
+SHOWN = 12  # ends and parts that a belief lists
+
+
+@dataclass(frozen=True, eq=False)
+class Knowledge:
+    """Use :meth:`build`. ``believe`` is a pure function of a piece, remembered."""
+
+    catalogue: Catalogue
+    matcher: Matcher
+    advisor: Advisor
+    checks: Checks
+    language: Language
+    wording: Wording
+    registry: Registry
+    names: Names
+    _believe: Any = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "_believe", lru_cache(maxsize=REMEMBERED)(self._belief))
+
+    @classmethod
+    def build(
+        cls, data: Mapping[str, str], grammar: Mapping[str, str], extra: Mapping[str, str] | None = None
+    ) -> Knowledge:
+        """From the texts of ``data/``, ``grammar/`` and the user's own tables, each by relative path.
+
+        Raises ``BadTable`` or ``BadGrammar`` naming the file and the place.
+        """
+        for name in (registries.FILE, wordings.FILE):
+            if name not in grammar:
+                raise BadGrammar(name, "file", "is missing")
+        extra = extra or {}
+        catalogue = load_catalogue(data, extra)
+        numbers = {**data, **{name: text for name, text in extra.items() if name.endswith(".toml")}}
+        matcher, checks = Matcher(catalogue, load_prior(numbers), load_model(numbers)), load_checks(grammar)
+        return cls(
+            catalogue=catalogue,
+            matcher=matcher,
+            advisor=Advisor(matcher, checks),
+            checks=checks,
+            language=Language.from_texts(grammar, {each.id: each.words for each in catalogue.series.values()}),
+            wording=wordings.parse(grammar[wordings.FILE]),
+            registry=registries.parse(grammar[registries.FILE]),
+            names=Names(catalogue),
+        )
+
+    # ---- belief ----------------------------------------------------------------------------------------
+
+    def believe(self, piece: Piece) -> Belief:
+        """What follows from the readings of a piece and from the checks that cannot be made."""
+        belief: Belief = self._believe(tuple(kept.reading for kept in piece.readings), piece.impossible, piece.put_off)
+        return belief
+
+    def _belief(self, readings: tuple[Reading, ...], impossible: frozenset[str], put_off: frozenset[str]) -> Belief:
+        posterior = self.matcher.posterior(readings)
+        ends = self.catalogue.ends
+        return Belief(
+            candidates=tuple(posterior.best(SHOWN)),
+            parts=tuple(Part(ends[row].part, row, p) for row, p in posterior.best_parts(SHOWN)),
+            none_probability=posterior.none,
+            taken=tuple(ReadingTaken(reading, *posterior.option(i)) for i, reading in enumerate(readings)),
+            advice=self._advice(posterior, impossible, put_off),
+            posterior=posterior,
+        )
+
+    def _advice(self, posterior: Posterior, impossible: frozenset[str], put_off: frozenset[str]) -> Advice:
+        """The advice; what was only put off is asked after all when nothing else is left."""
+        advice = self.advisor.advise_on(posterior, impossible | put_off)
+        if advice.check is None and not advice.identified and put_off:
+            return self.advisor.advise_on(posterior, impossible)
+        return advice
+
+    def log_fits(self, piece: Piece, alternatives: Sequence[tuple[Reading, ...]]) -> list[float]:
+        """How well each alternative for the next words fits what is on record: natural logs."""
+        readings = [kept.reading for kept in piece.readings]
+        return [float(fit) for fit in self.matcher.weigh(readings, alternatives)]
+
+    # ---- words -----------------------------------------------------------------------------------------
+
+    def plain(self, reading: Reading) -> dict[str, Any]:
+        """A reading as data for the journal."""
+        return reading_to_data(reading)
+
+    def end_words(self, row: int) -> str:
+        return self.names.end(self.catalogue.ends[row])
+
+    def thread_words(self, row: int) -> str:
+        return self.names.thread(self.catalogue.ends[row])
+
+    def row_of(self, end_id: str) -> int | None:
+        """Row of an end by id; ``None`` when today's catalogue has no such end."""
+        return self.names.rows.get(end_id)
+
+    def series_words(self, series: str) -> str | None:
+        known = self.catalogue.series.get(series)
+        return None if known is None else known.spoken_name
+
+    def prompt(self, check: Check) -> str:
+        """What is asked, in words."""
+        slots = {name: self.wording.leaf(value) for name, value in check.slots.items()}
+        return self.checks[check.id].prompt.format(**slots)
+
+    def steps(self, check: Check) -> tuple[str, ...]:
+        """How the check is made, one breath each."""
+        return self.checks[check.id].how
+
+    def touch(self, check: Check) -> str:
+        """How the check is made by touch."""
+        return self.checks[check.id].by_touch
+
+    def why(self, piece: Piece) -> tuple[str, ...]:
+        """What speaks for the leader, in words, the heaviest first."""
+        belief = self.believe(piece)
+        found = explain.why(self.matcher, belief.posterior)
+        return () if found is None else explaining.for_it(found, belief.taken, self.wording, self.series_words)
+
+    def why_not(self, piece: Piece, series: str) -> tuple[str, ...]:
+        """What speaks against a series, in words, the heaviest first."""
+        belief = self.believe(piece)
+        found = explain.why_not(self.matcher, belief.posterior, series)
+        return () if found is None else explaining.against_it(found, belief.taken, self.wording)
+
+    def separating(self, piece: Piece, first: int, second: int) -> Check | None:
+        """The check that tells two ends apart best; ``None`` if none does."""
+        return self.advisor.separating(self.believe(piece).posterior, first, second, piece.impossible)

@@ -1,0 +1,53 @@
+"""Names of ends and threads for the ear: "three-eighths thirty degree flare on pipe thread, female, dash six".
+
+Duty: name what the catalogue holds. It must not name readings (that is the wording's).
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from voicefit.catalogue import CandidateEnd, Catalogue, Thread
+from voicefit.dialogue import spoken
+from voicefit.quantities import exact
+
+_SYSTEMS = {"G": "G", "R": "R", "Rc": "R", "NPT": "N P T", "NPTF": "N P T F", "NPSM": "N P S M", "M": "M"}
+
+
+class Names:
+    """``rows`` : row of the catalogue by end id."""
+
+    def __init__(self, catalogue: Catalogue) -> None:
+        self.rows = {end.id: row for row, end in enumerate(catalogue.ends)}
+
+    def end(self, end: CandidateEnd) -> str:
+        """Size, name, gender and dash, in the trade's order."""
+        parts = [f"{self.size(end)} {end.spoken_name}".strip(), end.gender.value]
+        if end.gender.value in end.spoken_name.split():
+            parts.pop()
+        if end.dash is not None:
+            parts.append(f"dash {spoken.number(end.dash)}")
+        return ", ".join(parts)
+
+    def size(self, end: CandidateEnd) -> str:
+        """The nominal size: a fraction of an inch, or the tube in millimeters."""
+        try:
+            value = exact(end.nominal)
+        except ValueError:
+            return ""
+        words = spoken.number(value)
+        return f"{words} millimeter" if end.tube_od_mm is not None and end.dash is None else words
+
+    def thread(self, end: CandidateEnd) -> str:
+        """The thread's designation in words; empty where there is none."""
+        return "" if end.thread is None else thread_words(end.thread)
+
+
+def thread_words(thread: Thread) -> str:
+    """``G3/8`` as "G three-eighths nineteen", ``M18×1.5`` as "M eighteen by one and a half"."""
+    size = spoken.number(exact(thread.size))
+    if thread.tpi is None:
+        pitch = spoken.number(Fraction(str(thread.pitch_mm)))
+        return f"M {size} by {pitch}"
+    system = _SYSTEMS.get(thread.system, "")
+    return f"{system} {size} {spoken.number(thread.tpi)}".strip()

@@ -1,0 +1,88 @@
+"""What the session is in the midst of: frozen values, gone when the session ends.
+
+Duty: the types. What must outlast the session is in :mod:`voicefit.dialogue.record`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from voicefit.dialogue.record import Record
+from voicefit.dialogue.settings import Settings
+from voicefit.records import Check, Meaning, Rejection
+
+
+@dataclass(frozen=True, slots=True)
+class Sure:
+    """An open question whether this was said; nothing of it is on record yet. ``replacing`` : reading numbers."""
+
+    meaning: Meaning
+    replacing: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Which:
+    """An open question which of two was said. ``item`` : position of the item in which they differ."""
+
+    choices: tuple[Meaning, Meaning]
+    item: int
+    replacing: tuple[int, ...] = ()
+
+
+Question = Sure | Which
+
+
+@dataclass(frozen=True, slots=True)
+class Lesson:
+    """A check that is being explained: its steps, and the one said last."""
+
+    check: str
+    steps: tuple[str, ...]
+    at: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """A list that is being read, ``SPAN`` items at a time; ``at`` : the first of those said last."""
+
+    items: tuple[str, ...]
+    at: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Focus:
+    """``check`` : the one last prompted. ``lead`` : the part last said to lead. ``contradiction`` : numbers of the
+    readings last said not to fit together. ``attending`` : the attention word was
+    just said. ``refusals``, ``quiets`` : in a row."""
+
+    question: Question | None = None
+    check: Check | None = None
+    lesson: Lesson | None = None
+    listing: Listing | None = None
+    lead: str | None = None
+    contradiction: tuple[int, ...] = ()
+    asleep: bool = False
+    paused: bool = False
+    attending: bool = False
+    refusals: int = 0
+    quiets: int = 0
+    troubles: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Last:
+    """What the last event led to, for repeating it and for the snapshot."""
+
+    heard: str = ""
+    rejected: tuple[Rejection, ...] = ()
+    cautions: tuple[str, ...] = ()
+    reply: str = ""
+    spoken: str = ""  # the last reply that was not empty
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    record: Record = field(default_factory=Record)
+    focus: Focus = field(default_factory=Focus)
+    settings: Settings = field(default_factory=Settings)
+    last: Last = field(default_factory=Last)

@@ -1,0 +1,216 @@
+"""From what may have been said to what is on record: decide, ask, take, obey.
+
+Duty: the way of a meaning into the record. It must not word values (that is the wording's) and must not report on the
+identification: it sets ``turn.report``, and the session reports when all items are done.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from voicefit.dialogue import risk
+from voicefit.dialogue.belief import Belief
+from voicefit.dialogue.record import Kept, Piece
+from voicefit.dialogue.state import Sure, Which
+from voicefit.dialogue.turn import Turn
+from voicefit.dialogue.understanding import Choose, Confirm, Take, decide, readings_of, weigh
+from voicefit.records import Command, Item, Meaning, Option, Reading, Reason, Rejection
+
+SAME_ANSWER = 0.9  # share from which an answer is taken to be one of the two that were offered
+
+
+def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
+    """Take what was said, or ask."""
+    turn.heard = max(meanings, key=lambda meaning: meaning.log_weight).text
+    if _answers_open_question(turn, meanings):
+        return
+    decision = decide(
+        meanings,
+        lambda alternatives: turn.knowledge.log_fits(turn.piece, alternatives),
+        lambda meaning, share: _clear(turn, meaning, share),
+    )
+    match decision:
+        case Take(meaning, _):
+            turn.heard = meaning.text
+            obey(turn, meaning)
+        case Choose(choices, item, _):
+            turn.heard = choices[0].text
+            ask_which(turn, Which(choices, item))
+        case Confirm(meaning, _):
+            turn.heard = meaning.text
+            ask_sure(turn, Sure(meaning))
+        case _:
+            refuse(turn, Rejection(turn.heard, Reason.LOW_CONFIDENCE))
+
+
+def obey(turn: Turn, meaning: Meaning, replacing: tuple[int, ...] = (), *, confirmed: bool = False) -> None:
+    """Do all that a meaning says, in its order; its readings are one turn."""
+    waiting: list[Reading] = []
+    for item in meaning.items:
+        if _is_said_by_value(turn, item, meaning):
+            continue
+        if isinstance(item, Reading):
+            waiting.append(item)
+            continue
+        if waiting:
+            take(turn, tuple(waiting), replacing, confirmed=confirmed)
+            waiting, replacing = [], ()
+        if isinstance(item, Command):
+            turn.functions[item.name](turn, item)
+        else:
+            refuse(turn, item)
+    if waiting:
+        take(turn, tuple(waiting), replacing, confirmed=confirmed)
+
+
+def _is_said_by_value(turn: Turn, item: Item, meaning: Meaning) -> bool:
+    """Whether a yes or no only introduces the value that answers: "yes, it is recessed", "no, it stands out"."""
+    if not isinstance(item, Command) or item.name not in ("yes", "no") or turn.focus.question is not None:
+        return False
+    check, readings = turn.focus.check, readings_of(meaning)
+    if not readings:
+        return False
+    return check is None or check.yes is None or any(check.measurand in r.measurands for r in readings)
+
+
+def take(
+    turn: Turn, readings: tuple[Reading, ...], replacing: tuple[int, ...] = (), *, confirmed: bool = False
+) -> None:
+    """Put readings on record, in place of others where numbers of those are given."""
+    if turn.job.finished:
+        turn.log("finished", finished=False)
+        turn.say("reopened", job=turn.knowledge.wording.count(turn.job.number))
+    for number in replacing:
+        turn.log("dropped", number=number)
+    for reading in readings:
+        number = turn.record.readings_made + 1
+        extra = {"confirmed": True} if confirmed else {}
+        turn.log("reading", number=number, reading=turn.knowledge.plain(_as_answer(turn, reading)), **extra)
+        turn.new_readings.append(number)
+    turn.look(question=None, lesson=None, listing=None)
+    turn.report = True
+
+
+def refuse(turn: Turn, rejection: Rejection) -> None:
+    """Say by name why something was not taken."""
+    turn.rejected.append(rejection)
+    turn.say(f"refused-{rejection.reason.value}", detail=rejection.detail or "that")
+
+
+# ---- asking -------------------------------------------------------------------------------------------
+
+
+def ask_sure(turn: Turn, question: Sure) -> None:
+    """Ask whether this was said; nothing of it goes on record before the answer."""
+    turn.look(question=question, lesson=None)
+    readings = readings_of(question.meaning)
+    if readings:
+        belief = preview(turn, readings, question.replacing)
+        options = [taken.option for taken in belief.taken[-len(readings) :]]
+        words = ", ".join(turn.knowledge.wording.reading(option, careful=True) for option in options)
+        turn.say("sure", reading=words)
+    else:
+        turn.say("sure-command", phrase=question.meaning.text)
+
+
+def ask_which(turn: Turn, question: Which, *, again: bool = False) -> None:
+    """Offer two alternatives, with their digits."""
+    turn.look(question=question, lesson=None)
+    first, second = (_spelled(turn, choice, question) for choice in question.choices)
+    turn.say("which-again" if again else "which", first=first, second=second)
+
+
+def ask_again(turn: Turn) -> None:
+    """Ask the open question once more."""
+    question = turn.focus.question
+    if isinstance(question, Sure):
+        ask_sure(turn, question)
+    elif isinstance(question, Which):
+        ask_which(turn, question)
+
+
+def _spelled(turn: Turn, choice: Meaning, question: Which) -> str:
+    item = choice.items[question.item]
+    readings = item.readings if isinstance(item, Command) else (item,)
+    reading = readings[0]
+    assert isinstance(reading, Reading)
+    belief = preview(turn, (reading,), question.replacing)
+    return turn.knowledge.wording.spelled_out(belief.taken[-1].option)
+
+
+def preview(turn: Turn, readings: tuple[Reading, ...], replacing: tuple[int, ...] = ()) -> Belief:
+    """What would be believed with these readings; they are the last of it."""
+    return turn.knowledge.believe(_with(turn.piece, readings, replacing))
+
+
+def _with(piece: Piece, readings: tuple[Reading, ...], replacing: tuple[int, ...]) -> Piece:
+    kept = tuple(k for k in piece.readings if k.number not in replacing)
+    return replace(piece, readings=(*kept, *(Kept(-1 - n, reading) for n, reading in enumerate(readings))))
+
+
+# ---- judging ------------------------------------------------------------------------------------------
+
+
+def _clear(turn: Turn, meaning: Meaning, share: float) -> float:
+    """The share from which a meaning is taken without asking, by what hangs on it."""
+    if share >= risk.CLEAR_DECIDING:
+        return risk.CLEAR_DECIDING
+    if any(isinstance(item, Command) and item.name in risk.COSTLY for item in meaning.items):
+        return risk.CLEAR_COMMAND
+    readings = readings_of(meaning)
+    if readings and _decides(turn.belief, preview(turn, readings)):
+        return risk.CLEAR_DECIDING
+    return risk.CLEAR
+
+
+def _decides(before: Belief, after: Belief) -> bool:
+    """Whether the readings conclude the identification or overturn a settled leader."""
+    if after.advice.identified:
+        return True
+    leader = before.leader
+    settled = leader is not None and leader.probability >= risk.SETTLED
+    return settled and (after.leader is None or leader is None or after.leader.part != leader.part)
+
+
+def _as_answer(turn: Turn, reading: Reading) -> Reading:
+    """The reading, marked as the answer to the check that was prompted, if it may be one."""
+    check = turn.focus.check
+    if check is None or reading.asked is not None or check.measurand not in reading.measurands:
+        return reading
+    return replace(reading, asked=check.id)
+
+
+# ---- answers by value to an open question -------------------------------------------------------------
+
+
+def _answers_open_question(turn: Turn, meanings: Sequence[Meaning]) -> bool:
+    """Take a value said in answer to "fifteen or fifty?" or "fifteen: right?"; whether it was one."""
+    question = turn.focus.question
+    if question is None:
+        return False
+    choices = question.choices if isinstance(question, Which) else (question.meaning,)
+    weighed = weigh(meanings, lambda alternatives: [0.0] * len(alternatives))
+    shares = [sum(part for meaning, part in weighed if _repeats(meaning, choice)) for choice in choices]
+    best = max(range(len(choices)), key=lambda index: shares[index])
+    if shares[best] < SAME_ANSWER * sum(shares) or shares[best] < 0.5:
+        return False
+    turn.look(question=None)
+    obey(turn, choices[best], question.replacing, confirmed=True)
+    return True
+
+
+def _repeats(answer: Meaning, choice: Meaning) -> bool:
+    """Whether each reading of the answer has a value of one of the choice's readings."""
+    answered, offered = readings_of(answer), readings_of(choice)
+    if not answered or not offered or any(isinstance(item, Rejection) for item in answer.items):
+        return False
+    return all(any(_values(one) & _values(other) for other in offered) for one in answered)
+
+
+def _values(reading: Reading) -> set[object]:
+    return {_number(option) for option in reading.options}
+
+
+def _number(option: Option) -> object:
+    return getattr(option.value, "value", option.value)

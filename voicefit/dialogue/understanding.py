@@ -1,0 +1,193 @@
+"""Several things may have been said: which one is taken, and when the session asks instead.
+
+Hearing and measuring are one inference: among the meanings that carry readings, the weight with which each was heard is
+multiplied by how well its readings fit the end so far; all together they keep the weight they were heard with. A
+command or a rejection competes by hearing alone: the catalogue has no opinion of it.
+
+Duty: pure arithmetic over meanings. It must not word a question, and must not take anything on record.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading, Rejection
+
+KEEP_SHARE = 0.02  # an alternative below this share of its shape is dropped, not carried on as an option
+OFFER_SHARE = 0.7  # two alternatives are offered as a choice when together they have at least this
+ASK_SHARE = 0.5  # one alternative is offered by itself when it has at least this
+
+
+@dataclass(frozen=True, slots=True)
+class Take:
+    """Take this meaning; ``share`` : how sure it is that this, and not another, was said."""
+
+    meaning: Meaning
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
+class Choose:
+    """Two alternatives differ in one item and neither is clear: ask which."""
+
+    choices: tuple[Meaning, Meaning]
+    item: int
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
+class Confirm:
+    """Likely, but not clear enough for what hangs on it: ask whether it was said."""
+
+    meaning: Meaning
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """Nothing is likely enough to be offered."""
+
+    heard: str
+
+
+Fits = Callable[[Sequence[tuple[Reading, ...]]], Sequence[float]]
+Decision = Take | Choose | Confirm | Doubt
+
+
+def decide(
+    meanings: Sequence[Meaning],
+    log_fits: Fits,
+    clear: Callable[[Meaning, float], float],
+) -> Decision:
+    """Which of the meanings is taken.
+
+    Parameters
+    ----------
+    meanings : alternatives with their ``log_weight``; at least one
+    log_fits : of each alternative's readings, the log of how well they fit what is on record
+    clear : of the best meaning and its share, the share from which it is taken without asking
+
+    Returns
+    -------
+    ``Take`` with the alternatives of its shape merged into options, ``Choose``, ``Confirm`` or ``Doubt``.
+    """
+    weighed = weigh(meanings, log_fits)
+    best, share = weighed[0]
+    rivals = [(meaning, part) for meaning, part in weighed if shape(meaning) == shape(best)]
+    if share >= clear(best, share):
+        return Take(_merged(rivals), share)
+    for meaning, part in rivals[1:]:
+        item = _difference(best, meaning)
+        if item is not None and share + part >= OFFER_SHARE and part >= share / 20:
+            return Choose((best, meaning), item, share)
+    if share >= ASK_SHARE:
+        return Confirm(best, share)
+    return Doubt(best.text)
+
+
+def weigh(meanings: Sequence[Meaning], log_fits: Fits) -> list[tuple[Meaning, float]]:
+    """The meanings with their shares, best first; the shares sum to one."""
+    shares = _softmax([meaning.log_weight for meaning in meanings])
+    indices = [index for index, meaning in enumerate(meanings) if readings_of(meaning)]
+    mass = sum(shares[index] for index in indices)
+    if len(indices) > 1 and mass > 0.0:
+        fits = log_fits([readings_of(meanings[index]) for index in indices])
+        logs = [meanings[index].log_weight + fit for index, fit in zip(indices, fits, strict=True)]
+        for index, part in zip(indices, _softmax(logs), strict=True):
+            shares[index] = mass * part
+    order = sorted(range(len(meanings)), key=lambda index: (-shares[index], index))
+    return [(meanings[index], shares[index]) for index in order]
+
+
+def shape(meaning: Meaning) -> tuple[object, ...]:
+    """What makes two meanings comparable: readings count as one kind, a command or rejection by its name."""
+    return tuple(_kind(item) for item in meaning.items)
+
+
+def readings_of(meaning: Meaning) -> tuple[Reading, ...]:
+    """The readings in a meaning, a correction's among them."""
+    found: list[Reading] = []
+    for item in meaning.items:
+        if isinstance(item, Reading):
+            found.append(item)
+        elif isinstance(item, Command):
+            found.extend(item.readings)
+    return tuple(found)
+
+
+def _kind(item: Item) -> object:
+    if isinstance(item, Reading):
+        return "reading"
+    if isinstance(item, Command):
+        return item.name, len(item.readings)
+    return item.reason
+
+
+def _difference(first: Meaning, second: Meaning) -> int | None:
+    """The one item in which two meanings of one shape differ, where it is a reading or carries one."""
+    different = [i for i, (a, b) in enumerate(zip(first.items, second.items, strict=True)) if not _same(a, b)]
+    if len(different) != 1:
+        return None
+    item = first.items[different[0]]
+    if isinstance(item, Rejection) or (isinstance(item, Command) and len(item.readings) != 1):
+        return None
+    return different[0]
+
+
+def _same(first: Item, second: Item) -> bool:
+    if isinstance(first, Reading) and isinstance(second, Reading):
+        return _values(first) == _values(second)
+    if isinstance(first, Command) and isinstance(second, Command):
+        return (first.name, first.argument, [_values(r) for r in first.readings]) == (
+            second.name,
+            second.argument,
+            [_values(r) for r in second.readings],
+        )
+    return first == second
+
+
+def _values(reading: Reading) -> frozenset[tuple[Measurand, object, bool]]:
+    return frozenset((option.measurand, option.value, option.negated) for option in reading.options)
+
+
+def _merged(rivals: Sequence[tuple[Meaning, float]]) -> Meaning:
+    """The best meaning; what the others heard instead is carried in its readings as further options."""
+    best, share = rivals[0]
+    kept = [(meaning, part) for meaning, part in rivals[1:] if part >= KEEP_SHARE * share]
+    items = list(best.items)
+    for meaning, part in kept:
+        item = _difference(best, meaning)
+        if item is None:
+            continue
+        first, second = items[item], meaning.items[item]
+        if isinstance(first, Reading) and isinstance(second, Reading):
+            items[item] = joined(first, second, math.log(part / share))
+    return replace(best, items=tuple(items))
+
+
+def joined(first: Reading, second: Reading, log_ratio: float) -> Reading:
+    """One reading with the options of both; ``log_ratio`` : log of the second's weight over the first's."""
+    options: dict[tuple[Measurand, object, bool], Option] = {}
+    for reading, shift in ((first, 0.0), (second, log_ratio)):
+        norm = _log_sum([option.log_prior for option in reading.options])
+        for option in reading.options:
+            key = (option.measurand, option.value, option.negated)
+            weight = option.log_prior - norm + shift
+            if key in options:
+                weight = _log_sum([options[key].log_prior, weight])
+            options[key] = replace(option, log_prior=weight)
+    return replace(first, options=tuple(options.values()))
+
+
+def _log_sum(logs: Sequence[float]) -> float:
+    top = max(logs)
+    return top if math.isinf(top) else top + math.log(sum(math.exp(log - top) for log in logs))
+
+
+def _softmax(logs: Sequence[float]) -> list[float]:
+    total = _log_sum(logs)
+    if math.isinf(total):
+        return [1.0 / len(logs)] * len(logs)
+    return [math.exp(log - total) for log in logs]

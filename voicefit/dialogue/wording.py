@@ -1,0 +1,174 @@
+"""Replies and values in words for the ear, from ``grammar/replies.toml`` and the trade's way of saying numbers.
+
+Duty: fill templates and put values into words. It must not decide which reply is said, and holds no text of its own
+beyond joints ("dash", ",").
+"""
+
+from __future__ import annotations
+
+import re
+import string
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from pydantic import BaseModel, ConfigDict, ValidationError
+
+from voicefit.dialogue import risk, spoken
+from voicefit.errors import BadGrammar
+from voicefit.quantities import Quantity, Unit
+from voicefit.records import Option
+
+FILE = "replies.toml"
+_SPEAKABLE = re.compile(r"[A-Za-z{}_ ,.:;?'-]*")
+
+
+class _Styles(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    full: str
+    short: str
+
+
+class _File(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    replies: dict[str, str | _Styles]
+    cautions: dict[str, str]
+    uses: dict[str, str]
+    words: dict[str, Any]
+    readings: dict[str, str]
+    values: dict[str, dict[str, str]]
+
+
+@dataclass(frozen=True, slots=True)
+class Wording:
+    """``replies`` : id to (full, short). ``cautions``, ``uses``, ``words`` : id to text. ``readings`` : measurand to
+    template. ``values`` : ``measurand.value`` to words."""
+
+    replies: Mapping[str, tuple[str, str]]
+    cautions: Mapping[str, str]
+    uses: Mapping[str, str]
+    words: Mapping[str, str]
+    readings: Mapping[str, str]
+    values: Mapping[str, str]
+
+    # ---- templates -------------------------------------------------------------------------------------
+
+    def reply(self, reply: str, /, slots: Mapping[str, str], *, short: bool = False) -> str:
+        """A reply with its slots filled, as a sentence. Raises ``KeyError`` for a name or slot that is not there."""
+        text = self.replies[reply][1 if short else 0]
+        return self.sentence(text.format_map(slots))
+
+    def phrase(self, reply: str, /, **slots: str) -> str:
+        """A reply with its slots filled, as a piece of a longer sentence."""
+        return self.replies[reply][0].format_map(slots)
+
+    def slots(self, name: str) -> frozenset[str]:
+        """The slots of a reply, of both styles."""
+        return frozenset().union(*(slots_in(text) for text in self.replies[name]))
+
+    def plain(self, name: str) -> str:
+        """A word or two by name: ``no-readings``, ``end``, ``volume``."""
+        return self.words[name]
+
+    @staticmethod
+    def sentence(text: str) -> str:
+        """The text with a capital at the start of each sentence and one stop at its end."""
+        text = re.sub(r"([.?])[.]+", r"\1", text.strip())
+        if text and text[-1] not in ".?:":
+            text += "."
+        return re.sub(r"(^|[.?] )([a-z])", lambda match: match[1] + match[2].upper(), text)
+
+    # ---- numbers and values ----------------------------------------------------------------------------
+
+    def count(self, number: int) -> str:
+        return spoken.number(number)
+
+    def pieces(self, number: int) -> str:
+        """How many ends or hoses a job has."""
+        return f"{self.count(number)} {self.words['piece' if number == 1 else 'pieces']}"
+
+    def value(self, option: Option) -> str:
+        """A value in words, with its unit."""
+        if isinstance(option.value, Quantity):
+            return spoken.quantity(option.value)
+        named = self.values.get(f"{option.measurand.value}.{option.value}")
+        return str(option.value) if named is None else named
+
+    @staticmethod
+    def leaf(value: Quantity | str) -> str:
+        """A gauge's leaf by what is stamped on it: "nineteen", "one and a half millimeter", "thirty"."""
+        if not isinstance(value, Quantity):
+            return value
+        unit = " millimeter" if value.unit is Unit.MILLIMETRE else ""
+        return spoken.number(value.value) + unit
+
+    def reading(self, option: Option, *, careful: bool = False) -> str:
+        """A value with what it is of. ``careful`` : a number that sounds like another is said digit by digit."""
+        value = self.value(option)
+        if careful and risk.confusable(option):
+            value = f"{value}, {self._digits(option)},"
+        text = self.readings.get(option.measurand.value, "{value}").format(value=value).rstrip(",")
+        return self.readings["negated"].format(reading=text) if option.negated else text
+
+    def spelled_out(self, option: Option) -> str:
+        """A value with its digits, for a choice between two: "fifteen millimeters: one five"."""
+        if not isinstance(option.value, Quantity):
+            return self.reading(option)
+        return f"{self.value(option)}: {self._digits(option)}"
+
+    @staticmethod
+    def _digits(option: Option) -> str:
+        assert isinstance(option.value, Quantity)
+        return spoken.digits(option.value.value)
+
+
+def slots_in(text: str) -> frozenset[str]:
+    return frozenset(name for _, name, _, _ in string.Formatter().parse(text) if name)
+
+
+def parse(text: str) -> Wording:
+    """The wording of a ``replies.toml``. Raises ``BadGrammar`` naming the entry and what is wrong with it."""
+    try:
+        file = _File.model_validate(tomllib.loads(text))
+    except tomllib.TOMLDecodeError as error:
+        raise BadGrammar(FILE, "TOML", str(error)) from error
+    except ValidationError as error:
+        first = error.errors()[0]
+        raise BadGrammar(FILE, ".".join(map(str, first["loc"])), first["msg"]) from error
+    replies = {
+        name: (reply, reply) if isinstance(reply, str) else (reply.full, reply.short)
+        for name, reply in file.replies.items()
+    }
+    values = {
+        f"{measurand}.{value}": words for measurand, of_it in file.values.items() for value, words in of_it.items()
+    }
+    words = dict(_flat(file.words))
+    wording = Wording(replies, file.cautions, file.uses, words, file.readings, values)
+    _check(wording)
+    return wording
+
+
+def _flat(tree: Mapping[str, Any], before: str = "") -> list[tuple[str, str]]:
+    flat: list[tuple[str, str]] = []
+    for name, value in tree.items():
+        flat += _flat(value, f"{before}{name}.") if isinstance(value, dict) else [(before + name, str(value))]
+    return flat
+
+
+def _check(wording: Wording) -> None:
+    """Everything can be spoken."""
+    tables = {
+        "replies": [(name, text) for name, both in wording.replies.items() for text in both],
+        "cautions": list(wording.cautions.items()),
+        "uses": list(wording.uses.items()),
+        "words": list(wording.words.items()),
+        "readings": list(wording.readings.items()),
+        "values": list(wording.values.items()),
+    }
+    for table, entries in tables.items():
+        for name, text in entries:
+            if not _SPEAKABLE.fullmatch(text):
+                raise BadGrammar(FILE, f"{table}.{name}", f"{text!r} has signs that cannot be spoken")
