@@ -12,7 +12,6 @@ import pytest
 
 from voicefit.catalogue import CandidateEnd, Catalogue
 from voicefit.catalogue.figures import PressureRow, TorqueRow, TurnsRow
-from voicefit.catalogue.load import ELSEWHERE, TABLES
 from voicefit.catalogue.tables import belongs, read_family
 from voicefit.quantities import exact
 from voicefit.records import Gender, Seal, SeatForm
@@ -235,11 +234,6 @@ def test_parts_name_ends(catalogue: Catalogue) -> None:
 def test_every_source_is_used_and_every_used_source_is_there(catalogue: Catalogue, texts: dict[str, str]) -> None:
     tables = [text for path, text in texts.items() if not belongs(path, "sources")]
     assert {row["source"] for text in tables for row in csv.DictReader(text.splitlines())} == set(catalogue.sources)
-
-
-def test_every_table_is_of_a_known_family(texts: dict[str, str]) -> None:
-    for path in texts:
-        assert "/" in path or any(belongs(path, family) for family in (*TABLES, *ELSEWHERE)), path
 
 
 def test_every_thread_is_used_but_the_dryseal_ones(catalogue: Catalogue) -> None:

@@ -19,7 +19,7 @@ from voicefit.catalogue.flanges import Flange
 from voicefit.catalogue.hoses import Hose
 from voicefit.catalogue.orings import ORing
 from voicefit.catalogue.profiles import Profile
-from voicefit.catalogue.tables import Row, check_families, check_sources, merged, read_family, unique
+from voicefit.catalogue.tables import Row, check_families, check_sources, merged, name_of, read_family, unique
 from voicefit.catalogue.threads import ThreadRow, threads_from
 from voicefit.errors import BadTable
 
@@ -44,9 +44,6 @@ TABLES: Mapping[str, type[Row]] = {
     "hose-class-sizes": hoses.HoseClassSizeRow,
 }
 """Every family of tables by the beginning of its files' names, with the type of its rows."""
-
-ELSEWHERE = ("mating",)
-"""Families that other rooms read, in the same form."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +110,7 @@ def load_catalogue(texts: Mapping[str, str], extra: Mapping[str, str] | None = N
     'G3/8'
     """
     tables = merged(texts, extra)
-    check_families(tables, (*TABLES, *ELSEWHERE))
+    check_families(tables, (*TABLES, *(name_of(path) for path in texts)))  # some tables are read by other rooms
     source_rows = unique(read_family(tables, "sources", sizes.SourceRow))
     dash_rows = {row.dash: row for row in unique(read_family(tables, "dashes", sizes.DashRow), "dash").values()}
     series_rows = unique(read_family(tables, "series", sizes.SeriesRow))

@@ -187,7 +187,9 @@ def check_families(texts: Mapping[str, str], families: Sequence[str]) -> None:
     """Raise :class:`BadTable` for an added CSV that belongs to no family: a misspelt name must not pass in silence."""
     for path in texts:
         if path.startswith(ADDED) and path.endswith(".csv") and not any(belongs(path, family) for family in families):
-            raise BadTable(path, None, None, f"no such table; names begin with one of {', '.join(families)}")
+            raise BadTable(
+                path, None, None, f"no such table; names begin with one of {', '.join(sorted(set(families)))}"
+            )
 
 
 def merged(texts: Mapping[str, str], extra: Mapping[str, str] | None) -> dict[str, str]:
