@@ -19,7 +19,8 @@ from hypothesis import strategies as st
 from tests.catalogue.conftest import warehouse_table
 from voicefit.catalogue import Catalogue, Thread
 from voicefit.catalogue.tables import read_table
-from voicefit.catalogue.threads import ThreadRow, diameters_at, metric_limits_um, r40, threads_from
+from voicefit.catalogue.threads import ThreadRow, diameters_at, threads_from
+from voicefit.catalogue.tolerances import metric_limits_um, r40
 from voicefit.errors import BadTable
 from voicefit.quantities import exact
 
