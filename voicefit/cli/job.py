@@ -151,9 +151,9 @@ def _knowledge(context: typer.Context) -> Knowledge:
 def _one(knowledge: Knowledge, text: str) -> AnswerDocument:
     """A session of its own for one sentence."""
     from voicefit.app import Conversation
-    from voicefit.documents import answer_document
 
-    return answer_document(knowledge.catalogue, Conversation(knowledge).take_text(text))
+    conversation = Conversation(knowledge)
+    return _summary(conversation, [conversation.take_text(text)])
 
 
 def _heard(conversation: Conversation, file: Path, engine: str, model: str | None) -> Iterator[Snapshot]:
@@ -174,14 +174,18 @@ def _heard(conversation: Conversation, file: Path, engine: str, model: str | Non
 
 
 def _summary(conversation: Conversation, snapshots: list[Snapshot]) -> AnswerDocument:
-    """One document for all utterances: the last state, with all that was heard and all that was refused."""
+    """One document for all utterances: the last state, with all that was heard and all that was refused.
+
+    A live session answers silence after a while; here there is no while, so it is answered at once.
+    """
     from voicefit.documents import answer_document
-    from voicefit.records import Reason, Refused, Rejection
+    from voicefit.records import Quiet, Reason, Refused, Rejection
 
     if not snapshots:
         snapshots = [conversation.take(Refused(Rejection("", Reason.SILENCE)))]
-    catalogue = conversation.knowledge.catalogue
-    answers = [answer_document(catalogue, snapshot) for snapshot in snapshots]
+    if not any(snapshot.reply for snapshot in snapshots):
+        snapshots = [*snapshots, conversation.take(Quiet(0.0))]
+    answers = [answer_document(conversation.knowledge.catalogue, snapshot) for snapshot in snapshots]
     return answers[-1].model_copy(
         update={
             "heard": ". ".join(answer.heard for answer in answers if answer.heard),
