@@ -1,0 +1,262 @@
+"""What an end mates with, and what screws onto it although it must not: computed from the catalogue.
+
+Duty: judge two ends by thread, seat, seal and size. It must not word anything and must not know a pair by name but for
+the few that ``mating.csv`` declares, with their sources, because no table of sizes shows them.
+
+Two ends mate when their threads are of one form and size, one external and one internal, and they seal on each other:
+cone in cone (one stands out, one goes in, half angles equal, same tube), face on face, stud in the port of its own
+standard, or taper in taper. Flange heads, couplers and staple connectors mate within series and size.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import Literal
+
+from voicefit.catalogue import CandidateEnd, Catalogue, Thread
+from voicefit.catalogue.tables import Row, Text, check_sources, read_family, unique
+from voicefit.records import Gender, Seal, SeatForm
+
+# Threads of one basic form and size under two names: ISO 7-1 and ISO 228-1 share sizes and flanks, and so do NPT and
+# NPSM (ASME B1.20.1); a metric taper male goes into a parallel port (DIN 3852-1).
+_SAME_FORM = {
+    frozenset(pair) for pair in (("R", "G"), ("NPT", "NPSM"), ("NPT", "NPTF"), ("NPTF", "NPSM"), ("M-taper", "M"))
+}
+
+# When a wrong pair still screws together by hand: common practice, no source. Pitches within 7 % engage a few turns;
+# a male may be 0.15 mm too large on the pitch diameter (clearances and wear); with less than a quarter of the thread's
+# height in engagement it falls out by itself.
+PITCH_MISMATCH = 0.07
+PITCH_DIAMETER_INTERFERENCE_MM = 0.15
+LEAST_ENGAGEMENT = 0.25
+BANJO_CLEARANCE_MM = 1.0  # an eye's bore over the bolt's thread
+FLANGE_LIKENESS_MM = 3.0  # heads and bolt patterns that near get clamped by mistake
+
+
+class Reason(StrEnum):
+    """Why an end that screws on must not be mated. The words are in ``grammar/ordering.toml``."""
+
+    THREAD = "thread"  # another thread that engages all the same
+    SEAT_FORM = "seat_form"  # both stand out, or both go in
+    SEAT_ANGLE = "seat_angle"
+    TUBE = "tube"  # same thread, another tube
+    SEALING = "sealing"  # they seal at different places
+    STANDARD = "standard"  # a stud in the port of another standard, another flange code
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """An end that goes on and must not. ``pitch_mismatch`` : relative; 0 for the same thread."""
+
+    end: CandidateEnd
+    reason: Reason
+    pitch_mismatch: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """An end that mates only under a condition, in written words."""
+
+    end: CandidateEnd
+    condition: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Mating:
+    """``mates`` : nearest first. ``refusals`` : likeliest mistake first."""
+
+    mates: tuple[CandidateEnd, ...]
+    conditional: tuple[Condition, ...]
+    refusals: tuple[Refusal, ...]
+
+
+class DeclaredRow(Row):
+    """One row of ``mating.csv``: kinds (``series/variant``) that mate only under a condition."""
+
+    id: Text
+    kind_a: Text
+    kind_b: Text
+    verdict: Literal["only if"]
+    condition: Text
+
+
+@dataclass(frozen=True)
+class MatingRules:
+    """The catalogue's ends with the declared pairs. Use :meth:`build`."""
+
+    catalogue: Catalogue
+    declared: Mapping[frozenset[str], tuple[str, str]]
+    _known: dict[str, Mating] = field(default_factory=dict, repr=False, compare=False)
+
+    @classmethod
+    def build(cls, catalogue: Catalogue, data: Mapping[str, str]) -> MatingRules:
+        """Raises ``BadTable`` for a wrong row of ``mating.csv``."""
+        rows = unique(read_family(data, "mating", DeclaredRow))
+        check_sources(rows.values(), catalogue.sources)
+        kinds = {kind_of(end) for end in catalogue.ends}
+        for row in rows.values():
+            for column in ("kind_a", "kind_b"):
+                if getattr(row, column) not in kinds:
+                    raise row.bad(column, f"{getattr(row, column)!r} is no kind of end")
+        declared = {frozenset((row.kind_a, row.kind_b)): (row.condition, row.source) for row in rows.values()}
+        return cls(catalogue, declared)
+
+    def of(self, end: CandidateEnd) -> Mating:
+        """Everything in the catalogue that goes onto ``end``, sorted into what may and what must not."""
+        if end.id not in self._known:
+            self._known[end.id] = self._sorted(end)
+        return self._known[end.id]
+
+    def mate(self, a: CandidateEnd, b: CandidateEnd) -> bool:
+        """Whether two ends mate without a condition."""
+        return _opposite(a, b) and _mate(a, b)
+
+    def _sorted(self, end: CandidateEnd) -> Mating:
+        mates, conditional, refusals = [], [], []
+        for other in self.catalogue.ends:
+            if not _opposite(end, other):
+                continue
+            if _mate(end, other):
+                if _unusual_head(end, other, self.catalogue):
+                    conditional.append(Condition(other, "with the machine maker's own clamps and seal", other.source))
+                else:
+                    mates.append(other)
+            elif (mismatch := _goes_on(end, other)) is not None:
+                pair = frozenset((kind_of(end), kind_of(other)))
+                if mismatch == 0 and pair in self.declared:
+                    conditional.append(Condition(other, *self.declared[pair]))
+                else:
+                    refusals.append(Refusal(other, _reason(end, other), mismatch))
+        mates.sort(key=lambda other: _distance(end, other))
+        refusals.sort(key=lambda refusal: (refusal.pitch_mismatch, _distance(end, refusal.end)))
+        return Mating(tuple(mates), tuple(conditional), tuple(refusals))
+
+
+def kind_of(end: CandidateEnd) -> str:
+    """``series/variant`` of an end's id."""
+    return f"{end.series}/{end.id.rpartition('/')[2]}"
+
+
+def same_thread(a: Thread, b: Thread) -> bool:
+    """Same basic form, size and pitch, whatever the names."""
+    forms = a.system == b.system or frozenset((a.system, b.system)) in _SAME_FORM
+    return forms and (a.size, a.size_unit) == (b.size, b.size_unit) and abs(a.pitch_mm - b.pitch_mm) < 1e-6
+
+
+def _opposite(a: CandidateEnd, b: CandidateEnd) -> bool:
+    """One goes into the other: external and internal thread, or head and port, probe and bore, bolt and eye."""
+    if a.thread is not None and b.thread is not None:
+        return a.external != b.external
+    outer = {Gender.MALE, Gender.STUD}
+    return (a.gender in outer) != (b.gender in outer)
+
+
+def _mate(a: CandidateEnd, b: CandidateEnd) -> bool:
+    """Whether two opposite ends seal on each other."""
+    if a.thread is None and b.thread is None:
+        return a.series == b.series and a.dash == b.dash and a.series != "banjo"
+    if a.thread is None or b.thread is None:
+        return _bolt_in_eye(a, b)
+    if not same_thread(a.thread, b.thread):
+        return False
+    if _cones_meet(a, b):
+        return a.tube_od_mm == b.tube_od_mm or None in (a.tube_od_mm, b.tube_od_mm)
+    forms = {a.seat_form, b.seat_form}
+    if forms == {SeatForm.FLAT}:
+        return a.seal == b.seal
+    if forms == {SeatForm.SHOULDER}:
+        return a.series == b.series or ("banjo" in (a.series, b.series) and a.seal == b.seal == Seal.WASHER)
+    return _seals_on_thread(a) and _seals_on_thread(b)
+
+
+def _cones_meet(a: CandidateEnd, b: CandidateEnd) -> bool:
+    return {a.seat_form, b.seat_form} == {SeatForm.CONVEX, SeatForm.RECESSED} and bool(_angles(a) & _angles(b))
+
+
+def _angles(end: CandidateEnd) -> frozenset[float]:
+    own = () if end.seat_half_angle_deg is None else (end.seat_half_angle_deg,)
+    return frozenset((*own, *end.also_seats_deg))
+
+
+def _seals_on_thread(end: CandidateEnd) -> bool:
+    return end.seal is Seal.THREAD
+
+
+def _bolt_in_eye(a: CandidateEnd, b: CandidateEnd) -> bool:
+    bolt, eye = (a, b) if a.thread is not None else (b, a)
+    if bolt.series != "banjo" or eye.series != "banjo" or bolt.thread is None or not eye.profile_mm:
+        return False
+    return 0 <= eye.profile_mm[0][1] - bolt.thread.major_diameter_mm <= BANJO_CLEARANCE_MM
+
+
+def _unusual_head(a: CandidateEnd, b: CandidateEnd, catalogue: Catalogue) -> bool:
+    """A flange head of a thickness of its own: the clamps and seal of the standard do not fit it."""
+    for end in (a, b):
+        if end.flange is None or end.flange.head_thickness_mm is None or end.gender is not Gender.MALE:
+            continue
+        standard = catalogue.by_id.get(f"{end.series}/{end.dash}/male")
+        if standard is not None and standard.flange is not None and standard.flange != end.flange:
+            return True
+    return False
+
+
+def _goes_on(a: CandidateEnd, b: CandidateEnd) -> float | None:
+    """Relative pitch mismatch of two opposite ends that can be joined by hand; ``None`` when they cannot."""
+    if a.thread is not None and b.thread is not None:
+        male, female = (a.thread, b.thread) if a.external else (b.thread, a.thread)
+        return 0.0 if same_thread(male, female) else screw_together(male, female)
+    if a.flange is not None and b.flange is not None and a.id != b.id:
+        near = (
+            abs(a.flange.head_diameter_mm - b.flange.head_diameter_mm),
+            abs(a.flange.bolt_long_mm - b.flange.bolt_long_mm),
+            abs(a.flange.bolt_short_mm - b.flange.bolt_short_mm),
+        )
+        return 0.0 if max(near) <= FLANGE_LIKENESS_MM else None
+    return None
+
+
+def screw_together(male: Thread, female: Thread) -> float | None:
+    """Relative pitch mismatch of two different threads that engage by hand all the same; ``None`` when they do not.
+
+    A tapered male counts from its small end; a tapered female is widest at its mouth, which is the gauge plane.
+    """
+    mismatch = abs(male.pitch_mm - female.pitch_mm) / female.pitch_mm
+    if mismatch > PITCH_MISMATCH:
+        return None
+    smaller_mm = (male.gauge_length_mm or 0.0) * float(male.taper)  # at the small end
+    interference = male.pitch_diameter_mm - smaller_mm - female.pitch_diameter_mm
+    engaged = male.major_diameter_mm - female.minor_diameter_mm
+    height = female.major_diameter_mm - female.minor_diameter_mm
+    if interference > PITCH_DIAMETER_INTERFERENCE_MM or engaged < LEAST_ENGAGEMENT * height:
+        return None
+    return mismatch
+
+
+def _reason(a: CandidateEnd, b: CandidateEnd) -> Reason:
+    """The first thing that is wrong with a pair that goes on."""
+    if a.thread is None or b.thread is None:
+        return Reason.STANDARD
+    if not same_thread(a.thread, b.thread):
+        return Reason.THREAD
+    cones = {SeatForm.CONVEX, SeatForm.RECESSED}
+    if a.seat_form in cones and b.seat_form in cones:
+        if a.seat_form == b.seat_form:
+            return Reason.SEAT_FORM
+        return Reason.TUBE if _cones_meet(a, b) else Reason.SEAT_ANGLE
+    return Reason.STANDARD if a.seat_form == b.seat_form == SeatForm.SHOULDER else Reason.SEALING
+
+
+def _distance(end: CandidateEnd, other: CandidateEnd) -> tuple[bool, bool, str]:
+    """Own series first, then the same standard seal, then by id."""
+    return (other.series != end.series, other.seal != end.seal, other.id)
+
+
+def distinct_parts(ends: Iterable[CandidateEnd]) -> tuple[CandidateEnd, ...]:
+    """One end of each part to order, in order."""
+    found: dict[str, CandidateEnd] = {}
+    for end in ends:
+        found.setdefault(end.part, end)
+    return tuple(found.values())
