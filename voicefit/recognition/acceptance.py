@@ -24,22 +24,21 @@ class Acceptance(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
-    accept_from: float = Field(gt=0, lt=1)
+    accept_from: float = Field(ge=0, lt=1)
     foreign_below: float
     intercept: float
     weights: dict[str, float]
-    temperature_at_0_db: float = Field(ge=1)
-    temperature_at_30_db: float = Field(ge=1)
+    temperature: float = Field(ge=1)
+    temperature_per_noise: float = Field(ge=0)
 
     def confidence(self, scores: Mapping[str, float]) -> float:
         """Probability that the best meaning is what was said: logistic in the scores."""
         log_odds = self.intercept + sum(weight * scores[name] for name, weight in self.weights.items())
         return 1 / (1 + math.exp(-max(min(log_odds, 30.0), -30.0)))
 
-    def temperature(self, scores: Mapping[str, float]) -> float:
-        """How far the model's own shares are too sure at this signal-to-noise ratio (linear between 0 and 30 dB)."""
-        quiet = min(max(scores["snr_db"] / 30, 0.0), 1.0)
-        return self.temperature_at_0_db * (1 - quiet) + self.temperature_at_30_db * quiet
+    def flattening(self, scores: Mapping[str, float]) -> float:
+        """The temperature at this noise: how far the model's own shares are too sure."""
+        return self.temperature + self.temperature_per_noise * scores["noise"]
 
     def judge(self, scores: Mapping[str, float], heard: str, free_text: str, prepared: Prepared) -> Rejection | None:
         """``None`` to take the answer, or the rejection with the likeliest reason."""

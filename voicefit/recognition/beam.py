@@ -6,7 +6,9 @@ beams that hold the same tokens. It must not know languages, meanings or thresho
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
+from concurrent.futures import Executor
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -35,6 +37,7 @@ class Walk(Protocol):
 
 
 START_STATE = State()
+WAYS = 2  # hypotheses of one text (capitals, commas, cuts into tokens) kept in a beam: room for other texts
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,12 +71,16 @@ class _Beam:
                 options.append((hypothesis.log_probability + float(found[place]), index, token))
         options.sort(reverse=True)
         active: list[Hypothesis] = []
+        ways: Counter[bytes] = Counter()
         for score, index, token in options:
             parent = self.active[index]
             if token == END:
                 self.finished.append(Hypothesis(parent.tokens, score, parent.state))
             elif len(active) < self.width:
                 state = self.walk.follow(parent.state, token) if self.walk else parent.state
+                ways[state.text] += 1
+                if self.walk and ways[state.text] > WAYS:
+                    continue
                 active.append(Hypothesis((*parent.tokens, token), score, state))
         self.finished.sort(key=lambda hypothesis: -hypothesis.log_probability)
         floor = self._floor()
@@ -87,6 +94,13 @@ class _Beam:
         if len(self.finished) >= self.width:
             floor = max(floor, self.finished[self.width - 1].log_probability)
         return float(floor)
+
+
+def _prepare(beams: Sequence[_Beam]) -> None:
+    for beam in beams:
+        for hypothesis in beam.active:
+            if beam.walk:
+                beam.walk.allowed(hypothesis.state)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +120,7 @@ def search(
     free_width: int,
     margin: float,
     most_tokens: int,
+    background: Executor,
 ) -> Found:
     """Decode under every one of ``walks`` and freely, all in the same decoder calls.
 
@@ -115,6 +130,7 @@ def search(
     width, free_width : hypotheses kept per constrained beam and in the free one
     margin : nats below its best finished hypothesis at which a beam stops looking
     most_tokens : length at which the search ends whatever is still open
+    background : works out what the constraints allow next while the decoder runs; both leave Python's lock
 
     Returns
     -------
@@ -122,10 +138,12 @@ def search(
     """
     beams = [_Beam(walk, width, margin, [Hypothesis()], []) for walk in walks]
     free = _Beam(None, free_width, margin, [Hypothesis()], [])
+    begun = background.submit(_prepare, beams)
     scores, memory = network.listen(samples)
     rows: dict[tuple[int, ...], int] = {(): 0}
     unfinished = Hypothesis(log_probability=-np.inf)
     for _ in range(most_tokens):
+        begun.result()
         for beam in (*beams, free):
             beam.extend(scores, rows)
         if free.finished:
@@ -136,6 +154,7 @@ def search(
         if not wanted:
             break
         parents = np.array([rows[tokens[:-1]] for tokens in wanted], np.int64)
+        begun = background.submit(_prepare, beams)
         scores, memory = network.step(np.array([tokens[-1] for tokens in wanted], np.int64), memory.keep(parents))
         rows = {tokens: row for row, tokens in enumerate(wanted)}
     best_free = free.finished[0] if free.finished else unfinished

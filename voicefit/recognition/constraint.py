@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from functools import cached_property
 from typing import Any
 
 import llguidance
@@ -17,10 +16,11 @@ from llguidance.numpy import allocate_token_bitmask, fill_next_token_bitmask
 from numpy.typing import NDArray
 
 from voicefit.errors import BadGrammar
-from voicefit.recognition.vocabulary import END, START, Vocabulary
+from voicefit.recognition.vocabulary import END, Vocabulary
 
 Ids = NDArray[np.int64]
 _NONE: Ids = np.empty(0, np.int64)
+_WORD = re.compile(r"[a-z']+")
 _START_RULE = re.compile(r"^start\b", re.MULTILINE)
 # Forcing would have llguidance tokenise for itself; the model decides how a forced word is cut into tokens.
 _HEAD = '%llguidance {"no_forcing": true}\nstart: " "? the_text\n'
@@ -37,65 +37,81 @@ class State:
 
 
 class Tokens:
-    """The vocabulary as llguidance wants it, and the few classes of tokens that the marks need."""
+    """Those of the vocabulary's tokens that one grammar can use, as llguidance wants them.
 
-    eos_token_id, bos_token_id = END, START
+    Kept are single letters, digits, and every token that is part of a word of the grammar: a few hundred of 32,768,
+    which makes working out a state some ten times faster. ``ids`` maps a kept token's place to the model's number.
+    """
 
-    def __init__(self, vocabulary: Vocabulary) -> None:
-        self.tokens = vocabulary.reduced
-        self.special_token_ids = [token for token, word in enumerate(vocabulary.reduced) if not word]
-        self.size = len(self.tokens)
-        self.spaced = np.array([word.startswith(b" ") for word in vocabulary.written])
+    eos_token_id = bos_token_id = 0
+
+    def __init__(self, vocabulary: Vocabulary, grammar: str) -> None:
+        words = " ".join(sorted(set(_WORD.findall(grammar.lower()))))
+        kept = [END] + [
+            token
+            for token, word in enumerate(vocabulary.reduced)
+            if len(word) == 1 or (word and all(_usable(part, words) for part in word.split(b" ")))
+        ]
+        self.ids: Ids = np.array(kept, np.int64)
+        self.tokens = [b"<end>", *(vocabulary.reduced[token] for token in kept[1:])]
+        self.special_token_ids = [0]
+        self.spaced = np.array([vocabulary.written[token].startswith(b" ") for token in kept])
         self.digits = np.array([word[:1].isdigit() for word in self.tokens])
-        self.pauses = self._single(_PAUSES)
-        self.stops = self._single(_STOPS)
-        self.letters = {word[0]: token for token, word in enumerate(self.tokens) if len(word) == 1}
-
-    def _single(self, letters: bytes) -> dict[int, bytes]:
-        return {token: word for token, word in enumerate(self.tokens) if len(word) == 1 and word in letters}
+        self.letters = {word[0]: place for place, word in enumerate(self.tokens) if len(word) == 1}
+        self.marks = {
+            place: word for place, word in enumerate(self.tokens) if len(word) == 1 and word in _PAUSES + _STOPS
+        }
+        self.place_of = {token: place for place, token in enumerate(kept)}
+        self.compiled = llguidance.LLTokenizer(
+            llguidance.TokenizerWrapper(self), n_vocab=len(self.tokens), eos_token=0, slices=[]
+        )
 
     def __call__(self, text: str) -> list[int]:
         """llguidance asks for this only to tokenise prompts, of which there are none here."""
         return []
 
-    @cached_property
-    def compiled(self) -> Any:
-        return llguidance.LLTokenizer(llguidance.TokenizerWrapper(self), n_vocab=self.size, eos_token=END, slices=[])
+
+def _usable(part: bytes, words: str) -> bool:
+    return part.isdigit() or part.decode("utf-8", "replace") in words
 
 
 class Constraint:
     """One compiled grammar. Walks are shared between beams and utterances, so each state is worked out once."""
 
-    def __init__(self, tokens: Tokens, grammar: str) -> None:
+    def __init__(self, vocabulary: Vocabulary, grammar: str) -> None:
         """Raises ``BadGrammar`` with llguidance's own words when the grammar does not compile."""
-        self._tokens = tokens
         wrapped, count = _START_RULE.subn("the_text", grammar, count=1)
         if not count:
             raise BadGrammar("constraint", "rules", "no rule named start")
-        self._root = llguidance.LLMatcher(tokens.compiled, _HEAD + wrapped, log_level=0)
+        self._tokens = Tokens(vocabulary, grammar)
+        self._root = llguidance.LLMatcher(self._tokens.compiled, _HEAD + wrapped, log_level=0)
         if self._root.is_error():
             raise BadGrammar("constraint", "rules", str(self._root.get_error()).strip())
-        self._bits = allocate_token_bitmask(1, tokens.size)
+        self._bits = allocate_token_bitmask(1, len(self._tokens.tokens))
+        self._forget()
+
+    def _forget(self) -> None:
         self._matchers: dict[bytes, Any] = {b"": self._root}
         self._inside: dict[bytes, Ids] = {}
         self._allowed: dict[State, Ids] = {}
 
     def allowed(self, state: State) -> Ids:
-        """Tokens that may follow, the end token among them where the text may end. Shape (n,)."""
+        """The model's tokens that may follow, the end token among them where the text may end. Shape (n,)."""
         if state not in self._allowed:
             if len(self._allowed) > _MAX_STATES:
-                self._matchers, self._inside, self._allowed = {b"": self._root}, {}, {}
-            self._allowed[state] = self._work_out(state)
+                self._forget()
+            self._allowed[state] = self._tokens.ids[self._work_out(state)]
         return self._allowed[state]
 
     def follow(self, state: State, token: int) -> State:
         """The state after one allowed token (not the end token)."""
-        word = self._tokens.tokens[token]
-        if state.mark in (b",", b";"):
+        place = self._tokens.place_of[token]
+        word = self._tokens.tokens[place]
+        if state.mark and state.mark in _PAUSES:
             return State(state.text + word)
         if state.mark:  # a stop: a phrase ended if a space follows, else it was a decimal point
-            return State(state.text + word if self._tokens.spaced[token] else state.text + state.mark + word)
-        if token in self._tokens.pauses or token in self._tokens.stops:
+            return State(state.text + word if self._tokens.spaced[place] else state.text + state.mark + word)
+        if place in self._tokens.marks:
             return State(state.text, word)
         return State(state.text + word)
 
@@ -104,24 +120,25 @@ class Constraint:
         return END in self.allowed(state)
 
     def _work_out(self, state: State) -> Ids:
+        """Places of the tokens that may follow."""
         inside = self._tokens_inside(state.text)
         spaced = inside[self._tokens.spaced[inside]]
-        end = inside[inside == END]
-        if state.mark in (b",", b";"):  # before another word, or between groups of digits: 15,217
+        end = inside[inside == 0]
+        if state.mark and state.mark in _PAUSES:  # before another word, or between groups of digits: 15,217
             grouped = inside[self._tokens.digits[inside]] if state.text[-1:].isdigit() else _NONE
             return np.concatenate([spaced, grouped])
         if state.mark:
             point = self._tokens_inside(state.text + state.mark)
-            return np.concatenate([spaced, point[~self._tokens.spaced[point] & (point != END)], end])
-        marks: list[int] = []
-        if state.text and (len(spaced) or len(end)):
-            marks += self._tokens.stops
-        if state.text and len(spaced):
-            marks += self._tokens.pauses
+            return np.concatenate([spaced, point[~self._tokens.spaced[point] & (point != 0)], end])
+        marks = [
+            place
+            for place, mark in self._tokens.marks.items()
+            if state.text and (len(spaced) or (len(end) and mark in _STOPS))
+        ]
         return np.union1d(inside, np.array(marks, np.int64))
 
     def _tokens_inside(self, text: bytes) -> Ids:
-        """Tokens that the grammar itself allows after ``text``; none when it does not allow ``text``."""
+        """Places of the tokens that the grammar itself allows after ``text``; none when it does not allow ``text``."""
         if text not in self._inside:
             matcher = self._matcher(text)
             if matcher is None:
@@ -129,7 +146,7 @@ class Constraint:
             else:
                 fill_next_token_bitmask(matcher, self._bits, 0)
                 bits = np.unpackbits(self._bits[0].view(np.uint8), bitorder="little")
-                self._inside[text] = np.flatnonzero(bits[: self._tokens.size])
+                self._inside[text] = np.flatnonzero(bits[: len(self._tokens.tokens)])
         return self._inside[text]
 
     def _matcher(self, text: bytes) -> Any:

@@ -12,17 +12,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from concurrent.futures import ThreadPoolExecutor
 
 from voicefit.recognition.acceptance import Acceptance, read_acceptance
 from voicefit.recognition.beam import Found, Hypothesis, search
-from voicefit.recognition.constraint import Constraint, Tokens
+from voicefit.recognition.constraint import Constraint
 from voicefit.recognition.network import Network
 from voicefit.recognition.protocol import SpokenLanguage
-from voicefit.recognition.shares import as_alternatives, log_sum, weigh
+from voicefit.recognition.shares import flattened, log_odds, log_sum, weigh
 from voicefit.recognition.signal import Prepared, prepare
 from voicefit.recognition.vocabulary import read_vocabulary
 from voicefit.recognition.weights import TOKENS, find_weights
-from voicefit.records import SAMPLE_RATE_HZ, Alternative, Context, Meaning, Reason, Rejection, Transcript, Utterance
+from voicefit.records import SAMPLE_RATE_HZ, Alternative, Context, Reason, Rejection, Transcript, Utterance
 
 WIDTH = 4  # a wider beam finds nothing more
 FREE_WIDTH = 1
@@ -38,9 +39,9 @@ class NeuralRecogniser:
         """Load the model from the folder ``model``, or from where it is found. Raises ``Missing``."""
         folder = find_weights(model)
         self._vocabulary = read_vocabulary(folder / TOKENS)
-        self._tokens = Tokens(self._vocabulary)
         self._network = Network(folder)
         self._acceptance = acceptance or read_acceptance()
+        self._background = ThreadPoolExecutor(1, "voicefit-constraint")
         self._constraints: dict[str, Constraint] = {}
 
     def recognise(self, utterance: Utterance, language: SpokenLanguage, context: Context) -> Transcript:
@@ -57,22 +58,25 @@ class NeuralRecogniser:
             free_width=FREE_WIDTH,
             margin=MARGIN,
             most_tokens=_TOKENS_AT_LEAST + math.ceil(_TOKENS_PER_S * len(prepared.samples) / SAMPLE_RATE_HZ),
+            background=self._background,
         )
         return self._judge(found, prepared, language, context)
 
     def _judge(self, found: Found, prepared: Prepared, language: SpokenLanguage, context: Context) -> Transcript:
         free_text = self._vocabulary.text(found.free.tokens)
         hypotheses = {each.tokens: each for beam in found.constrained for each in beam}.values()
-        meanings = language.merge(_by_text(hypotheses), context)
-        if not meanings:
+        texts = _by_text(hypotheses)
+        shares = weigh(texts, language, context)
+        if not shares:
             reason = Reason.OUT_OF_GRAMMAR if free_text else Reason.NOISE
             return Transcript((), self.name, Rejection(free_text, reason))
-        weighed = weigh(meanings, language, context)
-        best = max(hypotheses, key=lambda each: each.log_probability)
-        scores = _score(weighed, best, found.free, prepared)
-        verdict = self._acceptance.judge(scores, weighed[0].text, free_text, prepared)
-        alternatives = as_alternatives(weighed, self._acceptance.temperature(scores))
-        if verdict is not None and verdict.reason is not Reason.LOW_CONFIDENCE:
+        best = max(
+            (each for each in hypotheses if _text(each) == shares[0].text), key=lambda each: each.log_probability
+        )
+        scores = _score(shares, log_sum([each.log_probability for each in texts]), best, found.free, prepared)
+        verdict = self._acceptance.judge(scores, shares[0].text, free_text, prepared)
+        alternatives = flattened(shares, self._acceptance.flattening(scores))
+        if verdict is not None and verdict.reason in (Reason.OUT_OF_GRAMMAR, Reason.NOISE):
             alternatives = ()
         named = scores | {"confidence": self._acceptance.confidence(scores)}
         return Transcript(alternatives, self.name, verdict, named)
@@ -81,28 +85,31 @@ class NeuralRecogniser:
         if grammar not in self._constraints:
             while len(self._constraints) >= _GRAMMARS_KEPT:
                 del self._constraints[next(iter(self._constraints))]
-            self._constraints[grammar] = Constraint(self._tokens, grammar)
+            self._constraints[grammar] = Constraint(self._vocabulary, grammar)
         return self._constraints[grammar]
+
+
+def _text(hypothesis: Hypothesis) -> str:
+    return hypothesis.state.text.decode("utf-8", "replace").strip()
 
 
 def _by_text(hypotheses: Iterable[Hypothesis]) -> list[Alternative]:
     """One alternative a text: the model cuts and writes a text in many ways, and their probabilities add up."""
-    mass: dict[str, float] = {}
+    logs: dict[str, list[float]] = {}
     for each in hypotheses:
-        text = each.state.text.decode("utf-8", "replace").strip()
-        mass[text] = mass.get(text, 0.0) + math.exp(each.log_probability)
-    return [Alternative(text, math.log(share)) for text, share in mass.items() if share > 0.0]
+        logs.setdefault(_text(each), []).append(each.log_probability)
+    return [Alternative(text, log_sum(many)) for text, many in logs.items()]
 
 
-def _score(weighed: Sequence[Meaning], best: Hypothesis, free: Hypothesis, prepared: Prepared) -> dict[str, float]:
-    """The named scores that the acceptance knows; see ``hearing.toml`` for what each is."""
-    against = log_sum([meaning.log_weight for meaning in weighed[1:]]) if len(weighed) > 1 else -math.inf
-    tokens = len(best.tokens) + 1
+def _score(
+    shares: Sequence[Alternative], log_total: float, best: Hypothesis, free: Hypothesis, prepared: Prepared
+) -> dict[str, float]:
+    """The scores that ``hearing.toml`` weighs and explains."""
+    per_token = best.log_probability / (len(best.tokens) + 1)
     return {
-        "log_odds": min(weighed[0].log_weight - against, 20.0),
-        "log_probability": max(best.log_probability, -60.0),
-        "log_probability_per_token": max(best.log_probability / tokens, -6.0),
-        "log_ratio": max(best.log_probability - max(free.log_probability, best.log_probability), -30.0),
-        "snr_db": prepared.snr_db,
-        "tokens_per_s": min(tokens / max(prepared.speech_s, 0.1), 20.0),
+        "log_odds": min(log_odds(shares), 10.0),
+        "log_probability": max(log_total, -40.0),
+        "log_surprise": math.log(0.05 - per_token),
+        "log_ratio": max(min(log_total - free.log_probability, 0.0), -30.0),
+        "noise": max(30.0 - prepared.snr_db, 0.0) / 10,
     }

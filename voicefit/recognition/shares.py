@@ -1,38 +1,54 @@
 """Meanings with weights, and what is handed on of them.
 
-Duty: put the context's prior into the weights and turn them into alternatives. It must not judge them.
+Duty: put the context's prior into the weights, and gather meanings by the text that was heard: two meanings of one
+text are a question of language, for the session; two texts are a question of hearing, for the engine. It must not
+judge them.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from voicefit.recognition.protocol import SpokenLanguage
-from voicefit.records import Alternative, Context, Meaning
+from voicefit.records import Alternative, Context
 
 MOST_ALTERNATIVES = 8
 
 
-def weigh(meanings: Sequence[Meaning], language: SpokenLanguage, context: Context) -> list[Meaning]:
-    """Meanings with the context's prior in their weights, best first; weights sum to one."""
-    logs = [meaning.log_weight + language.log_prior(meaning, context) for meaning in meanings]
-    total = log_sum(logs)
-    weighed = [Meaning(meaning.text, meaning.items, log - total) for meaning, log in zip(meanings, logs, strict=True)]
-    return sorted(weighed, key=lambda meaning: -meaning.log_weight)
+def weigh(alternatives: Sequence[Alternative], language: SpokenLanguage, context: Context) -> tuple[Alternative, ...]:
+    """Texts of different meaning with their log-shares, the context's prior included; best first.
+
+    ``alternatives`` : texts with log-probabilities, any constant offset. Shares sum to one; none when the language
+    finds no meaning in any text.
+    """
+    best_first = sorted(alternatives, key=lambda each: -each.log_probability)
+    mass: dict[str, list[float]] = {}
+    for meaning in language.merge(best_first, context):
+        mass.setdefault(meaning.text, []).append(meaning.log_weight + language.log_prior(meaning, context))
+    return _shares((text, log_sum(logs)) for text, logs in mass.items())
 
 
-def as_alternatives(weighed: Sequence[Meaning], temperature: float) -> tuple[Alternative, ...]:
-    """One alternative a text, its log-share flattened by the temperature; best first, shares sum to one."""
-    mass: dict[str, float] = {}
-    for meaning in weighed:
-        mass[meaning.text] = mass.get(meaning.text, 0.0) + math.exp(meaning.log_weight)
-    logs = {text: math.log(share) / temperature for text, share in mass.items() if share > 0.0}
-    kept = sorted(logs, key=lambda text: -logs[text])[:MOST_ALTERNATIVES]
-    total = log_sum([logs[text] for text in kept])
-    return tuple(Alternative(text, logs[text] - total) for text in kept)
+def flattened(shares: Sequence[Alternative], temperature: float) -> tuple[Alternative, ...]:
+    """The likeliest of ``shares`` with their logs divided by ``temperature``, summing to one again."""
+    kept = shares[:MOST_ALTERNATIVES]
+    return _shares((each.text, each.log_probability / temperature) for each in kept)
+
+
+def log_odds(shares: Sequence[Alternative]) -> float:
+    """Log of the first share against all others together; infinite when there is no other."""
+    if len(shares) < 2:
+        return math.inf
+    return shares[0].log_probability - log_sum([each.log_probability for each in shares[1:]])
 
 
 def log_sum(logs: Sequence[float]) -> float:
-    peak = max(logs)
+    """log(sum(exp(logs)))."""
+    peak = max(logs, default=-math.inf)
     return peak + math.log(sum(math.exp(log - peak) for log in logs)) if math.isfinite(peak) else peak
+
+
+def _shares(pairs: Iterable[tuple[str, float]]) -> tuple[Alternative, ...]:
+    logs = [(text, log) for text, log in pairs if math.isfinite(log)]
+    total = log_sum([log for _, log in logs])
+    return tuple(Alternative(text, log - total) for text, log in sorted(logs, key=lambda pair: -pair[1]))

@@ -19,7 +19,7 @@ import numpy as np
 
 from voicefit.errors import Missing
 from voicefit.recognition.protocol import SpokenLanguage
-from voicefit.recognition.shares import as_alternatives, weigh
+from voicefit.recognition.shares import weigh
 from voicefit.recognition.signal import prepare
 from voicefit.records import SAMPLE_RATE_HZ, Alternative, Context, Reason, Rejection, Transcript, Utterance
 
@@ -154,12 +154,11 @@ def transcript(
     found = [(vocabulary.restore(str(each["text"])), float(each["confidence"])) for each in several["alternatives"]]
     top = max((score for _, score in found), default=0.0)
     alternatives = [Alternative(text, score - top) for text, score in found if text]
-    meanings = language.merge(alternatives, context)
-    if not meanings:
+    shares = weigh(alternatives, language, context)
+    if not shares:
         return Transcript((), VoskRecogniser.name, Rejection(heard, Reason.OUT_OF_GRAMMAR), scores)
-    kept = as_alternatives(weigh(meanings, language, context), temperature=1.0)
     verdict = None if confidence >= ACCEPT_FROM else Rejection(heard, Reason.LOW_CONFIDENCE)
-    return Transcript(kept, VoskRecogniser.name, verdict, scores)
+    return Transcript(shares[:ALTERNATIVES], VoskRecogniser.name, verdict, scores)
 
 
 def _load(vosk: Any, model: str) -> Any:
