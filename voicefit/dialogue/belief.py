@@ -14,7 +14,7 @@ from voicefit.records import Advice
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """What one would order: its likeliest end (row of the catalogue) and the sum over its ends."""
+    """What one would order: the row of the end that names it, and the sum over its ends."""
 
     part: str
     row: int
@@ -23,13 +23,10 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Belief:
-    """``candidates`` : (row, probability), best first. ``parts`` : the same by part, best first.
-
-    ``taken`` : for each reading, in their order, the option taken. ``posterior`` : the matcher's own, for its
-    explanations.
+    """``parts`` : best first. ``taken`` : for each reading, in their order, the option taken. ``posterior`` : the
+    matcher's own, for its explanations.
     """
 
-    candidates: tuple[tuple[int, float], ...]
     parts: tuple[Part, ...]
     none_probability: float
     taken: tuple[ReadingTaken, ...]

@@ -123,6 +123,9 @@ def _standing(turn: Turn) -> None:
     if advice.identified:
         _conclude(turn, belief)
         return
+    if turn.piece.concluded is not None:
+        turn.log("concluded", end=None)
+        turn.say("no-longer-identified")
     _contradiction(turn, belief)
     if advice.nothing_fits:
         turn.say("nothing-fits")
@@ -186,7 +189,10 @@ def _leading(turn: Turn, belief: Belief) -> None:
         return
     first = parts[0]
     if leads(belief):
-        if not (turn.settings.short and turn.focus.lead == first.part):
+        if turn.focus.lead == first.part:
+            if turn.new_readings:
+                turn.say("still-leading")
+        else:
             turn.say("leading", end=turn.knowledge.end_words(first.row))
         turn.look(lead=first.part)
         return

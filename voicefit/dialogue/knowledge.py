@@ -15,6 +15,7 @@ from voicefit.catalogue import Catalogue, load_catalogue
 from voicefit.dialogue import explaining
 from voicefit.dialogue import registry as registries
 from voicefit.dialogue import wording as wordings
+from voicefit.dialogue.aftercare import Aftercare
 from voicefit.dialogue.belief import Belief, Part
 from voicefit.dialogue.codec import reading_to_data
 from voicefit.dialogue.names import Names
@@ -28,6 +29,7 @@ from voicefit.matching import Advisor, Checks, Matcher, Posterior, explain, load
 from voicefit.records import Advice, Check, Reading
 
 REMEMBERED = 64  # pieces whose belief is remembered: undo and repeated questions ask again
+ALIVE = 0.005  # a series with a part of this probability is not said to be ruled out
 SHOWN = 12  # ends and parts that a belief lists
 
 
@@ -43,6 +45,7 @@ class Knowledge:
     wording: Wording
     registry: Registry
     names: Names
+    aftercare: Aftercare
     _believe: Any = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
@@ -63,15 +66,17 @@ class Knowledge:
         catalogue = load_catalogue(data, extra)
         numbers = {**data, **{name: text for name, text in extra.items() if name.endswith(".toml")}}
         matcher, checks = Matcher(catalogue, load_prior(numbers), load_model(numbers)), load_checks(grammar)
+        wording, names = wordings.parse(grammar[wordings.FILE]), Names(catalogue)
         return cls(
             catalogue=catalogue,
             matcher=matcher,
             advisor=Advisor(matcher, checks),
             checks=checks,
             language=Language.from_texts(grammar, {each.id: each.words for each in catalogue.series.values()}),
-            wording=wordings.parse(grammar[wordings.FILE]),
+            wording=wording,
             registry=registries.parse(grammar[registries.FILE]),
-            names=Names(catalogue),
+            names=names,
+            aftercare=Aftercare(catalogue, {**data, **extra}, wording, names),
         )
 
     # ---- belief ----------------------------------------------------------------------------------------
@@ -83,10 +88,9 @@ class Knowledge:
 
     def _belief(self, readings: tuple[Reading, ...], impossible: frozenset[str], put_off: frozenset[str]) -> Belief:
         posterior = self.matcher.posterior(readings)
-        ends = self.catalogue.ends
+        ends, rows = self.catalogue.ends, self.names.rows
         return Belief(
-            candidates=tuple(posterior.best(SHOWN)),
-            parts=tuple(Part(ends[row].part, row, p) for row, p in posterior.best_parts(SHOWN)),
+            parts=tuple(Part(ends[row].part, rows[ends[row].part], p) for row, p in posterior.best_parts(SHOWN)),
             none_probability=posterior.none,
             taken=tuple(ReadingTaken(reading, *posterior.option(i)) for i, reading in enumerate(readings)),
             advice=self._advice(posterior, impossible, put_off),
@@ -112,7 +116,8 @@ class Knowledge:
         return reading_to_data(reading)
 
     def end_words(self, row: int) -> str:
-        return self.names.end(self.catalogue.ends[row])
+        """An end by the name under which its part is ordered."""
+        return self.names.end(self.catalogue.ends[self.names.rows[self.catalogue.ends[row].part]])
 
     def thread_words(self, row: int) -> str:
         return self.names.thread(self.catalogue.ends[row])
@@ -142,7 +147,12 @@ class Knowledge:
         """What speaks for the leader, in words, the heaviest first."""
         belief = self.believe(piece)
         found = explain.why(self.matcher, belief.posterior)
-        return () if found is None else explaining.for_it(found, belief.taken, self.wording, self.series_words)
+        if found is None:
+            return ()
+        alive = {self.catalogue.ends[part.row].series for part in belief.parts if part.probability >= ALIVE}
+        return explaining.for_it(
+            found, belief.taken, self.wording, lambda series: None if series in alive else self.series_words(series)
+        )
 
     def why_not(self, piece: Piece, series: str) -> tuple[str, ...]:
         """What speaks against a series, in words, the heaviest first."""

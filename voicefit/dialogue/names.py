@@ -30,13 +30,15 @@ class Names:
         return ", ".join(parts)
 
     def size(self, end: CandidateEnd) -> str:
-        """The nominal size: a fraction of an inch, or the tube in millimeters."""
+        """The nominal size: "three-eighths", "one inch", "eighteen millimeter" by tube, "M ten" by thread."""
         try:
             value = exact(end.nominal)
         except ValueError:
             return ""
         words = spoken.number(value)
-        return f"{words} millimeter" if end.tube_od_mm is not None and end.dash is None else words
+        if end.dash is not None:
+            return f"{words} inch" if value >= 1 else words
+        return f"M {words}" if end.tube_od_mm is None else f"{words} millimeter"
 
     def thread(self, end: CandidateEnd) -> str:
         """The thread's designation in words; empty where there is none."""

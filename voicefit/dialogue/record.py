@@ -95,6 +95,7 @@ class Record:
     readings_made: int = 0
     told: frozenset[tuple[int, str]] = frozenset()
     notes: tuple[Note, ...] = ()
+    opened: Record | None = None  # before the first entry of the last turn, itself without this field
 
 
 def _with(items: tuple[_T, ...], index: int, item: _T) -> tuple[_T, ...]:
@@ -107,12 +108,12 @@ def _with(items: tuple[_T, ...], index: int, item: _T) -> tuple[_T, ...]:
 
 def _reading(work: Work, data: Mapping[str, Any]) -> Work:
     kept = Kept(data["number"], reading_from_data(data["reading"]), confirmed=data.get("confirmed", False))
-    return work.with_piece(replace(work.piece, readings=(*work.piece.readings, kept), concluded=None))
+    return work.with_piece(replace(work.piece, readings=(*work.piece.readings, kept)))
 
 
 def _dropped(work: Work, data: Mapping[str, Any]) -> Work:
     left = tuple(kept for kept in work.piece.readings if kept.number != data["number"])
-    return work.with_piece(replace(work.piece, readings=left, concluded=None))
+    return work.with_piece(replace(work.piece, readings=left))
 
 
 def _impossible(work: Work, data: Mapping[str, Any]) -> Work:
@@ -206,6 +207,11 @@ def _undo(record: Record, data: Mapping[str, Any]) -> Record:
     return replace(record, work=record.past[-turns], past=record.past[:-turns], changed_turn=0)
 
 
+def _void(record: Record, data: Mapping[str, Any]) -> Record:
+    """A turn that could not be made durable as a whole: what there is of it does not count."""
+    return record.opened if record.turn == data["turn"] and record.opened is not None else record
+
+
 ASIDE: Mapping[str, Callable[[Record, Mapping[str, Any]], Record]] = {
     "read_back": _read_back,
     "concluded": _concluded,
@@ -213,7 +219,8 @@ ASIDE: Mapping[str, Callable[[Record, Mapping[str, Any]], Record]] = {
     "note": _note,
     "undo": _undo,
 }
-KINDS = frozenset(WORK) | frozenset(ASIDE)
+VOID = "void"
+KINDS = frozenset(WORK) | frozenset(ASIDE) | {VOID}
 
 
 def applied(record: Record, entry: Append) -> Record:
@@ -226,7 +233,11 @@ def applied(record: Record, entry: Append) -> Record:
         return record
     data = entry.data
     try:
+        if entry.kind == VOID:
+            return _void(record, data)
         turn = int(data["turn"])
+        if turn != record.turn:
+            record = replace(record, opened=replace(record, opened=None))
         if entry.kind in ASIDE:
             return replace(ASIDE[entry.kind](record, data), turn=turn)
         past = record.past if turn == record.changed_turn else (*record.past, record.work)

@@ -45,8 +45,8 @@ from voicefit.records import (
 SHOWN = 10  # candidates in a snapshot
 REFUSALS_SAID = 3  # so many in a row are spoken of
 NOT_SPOKEN = frozenset({Reason.SILENCE, Reason.NOISE})  # refused by a tone: an engine near by makes many
-UNWRITTEN = frozenset({"store", "disk"})  # troubles that mean: the last turn's entries could not be made durable
-SAFE_TROUBLES = frozenset({"microphone", "speaker", "voice", "recogniser", "disk", "store"})
+UNWRITTEN = "store"  # the trouble that means: the last turn's entries could not all be made durable
+NAMED_TROUBLES = frozenset({"microphone", "speaker", "voice", "recogniser", "disk", "store", "note"})
 
 
 class Session:
@@ -65,6 +65,8 @@ class Session:
         self.knowledge = knowledge
         self.state = State(record=record or Record(), settings=settings or Settings())
         self._before = self.state  # the last turn can be taken back when it could not be made durable
+        self._written = False  # whether the last turn has entries
+        self._voiding = False  # whether a turn was taken back and no entry has said so yet
 
     @classmethod
     def replay(cls, knowledge: Knowledge, entries: Iterable[Append], settings: Settings | None = None) -> Session:
@@ -102,7 +104,7 @@ class Session:
             heard=state.last.heard,
             readings=belief.taken,
             rejected=state.last.rejected,
-            candidates=belief.candidates[:SHOWN],
+            candidates=tuple((part.row, part.probability) for part in belief.parts[:SHOWN]),
             none_probability=belief.none_probability,
             advice=belief.advice,
             prompt="" if check is None else self.knowledge.prompt(check),
@@ -116,12 +118,13 @@ class Session:
     def handle(self, event: Event) -> tuple[Effect, ...]:
         """What follows from an event, in the order in which it must be done.
 
-        An edge that cannot make an ``Append`` durable performs nothing after it and hands in ``Trouble("store")`` or
-        ``Trouble("disk")``: the turn is then taken back, as if it had not been said.
+        An edge that cannot make an ``Append`` durable performs nothing after it and hands in ``Trouble("store")``:
+        the turn is then taken back, as if it had not been said, and the next entry voids what was written of it.
         """
-        if isinstance(event, Trouble) and event.what in UNWRITTEN and not event.back:
+        if isinstance(event, Trouble) and event.what == UNWRITTEN and not event.back and self._written:
             self.state = replace(self._before, last=self.state.last)
-        turn = Turn(self.knowledge, self.state, FUNCTIONS)
+            self._voiding = True
+        turn = Turn(self.knowledge, self.state, FUNCTIONS, voiding=self._voiding)
         match event:
             case Heard(meanings):
                 _heard(turn, meanings)
@@ -138,6 +141,8 @@ class Session:
                 chosen(turn, event)
         self._before = self.state
         self.state, effects = turn.outcome()
+        self._written = any(isinstance(effect, Append) for effect in effects)
+        self._voiding = self._voiding and not self._written
         return effects
 
 
@@ -244,7 +249,7 @@ def _quiet(turn: Turn) -> None:
 
 def _trouble(turn: Turn, event: Trouble) -> None:
     """Something failed or came back. Once each way; the edge says it by whatever still works."""
-    known = event.what in SAFE_TROUBLES
+    known = event.what in NAMED_TROUBLES
     turn.keep_reply = True
     if event.back:
         if event.what not in turn.focus.troubles:
@@ -255,7 +260,7 @@ def _trouble(turn: Turn, event: Trouble) -> None:
         if not turn.focus.asleep:
             go_on(turn)
         return
-    if event.what in turn.focus.troubles and event.what not in UNWRITTEN:
+    if event.what in turn.focus.troubles and event.what not in (UNWRITTEN, "note"):
         turn.silent("known_trouble")
         return
     turn.look(troubles=turn.focus.troubles | {event.what})

@@ -24,9 +24,10 @@ class Snapshot:
     """The session after its last event.
 
     ``heard`` : the text taken; empty when the last event was not speech. ``readings`` : those of the end in hand.
-    ``rejected`` : what was heard in the last event and not taken. ``candidates`` : (row of the catalogue,
-    probability), best first. ``prompt`` : the next check in words; empty when there is none. ``cautions`` : said in
-    ``reply``. ``reply`` : exactly what is spoken; empty for a named silence.
+    ``rejected`` : what was heard in the last event and not taken. ``candidates`` : (row of the catalogue, probability),
+    best first, one for each part: interchangeable ends count together under the name they are ordered by.
+    ``prompt`` : the next check in words; empty when there is none. ``cautions`` : said in ``reply``. ``reply`` :
+    exactly what is spoken; empty for a named silence.
     """
 
     heard: str

@@ -5,9 +5,10 @@ Duty: spell for the ear, exact. It must not know readings or replies.
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 
-from voicefit.quantities import Quantity, Unit
+from voicefit.quantities import Quantity, Unit, exact
 
 _TEENS = ("thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")
 _DIGITS = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
@@ -77,6 +78,11 @@ def digits(value: Fraction) -> str:
     return f"{words} point {' '.join(_SMALL[int(figure)] for figure in after)}" if after else words
 
 
+def nearest(value: float, parts: int) -> Fraction:
+    """The nearest multiple of one part: ``nearest(1.26, 4)`` is 5/4."""
+    return Fraction(round(value * parts), parts)
+
+
 def _figures(value: Fraction) -> str:
     text = f"{float(round(value, _MOST_DIGITS)):.{_MOST_DIGITS}f}".rstrip("0").rstrip(".")
     return text.lstrip("-")
@@ -108,3 +114,41 @@ def _whole(value: int) -> str:
         return _SMALL[value]
     tens, ones = divmod(value, 10)
     return _TENS[tens] + (f"-{_SMALL[ones]}" if ones else "")
+
+
+_SIGNS = {"°": " degree", "×": " by ", "%": " percent", "&": " and ", "·": " ", "+": " plus "}
+_NUMBER = re.compile(r"\d+(?:-\d+)?/\d+|\d+(?:\.\d+)?")
+
+
+def aloud(text: str) -> str:
+    """Written text as words: numbers and the trade's signs spelled, runs of capitals letter by letter.
+
+    >>> aloud("ISO 8434-2"), aloud("screw 3/8-16, grade 5"), aloud("37° flare")
+    ('I S O eighty-four thirty-four two', 'screw three-eighths sixteen, grade five', 'thirty-seven degree flare')
+    """
+    for sign, words in _SIGNS.items():
+        text = text.replace(sign, words)
+    text = _NUMBER.sub(lambda found: f" {_figure(found[0])} ", text)
+    text = re.sub(r"\b[A-Z]{2,}\b", lambda found: " ".join(found[0]), text)
+    text = re.sub(r"[^A-Za-z,.:;' -]", " ", text)
+    text = re.sub(r"(?<![A-Za-z])-|-(?![A-Za-z])", " ", text)
+    return re.sub(r" +([,.:;])", r"\1", re.sub(r" +", " ", text)).strip()
+
+
+def _figure(figures: str) -> str:
+    if "/" in figures:
+        return number(exact(figures))
+    if "." in figures:
+        return _decimal(Fraction(figures))
+    if figures.startswith("0"):
+        return digits_of(figures)
+    if len(figures) == 4 and figures[2:] != "00" and figures[2] != "0":
+        return f"{_whole(int(figures[:2]))} {_whole(int(figures[2:]))}"  # a number of a standard, or a year
+    if len(figures) == 3 and figures[1:] != "00" and figures[1] != "0":
+        return f"{_SMALL[int(figures[0])]} {_whole(int(figures[1:]))}"
+    return _whole(int(figures))
+
+
+def digits_of(figures: str) -> str:
+    """Figures as they stand, leading zeros too: "zero one four"."""
+    return " ".join(_SMALL[int(figure)] for figure in figures)

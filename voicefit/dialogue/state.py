@@ -11,6 +11,9 @@ from voicefit.dialogue.record import Record
 from voicefit.dialogue.settings import Settings
 from voicefit.records import Check, Meaning, Rejection
 
+MOST_ITEMS = 3  # of a list in one breath
+BREATH_WORDS = 25
+
 
 @dataclass(frozen=True, slots=True)
 class Sure:
@@ -43,10 +46,28 @@ class Lesson:
 
 @dataclass(frozen=True, slots=True)
 class Listing:
-    """A list that is being read, ``SPAN`` items at a time; ``at`` : the first of those said last."""
+    """A list that is being read, a breath at a time; ``starts`` : the first item of each breath so far."""
 
     items: tuple[str, ...]
-    at: int = 0
+    starts: tuple[int, ...] = ()
+
+    def breath(self, start: int) -> tuple[str, ...]:
+        """The items from ``start`` on that one breath holds: one at least, ``MOST_ITEMS`` at most."""
+        words = 0
+        for count, item in enumerate(self.items[start : start + MOST_ITEMS]):
+            words += len(item.split())
+            if count and words > BREATH_WORDS:
+                return self.items[start : start + count]
+        return self.items[start : start + MOST_ITEMS]
+
+    @property
+    def next(self) -> int:
+        """The first item that has not been said."""
+        return self.starts[-1] + len(self.breath(self.starts[-1])) if self.starts else 0
+
+    @property
+    def done(self) -> bool:
+        return self.next >= len(self.items)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +85,7 @@ class Focus:
     asleep: bool = False
     paused: bool = False
     attending: bool = False
+    recording: str = ""  # what the edge is recording: note, machine
     refusals: int = 0
     quiets: int = 0
     troubles: frozenset[str] = frozenset()

@@ -11,7 +11,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from voicefit.dialogue.deeds import Deed
-from voicefit.dialogue.record import applied
+from voicefit.dialogue.record import VOID, applied
 from voicefit.dialogue.state import Last, Listing, State
 from voicefit.records import Append, Do, Effect, Rejection, Say, Stop, Tone
 
@@ -21,13 +21,13 @@ if TYPE_CHECKING:
     from voicefit.dialogue.knowledge import Knowledge
     from voicefit.dialogue.record import Job, Piece
 
-SPAN = 3  # items of a list said in one breath
-
 
 class Turn:
     """A turn in the making. Functions read ``record``, ``focus``, ``settings`` and call the methods below."""
 
-    def __init__(self, knowledge: Knowledge, state: State, functions: Mapping[str, Does]) -> None:
+    def __init__(
+        self, knowledge: Knowledge, state: State, functions: Mapping[str, Does], *, voiding: bool = False
+    ) -> None:
         self.knowledge = knowledge
         self.functions = functions
         self.before = state
@@ -41,6 +41,7 @@ class Turn:
         self.new_readings: list[int] = []  # numbers of the readings taken in this turn
         self.report = False  # the identification is to be reported when the items are done
         self.keep_reply = False  # "repeat" goes on to repeat what was said before this turn
+        self._voiding = voiding  # the first entry is to void a turn that was not written as a whole
         self._entries: list[Append] = []
         self._others: list[Do | Tone] = []
         self._sentences: list[str] = []
@@ -69,6 +70,12 @@ class Turn:
 
     def log(self, kind: str, **data: Any) -> None:
         """Put an entry on record; it becomes durable before anything of this turn is spoken."""
+        if self._voiding:
+            self._voiding = False
+            self._append(VOID, {})
+        self._append(kind, data)
+
+    def _append(self, kind: str, data: Mapping[str, Any]) -> None:
         entry = Append(kind, {"job": self.job.number, **data, "turn": self.number})
         self.record = applied(self.record, entry)
         self._entries.append(entry)
@@ -88,9 +95,10 @@ class Turn:
 
     def say_list(self, items: tuple[str, ...], reply: str, slot: str, **slots: str) -> None:
         """Say the first items of a list in a reply; "more" reads on."""
-        self.say(reply, **{slot: "; ".join(items[:SPAN])}, **slots)
-        self.look(listing=Listing(items) if len(items) > SPAN else None)
-        if len(items) > SPAN:
+        listing = Listing(items, (0,))
+        self.say(reply, **{slot: "; ".join(listing.breath(0))}, **slots)
+        self.look(listing=None if listing.done else listing)
+        if not listing.done:
             self.say("help-more")
 
     def caution(self, name: str, *, again: bool = False) -> None:

@@ -39,13 +39,13 @@ class _File(BaseModel):
     uses: dict[str, str]
     words: dict[str, Any]
     readings: dict[str, str]
-    values: dict[str, dict[str, str]]
+    values: dict[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
 class Wording:
     """``replies`` : id to (full, short). ``cautions``, ``uses``, ``words`` : id to text. ``readings`` : measurand to
-    template. ``values`` : ``measurand.value`` to words."""
+    template. ``values`` : ``measurand.value``, or ``not.measurand.value`` where "not" before it will not do."""
 
     replies: Mapping[str, tuple[str, str]]
     cautions: Mapping[str, str]
@@ -111,7 +111,10 @@ class Wording:
         if careful and risk.confusable(option):
             value = f"{value}, {self._digits(option)},"
         text = self.readings.get(option.measurand.value, "{value}").format(value=value).rstrip(",")
-        return self.readings["negated"].format(reading=text) if option.negated else text
+        if not option.negated:
+            return text
+        opposite = self.values.get(f"not.{option.measurand.value}.{option.value}")
+        return opposite or self.readings["negated"].format(reading=text)
 
     def spelled_out(self, option: Option) -> str:
         """A value with its digits, for a choice between two: "fifteen millimeters: one five"."""
@@ -142,9 +145,7 @@ def parse(text: str) -> Wording:
         name: (reply, reply) if isinstance(reply, str) else (reply.full, reply.short)
         for name, reply in file.replies.items()
     }
-    values = {
-        f"{measurand}.{value}": words for measurand, of_it in file.values.items() for value, words in of_it.items()
-    }
+    values = dict(_flat(file.values))
     words = dict(_flat(file.words))
     wording = Wording(replies, file.cautions, file.uses, words, file.readings, values)
     _check(wording)

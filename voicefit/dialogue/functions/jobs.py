@@ -99,6 +99,7 @@ def _piece_line(turn: Turn, job: Job, index: int) -> str:
 
 
 def name_machine(turn: Turn, command: Command) -> None:
+    turn.look(recording="machine")
     turn.say("machine")
     turn.do(Deed.RECORD, "machine")
 

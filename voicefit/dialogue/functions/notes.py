@@ -9,10 +9,9 @@ from voicefit.dialogue.functions import Does
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command, NoteDone
 
-MACHINE_NOTE = "machine"  # names of notes that hold a machine's name begin with this
-
 
 def note(turn: Turn, command: Command) -> None:
+    turn.look(recording="note")
     turn.say("note")
     turn.do(Deed.RECORD, "note")
 
@@ -28,7 +27,9 @@ def play_note(turn: Turn, command: Command) -> None:
 
 def recorded(turn: Turn, event: NoteDone) -> None:
     """A note, or the machine's name, has been recorded by the edge."""
-    if event.name.startswith(MACHINE_NOTE):
+    purpose = turn.focus.recording
+    turn.look(recording="")
+    if purpose == "machine":
         turn.log("machine", name=event.name)
         turn.say("machine-kept")
         return

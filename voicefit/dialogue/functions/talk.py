@@ -9,7 +9,7 @@ from voicefit.dialogue import identification
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.teaching import step_on
 from voicefit.dialogue.state import Listing, Sure, Which
-from voicefit.dialogue.turn import SPAN, Turn
+from voicefit.dialogue.turn import Turn
 from voicefit.records import Command
 
 
@@ -26,8 +26,8 @@ def back(turn: Turn, command: Command) -> None:
     listing = turn.focus.listing
     if turn.focus.lesson is not None:
         step_on(turn, -1)
-    elif listing is not None and listing.at > 0:
-        read_on(turn, listing, listing.at - SPAN)
+    elif listing is not None and len(listing.starts) > 1:
+        read(turn, replace(listing, starts=listing.starts[:-1]))
     else:
         take_back(turn, 1)
 
@@ -103,7 +103,7 @@ def help_me(turn: Turn, command: Command) -> None:
     else:
         turn.say("help-start")
     lines = tuple(function.help for function in turn.knowledge.registry.fitting(frozenset(situations)))
-    turn.look(listing=Listing(lines, -SPAN))
+    turn.look(listing=Listing(lines))
     turn.say("help-more")
 
 
@@ -112,20 +112,15 @@ def more(turn: Turn, command: Command) -> None:
     if listing is None:
         turn.say("no-more")
         return
-    read_on(turn, listing, listing.at + SPAN)
+    read(turn, replace(listing, starts=(*listing.starts, listing.next)))
 
 
-def read_on(turn: Turn, listing: Listing, at: int) -> None:
-    """Say the items of a list from ``at`` on."""
-    items = listing.items[at : at + SPAN]
-    for item in items:
+def read(turn: Turn, listing: Listing) -> None:
+    """Say the last breath of a list."""
+    for item in listing.breath(listing.starts[-1]):
         turn.speak(turn.knowledge.wording.sentence(item))
-    if at + SPAN < len(listing.items):
-        turn.look(listing=replace(listing, at=at))
-        turn.say("help-more")
-    else:
-        turn.look(listing=None)
-        turn.say("no-more")
+    turn.look(listing=None if listing.done else listing)
+    turn.say("no-more" if listing.done else "help-more")
 
 
 def start_over(turn: Turn, command: Command) -> None:

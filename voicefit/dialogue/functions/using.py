@@ -1,9 +1,111 @@
-"""After the identification: what mates, what seals, how tight, what it holds."""
+"""After the identification: what mates, what must not, what seals, how tight, what it holds, adapters."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
+from voicefit.dialogue.aftercare import Aftercare
 from voicefit.dialogue.functions import Does
+from voicefit.dialogue.turn import Turn
+from voicefit.records import Command
 
-TABLE: Mapping[str, Does] = {}
+
+def identified_row(turn: Turn) -> int | None:
+    """Row of the end that was said to be it; where there is none, it says so and asks on."""
+    concluded = turn.piece.concluded
+    row = None if concluded is None or not turn.belief.advice.identified else turn.knowledge.row_of(concluded)
+    if row is None:
+        prompt = turn.prompt()
+        if prompt:
+            turn.look(check=turn.belief.advice.check)
+            turn.say("not-identified", prompt=prompt)
+        else:
+            turn.say("not-identified-stuck")
+    return row
+
+
+def _listing(of: Callable[[Aftercare, int], tuple[str, ...]], reply: str, nothing: str) -> Does:
+    """A function that says what the catalogue lists for the identified end, or that it lists nothing."""
+
+    def does(turn: Turn, command: Command) -> None:
+        row = identified_row(turn)
+        if row is None:
+            return
+        items = of(turn.knowledge.aftercare, row)
+        if items:
+            turn.say_list(items, reply, "items")
+        else:
+            turn.say(nothing)
+
+    return does
+
+
+def what_seals_it(turn: Turn, command: Command) -> None:
+    row = identified_row(turn)
+    if row is None:
+        return
+    seals = turn.knowledge.aftercare.seals(row)
+    if not seals:
+        turn.say("no-seal")
+        return
+    turn.say_list(seals, "listed", "items")
+    if any(need.count for need in turn.knowledge.aftercare.follow(row).seals):
+        turn.say("compound")
+
+
+def torque(turn: Turn, command: Command) -> None:
+    row = identified_row(turn)
+    if row is None:
+        return
+    figures = turn.knowledge.aftercare.tightening(row)
+    if not figures:
+        turn.say("no-torque")
+        return
+    turn.say_list(figures, "listed", "items")
+    turn.caution("torque")
+
+
+def pressure(turn: Turn, command: Command) -> None:
+    row = identified_row(turn)
+    if row is None:
+        return
+    figures = turn.knowledge.aftercare.pressures(row, psi=_psi(turn))
+    if figures:
+        turn.say_list(figures, "listed", "items")
+    else:
+        turn.say("no-pressure")
+
+
+def adapter(turn: Turn, command: Command) -> None:
+    row = identified_row(turn)
+    if row is None:
+        return
+    name = turn.knowledge.series_words(command.argument or "")
+    found = None if name is None else turn.knowledge.aftercare.chain(row, command.argument or "")
+    if found is None:
+        turn.say("no-adapters")
+        return
+    end, chain = found
+    if not chain.adapters:
+        turn.say("no-adapter-needed", end=turn.knowledge.names.end(end))
+        return
+    turn.say_list(turn.knowledge.aftercare.chain_words(chain), "listed", "items")
+    weakest = turn.knowledge.aftercare.weakest(chain, psi=_psi(turn))
+    if weakest:
+        turn.say("weakest", pressure=weakest)
+    else:
+        turn.say("no-pressure")
+
+
+def _psi(turn: Turn) -> bool:
+    return turn.settings.length_unit == "in"
+
+
+TABLE: Mapping[str, Does] = {
+    "what-fits": _listing(Aftercare.mates, "mates", "mates-none"),
+    "what-does-not-fit": _listing(Aftercare.refusals, "never", "never-none"),
+    "what-seals-it": what_seals_it,
+    "torque": torque,
+    "pressure": pressure,
+    "adapter": adapter,
+}

@@ -1,0 +1,129 @@
+"""What follows an identification, in words: mates, what must not be mixed, seal, tightening, pressure, adapters.
+
+Duty: word what :mod:`voicefit.ordering` computes. It must not compute, and must not fill a gap: an empty tuple means
+that the catalogue has nothing, and the caller says so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cached_property
+
+from voicefit.catalogue import CandidateEnd, Catalogue
+from voicefit.catalogue.ends import Figure
+from voicefit.dialogue import spoken
+from voicefit.dialogue.names import Names
+from voicefit.dialogue.wording import Wording
+from voicefit.ordering import cautions
+from voicefit.ordering.adapters import Adapters, Chain
+from voicefit.ordering.follow import FollowUp, SealNeed, follow_up
+from voicefit.ordering.mating import MatingRules, distinct_parts
+from voicefit.quantities import MPA_PER_PSI
+
+BAR_PER_PSI = float(10 * MPA_PER_PSI)
+_UNITS = {"N·m": "newton meters", "bar": "bar", "flat": "flats", "turn": "turns"}
+
+
+class Aftercare:
+    """Built with the knowledge; its tables are read when the first end is identified."""
+
+    def __init__(self, catalogue: Catalogue, data: Mapping[str, str], wording: Wording, names: Names) -> None:
+        self._catalogue, self._data, self._wording, self._names = catalogue, data, wording, names
+
+    @cached_property
+    def rules(self) -> MatingRules:
+        return MatingRules.build(self._catalogue, self._data)
+
+    @cached_property
+    def adapters(self) -> Adapters:
+        return Adapters.build(self.rules, self._data)
+
+    @cached_property
+    def _cautions(self) -> tuple[cautions.Caution, ...]:
+        return cautions.parse(self._data)
+
+    def follow(self, row: int) -> FollowUp:
+        """All that the ordering room says of an end."""
+        return follow_up(self.rules, self._cautions, self._catalogue.ends[row], self._catalogue.orings)
+
+    # ---- words -----------------------------------------------------------------------------------------
+
+    def mates(self, row: int) -> tuple[str, ...]:
+        """What it mates with, then what it mates with under a condition."""
+        mating = self.follow(row).mating
+        plain = [self._names.end(end) for end in distinct_parts(mating.mates)]
+        under = [
+            self._wording.phrase("mate-only-if", end=self._names.end(each.end), condition=spoken.aloud(each.condition))
+            for each in mating.conditional
+        ]
+        return tuple(dict.fromkeys([*plain, *under]))
+
+    def refusals(self, row: int) -> tuple[str, ...]:
+        """What goes on and must not, with the reason, the likeliest mistake first."""
+        found: dict[str, str] = {}
+        for each in self.follow(row).mating.refusals:
+            reason = self._wording.plain(f"refusal.{each.reason.value}")
+            words = self._wording.phrase("refusal", end=self._names.end(each.end), reason=reason)
+            found.setdefault(each.end.part, words)
+        return tuple(found.values())
+
+    def seals(self, row: int) -> tuple[str, ...]:
+        """What seals it, each seal with the size of its ring."""
+        return tuple(dict.fromkeys(self._seal(need) for need in self.follow(row).seals))
+
+    def _seal(self, need: SealNeed) -> str:
+        kind = self._wording.plain(f"seal.{need.kind.value}")
+        place = self._wording.plain("here" if need.on_this_end else "on-the-mate")
+        if need.count == 0:
+            return kind
+        if need.count > 1:
+            kind = self._wording.phrase("several", count=spoken.number(need.count), kind=kind)
+        if need.ring is None:
+            return self._wording.phrase("seal-without-size", seal=kind, place=place)
+        size = f"{need.ring.standard} {need.ring.id}"
+        return self._wording.phrase("seal-of-size", seal=kind, place=place, size=spoken.aloud(size))
+
+    def tightening(self, row: int) -> tuple[str, ...]:
+        """Torques, then turns or flats, each with its condition and source."""
+        found = self.follow(row)
+        return tuple(self._figure(figure) for figure in (*found.torque, *found.turns))
+
+    def pressures(self, row: int, *, psi: bool) -> tuple[str, ...]:
+        """Working pressures, the lowest first, each with its source; in bar or, for who measures in inches, psi."""
+        figures = sorted(self.follow(row).pressure, key=lambda figure: figure.low)
+        return tuple(self._figure(figure, psi=psi) for figure in figures)
+
+    def chain(self, row: int, series: str) -> tuple[CandidateEnd, Chain] | None:
+        """The best chain of adapters from an end to a series, and the end it arrives at."""
+        return self.adapters.chain_to_series(self._catalogue.ends[row], series)
+
+    def chain_words(self, chain: Chain) -> tuple[str, ...]:
+        return tuple(
+            self._wording.phrase("adapter", first=self._names.end(each.ends[0]), second=self._names.end(each.ends[1]))
+            for each in chain.adapters
+        )
+
+    def weakest(self, chain: Chain, *, psi: bool) -> str:
+        """The chain's weakest pressure in words; empty where nothing in it has a figure."""
+        figure = chain.rating.figure
+        return "" if figure is None else self._range(figure, psi=psi)
+
+    def _figure(self, figure: Figure, *, psi: bool = False) -> str:
+        source = self._catalogue.sources[figure.source]
+        named = source.publication or source.title.partition(":")[0]
+        words = (self._range(figure, psi=psi), figure.condition, named, figure.edition)
+        return ", ".join(spoken.aloud(part.replace(";", ",")) for part in words if part)
+
+    def _range(self, figure: Figure, *, psi: bool = False) -> str:
+        """Lowest to highest with the unit. A pressure is never rounded up."""
+        low, high, unit = figure.low, figure.high, _UNITS[figure.unit]
+        if figure.unit == "bar" and psi:
+            low, high, unit = low / BAR_PER_PSI, high / BAR_PER_PSI, "P S I"
+        if figure.unit in ("flat", "turn"):
+            words = [spoken.number(spoken.nearest(value, 4)) for value in (low, high)]
+        else:
+            slack = 1e-6 * high  # converted figures miss their round number by a hair
+            words = [
+                spoken.number(int(value + slack) if figure.unit == "bar" else round(value)) for value in (low, high)
+            ]
+        return f"{words[0]} {unit}" if words[0] == words[1] else f"{words[0]} to {words[1]} {unit}"
