@@ -68,9 +68,10 @@ class Talk:
         return self.session.snapshot()
 
     @property
-    def leader(self) -> str:
-        """Id of the likeliest end."""
-        return self.knowledge.catalogue.ends[self.snapshot.candidates[0][0]].id
+    def leader(self) -> str | None:
+        """Id of the likeliest end; a hose has none."""
+        candidates = self.snapshot.candidates
+        return self.knowledge.catalogue.ends[candidates[0][0]].id if candidates else None
 
     @property
     def check(self) -> str | None:

@@ -16,6 +16,7 @@ from voicefit.dialogue.names import Names
 from voicefit.dialogue.wording import Wording
 from voicefit.ordering import cautions
 from voicefit.ordering.adapters import Adapters, Chain
+from voicefit.ordering.fluids import Fluid, fluids_from
 from voicefit.ordering.follow import FollowUp, SealNeed, follow_up
 from voicefit.ordering.mating import MatingRules, distinct_parts
 from voicefit.quantities import MPA_PER_PSI
@@ -41,6 +42,10 @@ class Aftercare:
     @cached_property
     def _cautions(self) -> tuple[cautions.Caution, ...]:
         return cautions.parse(self._data)
+
+    @cached_property
+    def fluids(self) -> Mapping[str, Fluid]:
+        return fluids_from(self._catalogue, self._data)
 
     def follow(self, row: int) -> FollowUp:
         """All that the ordering room says of an end."""

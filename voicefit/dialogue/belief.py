@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Any
 
+from voicefit.dialogue.hoses import Standing
 from voicefit.dialogue.snapshot import ReadingTaken
 from voicefit.records import Advice
 
@@ -24,13 +25,14 @@ class Part:
 @dataclass(frozen=True, slots=True)
 class Belief:
     """``parts`` : best first. ``taken`` : for each reading, in their order, the option taken. ``posterior`` : the
-    matcher's own, for its explanations.
+    matcher's own, for its explanations. ``hose`` : of a hose, where its interview stands; it has no parts.
     """
 
     parts: tuple[Part, ...]
     none_probability: float
     taken: tuple[ReadingTaken, ...]
     advice: Advice
+    hose: Standing | None = None
     posterior: Any = field(default=None, compare=False, repr=False)
 
     @property

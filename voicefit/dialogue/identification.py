@@ -11,11 +11,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from voicefit.dialogue.record import HOSE, Kept
+from voicefit.dialogue.record import Kept
+from voicefit.dialogue.state import MOST_ITEMS
 from voicefit.records import Measurand, Option
 
 if TYPE_CHECKING:
     from voicefit.dialogue.belief import Belief
+    from voicefit.dialogue.hoses import Standing
     from voicefit.dialogue.snapshot import ReadingTaken
     from voicefit.dialogue.turn import Turn
 
@@ -28,11 +30,31 @@ SAID_OTHERWISE = 0.8  # a reading is said to be taken otherwise from this probab
 def report(turn: Turn) -> None:
     """Say all of it."""
     read_back_new(turn)
-    if turn.piece.kind == HOSE:
+    standing = turn.belief.hose
+    if standing is not None:
+        _say_hose(turn, standing)
+        ask(turn)
         return
     _read_back_changed(turn)
     _standing(turn)
     ask(turn)
+
+
+def _say_hose(turn: Turn, standing: Standing) -> None:
+    """How many hoses fit, or which, and whether anything is still to be asked."""
+    names = tuple(dict.fromkeys(turn.knowledge.hose_words(hose) for hose in standing.hoses))
+    known = "; ".join(names[: MOST_ITEMS + 1])
+    if not turn.piece.readings or turn.focus.lead == known:
+        pass
+    elif not names:
+        turn.say("hose-none-fits")
+    elif len(names) <= MOST_ITEMS:
+        turn.say("hose-fits", hoses=", or ".join(names))
+    else:
+        turn.say("hose-many-fit")
+    turn.look(lead=known)
+    if standing.advice.check is None:
+        turn.say("hose-complete")
 
 
 def ask(turn: Turn) -> None:

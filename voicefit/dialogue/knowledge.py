@@ -12,21 +12,22 @@ from functools import lru_cache
 from typing import Any
 
 from voicefit.catalogue import Catalogue, load_catalogue
-from voicefit.dialogue import explaining
+from voicefit.catalogue.hoses import Hose
+from voicefit.dialogue import explaining, hoses, spoken
 from voicefit.dialogue import registry as registries
 from voicefit.dialogue import wording as wordings
 from voicefit.dialogue.aftercare import Aftercare
 from voicefit.dialogue.belief import Belief, Part
 from voicefit.dialogue.codec import reading_to_data
 from voicefit.dialogue.names import Names
-from voicefit.dialogue.record import Piece
+from voicefit.dialogue.record import HOSE, Piece
 from voicefit.dialogue.registry import Registry
 from voicefit.dialogue.snapshot import ReadingTaken
 from voicefit.dialogue.wording import Wording
 from voicefit.errors import BadGrammar
 from voicefit.interpretation import Language
 from voicefit.matching import Advisor, Checks, Matcher, Posterior, explain, load_checks, load_model, load_prior
-from voicefit.records import Advice, Check, Reading
+from voicefit.records import Advice, Check, Measurand, Reading
 
 REMEMBERED = 64  # pieces whose belief is remembered: undo and repeated questions ask again
 ALIVE = 0.005  # a series with a part of this probability is not said to be ruled out
@@ -66,13 +67,16 @@ class Knowledge:
         catalogue = load_catalogue(data, extra)
         numbers = {**data, **{name: text for name, text in extra.items() if name.endswith(".toml")}}
         matcher, checks = Matcher(catalogue, load_prior(numbers), load_model(numbers)), load_checks(grammar)
-        wording, names = wordings.parse(grammar[wordings.FILE]), Names(catalogue)
+        wording, names = wordings.parse(grammar[wordings.FILE], _value_words(catalogue)), Names(catalogue)
+        hose_types = {hose.type.id: hose.type.words for hose in catalogue.hoses}
         return cls(
             catalogue=catalogue,
             matcher=matcher,
             advisor=Advisor(matcher, checks),
             checks=checks,
-            language=Language.from_texts(grammar, {each.id: each.words for each in catalogue.series.values()}),
+            language=Language.from_texts(
+                grammar, {each.id: each.words for each in catalogue.series.values()}, hose_types
+            ),
             wording=wording,
             registry=registries.parse(grammar[registries.FILE]),
             names=names,
@@ -83,16 +87,29 @@ class Knowledge:
 
     def believe(self, piece: Piece) -> Belief:
         """What follows from the readings of a piece and from the checks that cannot be made."""
-        belief: Belief = self._believe(tuple(kept.reading for kept in piece.readings), piece.impossible, piece.put_off)
+        belief: Belief = self._believe(
+            piece.kind, tuple(kept.reading for kept in piece.readings), piece.impossible, piece.put_off, piece.answers
+        )
         return belief
 
-    def _belief(self, readings: tuple[Reading, ...], impossible: frozenset[str], put_off: frozenset[str]) -> Belief:
+    def _belief(
+        self,
+        kind: str,
+        readings: tuple[Reading, ...],
+        impossible: frozenset[str],
+        put_off: frozenset[str],
+        answers: tuple[tuple[str, str], ...],
+    ) -> Belief:
         posterior = self.matcher.posterior(readings)
+        taken = tuple(ReadingTaken(reading, *posterior.option(i)) for i, reading in enumerate(readings))
+        if kind == HOSE:
+            found = hoses.standing(self.catalogue.hoses, taken, answers, impossible | put_off)
+            return Belief((), 0.0, taken, found.advice, hose=found, posterior=posterior)
         ends, rows = self.catalogue.ends, self.names.rows
         return Belief(
             parts=tuple(Part(ends[row].part, rows[ends[row].part], p) for row, p in posterior.best_parts(SHOWN)),
             none_probability=posterior.none,
-            taken=tuple(ReadingTaken(reading, *posterior.option(i)) for i, reading in enumerate(readings)),
+            taken=taken,
             advice=self._advice(posterior, impossible, put_off),
             posterior=posterior,
         )
@@ -122,6 +139,10 @@ class Knowledge:
     def thread_words(self, row: int) -> str:
         return self.names.thread(self.catalogue.ends[row])
 
+    def hose_words(self, hose: Hose) -> str:
+        """A hose by what it is called aloud, with its size."""
+        return self.wording.phrase("hose", type=_hose_type_words(hose), size=self.wording.count(hose.dash))
+
     def row_of(self, end_id: str) -> int | None:
         """Row of an end by id; ``None`` when today's catalogue has no such end."""
         return self.names.rows.get(end_id)
@@ -132,15 +153,21 @@ class Knowledge:
 
     def prompt(self, check: Check) -> str:
         """What is asked, in words."""
+        if (topic := hoses.topic_of(check)) is not None:
+            return self.wording.questions[topic].prompt
         slots = {name: self.wording.leaf(value) for name, value in check.slots.items()}
         return self.checks[check.id].prompt.format(**slots)
 
     def steps(self, check: Check) -> tuple[str, ...]:
         """How the check is made, one breath each."""
+        if (topic := hoses.topic_of(check)) is not None:
+            return self.wording.questions[topic].how
         return self.checks[check.id].how
 
     def touch(self, check: Check) -> str:
         """How the check is made by touch."""
+        if (topic := hoses.topic_of(check)) is not None:
+            return self.wording.questions[topic].by_touch
         return self.checks[check.id].by_touch
 
     def why(self, piece: Piece) -> tuple[str, ...]:
@@ -163,3 +190,13 @@ class Knowledge:
     def separating(self, piece: Piece, first: int, second: int) -> Check | None:
         """The check that tells two ends apart best; ``None`` if none does."""
         return self.advisor.separating(self.believe(piece).posterior, first, second, piece.impossible)
+
+
+def _value_words(catalogue: Catalogue) -> dict[str, str]:
+    """Names that readings carry by id, in words: series and hose types."""
+    words = {f"{Measurand.SERIES}.{each.id}": each.spoken_name for each in catalogue.series.values()}
+    return words | {f"{Measurand.HOSE_TYPE}.{hose.type.id}": _hose_type_words(hose) for hose in catalogue.hoses}
+
+
+def _hose_type_words(hose: Hose) -> str:
+    return spoken.aloud(hose.type.words[0])

@@ -37,6 +37,7 @@ class Piece:
     readings: tuple[Kept, ...] = ()
     impossible: frozenset[str] = frozenset()
     put_off: frozenset[str] = frozenset()
+    answers: tuple[tuple[str, str], ...] = ()  # of a hose: topic and answer, where it is no reading
     concluded: str | None = None  # id of the end that was said to be it
 
 
@@ -124,6 +125,11 @@ def _put_off(work: Work, data: Mapping[str, Any]) -> Work:
     return work.with_piece(replace(work.piece, put_off=work.piece.put_off | {data["check"]}))
 
 
+def _answered(work: Work, data: Mapping[str, Any]) -> Work:
+    others = tuple(answer for answer in work.piece.answers if answer[0] != data["topic"])
+    return work.with_piece(replace(work.piece, answers=(*others, (data["topic"], data["text"]))))
+
+
 def _start_over(work: Work, data: Mapping[str, Any]) -> Work:
     return work.with_piece(Piece(work.piece.kind))
 
@@ -168,6 +174,7 @@ WORK: Mapping[str, Callable[[Work, Mapping[str, Any]], Work]] = {
     "dropped": _dropped,
     "impossible": _impossible,
     "put_off": _put_off,
+    "answered": _answered,
     "start_over": _start_over,
     "new_job": _new_job,
     "go_to_job": _go_to_job,

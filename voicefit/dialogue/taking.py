@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from voicefit.dialogue import risk
+from voicefit.dialogue import hoses, risk
 from voicefit.dialogue.belief import Belief
-from voicefit.dialogue.record import Kept, Piece
+from voicefit.dialogue.record import END, HOSE, Kept, Piece
 from voicefit.dialogue.state import Sure, Which
 from voicefit.dialogue.turn import Turn
 from voicefit.dialogue.understanding import Choose, Confirm, Take, decide, readings_of, weigh
@@ -81,6 +81,8 @@ def take(
     if turn.job.finished:
         turn.log("finished", finished=False)
         turn.say("reopened", job=turn.knowledge.wording.count(turn.job.number))
+    if not replacing:
+        _turn_to_piece_of(turn, readings)
     for number in replacing:
         turn.log("dropped", number=number)
     for reading in readings:
@@ -90,6 +92,27 @@ def take(
         turn.new_readings.append(number)
     turn.look(question=None, lesson=None, listing=None)
     turn.report = True
+
+
+def _turn_to_piece_of(turn: Turn, readings: tuple[Reading, ...]) -> None:
+    """Readings that cannot be about the piece in hand begin another: a layline begins a hose, a thread an end."""
+    of_a_hose, of_an_end = (any(map(tells, readings)) for tells in (hoses.tells_of_a_hose, hoses.tells_of_an_end))
+    if turn.piece.kind == END and of_a_hose and not of_an_end:
+        begin_piece(turn, HOSE)
+    elif turn.piece.kind == HOSE and of_an_end and not of_a_hose:
+        begin_piece(turn, END)
+
+
+def begin_piece(turn: Turn, kind: str) -> None:
+    """Another piece of the job; a piece of which nothing was said yet becomes it."""
+    place = {"job": turn.knowledge.wording.count(turn.job.number)}
+    if turn.piece.readings or turn.piece.answers:
+        turn.log("new_piece", piece=kind)
+        turn.say(f"new-{kind}", piece=turn.knowledge.wording.count(turn.job.current + 1), **place)
+    elif turn.piece.kind != kind:
+        turn.log("becomes", piece=kind)
+        turn.say(f"is-{kind}")
+    turn.look(question=None, lesson=None, listing=None, check=None, lead=None, contradiction=())
 
 
 def refuse(turn: Turn, rejection: Rejection) -> None:

@@ -31,6 +31,16 @@ class _Styles(BaseModel):
     short: str
 
 
+class Question(BaseModel):
+    """A question about a hose: its prompt, and how its answer is found."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    prompt: str
+    how: tuple[str, ...]
+    by_touch: str
+
+
 class _File(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
@@ -40,6 +50,7 @@ class _File(BaseModel):
     words: dict[str, Any]
     readings: dict[str, str]
     values: dict[str, Any]
+    questions: dict[str, Question]
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +64,7 @@ class Wording:
     words: Mapping[str, str]
     readings: Mapping[str, str]
     values: Mapping[str, str]
+    questions: Mapping[str, Question]
 
     # ---- templates -------------------------------------------------------------------------------------
 
@@ -95,7 +107,7 @@ class Wording:
         if isinstance(option.value, Quantity):
             return spoken.quantity(option.value)
         named = self.values.get(f"{option.measurand.value}.{option.value}")
-        return str(option.value) if named is None else named
+        return spoken.aloud(str(option.value).replace("_", " ")) if named is None else named
 
     @staticmethod
     def leaf(value: Quantity | str) -> str:
@@ -132,8 +144,11 @@ def slots_in(text: str) -> frozenset[str]:
     return frozenset(name for _, name, _, _ in string.Formatter().parse(text) if name)
 
 
-def parse(text: str) -> Wording:
-    """The wording of a ``replies.toml``. Raises ``BadGrammar`` naming the entry and what is wrong with it."""
+def parse(text: str, names: Mapping[str, str] | None = None) -> Wording:
+    """The wording of a ``replies.toml``; ``names`` : further values in words, as ``series.flare37``.
+
+    Raises ``BadGrammar`` naming the entry and what is wrong with it.
+    """
     try:
         file = _File.model_validate(tomllib.loads(text))
     except tomllib.TOMLDecodeError as error:
@@ -145,9 +160,9 @@ def parse(text: str) -> Wording:
         name: (reply, reply) if isinstance(reply, str) else (reply.full, reply.short)
         for name, reply in file.replies.items()
     }
-    values = dict(_flat(file.values))
+    values = {**(names or {}), **dict(_flat(file.values))}
     words = dict(_flat(file.words))
-    wording = Wording(replies, file.cautions, file.uses, words, file.readings, values)
+    wording = Wording(replies, file.cautions, file.uses, words, file.readings, values, file.questions)
     _check(wording)
     return wording
 
@@ -168,6 +183,11 @@ def _check(wording: Wording) -> None:
         "words": list(wording.words.items()),
         "readings": list(wording.readings.items()),
         "values": list(wording.values.items()),
+        "questions": [
+            (topic, text)
+            for topic, each in wording.questions.items()
+            for text in (each.prompt, *each.how, each.by_touch)
+        ],
     }
     for table, entries in tables.items():
         for name, text in entries:

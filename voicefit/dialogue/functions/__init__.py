@@ -30,6 +30,7 @@ def collected(*tables: Mapping[str, Does]) -> Mapping[str, Does]:
 def _all() -> Mapping[str, Does]:
     from voicefit.dialogue.functions import (
         answers,
+        fluids,
         jobs,
         listening,
         notes,
@@ -42,7 +43,7 @@ def _all() -> Mapping[str, Does]:
         using,
     )
 
-    rooms = (answers, jobs, listening, notes, readings, reasons, safety, settings, talk, teaching, using)
+    rooms = (answers, fluids, jobs, listening, notes, readings, reasons, safety, settings, talk, teaching, using)
     return collected(*(room.TABLE for room in rooms))
 
 

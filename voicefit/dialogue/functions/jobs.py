@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from voicefit.dialogue import identification
+from voicefit.dialogue import identification, taking
 from voicefit.dialogue.deeds import Deed
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.record import END, HOSE, Job
@@ -23,22 +23,13 @@ def new_job(turn: Turn, command: Command) -> None:
 def other_end(turn: Turn, command: Command) -> None:
     turn.log("new_piece", piece=END)
     _turn_to(turn)
-    turn.say("other-end", **_place(turn))
+    turn.say("new-end", **_place(turn))
     turn.report = True
 
 
 def hose(turn: Turn, command: Command) -> None:
-    """A piece without readings becomes the hose; else a hose is added to the job."""
-    if turn.piece.kind == HOSE and not turn.piece.readings:
-        turn.say("is-hose")
-    elif turn.piece.readings:
-        turn.log("new_piece", piece=HOSE)
-        _turn_to(turn)
-        turn.say("new-hose", **_place(turn))
-    else:
-        turn.log("becomes", piece=HOSE)
-        _turn_to(turn)
-        turn.say("is-hose")
+    """A piece of which nothing was said becomes the hose; else a hose is added to the job."""
+    taking.begin_piece(turn, HOSE)
     turn.report = True
 
 

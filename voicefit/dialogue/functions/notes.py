@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from voicefit.dialogue import hoses, identification
 from voicefit.dialogue.deeds import Deed
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.turn import Turn
@@ -29,6 +30,13 @@ def recorded(turn: Turn, event: NoteDone) -> None:
     """A note, or the machine's name, has been recorded by the edge."""
     purpose = turn.focus.recording
     turn.look(recording="")
+    topic = hoses.topic_of(turn.focus.check)
+    if purpose == "note" and topic in hoses.NOTED:
+        turn.log("note", name=event.name, seconds=event.seconds)
+        turn.log("answered", topic=str(topic), text=event.name)
+        turn.say("answer-kept")
+        identification.report(turn)
+        return
     if purpose == "machine":
         turn.log("machine", name=event.name)
         turn.say("machine-kept")
