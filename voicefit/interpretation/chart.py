@@ -11,7 +11,7 @@ from typing import Any
 
 from voicefit.errors import BadGrammar
 from voicefit.interpretation.grammar import BUILT_IN, INT, LETTER, Grammar, rule_name
-from voicefit.interpretation.notation import Join, Slot, Word, expand
+from voicefit.interpretation.notation import Join, Slot, Word
 from voicefit.interpretation.numbers import Number
 from voicefit.interpretation.tokens import Token
 
@@ -31,19 +31,21 @@ class _Node:
 
 
 class Tries:
-    """All rules of a grammar, compiled. ``maker`` turns the data of a form into the function that makes its value."""
+    """All rules of a grammar, compiled. ``maker`` turns the data of a form, and the names of the slots that a phrase
+    of it has, into the function that makes its value."""
 
-    def __init__(self, grammar: Grammar, maker: Callable[[Any], Make]) -> None:
+    def __init__(self, grammar: Grammar, maker: Callable[[Any, tuple[str, ...]], Make]) -> None:
         self.roots: dict[str, _Node] = {}
-        makes: dict[Any, Make] = {}
+        makes: dict[tuple[int, tuple[str, ...]], Make] = {}
         for name, forms in grammar.rules.items():
             root = self.roots[name] = _Node()
             for form in forms:
                 if form.maker is None:  # written in the constraint only
                     continue
-                key = id(form.maker)
-                make = makes.get(key) or makes.setdefault(key, maker(form.maker))
-                for flat in expand(form.phrase):
+                for flat in form.phrase.flats:
+                    kept = tuple(symbol.name for _, symbol in flat if isinstance(symbol, Slot) and symbol.keeps)
+                    key = (id(form.maker), kept)
+                    make = makes.get(key) or makes.setdefault(key, maker(form.maker, kept))
                     node = root
                     for at, (join, symbol) in enumerate(flat):
                         node = _step(node, symbol, tight=join is Join.NOTHING and at > 0)

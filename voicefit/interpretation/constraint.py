@@ -1,126 +1,154 @@
-"""The grammar written for a recogniser: a Lark-style grammar of the texts an engine may write.
+"""The grammar written for a recogniser: the texts an engine may write, as a Lark-style grammar.
 
-Duty: translate the same rules that the parser uses. Words are terminals and everything else is rules, because the
-decoder's lexer is greedy on terminals. It must not add or drop a phrase, except that the tight variant keeps
-only what answers the question asked, and the commands.
+Duty: translate the same rules that the parser uses. Every rule becomes a terminal, and the whole text is one terminal:
+no phrase of the grammar calls itself, so the language is regular, and one regular expression has no tokens that a
+greedy lexer could cut at the wrong word, and costs the decoder a hundredth of what rules cost it. Each rule is
+written as the automaton of its phrases, since the decoder pays for every alternative that begins alike.
+
+It must not add or drop a phrase, with two exceptions: the tight variant keeps only what answers the question asked,
+and the commands; the loose one lets any number with any unit stand first in a phrase ("nineteen degrees pitch"), which
+the parser then refuses by name.
 """
 
 from __future__ import annotations
 
-from voicefit.interpretation.grammar import INT, LETTER, Grammar, RuleForm, rule_name
-from voicefit.interpretation.notation import Choice, Join, Node, Optional, Sequence, Slot, Word, slots
+from collections.abc import Iterator
+
+from voicefit.interpretation.automaton import Automaton, Label, build
+from voicefit.interpretation.grammar import INT, LETTER, Grammar, rule_name
+from voicefit.interpretation.notation import Flat, Join, Slot, Word
 from voicefit.records import Context
 
 _HEAD = """\
-start: " "? text STOP?
-STOP: /[.?!]/
+start: TEXT
 SEP: /[,;.:?!]? |-/
 INT: /[0-9]{1,4}/
 LETTER: /[a-z]/i
 """
+_BUILT_IN = {INT: "INT", LETTER: "LETTER"}
+_SEPARATOR = {Join.SPACE: "SEP ", Join.EITHER: "SEP? ", Join.NOTHING: ""}
 _MOST_ITEMS_TIGHT = 3
+_ITEM, _THING, _QUANTITY = "item", "thing", "quantity"  # made here; thing: one reading, as the parser has it too
 
 
 def lark(grammar: Grammar, context: Context) -> str:
     """The grammar's text. With ``context.expected`` it is tight: answers to that, and commands."""
-    expected = frozenset(context.expected)
-    rules: dict[str, list[RuleForm]] = {name: list(forms) for name, forms in grammar.rules.items()}
-    if expected:
-        for name in ("said", "bare"):
-            kept = [form for form in rules[name] if form.about & expected]
-            rules[name] = kept
-        rules["reading"] = [
-            form for form in rules["reading"] if all(rules[rule] for rule in ("said", "bare") if _calls(form, rule))
-        ]
-        if not rules["reading"]:
-            del rules["reading"]
-    writer = _Writer(rules)
-    items = [writer.name(rule) for rule in ("reading", "command") if rules.get(rule)]
-    lines = [_HEAD, f"item: {' | '.join(items)}"]
-    if expected:
-        more = " ".join(["(SEP item)?"] * (_MOST_ITEMS_TIGHT - 1))
-        lines.append(f"text: (list_skipped SEP)? item {more}")
-    else:
-        lines.append("text: (list_skipped SEP)? item (SEP (list_skipped SEP)? item)*")
-    writer.need("list-skipped")
-    lines += writer.lines()
-    return "\n".join(lines) + "\n"
-
-
-def _calls(form: RuleForm, rule: str) -> bool:
-    return any(slot.keeps and slot.name == rule for slot in slots(form.phrase))
+    writer = _Writer(grammar, context)
+    item = writer.rule(_ITEM)
+    more = f"{{0,{_MOST_ITEMS_TIGHT - 1}}}" if context.expected else "*"
+    return _HEAD + "\n".join([f'TEXT: " "? {item} (SEP {item}){more} /[.?!]?/', *writer.lines()]) + "\n"
 
 
 class _Writer:
     """Writes the rules that are needed, each once."""
 
-    def __init__(self, rules: dict[str, list[RuleForm]]) -> None:
-        self._rules = rules
-        self._done: dict[str, str] = {}
-        self._terminals: dict[str, str] = {}
-
-    def name(self, rule: str) -> str:
-        if rule == INT:
-            return "INT"
-        if rule == LETTER:
-            return "LETTER"
-        self.need(rule)
-        return _safe(rule)
-
-    def need(self, rule: str) -> None:
-        if rule in self._done:
-            return
-        self._done[rule] = ""
-        forms = [form for form in self._rules[rule] if form.written and self._possible(form)]
-        self._done[rule] = f"{_safe(rule)}: " + "\n  | ".join(dict.fromkeys(self._node(form.phrase) for form in forms))
-
-    def _possible(self, form: RuleForm) -> bool:
-        return all(
-            slot.name in (INT, LETTER) or self._rules.get(rule_name(slot.name, slot.keeps))
-            for slot in slots(form.phrase)
-        )
+    def __init__(self, grammar: Grammar, context: Context) -> None:
+        self._grammar, self._context = grammar, context
+        self._spelt: dict[str, list[str]] = {}
+        for other, word in grammar.spellings.items():
+            self._spelt.setdefault(word, []).append(other)
+        self._phrases: dict[str, list[Flat]] = {}
+        self._lines: dict[str, list[str]] = {}
 
     def lines(self) -> list[str]:
-        return [*self._done.values(), *(f"{name}: {_quoted(word)}" for word, name in self._terminals.items())]
+        """All rules that were needed."""
+        return [line for lines in self._lines.values() for line in lines]
 
-    def _node(self, node: Node) -> str:
-        if isinstance(node, Word):
-            return self._terminal(node.text)
-        if isinstance(node, Slot):
-            return self.name(rule_name(node.name, node.keeps))
-        if isinstance(node, Choice):
-            return "(" + " | ".join(self._node(part) for part in node.parts) + ")"
-        if isinstance(node, Optional):
-            return f"({self._node(node.part)})?"
-        return self._sequence(node)
+    def rule(self, name: str) -> str:
+        """The name in the text of a rule, which is written if it was not."""
+        safe = name.upper().replace("-", "_") + "_"
+        if name not in self._lines:
+            self._lines[name] = []
+            self._lines[name] = _written(safe, build(self._flats(name), self._symbol))
+        return safe
 
-    def _sequence(self, node: Sequence) -> str:
-        """Optional parts take their separator with them: after what they follow, or before what they precede."""
-        out: list[str] = []
-        leading: list[str] = []  # optional parts before the first certain one
-        for join, part in node.parts:
-            separator = {Join.SPACE: "SEP ", Join.EITHER: "SEP? ", Join.NOTHING: ""}[join]
-            inner = part.part if isinstance(part, Optional) else part
-            text = self._node(inner)
-            if not out:
-                if isinstance(part, Optional):
-                    leading.append(text)
-                else:
-                    out = [f"({each} SEP)?" for each in leading] + [text]
-            elif isinstance(part, Optional):
-                out.append(f"({separator}{text})?")
-            else:
-                out.append(f"{separator}{text}")
-        return " ".join(out)
+    def _flats(self, name: str) -> list[Flat]:
+        """The phrases of a rule that can be said now."""
+        if name not in self._phrases:
+            flats = list(self._all(name))
+            self._phrases[name] = [flat for flat in flats if all(self._possible(symbol) for _, symbol in flat)]
+        return self._phrases[name]
 
-    def _terminal(self, text: str) -> str:
-        return self._terminals.setdefault(text, f"W{len(self._terminals)}")
+    def _possible(self, symbol: Word | Slot) -> bool:
+        if isinstance(symbol, Word) or symbol.name in _BUILT_IN:
+            return True
+        return bool(self._flats(_called(symbol)))
+
+    def _all(self, name: str) -> Iterator[Flat]:
+        if name == _ITEM:
+            yield _just(_THING)
+            asked = ["answer"] if self._context.misfit else []
+            for rule in ["turn", "command", "list-skipped", *asked]:
+                yield from self._flats(rule)
+            yield from (flat for flat in self._flats("reading") if len(flat) > 1)
+        elif name == _THING:
+            yield from self._flats("said")
+            yield from self._flats("bare")
+        elif name == _QUANTITY:
+            numbers = {number for kind in self._grammar.kinds.values() for number in kind.numbers}
+            for number in sorted(numbers):
+                yield _just(number)
+                yield ((Join.NOTHING, Slot(number)), (Join.EITHER, Slot("unit")))
+        elif name in ("said", "bare"):
+            expected = frozenset(self._context.expected)
+            for form in self._grammar.rules[name]:
+                if form.about & expected:
+                    yield from form.phrase.flats
+                elif not expected and form.written:
+                    yield from (self._any_number_first(flat) for flat in form.phrase.flats)
+        else:
+            yield from (f for form in self._grammar.rules.get(name, ()) if form.written for f in form.phrase.flats)
+
+    def _any_number_first(self, flat: Flat) -> Flat:
+        join, first = flat[0]
+        if isinstance(first, Slot) and first.name in self._grammar.kinds:
+            return ((join, Slot(_QUANTITY)), *flat[1:])
+        return flat
+
+    def _symbol(self, symbol: Word | Slot) -> str:
+        if isinstance(symbol, Word):
+            spellings = [_quoted(each) for each in (symbol.text, *self._spelt.get(symbol.text, ()))]
+            return spellings[0] if len(spellings) == 1 else f"({' | '.join(spellings)})"
+        return _BUILT_IN.get(symbol.name) or self.rule(_called(symbol))
+
+
+def _just(name: str) -> Flat:
+    return ((Join.NOTHING, Slot(name)),)
+
+
+def _called(slot: Slot) -> str:
+    """The rule that a slot calls. What a command takes along is any one thing."""
+    return _THING if slot.name == "reading" else rule_name(slot.name, slot.keeps)
+
+
+def _written(name: str, automaton: Automaton) -> list[str]:
+    """A rule as text: one line for each state that needs a name of its own; the others are written in place."""
+    uses = automaton.uses()
+    lines: dict[int, str] = {}
+
+    def after(at: int) -> str:
+        """What may follow a state, as text."""
+        state = automaton.states[at]
+        if not state.edges:
+            return ""
+        if uses[at] == 1:
+            text = alternatives(at)
+            text = f"({text})" if len(state.edges) > 1 or state.ends else text
+        else:
+            if at not in lines:
+                lines[at] = f"{name}{at}: {alternatives(at)}"
+            text = f"{name}{at}"
+        return text + "?" if state.ends else text
+
+    def alternatives(at: int) -> str:
+        return " | ".join(step(label, target) for label, target in automaton.states[at].edges)
+
+    def step(label: Label, target: int) -> str:
+        return f"{_SEPARATOR[label[0]]}{label[1]} {after(target)}".rstrip()
+
+    return [f"{name}: {alternatives(len(automaton.states) - 1)}", *lines.values()]
 
 
 def _quoted(word: str) -> str:
     escaped = word.replace("\\", "\\\\").replace('"', '\\"')
     return f'"{escaped}"' + ("i" if any(letter.isalpha() for letter in word) else "")
-
-
-def _safe(rule: str) -> str:
-    return "r_" + rule.replace("-", "_") if not rule.startswith("list-") else rule.replace("-", "_")

@@ -6,6 +6,7 @@ It must not parse speech and must not weigh readings.
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -15,7 +16,7 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from voicefit.errors import BadGrammar
-from voicefit.interpretation.notation import BadNotation, Form, Node, expand, parse_form, parse_phrase, slots, words
+from voicefit.interpretation.notation import BadNotation, Form, Phrase, parse_form, read_phrase, slots, words
 from voicefit.interpretation.numbers import OPERATORS
 from voicefit.quantities import Unit
 from voicefit.records import Gender, Measurand, Seal, SeatForm
@@ -51,11 +52,13 @@ class KindEntry(_Entry):
     forms: list[str] = []
     coarsest_step: dict[str, Fraction] = {}
     stepped: bool = True  # whether its values are read off a scale
+    plain: list[str] = []  # units that say nothing of this kind: "degrees" of a temperature
 
 
 class MeasurandEntry(_Entry):
     kind: str
     bare: float | None = None
+    with_unit: float | None = None
 
 
 class QuantityFile(_Entry):
@@ -75,6 +78,7 @@ class WordList(_Entry):
 
 class WordFile(_Entry):
     lists: dict[str, list[str]]
+    spellings: dict[str, list[str]] = {}
     skipped: WordList
     negating: WordList
 
@@ -84,10 +88,29 @@ class SayEntry(_Entry):
     means: list[dict[Measurand, str | list[str]]] = Field(min_length=1)
     corrects: bool = False
     strict: bool = False  # a value out of range makes it no such phrase, instead of one refused
+    asked: bool = False  # taken only when one of its measurands was asked for
+    threads: str | None = None
+
+
+class TurnEntry(_Entry):
+    """Phrases about another thing said: what it is not, or that it fits."""
+
+    phrases: list[str] = Field(min_length=1)
+    negates: bool = False
+    only: list[Measurand] = []
+
+
+class AnswerEntry(_Entry):
+    """A yes or no in other words, taken only where a gauge's gap was asked about."""
+
+    phrases: list[str] = Field(min_length=1)
+    command: str
 
 
 class SayFile(_Entry):
     say: list[SayEntry]
+    turn: list[TurnEntry] = []
+    answer: list[AnswerEntry] = []
 
 
 class CommandEntry(BaseModel):
@@ -110,7 +133,7 @@ class RuleForm:
     ``about``: the measurands it speaks of, for the tight constraint.
     """
 
-    phrase: Node
+    phrase: Phrase
     maker: Any
     log_weight: float = 0.0
     written: bool = True
@@ -126,6 +149,7 @@ class Grammar:
     says: tuple[SayEntry, ...]
     commands: tuple[CommandEntry, ...]
     negating: frozenset[str]
+    spellings: Mapping[str, str]  # another spelling -> the phrases' own
     sources: Mapping[str, str] = field(default_factory=dict)  # rule -> file, for messages
 
 
@@ -154,7 +178,6 @@ class MakeQuantity:
 @dataclass(frozen=True, slots=True)
 class MakeReading:
     entry: SayEntry
-    slots: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,32 +186,42 @@ class MakeBare:
 
 
 @dataclass(frozen=True, slots=True)
-class Negate:
-    pass
+class TurnThing:
+    negates: bool
+    only: frozenset[Measurand] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Either:
+    """One thing or another: "eighteen or nineteen"."""
 
 
 @dataclass(frozen=True, slots=True)
 class MakeCommand:
     id: str
-    slots: tuple[str, ...]
     argument: str | None = None
 
 
-QUANTITY_OPERATORS = frozenset({"inches-and", "one-inch"})
-_CATEGORIES: dict[Measurand, frozenset[str]] = {
+QUANTITY_OPERATORS = frozenset({"inches-and", "one-inch", "feet-and", "feet-and-half"})
+CATEGORIES: Mapping[Measurand, frozenset[str]] = {
     Measurand.SEAT_FORM: frozenset(SeatForm),
     Measurand.SEAL: frozenset(Seal),
     Measurand.GENDER: frozenset(Gender),
     Measurand.TAPER: frozenset({"tapered", "parallel"}),
     Measurand.THREAD_SIDE: frozenset({"internal", "external"}),
+    Measurand.NOSE: frozenset({"straight", "ball"}),
+    Measurand.SHAPE: frozenset({"threaded", "banjo", "flange", "coupler", "staple"}),
 }
 READING_FILES = ("readings.toml", "threads.toml", "hose.toml")
-COMMAND_SLOTS = frozenset({"series", "number", "reading", "spelling"})
+_NAME_WITH_NUMBER = -4.0  # "thirty degree flare" is first of all an angle
+COMMAND_SLOTS = frozenset({"series", "number", "reading"})
+_LETTER_BESIDE_NUMBER = re.compile(r"(?<=\b[A-Z]) (?=\()|(?<=\)) (?=[A-Z]+\b)")
 
 
 class _Loader:
-    def __init__(self, texts: Mapping[str, str], series_words: Mapping[str, Sequence[str]]) -> None:
-        self.texts, self.series_words = texts, series_words
+    def __init__(self, texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequence[str]]]) -> None:
+        self.texts, self.names = texts, names
+        self.figures: dict[str, int] = {}  # number words of phrases, for the same phrases in digits
         self.rules: dict[str, list[RuleForm]] = {}
         self.sources: dict[str, str] = {}
 
@@ -200,10 +233,10 @@ class _Loader:
         self._numbers(numbers)
         self._quantities(quantities)
         self._lists(lists)
-        self._series()
-        says = tuple(entry for entry in self._says(quantities))
+        self._names()
+        says = tuple(self._says(quantities))
         self._bare(quantities)
-        self._negation()
+        self._reading()
         self._commands(commands)
         self._check()
         return Grammar(
@@ -214,6 +247,7 @@ class _Loader:
             says,
             tuple(commands.command),
             frozenset(lists.negating.words),
+            {other: word for word, others in lists.spellings.items() for other in others},
             self.sources,
         )
 
@@ -231,7 +265,6 @@ class _Loader:
     def _form(self, file: str, where: str, text: str) -> Form:
         try:
             form = parse_form(text)
-            expand(form.phrase)
         except BadNotation as error:
             raise BadGrammar(file, where, str(error)) from None
         return form
@@ -245,6 +278,8 @@ class _Loader:
     def _numbers(self, file: NumberFile) -> None:
         from voicefit.interpretation.numbers import Number
 
+        for name in ("nonzero", "teen", "tens"):
+            self.figures.update(file.words.get(name, {}))
         for name, table in file.words.items():
             for text, value in table.items():
                 form = self._form("numbers.toml", f"words.{name}", text)
@@ -270,16 +305,16 @@ class _Loader:
             for unit in kind_entry.units:
                 if unit not in file.unit and unit != "count":
                     raise BadGrammar(name, f"kind.{kind}.units", f"there is no unit {unit!r}")
-            known = [unit for unit in kind_entry.units if unit in file.unit]
             rule = self._rule(kind, name)
             for number in kind_entry.numbers:
                 if self.sources.get(number) != "numbers.toml":
                     raise BadGrammar(name, f"kind.{kind}.numbers", f"there is no form of number {number!r}")
                 make = MakeQuantity(kind, number)
-                if any(each.unsaid is not None for each in kind_entry.units.values()):
-                    rule.append(RuleForm(parse_phrase(f"{{{number}}}"), make))
-                rule.append(RuleForm(parse_phrase(f"{{{number}}}~{{unit}}"), make, written=False))
-                rule.extend(RuleForm(parse_phrase(f"{{{number}}}~{{unit-{unit}}}"), None) for unit in known)
+                rule.append(RuleForm(read_phrase(f"{{{number}}}"), make, written=False))
+                rule.append(RuleForm(read_phrase(f"{{{number}}}~{{unit}}"), make, written=False))
+            units = [unit for unit in kind_entry.units if unit in file.unit] + kind_entry.plain
+            bare = any(each.unsaid is not None for each in kind_entry.units.values())
+            rule.extend(self._written(kind_entry.numbers, units, bare=bare))
             for text in kind_entry.forms:
                 form = self._form(name, f"kind.{kind}.forms", text)
                 if form.operator not in QUANTITY_OPERATORS:
@@ -290,38 +325,81 @@ class _Loader:
             if measurand_entry.kind not in file.kind:
                 raise BadGrammar(name, f"measurand.{measurand}", f"there is no kind {measurand_entry.kind!r}")
 
+    def _written(
+        self, numbers: Sequence[str], units: Sequence[str], about: frozenset[Measurand] = frozenset(), *, bare: bool
+    ) -> Iterator[RuleForm]:
+        """For the constraint: a number of one of the forms and one of the units that make sense."""
+        number = "|".join(f"{{{number}}}" for number in numbers)
+        unit = "|".join(f"{{unit-{unit}}}" for unit in units)
+        texts = [f"({number})"] if bare else []
+        if units:
+            texts.append(f"({number})~({unit})")
+        return (RuleForm(read_phrase(text), None, about=about) for text in texts)
+
     def _lists(self, file: WordFile) -> None:
         for name, texts in [*file.lists.items(), ("skipped", file.skipped.words)]:
             for text in texts:
                 form = self._form("words.toml", f"lists.{name}", text)
                 self._rule(f"list-{name}", "words.toml").append(RuleForm(form.phrase, Constant(None), form.log_weight))
 
-    def _series(self) -> None:
-        for series, names in self.series_words.items():
-            for text in names:
-                form = self._form("series words", series, text)
-                self._rule("series", "series words").append(RuleForm(form.phrase, Constant(series), form.log_weight))
+    def _names(self) -> None:
+        """Names that come from other tables: of series, of hose types."""
+        for rule, table in self.names.items():
+            for value, names in table.items():
+                for name in names:
+                    text = _LETTER_BESIDE_NUMBER.sub("~", self._in_figures_too(name))
+                    if text == name and rule == "hose":  # letters alone would be taken for a word: "as"
+                        text = name = " ".join(name.replace(" ", ""))
+                    form = self._form(f"{rule} names", value, text)
+                    weight = form.log_weight + (_NAME_WITH_NUMBER if text != name else 0.0)
+                    self._rule(rule, f"{rule} names").append(RuleForm(form.phrase, Constant(value), weight))
+
+    def _in_figures_too(self, text: str) -> str:
+        """Number words of a phrase, each also as digits, which is how engines write them."""
+
+        def both(match: re.Match[str]) -> str:
+            parts = match[0].split()
+            return f"({match[0]}|{sum(self.figures[part] for part in parts)})"
+
+        tens = "|".join(word for word, value in self.figures.items() if value >= 20)
+        ones = "|".join(word for word, value in self.figures.items() if value < 10)
+        every = "|".join(self.figures)
+        return re.sub(rf"\b(?:(?:{tens}) (?:{ones})|{every})\b(?![-}}>])", both, text) if every else text
 
     def _says(self, quantities: QuantityFile) -> Iterator[SayEntry]:
         for name in READING_FILES:
             if name not in self.texts:
                 continue
-            for number, entry in enumerate(self._file(name, SayFile).say, start=1):
+            file = self._file(name, SayFile)
+            for number, entry in enumerate(file.say, start=1):
                 where = f"say {number} ({entry.phrases[0]!r})"
-                if self._series_missing(entry):
+                if self._named_missing(entry.phrases):
                     continue
                 for text in entry.phrases:
-                    form = self._form(name, where, text)
-                    kept = tuple(slot.name for slot in slots(form.phrase) if slot.keeps)
+                    form = self._form(name, where, self._in_figures_too(text))
                     about = frozenset(measurand for reading in entry.means for measurand in reading)
                     self._rule("said", "readings").append(
-                        RuleForm(form.phrase, MakeReading(entry, kept), form.log_weight, about=about)
+                        RuleForm(form.phrase, MakeReading(entry), form.log_weight, not entry.asked, about)
                     )
                 self._check_means(name, where, entry, quantities)
                 yield entry
+            for number, answer in enumerate(file.answer, start=1):
+                for text in answer.phrases:
+                    form = self._form(name, f"answer {number} ({text!r})", text)
+                    self._rule("answer", "readings").append(
+                        RuleForm(form.phrase, MakeCommand(answer.command), form.log_weight)
+                    )
+            for number, turn in enumerate(file.turn, start=1):
+                for text in turn.phrases:
+                    form = self._form(name, f"turn {number} ({text!r})", text)
+                    self._rule("turn", "readings").append(
+                        RuleForm(form.phrase, TurnThing(turn.negates, frozenset(turn.only)), form.log_weight)
+                    )
 
-    def _series_missing(self, entry: SayEntry) -> bool:
-        return "series" not in self.rules and any("{series}" in text for text in entry.phrases)
+    def _named_missing(self, phrases: Sequence[str]) -> bool:
+        """Whether the phrases need names of which none were handed over."""
+        needed = {rule for rule in self.names if any(f"{{{rule}}}" in text for text in phrases)}
+        return any(rule not in self.rules for rule in needed)
 
     def _check_means(self, file: str, where: str, entry: SayEntry, quantities: QuantityFile) -> None:
         for reading in entry.means:
@@ -329,11 +407,12 @@ class _Loader:
                 for value in [values] if isinstance(values, str) else values:
                     slot = slot_of(value)
                     if slot is None:
-                        allowed = _CATEGORIES.get(measurand)
+                        value = value.removeprefix("not ")
+                        allowed = CATEGORIES.get(measurand)
                         if measurand in quantities.measurand or (allowed is not None and value not in allowed):
                             raise BadGrammar(file, where, f"{measurand} cannot be {value!r}")
-                    elif not any(f"{{{slot}}}" in text for text in entry.phrases):
-                        raise BadGrammar(file, where, f"no phrase has the slot {{{slot}}}")
+                    elif not any(text.count(f"{{{slot[0]}}}") > slot[1] for text in entry.phrases):
+                        raise BadGrammar(file, where, f"no phrase has the slot {value}")
 
     def _bare(self, file: QuantityFile) -> None:
         """A number without a word of what it measures: any measurand whose kind takes such a number."""
@@ -345,9 +424,10 @@ class _Loader:
         rule = self._rule("bare", "quantities.toml")
         for number, measurands in numbers.items():
             make = MakeBare(tuple(measurands))
-            about = frozenset(measurands)
-            rule.append(RuleForm(parse_phrase(f"{{{number}}}"), make, about=about))
-            rule.append(RuleForm(parse_phrase(f"{{{number}}}~{{unit}}"), make, about=about))
+            rule.append(RuleForm(read_phrase(f"{{{number}}}"), make, written=False))
+            rule.append(RuleForm(read_phrase(f"{{{number}}}~{{unit}}"), make, written=False))
+        for measurand, entry in open_to.items():
+            rule.append(RuleForm(read_phrase(f"{{{entry.kind}}}"), None, about=frozenset({measurand})))
         kinds: dict[str, list[Measurand]] = {}
         for measurand, entry in open_to.items():
             if file.kind[entry.kind].forms:
@@ -359,16 +439,18 @@ class _Loader:
                     RuleForm(form.phrase, MakeQuantity(kind, operator=form.operator), form.log_weight)
                 )
             rule.append(
-                RuleForm(parse_phrase(f"{{{kind}-form}}"), MakeBare(tuple(measurands)), about=frozenset(measurands))
+                RuleForm(read_phrase(f"{{{kind}-form}}"), MakeBare(tuple(measurands)), about=frozenset(measurands))
             )
 
-    def _negation(self) -> None:
+    def _reading(self) -> None:
+        """Anything said about an end: one of the entries, a bare number, a turn of either, one or the other."""
+        same = Operate("same")
+        self._rule("thing", "readings").extend(RuleForm(read_phrase(f"{{{rule}}}"), same) for rule in ("said", "bare"))
         self._rule("reading", "readings").extend(
             [
-                RuleForm(parse_phrase("{said}"), Operate("same")),
-                RuleForm(parse_phrase("{bare}"), Operate("same")),
-                RuleForm(parse_phrase("<not> {said}"), Negate()),
-                RuleForm(parse_phrase("<not> {bare}"), Negate()),
+                RuleForm(read_phrase("{thing}"), same),
+                RuleForm(read_phrase("{turn}"), same),
+                RuleForm(read_phrase("{thing} or [maybe] {thing}"), Either()),
             ]
         )
 
@@ -380,15 +462,15 @@ class _Loader:
                 raise BadGrammar("commands.toml", where, "there are two of this id")
             seen.add(entry.id)
             for text in entry.phrases:
-                form = self._form("commands.toml", where, text)
-                kept = tuple(slot.name for slot in slots(form.phrase) if slot.keeps)
+                form = self._form("commands.toml", where, self._in_figures_too(text))
+                kept = {slot.name for slot in slots(form.phrase) if slot.keeps}
                 unknown = [name for name in kept if name not in COMMAND_SLOTS]
                 if unknown:
                     raise BadGrammar("commands.toml", where, f"there is no argument {{{unknown[0]}}}")
-                if "series" in kept and "series" not in self.rules:
+                if self._named_missing([text]):
                     continue
                 self._rule("command", "commands.toml").append(
-                    RuleForm(form.phrase, MakeCommand(entry.id, kept, entry.argument), form.log_weight)
+                    RuleForm(form.phrase, MakeCommand(entry.id, entry.argument), form.log_weight)
                 )
 
     def _check(self) -> None:
@@ -406,20 +488,34 @@ def rule_name(slot: str, keeps: bool) -> str:
     return slot if keeps else f"list-{slot}"
 
 
-def slot_of(value: str) -> str | None:
-    """The slot that a meaning takes its value from: ``{pitch}`` or ``not {pitch}``."""
+def slot_of(value: str) -> tuple[str, int] | None:
+    """The slot that a meaning takes its value from, and its place among those of that name: ``{pitch}``,
+    ``not {pitch}``, ``{spacing 2}`` for the second."""
     inner = value.removeprefix("not ")
-    return inner[1:-1] if inner.startswith("{") and inner.endswith("}") else None
+    if not (inner.startswith("{") and inner.endswith("}")):
+        return None
+    name, _, place = inner[1:-1].partition(" ")
+    return name, int(place) - 1 if place.isdigit() else 0
 
 
-def load_grammar(texts: Mapping[str, str], series_words: Mapping[str, Sequence[str]]) -> Grammar:
-    """Rules from the texts of ``grammar/`` (by file name) and what people call each series.
+def load_grammar(texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequence[str]]]) -> Grammar:
+    """Rules from the texts of ``grammar/`` (by file name) and the ``names`` from other tables: by rule (``series``,
+    ``hose``) what people call each id.
 
     Raises ``BadGrammar`` naming the file and the place.
     """
-    return _Loader(texts, series_words).load()
+    return _Loader(texts, names).load()
 
 
 def all_words(grammar: Grammar) -> frozenset[str]:
     """Every word of every phrase, lower case."""
     return frozenset(word for forms in grammar.rules.values() for form in forms for word in words(form.phrase))
+
+
+def numeric_words(grammar: Grammar) -> frozenset[str]:
+    """The words of numbers and units: left over beside a value, they may be a part of it. Joining words are none."""
+    rules = [name for name, file in grammar.sources.items() if file == "numbers.toml" or name == "unit"]
+    found = {word for name in rules for form in grammar.rules[name] for word in words(form.phrase)}
+    return frozenset(
+        word for word in found if word not in ("and", "a", "an", "of", "per", "the", "to") and word[0].isalpha()
+    )

@@ -12,8 +12,8 @@ from dataclasses import replace
 
 from voicefit.interpretation import constraint, segment
 from voicefit.interpretation.chart import Chart, Tries
-from voicefit.interpretation.grammar import Grammar, all_words, load_grammar
-from voicefit.interpretation.priors import meaning_prior
+from voicefit.interpretation.grammar import Grammar, all_words, load_grammar, numeric_words
+from voicefit.interpretation.priors import bare_priors, meaning_prior
 from voicefit.interpretation.readings import Makers
 from voicefit.interpretation.tokens import tokenise
 from voicefit.records import Alternative, Context, Meaning, Reason, Rejection
@@ -31,15 +31,22 @@ class Language:
         self.grammar = grammar
         self._tries = Tries(grammar, Makers(grammar))
         self._words = all_words(grammar)
+        self._scene = segment.Scene(self._words, grammar.negating, numeric_words(grammar), bare_priors(grammar))
         self._constraints: dict[object, str] = {}
 
     @classmethod
-    def from_texts(cls, texts: Mapping[str, str], series_words: Mapping[str, Sequence[str]] | None = None) -> Language:
-        """From the texts of ``grammar/`` by file name, and what people call each series (series id -> phrases).
+    def from_texts(
+        cls,
+        texts: Mapping[str, str],
+        series_words: Mapping[str, Sequence[str]] | None = None,
+        hose_words: Mapping[str, Sequence[str]] | None = None,
+    ) -> Language:
+        """From the texts of ``grammar/`` by file name, and what people call each series and each hose type (id ->
+        phrases, in the notation of the grammar).
 
         Raises ``BadGrammar`` naming file and place.
         """
-        return cls(load_grammar(texts, series_words or {}))
+        return cls(load_grammar(texts, {"series": series_words or {}, "hose": hose_words or {}}))
 
     def interpret(self, text: str, context: Context = _NOTHING_KNOWN) -> tuple[Meaning, ...]:
         """What the text may mean, best first; weights (``log_weight``) sum to one. Never raises on text.
@@ -49,13 +56,13 @@ class Language:
         """
         if len(text) > _MOST_LETTERS:
             return _refused(text, Reason.TOO_LONG)
-        tokens = tokenise(text)
+        tokens = tokenise(text, self.grammar.spellings)
         if not tokens:
             return _refused(text, Reason.OUT_OF_GRAMMAR if text.strip() else Reason.SILENCE)
         if len(tokens) > _MOST_TOKENS:
             return _refused(text, Reason.TOO_LONG)
         chart = Chart(self._tries, tokens)
-        return segment.meanings(text, tokens, chart, context, self._words, self.grammar.negating)
+        return segment.meanings(text, tokens, chart, context, self._scene)
 
     def merge(self, alternatives: Sequence[Alternative], context: Context) -> tuple[Meaning, ...]:
         """Alternatives with one meaning become one, their probabilities summed; best first, weights sum to one.
@@ -82,7 +89,7 @@ class Language:
     def constraint(self, context: Context) -> str:
         """A Lark-style grammar of the texts an engine may write: of all the language, or, where something was
         asked, of what answers it and of the commands."""
-        key = (frozenset(context.expected), context.yes_no)
+        key = (frozenset(context.expected), context.misfit)
         if key not in self._constraints:
             self._constraints[key] = constraint.lark(self.grammar, context)
         return self._constraints[key]

@@ -8,7 +8,7 @@
     {int}.{int}                        written together: no space between
     {whole} and {fraction} -> sum @ -1 the operator that makes the value, and the log weight of the form
 
-Duty: read the notation and expand it. It must not know what any word or slot means.
+Duty: read the notation and expand it into sequences. It must not know what any word or slot means.
 """
 
 from __future__ import annotations
@@ -62,10 +62,18 @@ Flat = tuple[tuple[Join, Symbol], ...]
 
 
 @dataclass(frozen=True, slots=True)
+class Phrase:
+    """A phrase as its syntax tree, and as all the sequences it stands for."""
+
+    tree: Node
+    flats: tuple[Flat, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Form:
     """One phrase of a rule, with the operator that makes its value and the log weight of saying it so."""
 
-    phrase: Node
+    phrase: Phrase
     operator: str = ""
     log_weight: float = 0.0
 
@@ -89,11 +97,19 @@ def parse_form(text: str) -> Form:
     if match is None:
         raise BadNotation(f"cannot read {text!r}")
     weight = match["weight"]
-    return Form(parse_phrase(match["phrase"]), match["operator"] or "", float(weight) if weight else 0.0)
+    return Form(read_phrase(match["phrase"]), match["operator"] or "", float(weight) if weight else 0.0)
 
 
-def parse_phrase(text: str) -> Node:
+def read_phrase(text: str) -> Phrase:
     """Read one phrase. Raises :class:`BadNotation`."""
+    tree = _parse(text)
+    flats = _expand(tree)
+    if any(not flat for flat in flats):
+        raise BadNotation(f"{text!r} may be empty")
+    return Phrase(tree, tuple(flats))
+
+
+def _parse(text: str) -> Node:
     tokens = list(_tokens(text))
     node, at = _choice(tokens, 0, text)
     if at < len(tokens):
@@ -160,14 +176,6 @@ def _sequence(tokens: list[tuple[bool, str, int]], at: int, text: str) -> tuple[
     return Sequence(tuple(parts)), at
 
 
-def expand(node: Node) -> list[Flat]:
-    """All sequences of words and slots that the phrase stands for. Raises :class:`BadNotation` when too many."""
-    flats = _expand(node)
-    if any(not flat for flat in flats):
-        raise BadNotation("the phrase may be empty")
-    return flats
-
-
 def _expand(node: Node) -> list[Flat]:
     if isinstance(node, Word | Slot):
         return [((Join.SPACE, node),)]
@@ -188,29 +196,11 @@ def _joined(flat: Flat, join: Join) -> Flat:
     return ((join, flat[0][1]), *flat[1:]) if flat else flat
 
 
-def slots(node: Node) -> Iterator[Slot]:
-    """The slots of a phrase, in order."""
-    if isinstance(node, Slot):
-        yield node
-    elif isinstance(node, Optional):
-        yield from slots(node.part)
-    elif isinstance(node, Choice):
-        for part in node.parts:
-            yield from slots(part)
-    elif isinstance(node, Sequence):
-        for _, part in node.parts:
-            yield from slots(part)
+def slots(phrase: Phrase) -> Iterator[Slot]:
+    """The slots in the phrase's sequences, in order."""
+    return (symbol for flat in phrase.flats for _, symbol in flat if isinstance(symbol, Slot))
 
 
-def words(node: Node) -> Iterator[str]:
-    """The words of a phrase, slots left out."""
-    if isinstance(node, Word):
-        yield node.text
-    elif isinstance(node, Optional):
-        yield from words(node.part)
-    elif isinstance(node, Choice):
-        for part in node.parts:
-            yield from words(part)
-    elif isinstance(node, Sequence):
-        for _, part in node.parts:
-            yield from words(part)
+def words(phrase: Phrase) -> Iterator[str]:
+    """The words in the phrase's sequences, slots left out."""
+    return (symbol.text for flat in phrase.flats for _, symbol in flat if isinstance(symbol, Word))

@@ -6,8 +6,10 @@ Duty: log weights from :class:`voicefit.records.Context`. It must not drop anyth
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import replace
 
+from voicefit.interpretation.grammar import Grammar
 from voicefit.quantities import Quantity
 from voicefit.records import Command, Context, Item, Meaning, Measurand, Option, Reading, Rejection
 
@@ -19,21 +21,27 @@ _EVEN_SHARE = 0.1  # of a value that the matcher did not list, against the likel
 _HABIT = 1.0  # the user's habit for a length without a unit
 
 
-def reading_in_context(reading: Reading, context: Context, *, open_: bool) -> Reading:
-    """The reading with its options' priors moved. ``open_``: what is measured, or its unit, was left unsaid."""
+def bare_priors(grammar: Grammar) -> dict[Measurand, float]:
+    """What each measurand weighs when a number is said without a word of what it measures."""
+    return {measurand: entry.bare or 0.0 for measurand, entry in grammar.measurands.items()}
+
+
+def reading_in_context(reading: Reading, context: Context, bare: Mapping[Measurand, float], *, open_: bool) -> Reading:
+    """The reading with its options' priors moved. ``open_``: what is measured was left unsaid. What was asked for
+    loses the small weight (``bare``) that it has when nobody asked."""
     if not (context.expected or context.values or context.preferred_length):
         return reading
     options = tuple(
-        replace(option, log_prior=option.log_prior + _option_prior(option, context, open_=open_))
+        replace(option, log_prior=option.log_prior + _option_prior(option, context, bare, open_=open_))
         for option in reading.options
     )
     return replace(reading, options=options)
 
 
-def _option_prior(option: Option, context: Context, *, open_: bool) -> float:
+def _option_prior(option: Option, context: Context, bare: Mapping[Measurand, float], *, open_: bool) -> float:
     prior = 0.0
     if open_ and option.measurand in context.expected:
-        prior += _EXPECTED
+        prior += _EXPECTED - bare.get(option.measurand, 0.0)
     prior += _value_prior(option.measurand, option.value, context)
     if context.preferred_length and isinstance(option.value, Quantity) and option.value.unit in ("in", "mm"):
         prior += _HABIT if option.value.unit == context.preferred_length else 0.0
@@ -62,16 +70,19 @@ def asked_for(reading: Reading, context: Context) -> float:
     return _ASKED_FOR if any(option.measurand in context.expected for option in reading.options) else 0.0
 
 
+def command_prior(name: str, context: Context) -> float:
+    """Yes and no belong to a question; of the others the context may name those that make sense."""
+    if name in ("yes", "no"):
+        return _ASKED_FOR if context.yes_no else _UNLIKELY_COMMAND
+    return _UNLIKELY_COMMAND if context.commands and name not in context.commands else 0.0
+
+
 def item_prior(item: Item, context: Context) -> float:
     """Log weight of one item in this context; 0 where the context has no opinion."""
     if isinstance(item, Rejection):
         return _REJECTED
     if isinstance(item, Command):
-        if item.name in ("yes", "no"):
-            return _ASKED_FOR if context.yes_no else _UNLIKELY_COMMAND
-        if context.commands and item.name not in context.commands:
-            return _UNLIKELY_COMMAND
-        return max((item_prior(reading, context) for reading in item.readings), default=0.0)
+        return command_prior(item.name, context) + sum(item_prior(reading, context) for reading in item.readings)
     if not context.expected:
         return 0.0
     asked = [option for option in item.options if option.measurand in context.expected]

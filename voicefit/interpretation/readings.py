@@ -11,20 +11,23 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from voicefit.interpretation.grammar import (
+    CATEGORIES,
     Constant,
+    Either,
     Grammar,
     MakeBare,
     MakeCommand,
     MakeQuantity,
     MakeReading,
-    Negate,
     Operate,
     RangeEntry,
+    SayEntry,
+    TurnThing,
     slot_of,
 )
 from voicefit.interpretation.numbers import OPERATORS, Number, mixed
 from voicefit.quantities import Quantity, Unit
-from voicefit.records import Command, Measurand, Option, Reading, Reason, Rejection
+from voicefit.records import Measurand, Option, Reading, Reason, Rejection
 
 _UNUSUAL = -2.5  # log weight of a value that the kind's list of usual ones lacks
 _UNSTEPPED = frozenset({Unit.THREADS_PER_INCH, Unit.DEGREE, Unit.COUNT, Unit.CELSIUS, Unit.FAHRENHEIT})
@@ -52,6 +55,17 @@ class Phrase:
     value: tuple[Any, ...] = ()
     open: bool = False  # what is measured was left unsaid
     corrects: bool = False
+    only_if_asked: frozenset[Measurand] = frozenset()
+    turned: bool = False  # said of what does not fit, or does
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """A command with its argument; ``phrase`` : what was said with it, for a correction."""
+
+    name: str
+    argument: str | None
+    phrase: Phrase | None
 
 
 class Makers:
@@ -60,7 +74,7 @@ class Makers:
     def __init__(self, grammar: Grammar) -> None:
         self._grammar = grammar
 
-    def __call__(self, maker: Any) -> Callable[[tuple[Any, ...]], Any]:
+    def __call__(self, maker: Any, slots: tuple[str, ...]) -> Callable[[tuple[Any, ...]], Any]:
         if isinstance(maker, Constant):
             return lambda values: maker.value if maker.value is not None else True
         if isinstance(maker, Operate):
@@ -69,13 +83,15 @@ class Makers:
         if isinstance(maker, MakeQuantity):
             return lambda values: self._spoken(maker, values)
         if isinstance(maker, MakeReading):
-            return lambda values: self._reading(maker, values)
+            return lambda values: self._reading(maker.entry, slots, values)
         if isinstance(maker, MakeBare):
             return lambda values: self._bare(maker, values)
-        if isinstance(maker, Negate):
-            return lambda values: _negated(values[0])
+        if isinstance(maker, TurnThing):
+            return lambda values: _turned(maker, values[0])
+        if isinstance(maker, Either):
+            return lambda values: _either(*values)
         if isinstance(maker, MakeCommand):
-            return lambda values: _command(maker, values)
+            return lambda values: _command(maker, slots, values)
         raise TypeError(maker)
 
     def _spoken(self, maker: MakeQuantity, values: tuple[Any, ...]) -> Spoken | None:
@@ -84,6 +100,9 @@ class Makers:
         if maker.operator == "inches-and":
             number = mixed(Number.whole(1), values[0])
             return None if number is None else Spoken(maker.kind, number, "in")
+        if maker.operator in ("feet-and", "feet-and-half"):
+            more = values[1].value if len(values) > 1 else 6
+            return Spoken(maker.kind, Number(values[0].value * 12 + more, Number.whole(1).step), "in")
         unit = values[1] if len(values) > 1 else None
         return Spoken(maker.kind, values[0], unit, maker.number)
 
@@ -95,7 +114,9 @@ class Makers:
         problem: Rejection | None = None
         for measurand in maker.measurands:
             entry = self._grammar.measurands[measurand]
-            found = self._options(measurand, spoken, entry.bare or 0.0)
+            unsaid = spoken.unit is None or spoken.unit in self._grammar.kinds[entry.kind].plain
+            prior = entry.bare if unsaid or entry.with_unit is None else entry.with_unit
+            found = self._options(measurand, spoken, prior or 0.0)
             if isinstance(found, Rejection):
                 if problem is None or found.reason is Reason.OUT_OF_RANGE:
                     problem = found
@@ -106,17 +127,20 @@ class Makers:
             return Phrase((Reading("", tuple(options)),), value, open=True)
         return None if problem is None else Phrase((problem,), value, open=True)
 
-    def _reading(self, maker: MakeReading, values: tuple[Any, ...]) -> Phrase | None:
-        said = dict(zip(maker.slots, values, strict=True))
+    def _reading(self, entry: SayEntry, slots: tuple[str, ...], values: tuple[Any, ...]) -> Phrase | None:
+        said: dict[tuple[str, int], Any] = {}
+        for slot_name, value in zip(slots, values, strict=True):
+            said[slot_name, sum(name == slot_name for name, _ in said)] = value
         items: list[Reading | Rejection] = []
-        for reading in maker.entry.means:
+        for reading in entry.means:
             options: list[Option] = []
             problem: Rejection | None = None
             for measurand, wanted in reading.items():
                 for meant in [wanted] if isinstance(wanted, str) else wanted:
                     slot = slot_of(meant)
                     if slot is None:
-                        options.append(Option(measurand, meant))
+                        negated = meant.startswith("not ")
+                        options.append(Option(measurand, meant.removeprefix("not "), negated=negated))
                         continue
                     if slot not in said:
                         continue
@@ -126,13 +150,15 @@ class Makers:
                     else:
                         options += found
             if options:
-                items.append(Reading("", tuple(options)))
-            elif problem and maker.entry.strict:
+                threads = said.get((entry.threads[1:-1], 0)) if entry.threads else None
+                items.append(Reading("", tuple(options), int(threads.number.value) if threads else None))
+            elif problem and entry.strict:
                 return None
             elif problem:
                 items.append(problem)
-        value = tuple((each.number.value, each.unit) if isinstance(each, Spoken) else each for each in values)
-        return Phrase(tuple(items), value, corrects=maker.entry.corrects)
+        numbers = tuple((each.number.value, each.unit) for each in values if isinstance(each, Spoken))
+        about = frozenset(entry.means[0]) if entry.asked else frozenset()
+        return Phrase(tuple(items), numbers, corrects=entry.corrects, only_if_asked=about)
 
     def _filled(self, measurand: Measurand, value: Any, *, negated: bool) -> list[Option] | Rejection:
         if not isinstance(value, Spoken):
@@ -146,6 +172,8 @@ class Makers:
         kind_name = spoken.kind or self._grammar.measurands[measurand].kind
         kind = self._grammar.kinds[kind_name]
         text = spell_problem(spoken)
+        if spoken.unit in kind.plain:
+            spoken = replace(spoken, unit=None)
         if spoken.unit is not None and spoken.unit not in kind.units:
             return Rejection("", Reason.UNIT_MISMATCH, text)
         options: list[Option] = []
@@ -191,27 +219,60 @@ def _habit(bounds: RangeEntry, number: Number) -> float:
     return _UNUSUAL if bounds.usual and number.value not in bounds.usual else 0.0
 
 
-def _negated(phrase: Phrase) -> Phrase | None:
-    """What it is not. Refused where several things were said at once, since any one of them may be meant."""
-    if len(phrase.items) != 1 or not isinstance(phrase.items[0], Reading):
+def _turned(maker: TurnThing, phrase: Phrase) -> Phrase | None:
+    """What it is not, or what fits. Not where several things were said at once: any one of them may be meant."""
+    if len(phrase.items) != 1 or not isinstance(phrase.items[0], Reading) or phrase.only_if_asked:
         return None
     reading = phrase.items[0]
-    options = tuple(replace(option, negated=not option.negated) for option in reading.options)
-    return replace(phrase, items=(replace(reading, options=options),), value=("not", *phrase.value))
+    options = [option for option in reading.options if not maker.only or option.measurand in maker.only]
+    if maker.negates:
+        options = _negated(options)
+    if not options:
+        return None
+    value = ("not", *phrase.value) if maker.negates else phrase.value
+    return replace(phrase, items=(replace(reading, options=tuple(options)),), value=value, turned=True)
 
 
-def _command(maker: MakeCommand, values: tuple[Any, ...]) -> Command | None:
-    argument, readings = maker.argument, ()
-    for slot, value in zip(maker.slots, values, strict=True):
+def _negated(options: list[Option]) -> list[Option]:
+    """Each option negated; several categories of one measurand become all the others of it."""
+    out: list[Option] = []
+    for measurand in dict.fromkeys(option.measurand for option in options):
+        own = [option for option in options if option.measurand is measurand]
+        if len(own) > 1 and measurand in CATEGORIES:
+            others = CATEGORIES[measurand] - {str(option.value) for option in own}
+            out += [Option(measurand, value) for value in sorted(others)]
+        else:
+            out += [replace(option, negated=not option.negated) for option in own]
+    return out
+
+
+def _either(one: Phrase, other: Phrase) -> Phrase | None:
+    """The options of both; a bare number is of what the other one speaks of."""
+    if len(one.items) != 1 or len(other.items) != 1:
+        return None
+    a, b = one.items[0], other.items[0]
+    if not isinstance(a, Reading) or not isinstance(b, Reading) or one.only_if_asked or other.only_if_asked:
+        return None
+    shared = a.measurands & b.measurands
+    if not shared:
+        return None
+    options = tuple(option for option in (*a.options, *b.options) if option.measurand in shared)
+    value = (*one.value, "or", *other.value)
+    return Phrase((Reading("", options),), value, open=one.open and other.open)
+
+
+def _command(maker: MakeCommand, slots: tuple[str, ...], values: tuple[Any, ...]) -> Call | None:
+    argument, phrase = maker.argument, None
+    for slot, value in zip(slots, values, strict=True):
         if slot == "reading":
-            if not all(isinstance(item, Reading) for item in value.items):
-                return None
-            readings = value.items
+            phrase = value
         elif slot == "number":
             argument = str(value.value)
         else:
             argument = str(value)
-    return Command(maker.id, "", readings, argument)
+    if phrase and (phrase.only_if_asked or phrase.turned or not all(isinstance(i, Reading) for i in phrase.items)):
+        return None
+    return Call(maker.id, argument, phrase)
 
 
 def combine(phrases: list[tuple[Phrase, float]]) -> Phrase:

@@ -7,27 +7,29 @@ a meaning round.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from voicefit.interpretation.chart import Chart
-from voicefit.interpretation.priors import asked_for, item_prior, reading_in_context
-from voicefit.interpretation.readings import Phrase, combine
+from voicefit.interpretation.chart import Chart, Match
+from voicefit.interpretation.priors import asked_for, command_prior, reading_in_context
+from voicefit.interpretation.readings import Call, Phrase, combine
 from voicefit.interpretation.tokens import Token
-from voicefit.records import Command, Context, Item, Meaning, Option, Reading, Reason, Rejection
+from voicefit.quantities import Quantity
+from voicefit.records import Command, Context, Item, Meaning, Measurand, Reading, Reason, Rejection
 
-_ITEM = -3.0  # each thing said: fewer explain the same words better
+_ITEM = -4.0  # each thing said: fewer explain the same words better
 _PAUSE = -0.7  # a comma or stop inside one thing said
 _SKIPPED = -0.4  # a word passed over
 _LEFT = -9.0  # a word left over
 _LEFT_RUN = -2.0
 _REFUSED = -6.0  # understood, and refused (out of range, wrong unit)
 _CUT = -5.0  # starting inside "ninety-nine" or "1.5"
+_SAME_WORDS = -3.0  # a command over words that are also one thing said: "no o-ring" corrects nothing
 _WIDTH = 16  # hypotheses kept at each place
 _MOST_MEANINGS = 8
 _LEAST_SHARE = 0.004  # of the best meaning's weight
-_LEAST_OPTION = -8.0
+_LEAST_OPTION = -5.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +42,17 @@ class Edge:
 
 
 @dataclass(frozen=True, slots=True)
+class Scene:
+    """What the search knows of the grammar: all its words, those that turn a meaning round, and the words of numbers
+    and units, and what each measurand weighs when a number is said alone."""
+
+    known: frozenset[str]
+    negating: frozenset[str]
+    numeric: frozenset[str]
+    bare: Mapping[Measurand, float]
+
+
+@dataclass(frozen=True, slots=True)
 class _Path:
     weight: float
     key: tuple[object, ...]
@@ -47,56 +60,78 @@ class _Path:
     before: _Path | None = None
 
 
-def edges(chart: Chart, tokens: tuple[Token, ...], context: Context) -> Iterator[Edge]:
+def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scene) -> Iterator[Edge]:
     """Everything that may have been said, at every place, in order of its start."""
     for start in range(len(tokens)):
         yield Edge(start, start + 1, _LEFT, left=True)
         for end, _, weight in chart.match("list-skipped", start):
             yield Edge(start, end, _SKIPPED + weight)
-        groups: dict[tuple[Any, ...], list[tuple[Phrase, float]]] = {}
-        for end, phrase, weight in chart.match("reading", start):
-            groups.setdefault((end, len(phrase.items), phrase.value, phrase.corrects), []).append((phrase, weight))
-        for (end, *_), phrases in groups.items():
-            phrase = combine(phrases)
-            best = max(weight for _, weight in phrases) + _pauses(tokens, start, end)
-            yield _reading_edge(phrase, start, end, best, context)
-        for end, command, weight in chart.match("command", start):
-            readings = tuple(_trim(reading_in_context(r, context, open_=True)) for r in command.readings)
-            item = replace(command, readings=readings)
-            weight += _ITEM + _pauses(tokens, start, end) + item_prior(item, context)
-            yield Edge(start, end, weight, (item,))
+        ends: set[int] = set()
+        for (end, *_), phrases in _grouped(chart.match("reading", start), context).items():
+            ends.add(end)
+            weight = _pauses(tokens, start, end)
+            yield _reading_edge(phrases, start, end, weight, context, scene)
+        calls = chart.match("command", start) + (chart.match("answer", start) if context.misfit else [])
+        for (end, name, argument), matches in _calls(calls).items():
+            weight = _ITEM + _pauses(tokens, start, end) + command_prior(name, context)
+            weight += _SAME_WORDS if end in ends else 0.0
+            said = [(end, call.phrase, own) for call, own in matches if call.phrase is not None]
+            if not said:
+                best = max(own for _, own in matches)
+                yield Edge(start, end, weight + best, (Command(name, "", (), argument),))
+            for phrases in _grouped(said, context).values():
+                edge = _reading_edge(phrases, start, end, weight - _ITEM, context, scene)
+                readings = tuple(item for item in edge.items if isinstance(item, Reading))
+                if readings:
+                    yield replace(edge, items=(Command(name, "", readings, argument),))
 
 
-def _reading_edge(phrase: Phrase, start: int, end: int, weight: float, context: Context) -> Edge:
+def _grouped(matches: list[Match], context: Context) -> dict[tuple[Any, ...], list[tuple[Phrase, float]]]:
+    """Phrases over the same words with the same numbers: one reading, whose options they are."""
+    groups: dict[tuple[Any, ...], list[tuple[Phrase, float]]] = {}
+    for end, phrase, weight in matches:
+        if phrase.only_if_asked and not phrase.only_if_asked & frozenset(context.expected):
+            continue
+        groups.setdefault((end, len(phrase.items), phrase.value, phrase.corrects), []).append((phrase, weight))
+    return groups
+
+
+def _calls(matches: list[Match]) -> dict[tuple[int, str, str | None], list[tuple[Call, float]]]:
+    groups: dict[tuple[int, str, str | None], list[tuple[Call, float]]] = {}
+    for end, call, weight in matches:
+        groups.setdefault((end, call.name, call.argument), []).append((call, weight))
+    return groups
+
+
+def _reading_edge(
+    phrases: list[tuple[Phrase, float]], start: int, end: int, weight: float, context: Context, scene: Scene
+) -> Edge:
+    phrase = combine(phrases)
+    weight += max(own for _, own in phrases)
     items: list[Item] = []
     for item in phrase.items:
         if isinstance(item, Reading):
-            moved = reading_in_context(item, context, open_=phrase.open)
+            moved = reading_in_context(item, context, scene.bare, open_=phrase.open)
             weight += _ITEM + max(option.log_prior for option in moved.options) + asked_for(item, context)
             items.append(_trim(moved))
         else:
             weight += _ITEM + _REFUSED
             items.append(item)
     if phrase.corrects and all(isinstance(item, Reading) for item in items):
-        readings = tuple(item for item in items if isinstance(item, Reading))
-        items = [Command("correct", "", readings)]
-    if len(phrase.items) > 1:  # a designation is one thing said
-        weight -= _ITEM * (len(phrase.items) - 1)
+        items = [Command("correct", "", tuple(item for item in items if isinstance(item, Reading)))]
+    weight -= _ITEM * (len(phrase.items) - 1)  # a designation is one thing said
     return Edge(start, end, weight, tuple(items))
 
 
 def _trim(reading: Reading) -> Reading:
     """Options best first, priors relative to the best, hopeless ones left out."""
     best = max(option.log_prior for option in reading.options)
-    kept = sorted(
-        (
-            Option(o.measurand, o.value, round(o.log_prior - best, 6), o.negated)
-            for o in reading.options
-            if o.log_prior - best > _LEAST_OPTION
-        ),
-        key=lambda option: -option.log_prior,
-    )
-    return replace(reading, options=tuple(kept))
+    kept = [
+        replace(option, log_prior=round(option.log_prior - best, 6))
+        for option in reading.options
+        if option.log_prior - best > _LEAST_OPTION
+    ]
+    return replace(reading, options=tuple(sorted(kept, key=lambda option: -option.log_prior)))
 
 
 def _cuts(chart: Chart, tokens: tuple[Token, ...]) -> list[float]:
@@ -128,20 +163,13 @@ def item_key(item: Item) -> tuple[object, ...]:
     return (item.reason, item.detail or item.text)
 
 
-def meanings(
-    text: str,
-    tokens: tuple[Token, ...],
-    chart: Chart,
-    context: Context,
-    known: frozenset[str],
-    negating: frozenset[str],
-) -> tuple[Meaning, ...]:
+def meanings(text: str, tokens: tuple[Token, ...], chart: Chart, context: Context, scene: Scene) -> tuple[Meaning, ...]:
     """The n best meanings of a text with at least one token; weights sum to one."""
     best: list[list[_Path]] = [[] for _ in range(len(tokens) + 1)]
     best[0] = [_Path(0.0, ())]
     waiting: list[dict[tuple[object, ...], _Path]] = [{} for _ in range(len(tokens) + 1)]
     cuts = _cuts(chart, tokens)
-    for edge in edges(chart, tokens, context):
+    for edge in edges(chart, tokens, context, scene):
         if edge.start and not best[edge.start]:
             best[edge.start] = sorted(waiting[edge.start].values(), key=lambda p: -p.weight)[:_WIDTH]
         added = tuple(item_key(item) for item in edge.items) if not edge.left else (("left", edge.start),)
@@ -156,7 +184,7 @@ def meanings(
     ends = sorted(waiting[len(tokens)].values(), key=lambda p: -p.weight)[:_MOST_MEANINGS]
     found: dict[tuple[object, ...], Meaning] = {}
     for path in ends:
-        items = _items(text, tokens, path, known, negating)
+        items = _items(text, tokens, path, scene)
         key = tuple(item_key(item) for item in items)
         if key not in found:
             found[key] = Meaning(text, items, path.weight)
@@ -172,9 +200,7 @@ def normalised(found: list[Meaning]) -> tuple[Meaning, ...]:
     return tuple(replace(m, log_weight=m.log_weight - total) for m in kept)
 
 
-def _items(
-    text: str, tokens: tuple[Token, ...], path: _Path, known: frozenset[str], negating: frozenset[str]
-) -> tuple[Item, ...]:
+def _items(text: str, tokens: tuple[Token, ...], path: _Path, scene: Scene) -> tuple[Item, ...]:
     """The items of a path, with their texts; runs of left words as rejections."""
     chain: list[Edge] = []
     step: _Path | None = path
@@ -182,36 +208,55 @@ def _items(
         chain.append(step.edge)
         step = step.before
     items: list[Item] = []
-    run: list[int] = []
-    spoilt = False
-    for edge in [*reversed(chain), Edge(len(tokens), len(tokens), 0.0, (Rejection("", Reason.SILENCE),))]:
-        if edge.left:
-            run.append(edge.start)
-            continue
-        if not edge.items:
-            continue
-        if run:
-            turning = [at for at in run if tokens[at].text in negating]
-            spoilt = bool(turning) and edge.start < len(tokens) and isinstance(edge.items[0], Reading)
-            spoilt = spoilt and not any(t.paused for t in tokens[turning[-1] + 1 : edge.start + 1])
-            end = edge.end - 1 if spoilt else run[-1]
-            items.append(_left(text, tokens, run, end, known, turning))
-            run = []
-        if edge.start < len(tokens) and not spoilt:
+    edges_left = [edge for edge in reversed(chain) if edge.items or edge.left]
+    at = 0
+    while at < len(edges_left):
+        if not edges_left[at].left and not _spoilt(tokens, edges_left, at, scene):
+            edge = edges_left[at]
             heard = text[tokens[edge.start].start : tokens[edge.end - 1].end]
             items.extend(_heard(item, heard) for item in edge.items)
-        spoilt = False
+            at += 1
+            continue
+        run = [edges_left[at]]
+        while at + len(run) < len(edges_left):
+            more = edges_left[at + len(run)]
+            if not more.left and not _spoilt(tokens, edges_left, at + len(run), scene):
+                break
+            run.append(more)
+        items.append(_left(text, tokens, run, scene))
+        at += len(run)
     return tuple(items)
 
 
-def _left(
-    text: str, tokens: tuple[Token, ...], run: list[int], end: int, known: frozenset[str], turning: list[int]
-) -> Rejection:
-    heard = text[tokens[run[0]].start : tokens[end].end][:80]
-    unknown = [tokens[at].text for at in run if tokens[at].text not in known and not tokens[at].text.isdigit()]
+def _spoilt(tokens: tuple[Token, ...], chain: list[Edge], at: int, scene: Scene) -> bool:
+    """Whether words left over beside a reading may change it: "not" before it, a number or a unit that touches it."""
+    edge = chain[at]
+    if edge.left or not isinstance(edge.items[0], Reading):
+        return False
+    before = at
+    while before and chain[before - 1].left and not tokens[chain[before].start].paused:
+        before -= 1
+        if tokens[chain[before].start].text in scene.negating:
+            return True
+    touching = [chain[at - 1].end - 1] if at and chain[at - 1].left and not tokens[edge.start].paused else []
+    if at + 1 < len(chain) and chain[at + 1].left and not tokens[chain[at + 1].start].paused:
+        touching.append(chain[at + 1].start)
+    numeric = any(isinstance(option.value, Quantity) for option in edge.items[0].options)
+    return numeric and any(_numeric(tokens[place], scene) for place in touching)
+
+
+def _numeric(token: Token, scene: Scene) -> bool:
+    return token.text[0].isdigit() or token.text in scene.numeric
+
+
+def _left(text: str, tokens: tuple[Token, ...], run: list[Edge], scene: Scene) -> Rejection:
+    """What was left over, as one rejection: unknown words by name, else it is said to be incomplete."""
+    heard = text[tokens[run[0].start].start : tokens[run[-1].end - 1].end][:80]
+    words = [tokens[edge.start].text for edge in run if edge.left]
+    unknown = [word for word in words if word not in scene.known and not word.isdigit()]
+    turning = [word for word in words if word in scene.negating]
     reason = Reason.OUT_OF_GRAMMAR if unknown or turning else Reason.INCOMPLETE
-    detail = " ".join(unknown) or " ".join(tokens[at].text for at in turning or run)
-    return Rejection(heard, reason, detail[:80])
+    return Rejection(heard, reason, " ".join(unknown or turning or words)[:80])
 
 
 def _heard(item: Item, heard: str) -> Item:

@@ -7,6 +7,7 @@ any word's meaning.
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 _FRACTION_SIGNS = {
@@ -33,8 +34,11 @@ class Token:
     paused: bool
 
 
-def tokenise(text: str) -> tuple[Token, ...]:
-    """The tokens of a text. Hyphens and colons between words, commas and stops become joints, not tokens."""
+def tokenise(text: str, spellings: Mapping[str, str] | None = None) -> tuple[Token, ...]:
+    """The tokens of a text, words in the ``spellings`` (another spelling -> the grammar's own) replaced.
+
+    Hyphens and colons between words, commas and stops become joints, not tokens.
+    """
     tokens: list[Token] = []
     level, places = _levelled(text)
     last_end, paused = -1, False
@@ -49,8 +53,10 @@ def tokenise(text: str) -> tuple[Token, ...]:
             continue
         if word[0].isdigit():
             word = word.replace(",", "")
-        tokens.append(Token(word, places[start], places[end - 1] + 1, start == last_end, paused))
-        last_end, paused = end, False
+        for part in (spellings or {}).get(word, word).split():
+            tokens.append(Token(part, places[start], places[end - 1] + 1, start == last_end, paused))
+            paused = False
+        last_end = end
     return tuple(tokens)
 
 
