@@ -46,6 +46,10 @@ class Reason(StrEnum):
     STANDARD = "standard"  # a stud in the port of another standard, another flange code
 
 
+# The likeliest mistakes first: what differs in the seat alone is hardest to see.
+_BY_EYE = (Reason.SEAT_ANGLE, Reason.SEAT_FORM, Reason.TUBE, Reason.STANDARD, Reason.SEALING, Reason.THREAD)
+
+
 @dataclass(frozen=True, slots=True)
 class Refusal:
     """An end that goes on and must not. ``pitch_mismatch`` : relative; 0 for the same thread."""
@@ -131,7 +135,7 @@ class MatingRules:
                 else:
                     refusals.append(Refusal(other, _reason(end, other), mismatch))
         mates.sort(key=lambda other: _distance(end, other))
-        refusals.sort(key=lambda refusal: (refusal.pitch_mismatch, _distance(end, refusal.end)))
+        refusals.sort(key=lambda each: (each.pitch_mismatch, _BY_EYE.index(each.reason), _distance(end, each.end)))
         return Mating(tuple(mates), tuple(conditional), tuple(refusals))
 
 

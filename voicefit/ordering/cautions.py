@@ -1,0 +1,65 @@
+"""The written cautions of ``data/cautions.toml``: which of them belong to what is ordered.
+
+Duty: parse and choose. It must not word anything of its own.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+from voicefit.errors import BadTable
+from voicefit.records import Seal
+
+FILE = "cautions.toml"
+ALL, HOSE = "all", "hose"
+_PLACES = frozenset({ALL, HOSE, *(seal.value for seal in Seal)})
+
+
+class _Row(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    id: str = Field(pattern=r"[a-z]+(-[a-z]+)*")
+    on: tuple[str, ...] = Field(min_length=1)
+    text: str = Field(min_length=1, max_length=160)
+
+
+class _File(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    caution: tuple[_Row, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """``on`` : ``all``, ``hose`` or names of seals."""
+
+    id: str
+    on: frozenset[str]
+    text: str
+
+
+def parse(data: Mapping[str, str]) -> tuple[Caution, ...]:
+    """All cautions in order. Raises ``BadTable`` naming the entry and what is wrong with it."""
+    if FILE not in data:
+        raise BadTable(FILE, None, None, "is missing")
+    try:
+        file = _File.model_validate(tomllib.loads(data[FILE]))
+    except tomllib.TOMLDecodeError as error:
+        raise BadTable(FILE, None, None, str(error)) from None
+    except ValidationError as error:
+        first = error.errors()[0]
+        raise BadTable(FILE, None, ".".join(map(str, first["loc"])), first["msg"]) from None
+    for row in file.caution:
+        if unknown := sorted(set(row.on) - _PLACES):
+            raise BadTable(FILE, None, row.id, f"{unknown[0]!r} is neither all, hose nor a seal")
+    return tuple(Caution(row.id, frozenset(row.on), row.text) for row in file.caution)
+
+
+def belonging(cautions: Iterable[Caution], places: Iterable[str]) -> tuple[Caution, ...]:
+    """Those for any of the places (``hose``, names of seals), and those for all."""
+    wanted = {ALL, *places}
+    return tuple(caution for caution in cautions if caution.on & wanted)

@@ -1,0 +1,39 @@
+"""Fluids and the seal compounds that suit or do not suit them, from ``fluids.csv``.
+
+Duty: parse. It must not choose a compound: this is a first orientation, the makers of fluid and seal decide.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from voicefit.catalogue import Catalogue
+from voicefit.catalogue.tables import Row, Several, Text, check_sources, read_family, unique
+
+
+class FluidRow(Row):
+    """One row of ``fluids.csv``. ``words`` : what it is called aloud. ``suits``, ``avoid`` : compounds."""
+
+    id: Text
+    name: Text
+    words: Several
+    suits: Several
+    avoid: Several
+
+
+@dataclass(frozen=True, slots=True)
+class Fluid:
+    id: str
+    name: str
+    words: tuple[str, ...]
+    suits: tuple[str, ...]
+    avoid: tuple[str, ...]
+    note: str
+
+
+def fluids_from(catalogue: Catalogue, data: Mapping[str, str]) -> dict[str, Fluid]:
+    """All fluids by id. Raises ``BadTable``."""
+    rows = unique(read_family(data, "fluids", FluidRow))
+    check_sources(rows.values(), catalogue.sources)
+    return {row.id: Fluid(row.id, row.name, row.words, row.suits, row.avoid, row.note) for row in rows.values()}

@@ -1,0 +1,98 @@
+"""What follows from an end's name: mates, seals, how tight, what it holds, cautions.
+
+Duty: gather what the catalogue says of one end and its joints. It must not word anything and must not fill a gap: an
+empty tuple means that the catalogue has no figure, and has to be said so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from voicefit.catalogue import CandidateEnd
+from voicefit.catalogue.ends import Figure
+from voicefit.catalogue.orings import ORing
+from voicefit.ordering.cautions import Caution, belonging
+from voicefit.ordering.mating import Mating, MatingRules
+from voicefit.records import Seal
+
+
+@dataclass(frozen=True, slots=True)
+class SealNeed:
+    """What seals the joint with one kind of mate.
+
+    ``ring`` : its O-ring, ``None`` for other seals and where the catalogue has no size. ``count`` : of rings or
+    washers; 0 where the ends seal on each other. ``on_this_end`` : whether it sits on this end or on the mate.
+    ``mate`` : id of the mate.
+    """
+
+    kind: Seal
+    ring: ORing | None
+    count: int
+    on_this_end: bool
+    mate: str
+
+
+@dataclass(frozen=True, slots=True)
+class FollowUp:
+    """``torque`` (N·m), ``turns`` (turn or flat), ``pressure`` (bar) : every published figure, with its source."""
+
+    end: CandidateEnd
+    mating: Mating
+    seals: tuple[SealNeed, ...]
+    torque: tuple[Figure, ...]
+    turns: tuple[Figure, ...]
+    pressure: tuple[Figure, ...]
+    cautions: tuple[Caution, ...]
+
+    @property
+    def hex_mm(self) -> tuple[float, ...]:
+        """Sizes across the flats, mm; empty where no standard gives one."""
+        return self.end.hex_mm
+
+
+def follow_up(
+    rules: MatingRules, cautions: Iterable[Caution], end: CandidateEnd, rings: Mapping[str, ORing]
+) -> FollowUp:
+    """All that follows from an end, from the catalogue of ``rules``."""
+    mating = rules.of(end)
+    seals = seals_of(end, (*mating.mates, *(each.end for each in mating.conditional)), rings)
+    places = {seal.kind.value for seal in seals} or {end.seal.value}
+    return FollowUp(
+        end=end,
+        mating=mating,
+        seals=seals,
+        torque=end.torque,
+        turns=end.turns,
+        pressure=end.pressure,
+        cautions=belonging(cautions, places),
+    )
+
+
+def seals_of(end: CandidateEnd, mates: Iterable[CandidateEnd], rings: Mapping[str, ORing]) -> tuple[SealNeed, ...]:
+    """The seals of the joints with each of the mates, each different one once, in the order of the mates."""
+    found: dict[tuple[Seal, str | None, bool], SealNeed] = {}
+    for mate in mates:
+        need = joint_seal(end, mate, rings)
+        found.setdefault((need.kind, need.ring.id if need.ring else None, need.on_this_end), need)
+    return tuple(found.values())
+
+
+def joint_seal(end: CandidateEnd, mate: CandidateEnd, rings: Mapping[str, ORing]) -> SealNeed:
+    """What seals one joint: what the end that carries the seal brings; an O-ring before metal where both carry one."""
+    carrier = _carrier(end, mate)
+    ring = None if carrier.o_ring is None else rings[carrier.o_ring]
+    if carrier.seal in (Seal.METAL, Seal.THREAD):
+        count = 0
+    elif "banjo" in (end.series, mate.series):
+        count = 2  # one washer on either side of the eye
+    else:
+        count = 1
+    return SealNeed(carrier.seal, ring, count, carrier is end, mate.id)
+
+
+def _carrier(end: CandidateEnd, mate: CandidateEnd) -> CandidateEnd:
+    if end.carries_seal != mate.carries_seal:
+        return end if end.carries_seal else mate
+    # A taper male with an inner cone seals on the cone when its mate has one; an O-ring seals before the metal does.
+    return min((end, mate), key=lambda each: (each.seal is Seal.THREAD, each.o_ring is None, each is mate))

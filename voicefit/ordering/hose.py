@@ -1,0 +1,156 @@
+"""Hoses: what is known so far, which hoses of the catalogue fit it, and what is asked next.
+
+The interview follows the trade's mnemonic: size, temperature, application, material, pressure, ends, delivery.
+
+Duty: hold the answers and choose hoses by them. It must not judge an assembly (:mod:`voicefit.ordering.assembly`) and
+must not word a question.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, fields
+from enum import StrEnum
+
+from voicefit.catalogue.hoses import Hose
+from voicefit.quantities import Quantity
+from voicefit.records import Measurand, Option
+
+BORE_SLACK = 0.06  # a bore is measured on a cut rubber edge: common practice, no source
+OUTSIDE_SLACK_MM = 1.0
+BORE_TO_DASH_MM = 25.4 / 16
+
+
+class Topic(StrEnum):
+    """What the interview asks for, in its order."""
+
+    SIZE = "size"
+    LENGTH = "length"
+    TEMPERATURE = "temperature"
+    APPLICATION = "application"
+    MATERIAL = "material"
+    PRESSURE = "pressure"
+    ENDS = "ends"
+    DELIVERY = "delivery"
+
+
+@dataclass(frozen=True, slots=True)
+class HoseFacts:
+    """The answers so far; ``None`` or empty: not said.
+
+    ``hose_type`` : id of a type, from a layline or chosen. ``temperature_c`` : every temperature said.
+    ``application``, ``delivery`` : in the user's words or the name of a note. ``fluid`` : id of ``fluids.csv``.
+    ``ends`` : ids of the catalogue. ``length_mm`` : between sealing faces. ``routed_bend_deg``, ``routed_radius_mm`` :
+    how far and how tightly the route turns.
+    """
+
+    hose_type: str | None = None
+    dash: int | None = None
+    bore_mm: float | None = None
+    outside_mm: float | None = None
+    reinforcement: frozenset[str] = frozenset()
+    temperature_c: tuple[float, ...] = ()
+    application: str | None = None
+    fluid: str | None = None
+    pressure_bar: float | None = None
+    ends: tuple[str, ...] = ()
+    delivery: str | None = None
+    length_mm: float | None = None
+    elbow_angle_deg: float | None = None
+    routed_bend_deg: float | None = None
+    routed_radius_mm: float | None = None
+
+    @property
+    def missing(self) -> tuple[Topic, ...]:
+        """What has not been answered, in the order in which it is asked."""
+        answered = {
+            Topic.SIZE: self.dash is not None or self.bore_mm is not None,
+            Topic.LENGTH: self.length_mm is not None,
+            Topic.TEMPERATURE: bool(self.temperature_c),
+            Topic.APPLICATION: self.application is not None,
+            Topic.MATERIAL: self.fluid is not None,
+            Topic.PRESSURE: self.pressure_bar is not None,
+            Topic.ENDS: len(self.ends) == 2,
+            Topic.DELIVERY: self.delivery is not None,
+        }
+        return tuple(topic for topic in Topic if not answered[topic])
+
+
+def facts_from(options: Iterable[Option], known: HoseFacts | None = None) -> HoseFacts:
+    """What readings say of a hose, added to what is known; the last of two answers counts, temperatures add up."""
+    facts = {each.name: getattr(known or HoseFacts(), each.name) for each in fields(HoseFacts)}
+    for option in options:
+        if option.negated:
+            continue
+        value = option.value
+        if isinstance(value, Quantity):
+            _add_quantity(facts, option.measurand, value)
+        elif option.measurand is Measurand.HOSE_TYPE:
+            facts["hose_type"] = value
+        elif option.measurand is Measurand.REINFORCEMENT:
+            facts["reinforcement"] = frozenset({value})
+    return HoseFacts(**facts)
+
+
+def _add_quantity(facts: dict[str, object], measurand: Measurand, value: Quantity) -> None:
+    match measurand:
+        case Measurand.HOSE_BORE:
+            facts["bore_mm"] = float(value.mm)
+        case Measurand.HOSE_OUTSIDE_DIAMETER:
+            facts["outside_mm"] = float(value.mm)
+        case Measurand.LENGTH:
+            facts["length_mm"] = float(value.mm)
+        case Measurand.DASH:
+            facts["dash"] = int(value.value)
+        case Measurand.ELBOW_ANGLE:
+            facts["elbow_angle_deg"] = float(value.value)
+        case Measurand.PRESSURE:
+            facts["pressure_bar"] = float(value.bar)
+        case Measurand.TEMPERATURE:
+            said = facts["temperature_c"]
+            assert isinstance(said, tuple)
+            facts["temperature_c"] = (*said, float(value.celsius))
+
+
+def fitting(hoses: Iterable[Hose], facts: HoseFacts) -> tuple[Hose, ...]:
+    """The hoses that nothing said speaks against, those nearest to the measured bore first, then the weakest.
+
+    Of several editions of one size all are given: they differ in pressure, and a layline seldom tells.
+    """
+    kept = [hose for hose in hoses if _fits(hose, facts)]
+    return tuple(sorted(kept, key=lambda hose: (_bore_error(hose, facts), hose.pressure_bar, hose.id)))
+
+
+def _fits(hose: Hose, facts: HoseFacts) -> bool:
+    if facts.hose_type is not None and hose.type.id != facts.hose_type:
+        return False
+    if facts.dash is not None and hose.dash != facts.dash:
+        return False
+    if facts.reinforcement and hose.type.reinforcement and not facts.reinforcement & set(hose.type.reinforcement):
+        return False
+    if facts.bore_mm is not None and not _within(
+        facts.bore_mm, hose.bore_limits_mm, hose.bore_mm, BORE_SLACK * hose.bore_mm
+    ):
+        return False
+    outside = hose.outside_nominal_mm
+    if facts.outside_mm is not None and not _within(
+        facts.outside_mm, hose.outside_limits_mm, outside, OUTSIDE_SLACK_MM
+    ):
+        return False
+    if facts.pressure_bar is not None and hose.pressure_bar < facts.pressure_bar:
+        return False
+    low, high = hose.type.temperature_c
+    return all(low <= each <= high for each in facts.temperature_c)
+
+
+def _within(value: float, limits: tuple[float | None, float | None], nominal: float | None, slack: float) -> bool:
+    low, high = limits
+    if low is None and high is None:
+        return nominal is None or abs(value - nominal) <= slack
+    if low is None:
+        low = None if nominal is None else nominal - slack
+    return (low is None or value >= low - slack) and (high is None or value <= high + slack)
+
+
+def _bore_error(hose: Hose, facts: HoseFacts) -> float:
+    return 0.0 if facts.bore_mm is None else round(abs(hose.bore_mm - facts.bore_mm), 1)

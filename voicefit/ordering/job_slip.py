@@ -1,0 +1,133 @@
+"""The order slip of a whole job: from ends, hoses and notes to the document.
+
+Duty: gather a job's items with their cautions and conventions. It must not know how the job came about (the dialogue's)
+and must not print.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from voicefit.catalogue.hoses import Hose
+from voicefit.ordering import naming
+from voicefit.ordering.cautions import HOSE, belonging
+from voicefit.ordering.hose import HoseFacts
+from voicefit.ordering.room import Ordering
+from voicefit.ordering.slip import (
+    CONVENTIONS,
+    ChainItem,
+    EndItem,
+    HoseItem,
+    OrderSlip,
+    StockItem,
+    chain_item,
+    end_item,
+    hose_item,
+    unidentified_item,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class EndFacts:
+    """``end`` : id of the catalogue, ``None`` where it is not identified. ``readings`` : in writing."""
+
+    end: str | None
+    readings: tuple[str, ...] = ()
+    count: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class HoseOrder:
+    """``hose`` : the one chosen, or ``None`` while several fit. ``adapters`` : ids of ends of adapters in the line."""
+
+    facts: HoseFacts
+    hose: Hose | None = None
+    count: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class JobFacts:
+    """A job as the slip needs it. ``goals`` : pairs of end ids that are to be joined by adapters. Times as text."""
+
+    job: str
+    machine: str = ""
+    opened_at: str = ""
+    written_at: str = ""
+    ends: tuple[EndFacts, ...] = ()
+    hoses: tuple[HoseOrder, ...] = ()
+    goals: tuple[tuple[str, str], ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+StockLookUp = Callable[[str], Sequence[StockItem]]
+"""What the shop has of a part, by the part's id."""
+
+
+def nothing_in_stock(part: str) -> Sequence[StockItem]:
+    return ()
+
+
+def job_slip(ordering: Ordering, job: JobFacts, stock: StockLookUp = nothing_in_stock) -> OrderSlip:
+    """The slip of a job. An end that today's catalogue does not have any more counts as not identified."""
+    places: set[str] = set()
+    ends = tuple(_end(ordering, each, stock, places) for each in job.ends)
+    hoses = tuple(_hose(ordering, each) for each in job.hoses)
+    if hoses:
+        places.add(HOSE)
+    return OrderSlip(
+        job=job.job,
+        machine=job.machine,
+        opened_at=job.opened_at,
+        written_at=job.written_at,
+        ends=ends,
+        hoses=hoses,
+        chains=tuple(chain for goal in job.goals if (chain := _chain(ordering, *goal)) is not None),
+        notes=job.notes,
+        cautions=tuple(caution.text for caution in belonging(ordering.cautions, places)),
+        conventions=CONVENTIONS if hoses else (),
+        catalogue=ordering.catalogue.digest[:12],
+    )
+
+
+def _end(ordering: Ordering, facts: EndFacts, stock: StockLookUp, places: set[str]) -> EndItem:
+    known = None if facts.end is None else ordering.catalogue.by_id.get(facts.end)
+    if known is None:
+        return unidentified_item(facts.readings)
+    follow = ordering.follow_up(known)
+    places.update(seal.kind.value for seal in follow.seals)
+    return end_item(
+        follow,
+        ordering.catalogue.sources,
+        readings=facts.readings,
+        stock=stock(known.part),
+        count=facts.count,
+    )
+
+
+def _hose(ordering: Ordering, order: HoseOrder) -> HoseItem:
+    fluid = ordering.fluids.get(order.facts.fluid or "")
+    if order.hose is not None:
+        return hose_item(ordering.assess(order.hose, order.facts), fluid=fluid.name if fluid else "", count=order.count)
+    facts = order.facts
+    return HoseItem(
+        name="hose not chosen yet",
+        count=order.count,
+        ends=tuple(naming.end_name(ordering.end(end)) for end in facts.ends),
+        length_mm=facts.length_mm,
+        elbow_angle_deg=facts.elbow_angle_deg,
+        temperature_c=facts.temperature_c,
+        application=facts.application or "",
+        fluid=fluid.name if fluid else "",
+        required_bar=facts.pressure_bar,
+        delivery=facts.delivery or "",
+        missing=tuple(topic.value for topic in facts.missing),
+    )
+
+
+def _chain(ordering: Ordering, start: str, goal: str) -> ChainItem | None:
+    chain = ordering.chain(start, goal)
+    if chain is None:
+        return None
+    names = (naming.end_name(ordering.end(start)), naming.end_name(ordering.end(goal)))
+    return chain_item(*names, chain, ordering.catalogue.sources)

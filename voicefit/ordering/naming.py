@@ -1,0 +1,91 @@
+"""Ends, hoses and sources in writing: "3/8 30° flare on parallel pipe thread, female swivel, dash 6".
+
+Duty: names for paper and screens. It must not name anything for the ear (:mod:`voicefit.ordering.spoken`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from voicefit.catalogue import CandidateEnd, Thread
+from voicefit.catalogue.ends import Figure
+from voicefit.catalogue.hoses import Hose
+from voicefit.catalogue.load import Source
+from voicefit.catalogue.orings import ORing
+from voicefit.records import Seal
+
+SEALS: Mapping[Seal, str] = {
+    Seal.METAL: "metal on metal",
+    Seal.CONE_O_RING: "O-ring in the cone",
+    Seal.FACE_O_RING: "O-ring in the face",
+    Seal.BASE_O_RING: "O-ring at the base of the thread",
+    Seal.WASHER: "bonded washer or captured ring",
+    Seal.CUTTING_RING: "cutting ring",
+    Seal.THREAD: "the taper thread itself",
+    Seal.FLANGE_O_RING: "flange O-ring",
+    Seal.BORE_O_RING: "O-ring in the bore",
+}
+
+
+def end_name(end: CandidateEnd) -> str:
+    """Size first, as a counter looks it up."""
+    if end.dash is None and end.tube_od_mm is not None:
+        size = f"tube {end.tube_od_mm:g} mm"
+    elif end.nominal == (end.thread.size if end.thread else None):
+        size = "" if end.dash is None else end.nominal
+    else:
+        size = end.nominal
+    parts = [f"{size} {end.name}".strip()]
+    if end.dash is not None:
+        parts.append(f"dash {end.dash}")
+    if end.thread is not None:
+        parts.append(thread_name(end.thread))
+    return ", ".join(parts)
+
+
+def thread_name(thread: Thread) -> str:
+    """The designation, with the pitch where the designation does not show it: ``G3/8, 19 per inch``."""
+    if thread.tpi is None or f"-{float(thread.tpi):g}" in thread.designation:
+        return thread.designation
+    return f"{thread.designation} ({float(thread.tpi):g} per inch)"
+
+
+def seat_name(end: CandidateEnd) -> str:
+    """Form and angles of the seat, both ways of counting; empty where no cone seats."""
+    if end.seat_half_angle_deg is None:
+        return ""
+    half = end.seat_half_angle_deg
+    return f"{end.seat_form.value}, {half:g}° to the axis, {2 * half:g}° included"
+
+
+def ring_name(ring: ORing) -> str:
+    """``AS568-906, 11.89 × 1.98 mm``."""
+    sizes = f"{ring.inside_diameter_mm:.2f} × {ring.section_mm:.2f} mm"
+    return f"AS568-{ring.as568}, {sizes}" if ring.as568 else sizes
+
+
+def hose_name(hose: Hose) -> str:
+    """``EN 853 2SN, dash 8, bore 12.7 mm``."""
+    return f"{hose.type.standard} {hose.type.name}, dash {hose.dash}, bore {hose.bore_mm:.1f} mm"
+
+
+def source_name(figure_source: str, edition: str, sources: Mapping[str, Source]) -> str:
+    """A source as it is quoted: publication with edition, or title where it has no publication."""
+    source = sources.get(figure_source)
+    if source is None:
+        return figure_source
+    name = source.publication or source.title
+    year = edition or (source.edition if source.publication else "")
+    return f"{name}:{year}" if year and year[0].isdigit() else f"{name} {year}".strip()
+
+
+def figure_text(figure: Figure, sources: Mapping[str, Source]) -> str:
+    """``34 to 42 N·m (JIS B 8607; copper tube)``."""
+    span = _number(figure.low) if figure.low == figure.high else f"{_number(figure.low)} to {_number(figure.high)}"
+    why = "; ".join(part for part in (source_name(figure.source, figure.edition, sources), figure.condition) if part)
+    unit = figure.unit if figure.low == figure.high == 1 or figure.unit in ("N·m", "bar") else figure.unit + "s"
+    return f"{span} {unit} ({why})"
+
+
+def _number(value: float) -> str:
+    return f"{value:.0f}" if value >= 10 else f"{value:.2g}"

@@ -1,0 +1,84 @@
+"""Everything that follows an identification, behind one object built once from the tables.
+
+Duty: put the modules of this room together. It must not compute anything itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from voicefit.catalogue import CandidateEnd, Catalogue
+from voicefit.catalogue.hoses import Hose
+from voicefit.errors import BadInput
+from voicefit.ordering import assembly, cautions, follow
+from voicefit.ordering.adapters import Adapters, Chain
+from voicefit.ordering.assembly import Assembly, LengthToleranceRow
+from voicefit.ordering.cautions import Caution
+from voicefit.ordering.fluids import Fluid, fluids_from
+from voicefit.ordering.follow import FollowUp
+from voicefit.ordering.hose import HoseFacts, fitting
+from voicefit.ordering.mating import MatingRules
+
+
+@dataclass(frozen=True)
+class Ordering:
+    """Use :meth:`build`. All answers are of today's catalogue.
+
+    >>> from voicefit.catalogue import load_catalogue
+    >>> from voicefit.resources import data_folder, read_texts
+    >>> data = read_texts(data_folder(), ".csv", ".toml")
+    >>> ordering = Ordering.build(load_catalogue(data), data)
+    >>> [mate.id for mate in ordering.follow_up("flare30-g/6/female").mating.mates]
+    ['flare30-g/6/male']
+    """
+
+    catalogue: Catalogue
+    rules: MatingRules
+    adapters: Adapters
+    cautions: tuple[Caution, ...]
+    fluids: Mapping[str, Fluid]
+    length_tolerances: tuple[LengthToleranceRow, ...]
+
+    @classmethod
+    def build(cls, catalogue: Catalogue, data: Mapping[str, str]) -> Ordering:
+        """From the texts of ``data/`` by relative path. Raises ``BadTable`` naming file, row and column."""
+        rules = MatingRules.build(catalogue, data)
+        return cls(
+            catalogue=catalogue,
+            rules=rules,
+            adapters=Adapters.build(rules, data),
+            cautions=cautions.parse(data),
+            fluids=fluids_from(catalogue, data),
+            length_tolerances=assembly.tolerances_from(catalogue, data),
+        )
+
+    def end(self, end_id: str) -> CandidateEnd:
+        """The end of an id. Raises ``BadInput`` when today's catalogue has none."""
+        found = self.catalogue.by_id.get(end_id)
+        if found is None:
+            raise BadInput(f"{end_id}: there is no such end in the catalogue")
+        return found
+
+    def follow_up(self, end: CandidateEnd | str) -> FollowUp:
+        """What an end mates with, what seals it, how tight, what it holds, cautions."""
+        known = self.end(end) if isinstance(end, str) else end
+        return follow.follow_up(self.rules, self.cautions, known, self.catalogue.orings)
+
+    def chain(self, a: CandidateEnd | str, b: CandidateEnd | str) -> Chain | None:
+        """The best chain of at most two standard adapters from one end to another; ``None``: there is none."""
+        first, last = (self.end(each) if isinstance(each, str) else each for each in (a, b))
+        return self.adapters.chain(first, last)
+
+    def chain_to_series(self, a: CandidateEnd | str, series: str) -> tuple[CandidateEnd, Chain] | None:
+        """The end of a series that is reached best, with its chain; ``None``: not reached."""
+        return self.adapters.chain_to_series(self.end(a) if isinstance(a, str) else a, series)
+
+    def hoses(self, facts: HoseFacts) -> tuple[Hose, ...]:
+        """The hoses of the catalogue that fit what is known, best first."""
+        return fitting(self.catalogue.hoses, facts)
+
+    def assess(self, hose: Hose, facts: HoseFacts, adapter_ends: Iterable[CandidateEnd] = ()) -> Assembly:
+        """Judge an assembly: rating, temperature, bend, length tolerances. Raises ``BadInput`` for an unknown end."""
+        ends = tuple(self.end(each) for each in facts.ends)
+        return assembly.assess(hose, facts, ends, adapter_ends, self.length_tolerances)

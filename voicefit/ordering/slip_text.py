@@ -1,0 +1,262 @@
+"""The order slip as text to be read down the telephone, and as CSV.
+
+Duty: lay out an :class:`OrderSlip`. It must not compute anything: what is not in the document is not in the text.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterable, Iterator
+
+from voicefit.catalogue.ends import Basis
+from voicefit.ordering.mating import Reason
+from voicefit.ordering.naming import SEALS
+from voicefit.ordering.slip import ChainItem, EndItem, FigureItem, HoseItem, OrderSlip, RatingItem, SealItem, StockItem
+
+REASONS = {
+    Reason.THREAD: "another thread",
+    Reason.SEAT_FORM: "the seats do not meet",
+    Reason.SEAT_ANGLE: "another seat angle",
+    Reason.TUBE: "another tube size",
+    Reason.SEALING: "seals at another place",
+    Reason.STANDARD: "another standard",
+}
+FAULTS = {
+    "pressure": "needs more pressure than it holds",
+    "temperature": "outside its temperatures",
+    "bend": "bent tighter than it allows",
+    "short": "too short for the bend",
+    "size": "an end is of another bore than the hose",
+    "no_figure": "parts without a pressure figure are in the line",
+}
+RECALLED = "*"
+CSV_COLUMNS = (
+    "job",
+    "item",
+    "kind",
+    "count",
+    "description",
+    "id",
+    "standard",
+    "thread",
+    "dash",
+    "tube_od_mm",
+    "seal",
+    "o_ring",
+    "hex_mm",
+    "length_mm",
+    "pressure_bar",
+    "pressure_source",
+    "part_number",
+    "bin",
+    "quantity_in_stock",
+)
+
+
+def to_text(slip: OrderSlip) -> str:
+    """Plain text, one fact a line, numbered items, the count of items last so that the listener can check."""
+    lines = [f"ORDER SLIP, job {slip.job}"]
+    lines += [f"Machine: {slip.machine}"] if slip.machine else []
+    lines += [f"Opened: {slip.opened_at}"] if slip.opened_at else []
+    lines += [f"Written: {slip.written_at}"] if slip.written_at else []
+    if slip.sheet is not None:
+        lines.append(f"Sheet {slip.sheet.number} of {slip.sheet.of}")
+    number = 0
+    items: list[Iterable[str]] = [
+        *(_end_lines(end) for end in slip.ends),
+        *(_hose_lines(hose) for hose in slip.hoses),
+        *(_chain_lines(chain) for chain in slip.chains),
+    ]
+    for number, item in enumerate(items, 1):
+        first, *rest = item
+        lines += ["", f"{number}. {first}", *(f"   {line}" for line in rest)]
+    for title, texts in (("Conventions", slip.conventions), ("Notes", slip.notes), ("Cautions", slip.cautions)):
+        if texts:
+            lines += ["", f"{title}:", *(f"- {text}" for text in texts)]
+    if any(RECALLED in line for line in lines):
+        lines += ["", f"{RECALLED} recalled from the source named, not read in it: check before relying on it."]
+    lines += ["", f"{number} {'item' if number == 1 else 'items'}. Please read them back."]
+    return "\n".join(lines) + "\n"
+
+
+def to_csv(slip: OrderSlip) -> str:
+    """One row an item to order: ends, seals, hoses, adapters. Columns as in ``CSV_COLUMNS``, form as in RFC 4180."""
+    out = _Lines()
+    writer = csv.DictWriter(out, CSV_COLUMNS, restval="")
+    writer.writeheader()
+    for number, row in enumerate(_rows(slip), 1):
+        writer.writerow({"job": slip.job, "item": number, **{k: v for k, v in row.items() if v is not None}})
+    return "".join(out.parts)
+
+
+class _Lines:
+    """What ``csv`` writes to: this room opens no files."""
+
+    def __init__(self) -> None:
+        self.parts: list[str] = []
+
+    def write(self, text: str) -> None:
+        self.parts.append(text)
+
+
+# ---- text ---------------------------------------------------------------------------------------------
+
+
+def _end_lines(end: EndItem) -> Iterator[str]:
+    yield f"END, {end.count} off: {end.name}"
+    if end.id is None:
+        yield "Not identified: take it to the counter as a sample."
+    if end.standard:
+        yield f"Standard: {end.standard}"
+    if end.seat:
+        yield f"Seat: {end.seat}"
+    for seal in end.seals:
+        yield f"Seal: {_seal(seal)}"
+    if end.mates:
+        yield f"Mates with: {'; '.join(end.mates)}"
+    for condition in end.only_if:
+        yield f"Only if: {condition}"
+    for never in end.never:
+        yield f"NOT with, although it screws on: {never.name} ({REASONS[never.reason]})"
+    if end.hex_mm:
+        yield f"Across flats: {' or '.join(f'{each:g}' for each in end.hex_mm)} mm"
+    if end.id is not None:
+        figures = (*end.torque, *end.turns)
+        yield "Tighten: " + ("; ".join(map(_figure, figures)) if figures else "no figure in the catalogue")
+        yield "Holds: " + (_figure(end.pressure) if end.pressure else "no figure in the catalogue")
+    for reading in end.readings:
+        yield f"Measured: {reading}"
+    yield from map(_stock, end.stock)
+
+
+def _hose_lines(hose: HoseItem) -> Iterator[str]:
+    yield f"HOSE, {hose.count} off: {hose.name}"
+    if hose.edition:
+        yield f"Edition: {hose.edition}"
+    for number, end in enumerate(hose.ends, 1):
+        yield f"End {number}: {end}"
+    if hose.length_mm is not None:
+        yield f"Length between sealing faces: {hose.length_mm:.0f} mm"
+    for tolerance in hose.tolerances:
+        yield f"Length tolerance, {tolerance.practice}: +{tolerance.plus_mm:g} / -{tolerance.minus_mm:g} mm"
+    if hose.elbow_angle_deg is not None:
+        yield f"Elbow angle: {hose.elbow_angle_deg:g}°"
+    if hose.bend_radius_mm is not None:
+        yield f"Least bend radius: {hose.bend_radius_mm:g} mm"
+    if hose.temperature_c:
+        yield f"Temperature: {' and '.join(f'{each:.0f}' for each in hose.temperature_c)} °C"
+    for title, text in (("Application", hose.application), ("Fluid", hose.fluid), ("Wanted", hose.delivery)):
+        if text:
+            yield f"{title}: {text}"
+    if hose.required_bar is not None:
+        yield f"Working pressure needed: {hose.required_bar:.0f} bar"
+    if hose.rating is not None:
+        yield f"Holds: {_rating(hose.rating)}"
+    if hose.burst_bar is not None:
+        yield f"Bursts at no less than {hose.burst_bar:.0f} bar, design factor {hose.design_factor:g} to 1"
+    for fault in hose.faults:
+        yield f"ATTENTION: {FAULTS[fault.value]}"
+    if hose.missing:
+        yield f"Not said: {', '.join(hose.missing)}"
+
+
+def _chain_lines(chain: ChainItem) -> Iterator[str]:
+    yield f"ADAPTERS from {chain.start} to {chain.goal}"
+    if not chain.adapters:
+        yield "None needed: the two mate."
+    for adapter in chain.adapters:
+        yield f"Adapter, {adapter.count} off: {adapter.names[0]} x {adapter.names[1]} ({adapter.standard})"
+        yield from map(_stock, adapter.stock)
+    yield f"Holds: {_rating(chain.rating)}"
+
+
+def _seal(seal: SealItem) -> str:
+    if seal.count == 0:
+        return f"{SEALS[seal.kind]}, nothing to order"
+    text = f"{seal.count} off, {SEALS[seal.kind]}, on {seal.on}"
+    if seal.o_ring is not None:
+        text += f": {seal.o_ring}, {seal.inside_diameter_mm:g} × {seal.section_mm:g} mm"
+    return text
+
+
+def _figure(figure: FigureItem) -> str:
+    span = f"{figure.low:g}" if figure.low == figure.high else f"{figure.low:g} to {figure.high:g}"
+    unit = figure.unit if figure.unit in ("N·m", "bar") or figure.low == figure.high == 1 else f"{figure.unit}s"
+    mark = RECALLED if figure.basis is Basis.MEMORY else ""
+    return f"{span} {unit}{mark} ({'; '.join(part for part in (figure.source, figure.condition) if part)})"
+
+
+def _rating(rating: RatingItem) -> str:
+    if rating.bar is None:
+        return "no figure in the catalogue"
+    text = f"{rating.bar:.0f} bar, by {rating.weakest}"
+    return text + (f"; no figure for {', '.join(rating.without_figure)}" if rating.without_figure else "")
+
+
+def _stock(stock: StockItem) -> str:
+    parts = [f"Own part {stock.part_number}"]
+    parts += [f"bin {stock.bin}"] if stock.bin else []
+    parts += [f"{stock.quantity} left"] if stock.quantity is not None else []
+    return ", ".join(parts)
+
+
+# ---- rows ---------------------------------------------------------------------------------------------
+
+
+def _rows(slip: OrderSlip) -> Iterator[dict[str, object]]:
+    for end in slip.ends:
+        yield {
+            "kind": "end" if end.id else "unidentified end",
+            "count": end.count,
+            "description": end.name if end.id else "; ".join((end.name, *end.readings)),
+            "id": end.id,
+            "standard": end.standard,
+            "thread": end.thread,
+            "dash": end.dash,
+            "tube_od_mm": end.tube_od_mm,
+            "seal": end.seals[0].kind.value if end.seals else None,
+            "o_ring": end.seals[0].o_ring if end.seals else None,
+            "hex_mm": ";".join(f"{each:g}" for each in end.hex_mm),
+            "pressure_bar": end.pressure.low if end.pressure else None,
+            "pressure_source": end.pressure.source if end.pressure else None,
+            **_stock_cells(end.stock),
+        }
+        for seal in end.seals:
+            if seal.o_ring is not None:
+                size = f"{seal.inside_diameter_mm:g} × {seal.section_mm:g} mm"
+                yield {
+                    "kind": "seal",
+                    "count": seal.count * end.count,
+                    "description": f"{SEALS[seal.kind]} {seal.o_ring}, {size}, on {seal.on}",
+                    "seal": seal.kind.value,
+                    "o_ring": seal.o_ring,
+                }
+    for hose in slip.hoses:
+        yield {
+            "kind": "hose",
+            "count": hose.count,
+            "description": "; ".join((hose.name, *hose.ends)),
+            "id": hose.id,
+            "standard": hose.edition,
+            "length_mm": hose.length_mm,
+            "pressure_bar": hose.rating.bar if hose.rating else None,
+            "pressure_source": hose.rating.weakest if hose.rating else None,
+        }
+    for chain in slip.chains:
+        for adapter in chain.adapters:
+            yield {
+                "kind": "adapter",
+                "count": adapter.count,
+                "description": " x ".join(adapter.names),
+                "id": " x ".join(adapter.ends),
+                "standard": adapter.standard,
+                "pressure_bar": chain.rating.bar,
+                "pressure_source": chain.rating.weakest,
+                **_stock_cells(adapter.stock),
+            }
+
+
+def _stock_cells(stock: tuple[StockItem, ...]) -> dict[str, object]:
+    if not stock:
+        return {}
+    return {"part_number": stock[0].part_number, "bin": stock[0].bin, "quantity_in_stock": stock[0].quantity}

@@ -1,0 +1,82 @@
+"""Labels with a QR code that carries the slip's JSON, and the code alone as an image.
+
+Duty: make codes and lay out labels, as bytes. It must not write files and must not change the JSON.
+"""
+
+from __future__ import annotations
+
+import io
+
+import segno
+from fpdf import FPDF
+from fpdf.enums import XPos, YPos
+
+from voicefit.ordering.sheets import sheets
+from voicefit.ordering.slip import OrderSlip
+from voicefit.slips.pdf import printable
+
+LABEL_MM = (105.0, 74.0)  # A7, lying
+CODE_MM = 66.0
+QUIET_ZONE = 4  # modules, ISO/IEC 18004
+PNG_SCALE = 4
+
+
+def codes(slip: OrderSlip) -> tuple[segno.QRCode, ...]:
+    """One code a sheet. Raises ``BadInput`` where an item is too long for any code."""
+    return tuple(_code(sheet) for sheet in sheets(slip))
+
+
+def to_labels(slip: OrderSlip) -> bytes:
+    """The labels as PDF, one page a sheet: the code, and in letters the job and what is on it."""
+    pdf = FPDF(orientation="L", unit="mm", format=(LABEL_MM[1], LABEL_MM[0]))
+    pdf.set_margin(4)
+    pdf.set_auto_page_break(False)
+    pdf.set_creator("voicefit")
+    for sheet in sheets(slip):
+        pdf.add_page()
+        _draw(pdf, _code(sheet))
+        pdf.set_left_margin(CODE_MM + 5)
+        pdf.set_y(5)
+        for size, style, text in _lines(sheet):
+            pdf.set_font("Helvetica", style=style, size=size)
+            pdf.multi_cell(0, size * 0.42, printable(text), new_x=XPos.LMARGIN, new_y=YPos.NEXT, align="L")
+            if pdf.get_y() > LABEL_MM[1] - 12:
+                break
+        pdf.set_left_margin(4)
+    return bytes(pdf.output())
+
+
+def to_pngs(slip: OrderSlip) -> tuple[bytes, ...]:
+    """The codes as PNG images, one a sheet."""
+    images = []
+    for code in codes(slip):
+        out = io.BytesIO()
+        code.save(out, kind="png", scale=PNG_SCALE, border=QUIET_ZONE)
+        images.append(out.getvalue())
+    return tuple(images)
+
+
+def _code(sheet: OrderSlip) -> segno.QRCode:
+    return segno.make_qr(sheet.to_json(), error="l", mode="byte", encoding="ascii", boost_error=True)
+
+
+def _draw(pdf: FPDF, code: segno.QRCode) -> None:
+    matrix = code.matrix
+    module = CODE_MM / (len(matrix) + 2 * QUIET_ZONE)
+    left, top = 2 + QUIET_ZONE * module, (LABEL_MM[1] - CODE_MM) / 2 + QUIET_ZONE * module
+    pdf.set_fill_color(0)
+    for row, modules in enumerate(matrix):
+        start = None
+        for column, dark in enumerate((*modules, 0)):
+            if dark and start is None:
+                start = column
+            elif not dark and start is not None:
+                pdf.rect(left + start * module, top + row * module, (column - start) * module, module, style="F")
+                start = None
+
+
+def _lines(sheet: OrderSlip) -> list[tuple[int, str, str]]:
+    lines = [(9, "B", f"Job {sheet.job}")]
+    if sheet.sheet is not None:
+        lines.append((8, "", f"Label {sheet.sheet.number} of {sheet.sheet.of}"))
+    return lines + [(7, "", name) for name in sheet.names]
