@@ -12,7 +12,7 @@ from typing import Any
 from voicefit.errors import BadGrammar
 from voicefit.interpretation.grammar import BUILT_IN, INT, LETTER, Grammar, rule_name
 from voicefit.interpretation.notation import Join, Slot, Word
-from voicefit.interpretation.numbers import Number
+from voicefit.interpretation.numerals import Number
 from voicefit.interpretation.tokens import Token
 
 Make = Callable[[tuple[Any, ...]], Any]  # slot values -> value, or None: no such value
@@ -42,7 +42,7 @@ class Tries:
             for form in forms:
                 if form.maker is None:  # written in the constraint only
                     continue
-                for flat in form.phrase.flats:
+                for flat in form.phrase:
                     kept = tuple(symbol.name for _, symbol in flat if isinstance(symbol, Slot) and symbol.keeps)
                     key = (id(form.maker), kept)
                     make = makes.get(key) or makes.setdefault(key, maker(form.maker, kept))

@@ -93,11 +93,11 @@ class _Writer:
             expected = frozenset(self._context.expected)
             for form in self._grammar.rules[name]:
                 if form.about & expected:
-                    yield from form.phrase.flats
+                    yield from form.phrase
                 elif not expected and form.written:
-                    yield from (self._any_number_first(flat) for flat in form.phrase.flats)
+                    yield from (self._any_number_first(flat) for flat in form.phrase)
         else:
-            yield from (f for form in self._grammar.rules.get(name, ()) if form.written for f in form.phrase.flats)
+            yield from (f for form in self._grammar.rules.get(name, ()) if form.written for f in form.phrase)
 
     def _any_number_first(self, flat: Flat) -> Flat:
         join, first = flat[0]

@@ -9,15 +9,15 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from voicefit.errors import BadGrammar
-from voicefit.interpretation.notation import BadNotation, Form, Phrase, parse_form, read_phrase, slots, words
-from voicefit.interpretation.numbers import OPERATORS
+from voicefit.interpretation.notation import BadNotation, Form, Phrase, parse_form, read_phrase, slots, unspoken, words
+from voicefit.interpretation.numerals import OPERATORS
 from voicefit.quantities import Unit
 from voicefit.records import Gender, Measurand, Seal, SeatForm
 
@@ -35,6 +35,7 @@ class UnitEntry(_Entry):
     scale: Fraction = Fraction(1)
     fractions: int = 1
     words: list[str]
+    written: list[str] = []
 
 
 class RangeEntry(_Entry):
@@ -52,6 +53,7 @@ class KindEntry(_Entry):
     forms: list[str] = []
     coarsest_step: dict[str, Fraction] = {}
     stepped: bool = True  # whether its values are read off a scale
+    example: str
     plain: list[str] = []  # units that say nothing of this kind: "degrees" of a temperature
 
 
@@ -214,6 +216,7 @@ CATEGORIES: Mapping[Measurand, frozenset[str]] = {
 }
 READING_FILES = ("readings.toml", "threads.toml", "hose.toml")
 _NAME_WITH_NUMBER = -4.0  # "thirty degree flare" is first of all an angle
+_JOINING = frozenset({"and", "a", "an", "of", "per", "the", "to"})
 COMMAND_SLOTS = frozenset({"series", "number", "reading"})
 _LETTER_BESIDE_NUMBER = re.compile(r"(?<=\b[A-Z]) (?=\()|(?<=\)) (?=[A-Z]+\b)")
 
@@ -276,7 +279,7 @@ class _Loader:
         return self.rules.setdefault(name, [])
 
     def _numbers(self, file: NumberFile) -> None:
-        from voicefit.interpretation.numbers import Number
+        from voicefit.interpretation.numerals import Number
 
         for name in ("nonzero", "teen", "tens"):
             self.figures.update(file.words.get(name, {}))
@@ -297,8 +300,10 @@ class _Loader:
     def _quantities(self, file: QuantityFile) -> None:
         name = "quantities.toml"
         for unit, entry in file.unit.items():
-            for text in entry.words:
+            for text in [*entry.words, *entry.written]:
                 form = self._form(name, f"unit.{unit}", text)
+                if text in entry.written:
+                    form = replace(form, phrase=unspoken(form.phrase))
                 for unit_rule in ("unit", f"unit-{unit}"):
                     self._rule(unit_rule, name).append(RuleForm(form.phrase, Constant(unit), form.log_weight))
         for kind, kind_entry in file.kind.items():
@@ -507,15 +512,14 @@ def load_grammar(texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequ
     return _Loader(texts, names).load()
 
 
-def all_words(grammar: Grammar) -> frozenset[str]:
-    """Every word of every phrase, lower case."""
-    return frozenset(word for forms in grammar.rules.values() for form in forms for word in words(form.phrase))
+def all_words(grammar: Grammar, *, spoken: bool = False) -> frozenset[str]:
+    """Every word of every phrase, lower case; ``spoken``: without what is only written so."""
+    rules = grammar.rules.values()
+    return frozenset(word for forms in rules for form in forms for word in words(form.phrase, spoken=spoken))
 
 
 def numeric_words(grammar: Grammar) -> frozenset[str]:
     """The words of numbers and units: left over beside a value, they may be a part of it. Joining words are none."""
     rules = [name for name, file in grammar.sources.items() if file == "numbers.toml" or name == "unit"]
     found = {word for name in rules for form in grammar.rules[name] for word in words(form.phrase)}
-    return frozenset(
-        word for word in found if word not in ("and", "a", "an", "of", "per", "the", "to") and word[0].isalpha()
-    )
+    return frozenset(word for word in found if word[0].isalpha()) - _JOINING

@@ -10,13 +10,13 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from voicefit.interpretation import constraint, segment
+from voicefit.interpretation import constraint, examples, segment
 from voicefit.interpretation.chart import Chart, Tries
 from voicefit.interpretation.grammar import Grammar, all_words, load_grammar, numeric_words
 from voicefit.interpretation.priors import bare_priors, meaning_prior
 from voicefit.interpretation.readings import Makers
 from voicefit.interpretation.tokens import tokenise
-from voicefit.records import Alternative, Context, Meaning, Reason, Rejection
+from voicefit.records import Alternative, Context, Meaning, Measurand, Reason, Rejection
 
 _MOST_LETTERS = 1_000
 _MOST_TOKENS = 80
@@ -95,8 +95,12 @@ class Language:
         return self._constraints[key]
 
     def vocabulary(self) -> frozenset[str]:
-        """All words, lower case, spelled out."""
-        return frozenset(word for word in self._words if word[0].isalpha())
+        """All words, lower case, spelled out: without digits, signs and what is only written so (mm, NPT)."""
+        return frozenset(word for word in all_words(self.grammar, spoken=True) if word[0].isalpha())
+
+    def examples(self, measurand: Measurand) -> tuple[str, ...]:
+        """Ways to say a reading of that measurand, one from each entry of the grammar."""
+        return examples.of(self.grammar, measurand)
 
 
 def _refused(text: str, reason: Reason) -> tuple[Meaning, ...]:

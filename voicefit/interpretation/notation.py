@@ -15,9 +15,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
-from itertools import product
+from itertools import pairwise, product
 
 
 class Join(Enum):
@@ -30,7 +30,10 @@ class Join(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Word:
+    """``spoken``: false for what is only written so: NPT as one word, mm."""
+
     text: str
+    spoken: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,14 +62,7 @@ class Optional:
 Node = Word | Slot | Sequence | Choice | Optional
 Symbol = Word | Slot
 Flat = tuple[tuple[Join, Symbol], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Phrase:
-    """A phrase as its syntax tree, and as all the sequences it stands for."""
-
-    tree: Node
-    flats: tuple[Flat, ...]
+Phrase = tuple[Flat, ...]  # all the sequences of words and slots that a phrase stands for
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,12 +97,15 @@ def parse_form(text: str) -> Form:
 
 
 def read_phrase(text: str) -> Phrase:
-    """Read one phrase. Raises :class:`BadNotation`."""
-    tree = _parse(text)
-    flats = _expand(tree)
-    if any(not flat for flat in flats):
-        raise BadNotation(f"{text!r} may be empty")
-    return Phrase(tree, tuple(flats))
+    """All the sequences that one phrase stands for. Raises :class:`BadNotation`."""
+    flats = _expand(_parse(text))
+    for flat in flats:
+        if not flat:
+            raise BadNotation(f"{text!r} may be empty")
+        for (_, one), (join, two) in pairwise(flat):
+            if join is Join.NOTHING and isinstance(one, Word) and isinstance(two, Word) and two.text.isalpha():
+                raise BadNotation(f"{one.text!r} and {two.text!r} of {text!r} are written together: write one word")
+    return tuple(flats)
 
 
 def _parse(text: str) -> Node:
@@ -162,7 +161,7 @@ def _sequence(tokens: list[tuple[bool, str, int]], at: int, text: str) -> tuple[
             node = Slot(token[1:-1], keeps=False)
         elif token.isupper() and len(token) > 1:
             letters = Sequence(tuple((Join.SPACE, Word(letter)) for letter in token.lower()))
-            node = Choice((Word(token.lower()), letters))
+            node = Choice((Word(token.lower(), spoken=False), letters))
         else:
             node = Word(token.lower())
         parts.append((join, node))
@@ -198,9 +197,22 @@ def _joined(flat: Flat, join: Join) -> Flat:
 
 def slots(phrase: Phrase) -> Iterator[Slot]:
     """The slots in the phrase's sequences, in order."""
-    return (symbol for flat in phrase.flats for _, symbol in flat if isinstance(symbol, Slot))
+    return (symbol for flat in phrase for _, symbol in flat if isinstance(symbol, Slot))
 
 
-def words(phrase: Phrase) -> Iterator[str]:
-    """The words in the phrase's sequences, slots left out."""
-    return (symbol.text for flat in phrase.flats for _, symbol in flat if isinstance(symbol, Word))
+def words(phrase: Phrase, *, spoken: bool = False) -> Iterator[str]:
+    """The words in the phrase's sequences, slots left out; ``spoken``: without what is only written so."""
+    for flat in phrase:
+        for at, (join, symbol) in enumerate(flat):
+            if isinstance(symbol, Word):
+                only_written = not symbol.spoken or (at and join is Join.NOTHING)
+                if not (spoken and only_written):
+                    yield symbol.text
+
+
+def unspoken(phrase: Phrase) -> Phrase:
+    """The same phrase as one that is only written."""
+    return tuple(
+        tuple((join, replace(symbol, spoken=False) if isinstance(symbol, Word) else symbol) for join, symbol in flat)
+        for flat in phrase
+    )

@@ -25,7 +25,7 @@ from voicefit.interpretation.grammar import (
     TurnThing,
     slot_of,
 )
-from voicefit.interpretation.numbers import OPERATORS, Number, mixed
+from voicefit.interpretation.numerals import OPERATORS, Number, mixed
 from voicefit.quantities import Quantity, Unit
 from voicefit.records import Measurand, Option, Reading, Reason, Rejection
 

@@ -185,6 +185,7 @@ def meanings(text: str, tokens: tuple[Token, ...], chart: Chart, context: Contex
     found: dict[tuple[object, ...], Meaning] = {}
     for path in ends:
         items = _items(text, tokens, path, scene)
+        items = items or (Rejection(text[:80], Reason.INCOMPLETE, text[:80]),)  # nothing but words passed over
         key = tuple(item_key(item) for item in items)
         if key not in found:
             found[key] = Meaning(text, items, path.weight)
