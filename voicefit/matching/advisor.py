@@ -17,7 +17,7 @@ from voicefit.matching.checks import CheckEntry, Checks
 from voicefit.matching.diameter import SIDED
 from voicefit.matching.gauges import PitchAspect, SeatAngleAspect
 from voicefit.matching.information import Mixed, information_bit, mixed_parts, row_entropy_bit
-from voicefit.matching.matcher import Matcher, Posterior
+from voicefit.matching.matcher import Matcher, Posterior, entropy_bit
 from voicefit.matching.reach import Reach, conflict, reach
 from voicefit.quantities import Quantity
 from voicefit.records import Advice, Check, Measurand, Reading
@@ -103,11 +103,33 @@ class Advisor:
 
     def _best(self, belief: Floats, readings: Sequence[Reading], unavailable: frozenset[str]) -> Check | None:
         found = list(self._valued(belief, readings, unavailable))
-        worth = [check for check in found if check.information_bit >= self.matcher.model.decision.blind_bit]
-        return max(worth, key=self._rate, default=None)
+        decision = self.matcher.model.decision
+        unknown = entropy_bit(np.bincount(self.matcher.part_of, belief).astype(np.float64))
+        least = max(decision.worth_share * min(unknown, 1.0), decision.worth_bit)
+        worth = [check for check in found if check.information_bit >= least]
+        return max(worth, key=lambda check: self._rate(check, self._again(check, readings)), default=None)
 
-    def _rate(self, check: Check) -> float:
-        return check.information_bit / (check.time_s + self.matcher.model.decision.turn_s)
+    def _rate(self, check: Check, again: bool = False) -> float:
+        """Information per second; what was already measured costs a person more patience to measure again."""
+        decision = self.matcher.model.decision
+        patience = decision.again if again else 1.0
+        return check.information_bit / ((check.time_s + decision.turn_s) * patience)
+
+    @staticmethod
+    def _asked(check: Check, readings: Sequence[Reading]) -> int:
+        """How often this very check was answered: with the same leaf, if it has one."""
+        asked = check.yes.value if check.slots and check.yes is not None else None
+        return sum(
+            reading.asked == check.id and (asked is None or any(o.value == asked for o in reading.options))
+            for reading in readings
+        )
+
+    def _again(self, check: Check, readings: Sequence[Reading]) -> bool:
+        """Whether it was asked before, or is an open question about something already read."""
+        if any(reading.asked == check.id for reading in readings):
+            return True
+        aspect = self.matcher.aspect(check.measurand)
+        return check.yes is None and any(reading.measurands & aspect.measurands for reading in readings)
 
     def _valued(self, belief: Floats, readings: Sequence[Reading], unavailable: frozenset[str]) -> Iterator[Check]:
         """Every possible check with its expected information."""
@@ -124,6 +146,8 @@ class Advisor:
                 continue
             answered = answerable / share
             for check in self._instances(entry, answered):
+                if self._asked(check, readings) >= self.matcher.model.decision.most_asked:
+                    continue
                 seen = self._foresee(check, evidence.get(aspect.name, ()))
                 bits = information_bit(
                     answered, aspect.class_of, seen.table, seen.entropy_bit, self._mixed_of(aspect.name)

@@ -17,6 +17,7 @@ Duty: that arithmetic. It must not know what the aspects are: see ``diameter.py`
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
+from collections import Counter
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 from typing import ClassVar, TypeVar
@@ -51,7 +52,10 @@ class Aspect(ABC):
     ``class_of`` : shape (n_ends + 1,), the class of each end; the last entry is "none of these".
     ``log_states`` : shape (n_classes, n_states), log probability of each state in each class.
     ``outcomes`` : the answers foreseen to an open check of this aspect.
+    ``steady`` : an instrument that rounds the same way each time: the same value read again says little more.
     """
+
+    steady: ClassVar[bool] = False
 
     name: ClassVar[str]
     measurands: ClassVar[frozenset[Measurand]]
@@ -64,28 +68,32 @@ class Aspect(ABC):
         return len(self.log_states)
 
     @abstractmethod
-    def report(self, option: Option, threads_engaged: int | None) -> Floats:
+    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
         """Probability that the option's value is said, by class and state: broadcasts to ``log_states``.
 
-        ``negated`` is not looked at: see :meth:`probability`.
+        ``negated`` is not looked at: see :meth:`probability`. ``times`` : how often the same was read, for a steady
+        aspect.
         """
 
-    def probability(self, option: Option, threads_engaged: int | None) -> Floats:
+    def probability(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
         """As :meth:`report`, or its complement where the option says what the value is not."""
-        report = self.report(option, threads_engaged)
+        report = self.report(option, threads_engaged, times)
         return 1.0 - report if option.negated else report
 
     def log_posterior_states(self, evidence: Sequence[Evidence]) -> Floats:
         """Log joint probability of state and evidence, shape (n_classes, n_states)."""
         total = self.log_states
-        for one in evidence:
-            total = total + np.log(self.said(one) + TINY)
+        for one, times in Counter(evidence).items():
+            total = total + self.log_said(one, times)
         return total
 
-    def said(self, evidence: Evidence) -> Floats:
-        """Probability of one reading by class and state, summed over its options."""
-        reports = [weight * self.probability(option, evidence.threads_engaged) for option, weight in evidence.options]
-        return sum(reports[1:], start=reports[0])
+    def log_said(self, evidence: Evidence, times: int) -> Floats:
+        """Log probability of one reading, made ``times`` with the same outcome, by class and state."""
+        terms = [
+            weight * self.probability(option, evidence.threads_engaged, times) for option, weight in evidence.options
+        ]
+        logs = np.log(sum(terms[1:], start=terms[0]) + TINY)
+        return np.asarray(logs if self.steady else times * logs, dtype=np.float64)
 
     def log_likelihood(self, evidence: Sequence[Evidence]) -> Floats:
         """Log probability of all the readings of this aspect together, shape (n_classes,)."""

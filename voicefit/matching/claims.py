@@ -46,7 +46,7 @@ class DashAspect(ClaimAspect):
         self._dash = np.array([np.nan if key is None else float(key) for key in keys] + [np.nan])
         self._listed = sorted({key for key in keys if key is not None})
 
-    def report(self, option: Option, threads_engaged: int | None) -> Floats:
+    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
         said = float(said_quantity(option).value)
         count = max(len(self._listed), 1)
         larger = min((dash for dash in self._listed if dash > said), default=None)
@@ -77,7 +77,7 @@ class SizeAspect(ClaimAspect):
         self._claim = model.claim
         self._size_mm = np.array([np.nan if key is None else key for key in keys] + [np.nan])
 
-    def report(self, option: Option, threads_engaged: int | None) -> Floats:
+    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
         same = self._same(option)
         rest = (1 - self._claim.size) / max(len(self._size_mm) - 1, 1)
         even = 1 / max(len(self._size_mm) - 1, 1)
@@ -105,7 +105,7 @@ class NameAspect(ClaimAspect):
         self._names: list[str | None] = [*distinct, None]
         self._right = right
 
-    def report(self, option: Option, threads_engaged: int | None) -> Floats:
+    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
         count = len(self._names)
         rest = (1 - self._right) / count
         return np.array([[self._right if n == option.value else 1 / count if n is None else rest] for n in self._names])
@@ -125,7 +125,7 @@ class CountryAspect(ClaimAspect):
         super().__init__(np.append(class_of, len(self._series)), len(self._series) + 1)
         self._log_odds = log_odds
 
-    def report(self, option: Option, threads_engaged: int | None) -> Floats:
+    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
         row = self._log_odds.get(str(option.value), {})
         odds = np.exp(np.array([row.get(series, 0.0) for series in self._series] + [0.0]))
         return np.asarray(0.5 * (odds / odds.max())[:, None], dtype=np.float64)
@@ -146,7 +146,7 @@ class SilentAspect(ClaimAspect):
         super().__init__(np.zeros(n_ends + 1, dtype=np.intp), 1)
         self.measurands = measurands  # type: ignore[misc]  # all that no other aspect takes
 
-    def report(self, option: Option, threads_engaged: int | None) -> Floats:
+    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
         return np.array([[0.01]])
 
     def literal(self, option: Option) -> NDArray[np.bool_]:

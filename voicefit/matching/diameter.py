@@ -7,6 +7,7 @@ the habit of naming the side rightly or wrongly. It must not decide which readin
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from fractions import Fraction
 
@@ -33,6 +34,7 @@ PLACE = {Measurand.FIRST_THREAD_DIAMETER: 1, Measurand.LAST_THREAD_DIAMETER: 2} 
 
 class DiameterAspect(Aspect):
     name = "diameter"
+    steady = True
     measurands = frozenset(
         {
             Measurand.OUTSIDE_DIAMETER,
@@ -73,10 +75,10 @@ class DiameterAspect(Aspect):
 
     # ---- reports ----------------------------------------------------------------------------------------
 
-    def report(self, option: Option, threads_engaged: int | None) -> Floats:
-        value_mm, resolution_mm = said_length_mm(option)
+    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
+        value_mm, resolution_mm = self._said_mm(option)
         place = PLACE.get(option.measurand, 0)
-        sd = self._sd_mm(option, resolution_mm)
+        sd = self._sd_mm(option, resolution_mm, times)
         spread = self._spread_mm[:-1, None] if place == 0 else 0.0
         near = normal_mass(
             value_mm, self.nodes_mm + self._offset_mm[:-1, place, None], np.hypot(sd, spread), resolution_mm
@@ -84,7 +86,8 @@ class DiameterAspect(Aspect):
         nominal = np.abs(self._nominal_mm[:-1, None] - value_mm) < 0.02
         caliper = self._model.caliper
         broad = resolution_mm * self._broad
-        right = (1 - caliper.gross - caliper.nominal) * near + caliper.nominal * nominal + caliper.gross * broad
+        gross = caliper.gross * caliper.gross_again ** (times - 1)
+        right = (1 - gross - caliper.nominal) * near + caliper.nominal * nominal + gross * broad
         right = np.concatenate([right, np.full((1, NODES), broad)])
         named_right, named_wrong = self._named(option.measurand)
         return np.concatenate([right * named_right, right * named_wrong], axis=1)
@@ -99,22 +102,29 @@ class DiameterAspect(Aspect):
         slip = self._model.caliper.side
         return side * (1 - slip) + (1 - side) * slip, side * slip + (1 - side) * (1 - slip)
 
-    def _sd_mm(self, option: Option, resolution_mm: float) -> float:
+    def _sd_mm(self, option: Option, resolution_mm: float, times: int = 1) -> float:
         caliper = self._model.caliper
         fraction = isinstance(option.value, Quantity) and _is_fraction(option.value)
         base = caliper.fraction_sd_mm if fraction else caliper.decimal_sd_mm
-        return float(np.hypot(base, resolution_mm / np.sqrt(12)))
+        return float(np.hypot(base / np.sqrt(times), resolution_mm / np.sqrt(12)))
+
+    def _said_mm(self, option: Option) -> tuple[float, float]:
+        """Value and resolution in mm; a fraction of an inch is taken to be read on a scale of 32nds at least."""
+        value_mm, resolution_mm = said_length_mm(option)
+        if isinstance(option.value, Quantity) and _is_fraction(option.value):
+            resolution_mm = min(resolution_mm, self._model.caliper.fraction_step_in * 25.4)
+        return value_mm, resolution_mm
 
     def log_likelihood(self, evidence: Sequence[Evidence]) -> Floats:
         known = log_sum(self.log_posterior_states(evidence))
         # None of these: any diameter at all, but the same one in all readings.
         total = np.full(self._none_mm.shape, -np.log(NONE_NODES))
         caliper = self._model.caliper
-        for one in evidence:
+        for one, times in Counter(evidence).items():
             said = np.zeros_like(self._none_mm)
             for option, weight in one.options:
-                value_mm, resolution_mm = said_length_mm(option)
-                sd = max(self._sd_mm(option, resolution_mm), float(self._none_mm[0, 1] - self._none_mm[0, 0]))
+                value_mm, resolution_mm = self._said_mm(option)
+                sd = max(self._sd_mm(option, resolution_mm, times), float(self._none_mm[0, 1] - self._none_mm[0, 0]))
                 near = normal_mass(value_mm, self._none_mm, sd, resolution_mm)
                 mass = (1 - caliper.gross) * near + caliper.gross * resolution_mm * self._broad
                 mass = mass * (0.5 if option.measurand in SIDED else 1.0)
@@ -153,7 +163,7 @@ class DiameterAspect(Aspect):
         return np.asarray(table / table.sum(axis=1, keepdims=True), dtype=np.float64)
 
     def literal(self, option: Option) -> NDArray[np.bool_]:
-        value_mm, resolution_mm = said_length_mm(option)
+        value_mm, resolution_mm = self._said_mm(option)
         place = PLACE.get(option.measurand, 0)
         sd = self._sd_mm(option, resolution_mm)
         reach = FAR_SD * sd + (np.sqrt(3) * self._spread_mm if place == 0 else 0.0)  # anywhere along a taper

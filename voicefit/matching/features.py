@@ -33,13 +33,24 @@ class CategoryAspect(Aspect):
         categories: Sequence[str],
         keys: Sequence[tuple[str | None, Mapping[str, float]]],
         seen: float,
-        unanswerable: Sequence[bool] = (),
+        said_as: Mapping[str, Mapping[str, float]] | None = None,
     ) -> None:
-        """``keys`` : for each end its category and what it is taken for, with probabilities."""
+        """``keys`` : for each end its category and what it is taken for, with probabilities.
+
+        ``seen`` : rate of slips in one report; ``said_as`` : by category, what else it is called, with probabilities.
+        """
         self.name = name  # type: ignore[misc]  # one class serves several aspects
         self.measurands = frozenset({measurand})  # type: ignore[misc]  # likewise
         self.categories = tuple(categories)
         self._seen = seen
+        n = len(categories)
+        self._said = np.full((n, n), seen / (n - 1))  # row: state; column: what is said
+        np.fill_diagonal(self._said, 1 - seen)
+        for meant, names in (said_as or {}).items():
+            row = categories.index(meant)
+            for name_, share in names.items():
+                self._said[row, categories.index(name_)] += share
+                self._said[row, row] -= share
         class_of, distinct = classify([(key, tuple(sorted(taken.items()))) for key, taken in keys])
         self.class_of = np.append(class_of, len(distinct))
         even = np.full(len(categories), 1 / len(categories))
@@ -55,11 +66,8 @@ class CategoryAspect(Aspect):
         row[self.categories.index(key)] += 1 - row.sum()
         return row
 
-    def report(self, option: Option, threads_engaged: int | None) -> Floats:
-        said = self._index(option)
-        row = np.full((1, len(self.categories)), self._seen / (len(self.categories) - 1))
-        row[0, said] = 1 - self._seen
-        return row
+    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
+        return self._said[None, :, self._index(option)]
 
     def _index(self, option: Option) -> int:
         try:
@@ -83,12 +91,13 @@ class GenderAspect(CategoryAspect):
     def __init__(self, ends: Sequence[CandidateEnd], model: MeasurementModel) -> None:
         taken = _named(model.gender.seen_kept)
         keys = [(end.gender.value, taken[end.gender.value]) for end in ends]
-        super().__init__("gender", Measurand.GENDER, [g.value for g in Gender], keys, model.gender.seen)
+        said_as = _named(model.gender.said_as)
+        super().__init__("gender", Measurand.GENDER, [g.value for g in Gender], keys, model.gender.seen, said_as)
         self.measurands = frozenset({Measurand.GENDER, Measurand.THREAD_SIDE})  # type: ignore[misc]  # one more
 
-    def report(self, option: Option, threads_engaged: int | None) -> Floats:
+    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
         if option.measurand is Measurand.GENDER:
-            return super().report(option, threads_engaged)
+            return super().report(option, threads_engaged, times)
         internal = self._internal(option)
         seen = [
             1 - self._seen if (Gender(name) in self._INTERNAL) == internal else self._seen for name in self.categories
@@ -123,13 +132,16 @@ def seal_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> Catego
     def taken(end: CandidateEnd) -> dict[str, float]:
         if end.carries_seal:
             return dict(here[end.seal.value])
-        rest = (1 - metal - own) / len(others)
+        own_here, metal_here = own, metal
+        if end.gender is Gender.PORT and end.seal in (Seal.BASE_O_RING, Seal.WASHER):
+            own_here, metal_here = model.seal.port_own, model.seal.port_metal  # the mouth is cut for it
+        rest = (1 - metal_here - own_here) / len(others)
         shares = {name: rest for name in others if name != end.seal.value}
-        shares[Seal.METAL.value] = shares.get(Seal.METAL.value, 0.0) + metal
+        shares[Seal.METAL.value] = shares.get(Seal.METAL.value, 0.0) + metal_here
         return shares
 
     keys = [(end.seal.value, taken(end)) for end in ends]
-    return CategoryAspect("seal", Measurand.SEAL, others, keys, model.seal.seen)
+    return CategoryAspect("seal", Measurand.SEAL, others, keys, model.seal.seen, _named(model.seal.said_as))
 
 
 def taper_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:
@@ -142,6 +154,32 @@ def taper_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> Categ
     return CategoryAspect("taper", Measurand.TAPER, ["tapered", "parallel"], keys, model.taper.seen)
 
 
+def shape_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:
+    """What kind of thing it is: a threaded end, or one of the shapes known when seen."""
+    shapes = ["threaded", *dict.fromkeys(model.shape.of_series.values())]
+    other = model.shape.seen_kept / (len(shapes) - 1)
+    keys = []
+    for end in ends:
+        shape = model.shape.of_series.get(end.series, "threaded")
+        keys.append((shape, {name: other for name in shapes if name != shape}))
+    return CategoryAspect("shape", Measurand.SHAPE, shapes, keys, model.shape.seen)
+
+
+def nose_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:
+    """Whether a convex seat is a straight cone or a ball; nothing else has a nose."""
+    kept = model.nose.seen_kept
+    keys: list[tuple[str | None, Mapping[str, float]]] = []
+    for end in ends:
+        if end.seat_form is not SeatForm.CONVEX:
+            keys.append((None, {}))
+            continue
+        series, *_, kind = end.id.split("/")
+        ball = model.nose.ball.get(f"{series}/{kind}", 0.0)
+        seen_ball = ball * (1 - kept) + (1 - ball) * kept
+        keys.append(("straight", {"ball": seen_ball}) if ball < 0.5 else ("ball", {"straight": 1 - seen_ball}))
+    return CategoryAspect("nose", Measurand.NOSE, ["straight", "ball"], keys, model.nose.seen)
+
+
 class LengthAspect(Aspect):
     """A length with a few listed values by end; unlisted ends may read anything.
 
@@ -149,6 +187,7 @@ class LengthAspect(Aspect):
     another value than the listed ones.
     """
 
+    steady = True
     NODES = np.array([-1.5, -0.5, 0.5, 1.5])
     WEIGHTS = np.array([0.16, 0.34, 0.34, 0.16])
 
@@ -187,10 +226,10 @@ class LengthAspect(Aspect):
             for value in _thinned(listed, sd_mm)
         ]
 
-    def report(self, option: Option, threads_engaged: int | None) -> Floats:
+    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
         value_mm, resolution_mm = said_length_mm(option)
         broad = min(resolution_mm / self._greatest_mm, 1.0)
-        sd = float(np.hypot(self._sd_mm, resolution_mm / np.sqrt(12)))
+        sd = float(np.hypot(self._sd_mm / np.sqrt(times), resolution_mm / np.sqrt(12)))
         near = normal_mass(value_mm, self._nodes_mm, sd, resolution_mm)
         share = (1 - self._gross) * (1 - self._other)
         return np.where(np.isnan(self._nodes_mm), broad, share * near + (1 - share) * broad)
@@ -211,10 +250,8 @@ def length_aspects(ends: Sequence[CandidateEnd], model: MeasurementModel) -> lis
     """Hexagon, tube, flange and profile."""
     numbers = model.length
 
-    def aspect(
-        name: str, measurand: Measurand, values: Sequence[tuple[float, ...]], sd: float, other: float = 0.0
-    ) -> Aspect:
-        return LengthAspect(name, measurand, values, sd, numbers.gross, other, model.caliper.greatest_mm)
+    def aspect(name: str, measurand: Measurand, values: Sequence[tuple[float, ...]], sd: float) -> Aspect:
+        return LengthAspect(name, measurand, values, sd, numbers.gross, greatest_mm=model.caliper.greatest_mm)
 
     def flange(column: str) -> list[tuple[float, ...]]:
         found = [None if end.flange is None else getattr(end.flange, column) for end in ends]
@@ -224,7 +261,9 @@ def length_aspects(ends: Sequence[CandidateEnd], model: MeasurementModel) -> lis
     profiles = [tuple(value for _, value in end.profile_mm) for end in ends]
     hexes = [end.hex_mm for end in ends]
     return [
-        aspect("hex", Measurand.HEX, hexes, numbers.hex_sd_mm, numbers.hex_other),
+        LengthAspect(
+            "hex", Measurand.HEX, hexes, numbers.hex_sd_mm, numbers.gross, numbers.hex_other, numbers.hex_range_mm
+        ),
         aspect("tube", Measurand.TUBE_OUTSIDE_DIAMETER, tubes, numbers.tube_sd_mm),
         aspect("flange_head", Measurand.FLANGE_HEAD_DIAMETER, flange("head_diameter_mm"), numbers.flange_sd_mm),
         aspect("flange_thickness", Measurand.FLANGE_HEAD_THICKNESS, flange("head_thickness_mm"), numbers.flange_sd_mm),

@@ -54,6 +54,7 @@ class PitchAspect(Aspect):
         """Odds of each pitch being taken for the right leaf, 1 for the right one itself."""
         apart = np.abs(pitch_mm)
         odds = self._gauge.most * np.exp(-threads * apart / self._gauge.scale_mm)
+        odds += self._gauge.neighbour * np.exp(-apart / self._gauge.neighbour_scale_mm)
         return np.where(apart < SAME_PITCH_MM, 1.0, odds)
 
     def _kept(self, pitch_mm: float) -> Floats:
@@ -62,7 +63,7 @@ class PitchAspect(Aspect):
         odds = odds + 1e-6  # so that a pitch on no leaf has a state
         return np.asarray(odds / odds.sum(), dtype=np.float64)
 
-    def report(self, option: Option, threads_engaged: int | None) -> Floats:
+    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
         quantity = said_quantity(option)
         if quantity.unit not in (Unit.THREADS_PER_INCH, Unit.MILLIMETRE, Unit.INCH):
             raise BadInput(f"pitch: {quantity.value} {quantity.unit} is not a pitch")
@@ -109,7 +110,7 @@ class FlankAspect(Aspect):
         self.log_states = np.log(np.array([rows.get(key or 0.0, (0.5, 0.5)) for key in self._true]))
         self.outcomes = [_degrees(Measurand.FLANK_ANGLE, angle) for angle in self.angles_deg]
 
-    def report(self, option: Option, threads_engaged: int | None) -> Floats:
+    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
         said = said_angle_deg(option)
         seen = self._numbers.seen
         return np.array([[1 - seen if abs(said - angle) < 2.5 else seen for angle in self.angles_deg]])
@@ -162,7 +163,7 @@ class SeatAngleAspect(Aspect):
         total: Floats = mixed / max(float(mixed.sum()), TINY)
         return total
 
-    def report(self, option: Option, threads_engaged: int | None) -> Floats:
+    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
         said = said_angle_deg(option)
         sd = np.hypot(self._gauge.sd_deg, 1 / np.sqrt(12))
         near = normal_mass(said, self.leaves_deg, sd, 1.0)

@@ -21,7 +21,15 @@ from voicefit.errors import BadInput
 from voicefit.matching.aspect import Aspect, Evidence, Floats, Ints, classify, log_sum
 from voicefit.matching.claims import SilentAspect, claim_aspects
 from voicefit.matching.diameter import DiameterAspect
-from voicefit.matching.features import GenderAspect, length_aspects, seal_aspect, seat_form_aspect, taper_aspect
+from voicefit.matching.features import (
+    GenderAspect,
+    length_aspects,
+    nose_aspect,
+    seal_aspect,
+    seat_form_aspect,
+    shape_aspect,
+    taper_aspect,
+)
 from voicefit.matching.gauges import FlankAspect, PitchAspect, SeatAngleAspect
 from voicefit.matching.model import MeasurementModel
 from voicefit.matching.prior import Prior
@@ -124,12 +132,14 @@ class Matcher:
         ends = self.ends
         aspects: list[Aspect] = [
             GenderAspect(ends, model),
+            shape_aspect(ends, model),
             DiameterAspect(ends, model),
             PitchAspect(ends, model),
             FlankAspect(ends, model),
             taper_aspect(ends, model),
             SeatAngleAspect(ends, model),
             seat_form_aspect(ends, model),
+            nose_aspect(ends, model),
             seal_aspect(ends, model),
             *length_aspects(ends, model),
             *claim_aspects(ends, model, getattr(catalogue, "origins", {})),

@@ -27,9 +27,11 @@ class _Part(BaseModel):
 
 class Caliper(_Part):
     fraction_sd_mm: Positive
+    fraction_step_in: Positive
     decimal_sd_mm: Positive
     foreseen_sd_mm: Positive
     gross: Rate
+    gross_again: Rate
     nominal: Rate
     side_kept: Rate
     side: Rate
@@ -62,6 +64,8 @@ class PitchGauge(_Part):
     most: Rate
     scale_mm: Positive
     threads: Positive
+    neighbour: Rate
+    neighbour_scale_mm: Positive
     kept_share: Rate
     gross: Rate
 
@@ -92,16 +96,33 @@ class SealSeen(_Part):
     seen: Rate
     elsewhere_metal: Rate
     elsewhere_own: Rate
+    port_own: Rate
+    port_metal: Rate
     seen_kept: Mapping[Seal, Mapping[Seal, Rate]]
+    said_as: Mapping[Seal, Mapping[Seal, Rate]]
 
 
 class GenderSeen(_Part):
     seen: Rate
     seen_kept: Mapping[Gender, Mapping[Gender, Rate]]
+    said_as: Mapping[Gender, Mapping[Gender, Rate]]
+
+
+class NoseSeen(_Part):
+    seen_kept: Rate
+    seen: Rate
+    ball: Mapping[str, Rate]
+
+
+class ShapeSeen(_Part):
+    seen_kept: Rate
+    seen: Rate
+    of_series: Mapping[str, str]
 
 
 class Lengths(_Part):
     hex_sd_mm: Positive
+    hex_range_mm: Positive
     hex_other: Rate
     tube_sd_mm: Positive
     flange_sd_mm: Positive
@@ -122,8 +143,11 @@ class Decision(_Part):
     safe_posterior: Rate
     exclusion_odds: Positive
     doubt_posterior: Rate
-    blind_bit: Positive
+    worth_share: Rate
+    worth_bit: Positive
     turn_s: Positive
+    again: Positive
+    most_asked: Annotated[int, Field(ge=1)]
 
 
 class Number(_Part):
@@ -146,6 +170,8 @@ class MeasurementModel(_Part):
     seat_form: SeatFormSeen
     seal: SealSeen
     gender: GenderSeen
+    nose: NoseSeen
+    shape: ShapeSeen
     length: Lengths
     claim: Claim
     decision: Decision
