@@ -14,11 +14,10 @@ from voicefit.catalogue.ends import Figure
 from voicefit.dialogue import spoken
 from voicefit.dialogue.names import Names
 from voicefit.dialogue.wording import Wording
-from voicefit.ordering import cautions
-from voicefit.ordering.adapters import Adapters, Chain
-from voicefit.ordering.fluids import Fluid, fluids_from
-from voicefit.ordering.follow import FollowUp, SealNeed, follow_up
-from voicefit.ordering.mating import MatingRules, distinct_parts
+from voicefit.ordering.adapters import Chain
+from voicefit.ordering.follow import FollowUp, SealNeed
+from voicefit.ordering.mating import distinct_parts
+from voicefit.ordering.room import Ordering
 from voicefit.quantities import MPA_PER_PSI
 
 BAR_PER_PSI = float(10 * MPA_PER_PSI)
@@ -32,24 +31,12 @@ class Aftercare:
         self._catalogue, self._data, self._wording, self._names = catalogue, data, wording, names
 
     @cached_property
-    def rules(self) -> MatingRules:
-        return MatingRules.build(self._catalogue, self._data)
-
-    @cached_property
-    def adapters(self) -> Adapters:
-        return Adapters.build(self.rules, self._data)
-
-    @cached_property
-    def _cautions(self) -> tuple[cautions.Caution, ...]:
-        return cautions.parse(self._data)
-
-    @cached_property
-    def fluids(self) -> Mapping[str, Fluid]:
-        return fluids_from(self._catalogue, self._data)
+    def ordering(self) -> Ordering:
+        return Ordering.build(self._catalogue, self._data)
 
     def follow(self, row: int) -> FollowUp:
         """All that the ordering room says of an end."""
-        return follow_up(self.rules, self._cautions, self._catalogue.ends[row], self._catalogue.orings)
+        return self.ordering.follow_up(self._catalogue.ends[row])
 
     # ---- words -----------------------------------------------------------------------------------------
 
@@ -100,7 +87,7 @@ class Aftercare:
 
     def chain(self, row: int, series: str) -> tuple[CandidateEnd, Chain] | None:
         """The best chain of adapters from an end to a series, and the end it arrives at."""
-        return self.adapters.chain_to_series(self._catalogue.ends[row], series)
+        return self.ordering.chain_to_series(self._catalogue.ends[row], series)
 
     def chain_words(self, chain: Chain) -> tuple[str, ...]:
         return tuple(

@@ -99,7 +99,7 @@ def _pairs(turn: Turn) -> list[tuple[Kept, ReadingTaken]]:
 
 def _mark(turn: Turn, kept: Kept, taken: ReadingTaken) -> None:
     option = kept.reading.options.index(taken.option)
-    if kept.read_back != option:
+    if turn.record.read_back.get(kept.number) != option:
         turn.log("read_back", number=kept.number, option=option)
 
 
@@ -107,15 +107,16 @@ def _read_back_changed(turn: Turn) -> None:
     """Say which older readings are now taken otherwise than they were read back."""
     final = turn.belief.advice.identified
     for kept, taken in _pairs(turn):
-        side = _other_side(turn, taken) if final and turn.piece.concluded is None else ""
+        side = _other_side(turn, taken) if final and turn.concluded is None else ""
         if side:
             turn.say("other-side", value=turn.knowledge.wording.value(taken.option), side=side)
         if kept.number in turn.new_readings:
             continue
         sure_enough = final or taken.probability >= SAID_OTHERWISE
-        if not sure_enough or kept.read_back is None:
+        option = turn.record.read_back.get(kept.number)
+        if not sure_enough or option is None:
             continue
-        before = kept.reading.options[kept.read_back]
+        before = kept.reading.options[option]
         if _differ(before, taken.option):
             turn.say(
                 "taken-otherwise",
@@ -143,10 +144,11 @@ def _standing(turn: Turn) -> None:
     belief = turn.belief
     advice = belief.advice
     if advice.identified:
+        _contradiction(turn, belief)
         _conclude(turn, belief)
         return
-    if turn.piece.concluded is not None:
-        turn.log("concluded", end=None)
+    if turn.concluded is not None:
+        turn.log("concluded", piece=turn.piece.number, end=None)
         turn.say("no-longer-identified")
     _contradiction(turn, belief)
     if advice.nothing_fits:
@@ -190,10 +192,10 @@ def _conclude(turn: Turn, belief: Belief) -> None:
     leader = belief.leader
     assert leader is not None
     end = turn.knowledge.catalogue.ends[leader.row]
-    if turn.piece.concluded == end.id:
+    if turn.concluded == end.id:
         turn.say("still-identified", end=turn.knowledge.end_words(leader.row))
         return
-    turn.log("concluded", end=end.id)
+    turn.log("concluded", piece=turn.piece.number, end=end.id)
     thread = turn.knowledge.thread_words(leader.row)
     reply = "identified" if thread else "identified-without-thread"
     slots = {"end": turn.knowledge.end_words(leader.row)} | ({"thread": thread} if thread else {})

@@ -7,7 +7,7 @@ answered in words, and remember the last answers. It must not keep anything of a
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Any
 
@@ -26,7 +26,17 @@ from voicefit.dialogue.snapshot import ReadingTaken
 from voicefit.dialogue.wording import Wording
 from voicefit.errors import BadGrammar
 from voicefit.interpretation import Language
-from voicefit.matching import Advisor, Checks, Matcher, Posterior, explain, load_checks, load_model, load_prior
+from voicefit.matching import (
+    Advisor,
+    Checks,
+    Matcher,
+    Posterior,
+    conflict,
+    explain,
+    load_checks,
+    load_model,
+    load_prior,
+)
 from voicefit.records import Advice, Check, Measurand, Reading
 
 REMEMBERED = 64  # pieces whose belief is remembered: undo and repeated questions ask again
@@ -117,7 +127,9 @@ class Knowledge:
     def _advice(self, posterior: Posterior, impossible: frozenset[str], put_off: frozenset[str]) -> Advice:
         """The advice; what was only put off is asked after all when nothing else is left."""
         advice = self.advisor.advise_on(posterior, impossible | put_off)
-        if advice.check is None and not advice.identified and put_off:
+        if advice.identified:  # safe all the same, but what does not fit is said
+            return replace(advice, contradiction=conflict(self.matcher, posterior.readings))
+        if advice.check is None and put_off:
             return self.advisor.advise_on(posterior, impossible)
         return advice
 

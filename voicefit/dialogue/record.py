@@ -21,24 +21,26 @@ _T = TypeVar("_T")
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """A reading on record. ``number`` : unique in the session. ``read_back`` : the option last said aloud."""
+    """A reading on record. ``number`` : unique in the session. ``confirmed`` : the person said yes to it."""
 
     number: int
     reading: Reading
-    read_back: int | None = None
     confirmed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """One end or one hose of a job: its readings, and the checks that cannot or need not be made."""
+    """One end or one hose of a job: its readings, and the checks that cannot or need not be made.
 
+    ``number`` : unique in the session, never used again.
+    """
+
+    number: int = 1
     kind: str = END
     readings: tuple[Kept, ...] = ()
     impossible: frozenset[str] = frozenset()
     put_off: frozenset[str] = frozenset()
     answers: tuple[tuple[str, str], ...] = ()  # of a hose: topic and answer, where it is no reading
-    concluded: str | None = None  # id of the end that was said to be it
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +51,7 @@ class Job:
     mounted: bool = True  # until said otherwise: the cautious way round
     finished: bool = False
     machine: str = ""  # name of the note in which its name was spoken
+    goals: tuple[tuple[str, str], ...] = ()  # pairs of end ids between which adapters were asked for
 
     @property
     def piece(self) -> Piece:
@@ -87,16 +90,24 @@ class Note:
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """``past`` : the work before each turn that changed it. ``told`` : (job, caution) said aloud; not undone."""
+    """The work, and beside it what was said aloud, which no undo unsays.
+
+    ``past`` : the work before each turn that changed it. ``told`` : (job, caution). ``read_back`` : by reading
+    number, the option last read back. ``concluded`` : by piece number, the id of the end that was said to be it.
+    """
 
     work: Work = field(default_factory=Work)
     past: tuple[Work, ...] = ()
     turn: int = 0  # the last turn on record
     changed_turn: int = 0  # the last turn that changed the work
     readings_made: int = 0
+    pieces_made: int = 1
     told: frozenset[tuple[int, str]] = frozenset()
+    read_back: Mapping[int, int] = field(default_factory=dict)
+    concluded: Mapping[int, str] = field(default_factory=dict)
     notes: tuple[Note, ...] = ()
-    opened: Record | None = None  # before the first entry of the last turn, itself without this field
+    # Before the first entry of the last turn, itself without this field; no part of what is on record.
+    opened: Record | None = field(default=None, compare=False, repr=False)
 
 
 def _with(items: tuple[_T, ...], index: int, item: _T) -> tuple[_T, ...]:
@@ -131,11 +142,11 @@ def _answered(work: Work, data: Mapping[str, Any]) -> Work:
 
 
 def _start_over(work: Work, data: Mapping[str, Any]) -> Work:
-    return work.with_piece(Piece(work.piece.kind))
+    return work.with_piece(Piece(data["number"], work.piece.kind))
 
 
 def _new_job(work: Work, data: Mapping[str, Any]) -> Work:
-    return Work((*work.jobs, Job(data["job"])), len(work.jobs))
+    return Work((*work.jobs, Job(data["job"], (Piece(data["number"]),))), len(work.jobs))
 
 
 def _go_to_job(work: Work, data: Mapping[str, Any]) -> Work:
@@ -144,7 +155,9 @@ def _go_to_job(work: Work, data: Mapping[str, Any]) -> Work:
 
 def _new_piece(work: Work, data: Mapping[str, Any]) -> Work:
     job = work.job
-    return work.with_job(replace(job, pieces=(*job.pieces, Piece(data["piece"])), current=len(job.pieces)))
+    return work.with_job(
+        replace(job, pieces=(*job.pieces, Piece(data["number"], data["piece"])), current=len(job.pieces))
+    )
 
 
 def _go_to_piece(work: Work, data: Mapping[str, Any]) -> Work:
@@ -153,7 +166,7 @@ def _go_to_piece(work: Work, data: Mapping[str, Any]) -> Work:
 
 
 def _becomes(work: Work, data: Mapping[str, Any]) -> Work:
-    return work.with_piece(replace(work.piece, kind=data["piece"]))
+    return work.with_piece(Piece(data["number"], data["piece"]))
 
 
 def _mounted(work: Work, data: Mapping[str, Any]) -> Work:
@@ -162,6 +175,11 @@ def _mounted(work: Work, data: Mapping[str, Any]) -> Work:
 
 def _finished(work: Work, data: Mapping[str, Any]) -> Work:
     return work.with_job(replace(work.job, finished=data["finished"]))
+
+
+def _goal(work: Work, data: Mapping[str, Any]) -> Work:
+    goal = (data["start"], data["goal"])
+    return work if goal in work.job.goals else work.with_job(replace(work.job, goals=(*work.job.goals, goal)))
 
 
 def _machine(work: Work, data: Mapping[str, Any]) -> Work:
@@ -183,20 +201,18 @@ WORK: Mapping[str, Callable[[Work, Mapping[str, Any]], Work]] = {
     "becomes": _becomes,
     "mounted": _mounted,
     "finished": _finished,
+    "goal": _goal,
     "machine": _machine,
 }
 
 
 def _read_back(record: Record, data: Mapping[str, Any]) -> Record:
-    piece = record.work.piece
-    readings = tuple(
-        replace(kept, read_back=data["option"]) if kept.number == data["number"] else kept for kept in piece.readings
-    )
-    return replace(record, work=record.work.with_piece(replace(piece, readings=readings)))
+    return replace(record, read_back={**record.read_back, data["number"]: data["option"]})
 
 
 def _concluded(record: Record, data: Mapping[str, Any]) -> Record:
-    return replace(record, work=record.work.with_piece(replace(record.work.piece, concluded=data["end"])))
+    others = {piece: end for piece, end in record.concluded.items() if piece != data["piece"]}
+    return replace(record, concluded=others if data["end"] is None else {**others, data["piece"]: data["end"]})
 
 
 def _told(record: Record, data: Mapping[str, Any]) -> Record:
@@ -227,6 +243,7 @@ ASIDE: Mapping[str, Callable[[Record, Mapping[str, Any]], Record]] = {
     "undo": _undo,
 }
 VOID = "void"
+NEW_PIECES = frozenset({"new_job", "new_piece", "becomes", "start_over"})  # these carry the number of the new piece
 KINDS = frozenset(WORK) | frozenset(ASIDE) | {VOID}
 
 
@@ -248,9 +265,13 @@ def applied(record: Record, entry: Append) -> Record:
         if entry.kind in ASIDE:
             return replace(ASIDE[entry.kind](record, data), turn=turn)
         past = record.past if turn == record.changed_turn else (*record.past, record.work)
-        made = max(record.readings_made, data["number"]) if entry.kind == "reading" else record.readings_made
         work = WORK[entry.kind](record.work, data)
-        return replace(record, work=work, past=past, turn=turn, changed_turn=turn, readings_made=made)
+        record = replace(record, work=work, past=past, turn=turn, changed_turn=turn)
+        if entry.kind == "reading":
+            return replace(record, readings_made=max(record.readings_made, data["number"]))
+        if entry.kind in NEW_PIECES:
+            return replace(record, pieces_made=max(record.pieces_made, data["number"]))
+        return record
     except (KeyError, TypeError, IndexError, ValueError) as error:
         raise StoreError(f"a journal entry of kind {entry.kind!r} does not fit: {error!r}") from error
 

@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from voicefit.dialogue import identification, taking
+from voicefit.dialogue import identification, slips, taking
 from voicefit.dialogue.expecting import context_of
 from voicefit.dialogue.functions import FUNCTIONS
 from voicefit.dialogue.functions.listening import go_on
@@ -26,6 +26,7 @@ from voicefit.dialogue.settings import Settings
 from voicefit.dialogue.snapshot import Snapshot
 from voicefit.dialogue.state import State
 from voicefit.dialogue.turn import Turn
+from voicefit.ordering.job_slip import JobFacts
 from voicefit.records import (
     Append,
     Chosen,
@@ -66,7 +67,7 @@ class Session:
         self.state = State(record=record or Record(), settings=settings or Settings())
         self._before = self.state  # the last turn can be taken back when it could not be made durable
         self._written = False  # whether the last turn has entries
-        self._voiding = False  # whether a turn was taken back and no entry has said so yet
+        self.voiding = False  # a turn was taken back, and no entry has said so yet
 
     @classmethod
     def replay(cls, knowledge: Knowledge, entries: Iterable[Append], settings: Settings | None = None) -> Session:
@@ -94,6 +95,14 @@ class Session:
         """What the next words are likely to be: for the recogniser and the interpreter."""
         return context_of(self.state)
 
+    def job_facts(self, number: int | None = None) -> JobFacts:
+        """What the order slip of a job is made of; the job in hand where no number is given.
+
+        Raises ``KeyError`` when no job has that number.
+        """
+        record = self.state.record
+        return slips.job_facts(self.knowledge, record, record.work.job.number if number is None else number)
+
     def snapshot(self) -> Snapshot:
         """The state after the last event, for documents and screens."""
         state = self.state
@@ -112,7 +121,7 @@ class Session:
             reply=state.last.reply,
             job=work.job.number,
             piece=work.job.current + 1,
-            concluded=work.piece.concluded,
+            concluded=state.record.concluded.get(work.piece.number),
         )
 
     def handle(self, event: Event) -> tuple[Effect, ...]:
@@ -123,8 +132,8 @@ class Session:
         """
         if isinstance(event, Trouble) and event.what == UNWRITTEN and not event.back and self._written:
             self.state = replace(self._before, last=self.state.last)
-            self._voiding = True
-        turn = Turn(self.knowledge, self.state, FUNCTIONS, voiding=self._voiding)
+            self.voiding = True
+        turn = Turn(self.knowledge, self.state, FUNCTIONS, voiding=self.voiding)
         match event:
             case Heard(meanings):
                 _heard(turn, meanings)
@@ -142,7 +151,7 @@ class Session:
         self._before = self.state
         self.state, effects = turn.outcome()
         self._written = any(isinstance(effect, Append) for effect in effects)
-        self._voiding = self._voiding and not self._written
+        self.voiding = self.voiding and not self._written
         return effects
 
 

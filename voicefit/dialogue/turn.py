@@ -11,7 +11,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from voicefit.dialogue.deeds import Deed
-from voicefit.dialogue.record import VOID, applied
+from voicefit.dialogue.record import NEW_PIECES, VOID, applied
 from voicefit.dialogue.state import Last, Listing, State
 from voicefit.records import Append, Do, Effect, Rejection, Say, Stop, Tone
 
@@ -61,6 +61,11 @@ class Turn:
     def belief(self) -> Belief:
         return self.knowledge.believe(self.piece)
 
+    @property
+    def concluded(self) -> str | None:
+        """Id of the end that the piece in hand was said to be."""
+        return self.record.concluded.get(self.piece.number)
+
     def prompt(self) -> str:
         """The open check in words, or nothing."""
         check = self.belief.advice.check
@@ -76,6 +81,8 @@ class Turn:
         self._append(kind, data)
 
     def _append(self, kind: str, data: Mapping[str, Any]) -> None:
+        if kind in NEW_PIECES:
+            data = {"number": self.record.pieces_made + 1, **data}
         entry = Append(kind, {"job": self.job.number, **data, "turn": self.number})
         self.record = applied(self.record, entry)
         self._entries.append(entry)

@@ -29,7 +29,7 @@ def fluid(turn: Turn, command: Command) -> None:
     if turn.piece.kind == HOSE:
         turn.log("answered", topic=Topic.MATERIAL.value, text=command.name)
         turn.report = True
-    known = turn.knowledge.aftercare.fluids[command.name]
+    known = turn.knowledge.aftercare.ordering.fluids[command.name]
     turn.say(
         "fluid",
         fluid=spoken.aloud(known.words[0]),

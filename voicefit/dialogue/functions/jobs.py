@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from voicefit.dialogue import identification, taking
+from voicefit.dialogue import identification, slips, taking
 from voicefit.dialogue.deeds import Deed
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.record import END, HOSE, Job
@@ -79,7 +79,7 @@ def read_job(turn: Turn, command: Command) -> None:
 def _piece_line(turn: Turn, job: Job, index: int) -> str:
     wording, piece = turn.knowledge.wording, job.pieces[index]
     slots = {"kind": wording.plain(piece.kind), "piece": wording.count(index + 1)}
-    row = None if piece.concluded is None else turn.knowledge.row_of(piece.concluded)
+    row = turn.knowledge.row_of(turn.record.concluded.get(piece.number, ""))
     if row is not None:
         return wording.phrase("piece-identified", **slots, end=turn.knowledge.end_words(row))
     if not piece.readings:
@@ -105,6 +105,28 @@ def finish(turn: Turn, command: Command) -> None:
     turn.say("finished", job=_count(turn, turn.job.number), pieces=turn.knowledge.wording.pieces(len(turn.job.pieces)))
 
 
+def order_slip(turn: Turn, command: Command) -> None:
+    """Have the slip written, and say what is on it and what speaks against it."""
+    knowledge, job = turn.knowledge, turn.job
+    facts = slips.job_facts(knowledge, turn.record, job.number)
+    rows = [row for end in facts.ends if end.end is not None and (row := knowledge.row_of(end.end)) is not None]
+    if not rows and not facts.hoses:
+        turn.say("slip-nothing")
+        return
+    lines = [knowledge.end_words(row) for row in rows]
+    for order in facts.hoses:
+        lines.append(knowledge.wording.plain("hose-open") if order.hose is None else knowledge.hose_words(order.hose))
+    turn.do(Deed.SLIP, str(job.number))
+    turn.say_list(tuple(lines), "slip", "items", job=_count(turn, job.number))
+    for order in facts.hoses:
+        if order.hose is not None:
+            for fault in knowledge.aftercare.ordering.assess(order.hose, order.facts).faults:
+                turn.say("slip-fault", fault=knowledge.wording.plain(f"fault.{fault.value}"))
+    if len(rows) < len(facts.ends):
+        turn.say("slip-open", count=_count(turn, len(facts.ends) - len(rows)))
+    turn.caution("maker")
+
+
 def _turn_to(turn: Turn) -> None:
     turn.look(question=None, lesson=None, listing=None, check=None, lead=None)
 
@@ -128,4 +150,5 @@ TABLE: Mapping[str, Does] = {
     "name-machine": name_machine,
     "save": save,
     "finish": finish,
+    "order-slip": order_slip,
 }

@@ -89,7 +89,7 @@ def where_are_we(turn: Turn, command: Command) -> None:
     if not turn.piece.readings:
         turn.say("readings-none")
     elif leader is not None and identification.leads(turn.belief):
-        concluded = turn.piece.concluded is not None and turn.belief.advice.identified
+        concluded = turn.concluded is not None and turn.belief.advice.identified
         turn.say("still-identified" if concluded else "leading", end=turn.knowledge.end_words(leader.row))
     else:
         turn.say("nothing-leads")

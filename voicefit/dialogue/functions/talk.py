@@ -8,6 +8,7 @@ from dataclasses import replace
 from voicefit.dialogue import identification
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.teaching import step_on
+from voicefit.dialogue.record import Work
 from voicefit.dialogue.state import Listing, Sure, Which
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command
@@ -54,6 +55,7 @@ def take_back(turn: Turn, wanted: int) -> None:
     turns = min(wanted, possible)
     before = turn.record.work
     turn.log("undo", turns=turns)
+    _withdraw(turn, before)
     turn.look(lesson=None, listing=None, lead=None)
     words = identification.read_back_all(turn)
     now = ", ".join(words) if words else turn.knowledge.wording.plain("no-readings")
@@ -70,6 +72,15 @@ def take_back(turn: Turn, wanted: int) -> None:
     else:
         turn.say("undone", now=now)
     turn.report = True
+
+
+def _withdraw(turn: Turn, before: Work) -> None:
+    """A conclusion does not outlast the readings that it was drawn from; that of the piece in hand is drawn anew."""
+    readings = {piece.number: piece.readings for job in before.jobs for piece in job.pieces}
+    for job in turn.record.work.jobs:
+        for piece in job.pieces:
+            if piece.number in turn.record.concluded and readings.get(piece.number) != piece.readings:
+                turn.log("concluded", piece=piece.number, end=None)
 
 
 def cancel(turn: Turn, command: Command) -> None:
@@ -97,7 +108,7 @@ def help_me(turn: Turn, command: Command) -> None:
         yes_or_no = focus.check.yes is not None
         turn.say("help-check-yes-no" if yes_or_no else "help-check", prompt=turn.knowledge.prompt(focus.check))
         situations |= {"check", "question"} if yes_or_no else {"check"}
-    elif turn.piece.concluded is not None:
+    elif turn.concluded is not None:
         turn.say("after-identified")
         situations.add("identified")
     else:

@@ -12,7 +12,7 @@ from voicefit.records import Command
 
 def identified_row(turn: Turn) -> int | None:
     """Row of the end that was said to be it; where there is none, it says so and asks on."""
-    concluded = turn.piece.concluded
+    concluded = turn.concluded
     row = None if concluded is None or not turn.belief.advice.identified else turn.knowledge.row_of(concluded)
     if row is None:
         prompt = turn.prompt()
@@ -89,6 +89,7 @@ def adapter(turn: Turn, command: Command) -> None:
     if not chain.adapters:
         turn.say("no-adapter-needed", end=turn.knowledge.names.end(end))
         return
+    turn.log("goal", start=turn.knowledge.catalogue.ends[row].id, goal=end.id)
     turn.say_list(turn.knowledge.aftercare.chain_words(chain), "listed", "items")
     weakest = turn.knowledge.aftercare.weakest(chain, psi=_psi(turn))
     if weakest:

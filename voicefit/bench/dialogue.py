@@ -1,0 +1,255 @@
+"""Random sessions: a walk of random events through sessions, with what must always be true checked after each.
+
+    python -m voicefit.bench dialogue --steps 100000 --seed 1 --json
+
+The events are phrases of every function, readings, alternatives with shares, refusals, silence, troubles, notes and
+failed writes. Prints steps a second and what the walk reached; a broken invariant ends it with the seed, the step and
+what was said.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import math
+import random
+import sys
+import time
+from collections import Counter
+from dataclasses import dataclass, field
+
+from voicefit.app import open_knowledge
+from voicefit.dialogue import Knowledge, Session
+from voicefit.dialogue.record import WORK, Record
+from voicefit.records import (
+    Alternative,
+    Append,
+    Chosen,
+    Do,
+    Effect,
+    Event,
+    Heard,
+    NoteDone,
+    Quiet,
+    Reading,
+    Reason,
+    Refused,
+    Rejection,
+    Say,
+    Stop,
+    Trouble,
+)
+
+SESSION_STEPS = 60  # a session is left for a new one after about so many events
+READINGS = (
+    "outside nineteen thirty-seconds", "inside fifteen point one millimeters", "outside nine sixteenths",
+    "outside eighteen millimeters", "nineteen pitch", "eighteen pitch", "one and a half millimeter pitch",
+    "thirty degrees", "thirty seven degree flare", "recessed", "it sticks out", "flat face", "o ring in the face",
+    "tapered", "parallel", "male", "female", "it is a port", "dash six", "M eighteen by one point five",
+    "nine sixteenths eighteen", "fifteen", "fifty", "one inch", "twenty two millimeters", "hex twenty two millimeters",
+    "R two A T dash eight", "six hundred millimeters long", "two hundred bar", "ninety degrees celsius",
+    "gap on the nineteen leaf", "outside nine sixteenths, eighteen pitch, thirty seven degrees, male",
+    "M fourteen by one point five", "outside was nine sixteenths", "no, twenty", "make that eighteen pitch",
+)  # fmt: skip
+PAIRS = (
+    ("fifteen millimeters", "fifty millimeters"), ("nineteen pitch", "ninety pitch"), ("yes", "no"),
+    ("outside thirteen millimeters", "outside thirty millimeters"), ("stop", "what else"),
+    ("inside fourteen", "inside forty"),
+)  # fmt: skip
+NONSENSE = ("pass me the torch", "ninety nine inches", "outside", "", "blue", "nineteen nineteen nineteen")
+TROUBLES = ("microphone", "speaker", "voice", "recogniser", "disk", "note", "lamp")
+
+
+class Broken(AssertionError):
+    """An invariant does not hold."""
+
+
+@dataclass(slots=True)
+class Walk:
+    """One walk. ``journal`` is what a store would hold of the session in hand."""
+
+    knowledge: Knowledge
+    rng: random.Random
+    session: Session = field(init=False)
+    journal: list[Append] = field(init=False)
+    seen: Counter[str] = field(default_factory=Counter)
+    said_values: set[str] = field(init=False)
+
+    def __post_init__(self) -> None:
+        self._open()
+
+    def _open(self) -> None:
+        self.session, self.journal = Session(self.knowledge), []
+        self.said_values = set()
+
+    def step(self) -> None:
+        """One random event, and all that must be true after it."""
+        if self.rng.random() < 1 / SESSION_STEPS:
+            self._open()
+        event = self._event()
+        state = self.session.state
+        effects = self.session.handle(event)
+        self._answered(event, effects)
+        self._ordered(effects)
+        self._only_what_was_said(event)
+        self._conclusion_is_safe(effects)
+        entries = [effect for effect in effects if isinstance(effect, Append)]
+        if entries and self.rng.random() < 0.03:
+            self._write_fails(entries, state.record)
+        else:
+            self.journal += entries
+        self._undo_is_exact(entries, state.record)
+        if self.rng.random() < 0.05:
+            self._replays()
+        if any(isinstance(effect, Stop) for effect in effects):
+            self._replays()
+            self._open()
+
+    # ---- events ----------------------------------------------------------------------------------------
+
+    def _event(self) -> Event:
+        kind = self.rng.random()
+        if kind < 0.45:
+            return self._heard((self.rng.choice(READINGS), 1.0))
+        if kind < 0.75:
+            return self._heard((self._phrase(), 1.0))
+        if kind < 0.83:
+            first, second = self.rng.choice(PAIRS)
+            share = self.rng.uniform(0.5, 0.99)
+            return self._heard((first, share), (second, 1 - share))
+        if kind < 0.87:
+            return self._heard((self.rng.choice(NONSENSE), 1.0))
+        if kind < 0.91:
+            return Refused(Rejection("", self.rng.choice(list(Reason))))
+        if kind < 0.94:
+            return Quiet(self.rng.uniform(5, 200))
+        if kind < 0.97:
+            return Trouble(self.rng.choice(TROUBLES), back=self.rng.random() < 0.5)
+        if kind < 0.985:
+            return NoteDone(f"note-{self.rng.randrange(1000)}", self.rng.uniform(0.5, 60))
+        return Chosen(self.rng.choice(("voice", "microphone", "speaker")), self.rng.choice(("", "second one")))
+
+    def _phrase(self) -> str:
+        function = self.rng.choice(self.knowledge.registry.functions)
+        if function.id == "stop" and self.rng.random() < 0.8:
+            return "repeat"
+        phrase = self.rng.choice(function.phrases)
+        return phrase.format(
+            series=self.rng.choice(("jic", "british taper", "face seal", "code sixty one")),
+            number=self.rng.choice(("one", "two", "three")),
+            reading=self.rng.choice(READINGS[:12]),
+        )
+
+    def _heard(self, *texts: tuple[str, float]) -> Heard:
+        heard = [Alternative(text, math.log(share)) for text, share in texts]
+        return Heard(self.knowledge.language.merge(heard, self.session.context()))
+
+    # ---- invariants ------------------------------------------------------------------------------------
+
+    def _answered(self, event: Event, effects: tuple[Effect, ...]) -> None:
+        """Every event gets an answer or a named silence."""
+        self.seen[type(event).__name__] += 1
+        if not any(isinstance(effect, Say | Do) for effect in effects):
+            raise Broken(f"{event} has no answer: {effects}")
+        for effect in effects:
+            if isinstance(effect, Say):
+                self.seen["said"] += 1
+                if not effect.text or any(sign.isdigit() or sign in "{}<>_/°" for sign in effect.text):
+                    raise Broken(f"cannot be spoken: {effect.text!r}")
+
+    def _ordered(self, effects: tuple[Effect, ...]) -> None:
+        """All entries come before the words; the end comes last."""
+        ranks = [
+            0 if isinstance(e, Append) else 2 if isinstance(e, Say) else 3 if isinstance(e, Stop) else 1
+            for e in effects
+        ]
+        if ranks != sorted(ranks):
+            raise Broken(f"out of order: {effects}")
+
+    def _only_what_was_said(self, event: Event) -> None:
+        """No reading is on record that was not said in this session: its words, or the yes or no to a check."""
+        if isinstance(event, Heard):
+            for meaning in event.meanings:
+                for item in meaning.items:
+                    readings = (item,) if isinstance(item, Reading) else getattr(item, "readings", ())
+                    self.said_values |= {reading.heard for reading in readings}
+                    self.said_values.add(getattr(item, "heard", ""))
+        for job in self.session.record.work.jobs:
+            for piece in job.pieces:
+                for kept in piece.readings:
+                    if kept.reading.heard not in self.said_values:
+                        raise Broken(f"never said: {kept.reading.heard!r}")
+
+    def _conclusion_is_safe(self, effects: tuple[Effect, ...]) -> None:
+        """A conclusion is spoken only when the advice says so and every reading was read back as it is taken."""
+        if not any(
+            isinstance(effect, Append) and effect.kind == "concluded" and effect.data["end"] for effect in effects
+        ):
+            return
+        self.seen["concluded"] += 1
+        snapshot = self.session.snapshot()
+        if not snapshot.advice.identified:
+            raise Broken("concluded without being identified")
+        for kept, taken in zip(self.session.record.work.piece.readings, snapshot.readings, strict=True):
+            option = self.session.record.read_back.get(kept.number)
+            if option is None or kept.reading.options[option] != taken.option:
+                raise Broken(f"concluded, and not read back as taken: {kept.reading.heard!r}")
+
+    def _undo_is_exact(self, entries: list[Append], before: Record) -> None:
+        """A turn that changed the work can be taken back to exactly the work before it."""
+        if not any(entry.kind in WORK for entry in entries) or self.session.record.turn == before.turn:
+            return
+        probe = Session(self.knowledge, None, self.session.record)
+        probe.handle(Heard(self.knowledge.language.interpret("undo")))
+        if probe.record.work != before.work:
+            raise Broken("undo is not exact")
+        self.seen["undo checked"] += 1
+
+    def _write_fails(self, entries: list[Append], before: Record) -> None:
+        """A part of the entries is durable, then the store fails: the turn is as if it had not been said."""
+        self.journal += entries[: self.rng.randrange(len(entries))]
+        self.session.handle(Trouble("store"))
+        if self.session.record != before:
+            raise Broken("a turn that was not written is on record")
+        self.session.handle(Trouble("store", back=True))
+        self.seen["failed writes"] += 1
+
+    def _replays(self) -> None:
+        """The journal, as JSON, replays to the same record, also where its last turn was not written as a whole."""
+        entries = list(self.journal)
+        if self.session.voiding:
+            entries.append(Append("void", {"turn": self.session.record.turn + 1}))
+        plain = [Append(entry.kind, json.loads(json.dumps(entry.data))) for entry in entries]
+        if Session.replay(self.knowledge, plain).record != self.session.record:
+            raise Broken("the journal does not replay to the same record")
+        self.seen["replays"] += 1
+
+
+def walk(knowledge: Knowledge, steps: int, seed: int) -> Counter[str]:
+    """Walk ``steps`` events; what was reached. Raises :class:`Broken` naming seed and step."""
+    walking = Walk(knowledge, random.Random(seed))
+    for step in range(steps):
+        try:
+            walking.step()
+        except Exception as error:
+            raise Broken(f"seed {seed}, step {step}: {error!r}") from error
+    return walking.seen
+
+
+def main(argv: list[str]) -> int:
+    parser = argparse.ArgumentParser(prog="python -m voicefit.bench dialogue", description=__doc__)
+    parser.add_argument("--steps", type=int, default=100_000)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--json", action="store_true")
+    options = parser.parse_args(argv)
+    knowledge = open_knowledge()
+    began = time.perf_counter()
+    try:
+        seen = walk(knowledge, options.steps, options.seed)
+    except Broken as error:
+        print(f"broken: {error}", file=sys.stderr)
+        return 1
+    took = time.perf_counter() - began
+    figures = {"steps": options.steps, "seed": options.seed, "steps_per_s": round(options.steps / took, 1), **seen}
+    print(json.dumps(figures) if options.json else "\n".join(f"{name}: {value}" for name, value in figures.items()))
+    return 0

@@ -1,0 +1,55 @@
+"""From a job on record to the facts of its order slip.
+
+Duty: gather. It must not word the slip and must not write it (:mod:`voicefit.ordering.job_slip` and the edge do).
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from voicefit.dialogue.knowledge import Knowledge
+from voicefit.dialogue.record import END, Job, Piece, Record
+from voicefit.ordering.hose import HoseFacts
+from voicefit.ordering.job_slip import EndFacts, HoseOrder, JobFacts
+from voicefit.quantities import Quantity
+from voicefit.records import Option
+
+
+def job_facts(knowledge: Knowledge, record: Record, number: int) -> JobFacts:
+    """The facts of one job. Pieces of which nothing was said are left out. Raises ``KeyError`` for an unknown job.
+
+    The first two identified ends are the ends of the job's hoses.
+    """
+    job = {each.number: each for each in record.work.jobs}[number]
+    ends = [piece for piece in job.pieces if piece.kind == END and piece.readings]
+    return JobFacts(
+        job=str(number),
+        machine=job.machine,
+        ends=tuple(EndFacts(record.concluded.get(piece.number), written(knowledge, piece)) for piece in ends),
+        hoses=tuple(hose_order(knowledge, record, job, piece) for piece in job.pieces if piece.kind != END),
+        goals=job.goals,
+        notes=tuple(note.name for note in record.notes if note.job == number),
+    )
+
+
+def hose_order(knowledge: Knowledge, record: Record, job: Job, piece: Piece) -> HoseOrder:
+    """A hose of a job: its facts, and the hose where only one kind and size fits."""
+    standing = knowledge.believe(piece).hose
+    facts = HoseFacts() if standing is None else standing.facts
+    known = [record.concluded[each.number] for each in job.pieces if each.number in record.concluded]
+    facts = replace(facts, ends=tuple(known[:2]))
+    fitting = () if standing is None else standing.hoses
+    one_kind = len({(hose.type.id, hose.dash) for hose in fitting}) == 1
+    return HoseOrder(facts, min(fitting, key=lambda hose: hose.pressure_bar) if one_kind else None)
+
+
+def written(knowledge: Knowledge, piece: Piece) -> tuple[str, ...]:
+    """The readings of a piece in writing, as they are taken."""
+    return tuple(in_writing(taken.option) for taken in knowledge.believe(piece).taken)
+
+
+def in_writing(option: Option) -> str:
+    """``pitch 19 tpi``, ``seat form not convex``."""
+    value = option.value
+    text = f"{value.value} {value.unit.value}" if isinstance(value, Quantity) else str(value)
+    return f"{option.measurand.value.replace('_', ' ')} {'not ' if option.negated else ''}{text.replace('_', ' ')}"
