@@ -46,7 +46,8 @@ class _Writer:
         self._grammar, self._context = grammar, context
         self._spelt: dict[str, list[str]] = {}
         for other, word in grammar.spellings.items():
-            self._spelt.setdefault(word, []).append(other)
+            if word:
+                self._spelt.setdefault(word, []).append(other)
         self._phrases: dict[str, list[Flat]] = {}
         self._lines: dict[str, list[str]] = {}
 

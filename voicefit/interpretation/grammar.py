@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any, TypeVar
@@ -81,6 +81,7 @@ class WordList(_Entry):
 class WordFile(_Entry):
     lists: dict[str, list[str]]
     spellings: dict[str, list[str]] = {}
+    hesitations: WordList
     skipped: WordList
     negating: WordList
 
@@ -151,7 +152,7 @@ class Grammar:
     says: tuple[SayEntry, ...]
     commands: tuple[CommandEntry, ...]
     negating: frozenset[str]
-    spellings: Mapping[str, str]  # another spelling -> the phrases' own
+    spellings: Mapping[str, str]  # another spelling -> the phrases' own; a hesitation -> nothing
     sources: Mapping[str, str] = field(default_factory=dict)  # rule -> file, for messages
 
 
@@ -217,6 +218,7 @@ CATEGORIES: Mapping[Measurand, frozenset[str]] = {
 READING_FILES = ("readings.toml", "threads.toml", "hose.toml")
 _NAME_WITH_NUMBER = -4.0  # "thirty degree flare" is first of all an angle
 _JOINING = frozenset({"and", "a", "an", "of", "per", "the", "to"})
+_LEAD_IN = "[(it's|it is|that's|the|a|an)] {reading}"
 COMMAND_SLOTS = frozenset({"series", "number", "reading"})
 _LETTER_BESIDE_NUMBER = re.compile(r"(?<=\b[A-Z]) (?=\()|(?<=\)) (?=[A-Z]+\b)")
 
@@ -250,7 +252,8 @@ class _Loader:
             says,
             tuple(commands.command),
             frozenset(lists.negating.words),
-            {other: word for word, others in lists.spellings.items() for other in others},
+            {other: word for word, others in lists.spellings.items() for other in others}
+            | dict.fromkeys(lists.hesitations.words, ""),
             self.sources,
         )
 
@@ -356,20 +359,25 @@ class _Loader:
                     if text == name and rule == "hose":  # letters alone would be taken for a word: "as"
                         text = name = " ".join(name.replace(" ", ""))
                     form = self._form(f"{rule} names", value, text)
-                    weight = form.log_weight + (_NAME_WITH_NUMBER if text != name else 0.0)
+                    weight = form.log_weight + (_NAME_WITH_NUMBER if rule == "series" and text != name else 0.0)
                     self._rule(rule, f"{rule} names").append(RuleForm(form.phrase, Constant(value), weight))
 
     def _in_figures_too(self, text: str) -> str:
         """Number words of a phrase, each also as digits, which is how engines write them."""
 
         def both(match: re.Match[str]) -> str:
-            parts = match[0].split()
-            return f"({match[0]}|{sum(self.figures[part] for part in parts)})"
+            *parts, last = match[0].split()
+            value = sum(self.figures[part] for part in [*parts, last] if part in self.figures)
+            return f"({match[0]}|{value * 100 if last == 'hundred' else value})"
 
         tens = "|".join(word for word, value in self.figures.items() if value >= 20)
         ones = "|".join(word for word, value in self.figures.items() if value < 10)
         every = "|".join(self.figures)
-        return re.sub(rf"\b(?:(?:{tens}) (?:{ones})|{every})\b(?![-}}>])", both, text) if every else text
+        return (
+            re.sub(rf"\b(?:(?:{tens}) (?:{ones})|(?:{ones}) hundred|{every})\b(?![-}}>])", both, text)
+            if every
+            else text
+        )
 
     def _says(self, quantities: QuantityFile) -> Iterator[SayEntry]:
         for name in READING_FILES:
@@ -467,7 +475,8 @@ class _Loader:
                 raise BadGrammar("commands.toml", where, "there are two of this id")
             seen.add(entry.id)
             for text in entry.phrases:
-                form = self._form("commands.toml", where, self._in_figures_too(text))
+                spoken = self._in_figures_too(text).replace("{reading}", _LEAD_IN)
+                form = self._form("commands.toml", where, spoken)
                 kept = {slot.name for slot in slots(form.phrase) if slot.keeps}
                 unknown = [name for name in kept if name not in COMMAND_SLOTS]
                 if unknown:
@@ -520,6 +529,14 @@ def all_words(grammar: Grammar, *, spoken: bool = False) -> frozenset[str]:
 
 def numeric_words(grammar: Grammar) -> frozenset[str]:
     """The words of numbers and units: left over beside a value, they may be a part of it. Joining words are none."""
-    rules = [name for name, file in grammar.sources.items() if file == "numbers.toml" or name == "unit"]
+    return number_words(grammar) | _words_of(grammar, ["unit"])
+
+
+def number_words(grammar: Grammar) -> frozenset[str]:
+    """The words of numbers."""
+    return _words_of(grammar, [name for name, file in grammar.sources.items() if file == "numbers.toml"])
+
+
+def _words_of(grammar: Grammar, rules: Iterable[str]) -> frozenset[str]:
     found = {word for name in rules for form in grammar.rules[name] for word in words(form.phrase)}
     return frozenset(word for word in found if word[0].isalpha()) - _JOINING

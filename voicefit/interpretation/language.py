@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from voicefit.interpretation import constraint, examples, segment
 from voicefit.interpretation.chart import Chart, Tries
-from voicefit.interpretation.grammar import Grammar, all_words, load_grammar, numeric_words
+from voicefit.interpretation.grammar import Grammar, all_words, load_grammar, number_words, numeric_words
 from voicefit.interpretation.priors import bare_priors, meaning_prior
 from voicefit.interpretation.readings import Makers
 from voicefit.interpretation.tokens import tokenise
@@ -31,7 +31,9 @@ class Language:
         self.grammar = grammar
         self._tries = Tries(grammar, Makers(grammar))
         self._words = all_words(grammar)
-        self._scene = segment.Scene(self._words, grammar.negating, numeric_words(grammar), bare_priors(grammar))
+        self._scene = segment.Scene(
+            self._words, grammar.negating, numeric_words(grammar), number_words(grammar), bare_priors(grammar)
+        )
         self._constraints: dict[object, str] = {}
 
     @classmethod

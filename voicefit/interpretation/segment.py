@@ -44,11 +44,12 @@ class Edge:
 @dataclass(frozen=True, slots=True)
 class Scene:
     """What the search knows of the grammar: all its words, those that turn a meaning round, and the words of numbers
-    and units, and what each measurand weighs when a number is said alone."""
+    and units, those of numbers alone, and what each measurand weighs when a number is said alone."""
 
     known: frozenset[str]
     negating: frozenset[str]
     numeric: frozenset[str]
+    numbers: frozenset[str]
     bare: Mapping[Measurand, float]
 
 
@@ -242,12 +243,18 @@ def _spoilt(tokens: tuple[Token, ...], chain: list[Edge], at: int, scene: Scene)
     touching = [chain[at - 1].end - 1] if at and chain[at - 1].left and not tokens[edge.start].paused else []
     if at + 1 < len(chain) and chain[at + 1].left and not tokens[chain[at + 1].start].paused:
         touching.append(chain[at + 1].start)
-    numeric = any(isinstance(option.value, Quantity) for option in edge.items[0].options)
-    return numeric and any(_numeric(tokens[place], scene) for place in touching)
+    if not any(isinstance(option.value, Quantity) for option in edge.items[0].options):
+        return False
+    last = tokens[edge.end - 1]
+    if touching and touching[-1] == edge.end and _in(last, scene.numbers):  # "nine" before a word that is not known
+        after = tokens[edge.end]
+        if after.text not in scene.known:
+            return True
+    return any(_in(tokens[place], scene.numeric) for place in touching)
 
 
-def _numeric(token: Token, scene: Scene) -> bool:
-    return token.text[0].isdigit() or token.text in scene.numeric
+def _in(token: Token, words: frozenset[str]) -> bool:
+    return token.text[0].isdigit() or token.text in words
 
 
 def _left(text: str, tokens: tuple[Token, ...], run: list[Edge], scene: Scene) -> Rejection:
