@@ -171,4 +171,5 @@ def _show(knowledge: Knowledge, snapshot: Snapshot, *, json: bool, plain: bool) 
     if json:
         print_json(answer, one_line=True)
     else:
-        show([*rows_of(answer), ("", "")], plain=plain)
+        print()
+        show(rows_of(answer), plain=plain)
