@@ -12,24 +12,26 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from voicefit.matching.aspect import Evidence, Floats, log_sum
+from voicefit.matching.aspect import Aspect, Evidence, Floats, Ints, log_sum
 from voicefit.matching.checks import CheckEntry, Checks
 from voicefit.matching.diameter import SIDED
-from voicefit.matching.gauges import PitchAspect, SeatAngleAspect
 from voicefit.matching.information import Mixed, information_bit, mixed_parts, row_entropy_bit
 from voicefit.matching.matcher import Matcher, Posterior, entropy_bit
 from voicefit.matching.reach import Reach, conflict, reach
-from voicefit.quantities import Quantity
 from voicefit.records import Advice, Check, Measurand, Reading
 
 LEAVES_ASKED = 6  # gauge leaves that are worth asking about one by one
 SURE_OF_SIDE = 0.8
 
 
+MATTERS = 1e-5  # belief in a class below which the answers foreseen for it are not worked out
+
+
 @dataclass(frozen=True, slots=True)
 class _Foresight:
-    """Answers foreseen to one check: table by class with the entropy of its rows."""
+    """Answers foreseen to one check: a table by ``classes`` with the entropy of its rows."""
 
+    classes: Ints
     table: Floats
     entropy_bit: Floats
 
@@ -43,6 +45,8 @@ class Advisor:
     def __init__(self, matcher: Matcher, checks: Checks) -> None:
         self.matcher = matcher
         self.checks = checks
+        self._threaded = np.flatnonzero([end.external is not None for end in matcher.ends])
+        self._external_rows = np.flatnonzero([end.external is True for end in matcher.ends])
         self._mixed: dict[str, Mixed] = {}
         self._unread: dict[tuple[str, str], _Foresight] = {}  # foresight where nothing of the aspect was read
 
@@ -136,6 +140,7 @@ class Advisor:
         read = frozenset[Measurand]().union(*(reading.measurands for reading in readings))
         external = self._external(belief)
         evidence = self._evidence(readings)
+        states: dict[str, tuple[Ints, Floats]] = {}
         for entry in self.checks.values():
             if entry.id in unavailable or not self._possible(entry, read, external):
                 continue
@@ -145,12 +150,14 @@ class Advisor:
             if share < 1e-6:
                 continue
             answered = answerable / share
-            for check in self._instances(entry, answered):
+            by_class = np.bincount(aspect.class_of, answered, minlength=aspect.n_classes).astype(np.float64)
+            mixed = self._mixed_of(aspect.name)
+            for check in self._instances(entry, aspect, by_class):
                 if self._asked(check, readings) >= self.matcher.model.decision.most_asked:
                     continue
-                seen = self._foresee(check, evidence.get(aspect.name, ()))
+                seen = self._foresee(check, aspect, evidence.get(aspect.name, ()), by_class, states)
                 bits = information_bit(
-                    answered, aspect.class_of, seen.table, seen.entropy_bit, self._mixed_of(aspect.name)
+                    answered, aspect.class_of, by_class, seen.classes, seen.table, seen.entropy_bit, mixed
                 )
                 yield replace(check, information_bit=share * bits)
 
@@ -164,10 +171,8 @@ class Advisor:
 
     def _external(self, belief: Floats) -> float:
         """Probability that the thread is external, among ends with a thread."""
-        sides = np.array([np.nan if end.external is None else float(end.external) for end in self.matcher.ends])
-        known = ~np.isnan(sides)
-        total = float(belief[:-1][known].sum())
-        return float((belief[:-1][known] * sides[known]).sum()) / total if total > 0 else 0.5
+        total = float(belief[self._threaded].sum())
+        return float(belief[self._external_rows].sum()) / total if total > 0 else 0.5
 
     def _evidence(self, readings: Sequence[Reading]) -> dict[str, list[Evidence]]:
         """The readings so far by aspect; a reading that may belong to several counts for each."""
@@ -177,36 +182,38 @@ class Advisor:
                 found.setdefault(name, []).append(one)
         return found
 
-    def _instances(self, entry: CheckEntry, answered: Floats) -> Iterator[Check]:
+    def _instances(self, entry: CheckEntry, aspect: Aspect, by_class: Floats) -> Iterator[Check]:
+        """The check, or one for each gauge leaf that is likeliest to fit."""
         if entry.slot is None:
             yield entry.check()
             return
-        aspect = self.matcher.aspect(entry.measurand)
-        weight = np.bincount(aspect.class_of, answered, minlength=aspect.n_classes)
-        states = weight @ np.exp(aspect.log_states)
+        states = by_class @ np.exp(aspect.log_states)
         for state in np.argsort(-states, kind="stable")[:LEAVES_ASKED]:
-            value: Quantity | str
-            if isinstance(aspect, PitchAspect):
-                value = aspect.leaves[int(state)]
-            elif isinstance(aspect, SeatAngleAspect):
-                option_value = aspect.outcomes[int(state)].value
-                value = option_value
-            else:
-                raise TypeError(f"the check {entry.id} has a slot, and {aspect.name} has no gauge")
-            yield entry.check(value)
+            yield entry.check(aspect.outcomes[int(state)].value)
 
-    def _foresee(self, check: Check, evidence: Sequence[Evidence]) -> _Foresight:
-        aspect = self.matcher.aspect(check.measurand)
-        asked = check.yes.value if check.yes is not None else ""
-        key = (check.id, str(asked))
+    def _foresee(
+        self,
+        check: Check,
+        aspect: Aspect,
+        evidence: Sequence[Evidence],
+        by_class: Floats,
+        states: dict[str, tuple[Ints, Floats]],
+    ) -> _Foresight:
+        """Answers foreseen; what was read of the aspect counts. ``states`` : worked out so far, by aspect."""
+        key = (check.id, str(check.yes.value) if check.yes is not None else "")
         if not evidence and key in self._unread:
             return self._unread[key]
-        if check.yes is not None and check.no is not None:
-            yes = aspect.foresee(evidence, [check.yes])
-            table = np.concatenate([yes, 1 - yes], axis=1)
+        if aspect.name not in states:
+            some = np.flatnonzero(by_class > MATTERS) if evidence else np.arange(aspect.n_classes)
+            states[aspect.name] = some, aspect.states(evidence, some)
+        classes, known = states[aspect.name]
+        if check.yes is not None:
+            slip = self.matcher.model.answer.turned_round
+            yes = slip + (1 - 2 * slip) * aspect.foresee(known, check.yes, classes)
+            table = np.stack([yes, 1 - yes], axis=1)
         else:
-            table = aspect.foresee_open(evidence, check.measurand)
-        seen = _Foresight(table, row_entropy_bit(table))
+            table = aspect.foresee_open(known, check.measurand, classes)
+        seen = _Foresight(classes, table, row_entropy_bit(table))
         if not evidence:
             self._unread[key] = seen
         return seen

@@ -40,10 +40,14 @@ TINY = 1e-300  # keeps a logarithm finite
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
-    """What one reading says of one aspect: options with weights (not logs), and what else was said with it."""
+    """What one reading says of one aspect: options with weights (not logs), and what else was said with it.
+
+    ``slip`` : probability that the answer was turned round: yes for no, or no for yes.
+    """
 
     options: tuple[tuple[Option, float], ...]
     threads_engaged: int | None = None
+    slip: float = 0.0
 
 
 class Aspect(ABC):
@@ -92,24 +96,28 @@ class Aspect(ABC):
         terms = [
             weight * self.probability(option, evidence.threads_engaged, times) for option, weight in evidence.options
         ]
-        logs = np.log(sum(terms[1:], start=terms[0]) + TINY)
+        said = sum(terms[1:], start=terms[0])
+        logs = np.log(evidence.slip + (1 - 2 * evidence.slip) * said + TINY)
         return np.asarray(logs if self.steady else times * logs, dtype=np.float64)
 
     def log_likelihood(self, evidence: Sequence[Evidence]) -> Floats:
         """Log probability of all the readings of this aspect together, shape (n_classes,)."""
         return log_sum(self.log_posterior_states(evidence))
 
-    def foresee(self, evidence: Sequence[Evidence], options: Sequence[Option]) -> Floats:
-        """Probability that each of ``options`` is said next, given the readings so far: (n_classes, n_options)."""
-        logs = self.log_posterior_states(evidence)
+    def states(self, evidence: Sequence[Evidence], classes: Ints) -> Floats:
+        """Probability of each state of some classes given the readings so far: (n_some, n_states), rows sum to one."""
+        logs = self.log_posterior_states(evidence)[classes]
         states = np.exp(logs - logs.max(axis=1, keepdims=True))
-        states /= states.sum(axis=1, keepdims=True)
-        said = [(states * self.probability(option, None)).sum(axis=1) for option in options]
-        return np.stack(said, axis=1)
+        return np.asarray(states / states.sum(axis=1, keepdims=True), dtype=np.float64)
 
-    def foresee_open(self, evidence: Sequence[Evidence], measurand: Measurand) -> Floats:
-        """Probability of each of ``outcomes`` to a check of ``measurand``: (n_classes, n_outcomes), rows sum to one."""
-        table = self.foresee(evidence, self.outcomes)
+    def foresee(self, states: Floats, option: Option, classes: Ints) -> Floats:
+        """Probability that ``option`` is said next, for some classes with these ``states``: (n_some,)."""
+        said = np.broadcast_to(self.probability(option, None), self.log_states.shape)[classes]
+        return np.asarray((states * said).sum(axis=1), dtype=np.float64)
+
+    def foresee_open(self, states: Floats, measurand: Measurand, classes: Ints) -> Floats:
+        """Probability of each of ``outcomes`` to a check of ``measurand``: (n_some, n_outcomes), rows sum to one."""
+        table = np.stack([self.foresee(states, option, classes) for option in self.outcomes], axis=1)
         return np.asarray(table / table.sum(axis=1, keepdims=True), dtype=np.float64)
 
     @abstractmethod

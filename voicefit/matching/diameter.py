@@ -15,7 +15,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from voicefit.catalogue.ends import CandidateEnd, Thread
-from voicefit.matching.aspect import TINY, Aspect, Evidence, Floats, classify, log_sum, normal_mass, said_length_mm
+from voicefit.matching.aspect import (
+    TINY,
+    Aspect,
+    Evidence,
+    Floats,
+    Ints,
+    classify,
+    log_sum,
+    normal_mass,
+    said_length_mm,
+)
 from voicefit.matching.model import MeasurementModel
 from voicefit.quantities import MM_PER_INCH, Quantity, Unit, exact
 from voicefit.records import Measurand, Option
@@ -135,30 +145,29 @@ class DiameterAspect(Aspect):
 
     # ---- foresight and plain fit ------------------------------------------------------------------------
 
-    def foresee_open(self, evidence: Sequence[Evidence], measurand: Measurand) -> Floats:
+    def foresee_open(self, states: Floats, measurand: Measurand, classes: Ints) -> Floats:
         """As the base, by matched moments: each class's diameter given the readings, seen through a common caliper."""
         place = PLACE.get(measurand, 0)
-        logs = self.log_posterior_states(evidence)
-        states = np.exp(logs - logs.max(axis=1, keepdims=True))
-        states /= states.sum(axis=1, keepdims=True)
         right, wrong = states[:, :NODES], states[:, NODES:]
-        both = right[:-1] + wrong[:-1]
-        mean = (both * self.nodes_mm).sum(axis=1)
-        variance = (both * self.nodes_mm**2).sum(axis=1) - mean**2
-        spread = self._spread_mm[:-1] if place == 0 else 0.0
-        sd = np.sqrt(np.maximum(variance, 0) + spread**2 + self._model.caliper.foreseen_sd_mm**2)
+        listed = classes < len(self.nodes_mm)  # all but "none of these"
+        some = classes[listed]
+        both = (right + wrong)[listed]
+        mean = (both * self.nodes_mm[some]).sum(axis=1)
+        variance = np.maximum((both * self.nodes_mm[some] ** 2).sum(axis=1) - mean**2, 0)
+        spread = self._spread_mm[some] if place == 0 else 0.0
+        sd = np.sqrt(variance + spread**2 + self._model.caliper.foreseen_sd_mm**2)
         edges = np.append(self._centres_mm, self._centres_mm[-1] + BIN_MM) - BIN_MM / 2
-        z = (edges[None, :] - (mean + self._offset_mm[:-1, place])[:, None]) / sd[:, None]
+        z = (edges[None, :] - (mean + self._offset_mm[some, place])[:, None]) / sd[:, None]
         below = 1 / (1 + np.exp(np.clip(-1.702 * z, -60, 60)))  # logistic form of the normal integral, within 0.01
-        gross = self._model.caliper.gross + self._model.caliper.nominal
         n_bins = len(self._centres_mm)
-        masses = (1 - gross) * np.diff(below, axis=1) + gross / n_bins
-        masses = np.concatenate([masses, np.full((1, n_bins), 1 / n_bins)])
+        gross = self._model.caliper.gross + self._model.caliper.nominal
+        masses = np.full((len(classes), n_bins), 1 / n_bins)
+        masses[listed] = (1 - gross) * np.diff(below, axis=1) + gross / n_bins
         habit = wrong.sum(axis=1, keepdims=True)
         tables = []
-        for measurand in SIDED:
-            named_right, named_wrong = self._named(measurand)
-            tables.append(masses * ((1 - habit) * named_right + habit * named_wrong))
+        for side in SIDED:
+            named_right, named_wrong = self._named(side)
+            tables.append(masses * ((1 - habit) * named_right[classes] + habit * named_wrong[classes]))
         table = np.concatenate(tables, axis=1)
         return np.asarray(table / table.sum(axis=1, keepdims=True), dtype=np.float64)
 

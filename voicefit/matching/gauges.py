@@ -33,6 +33,7 @@ class PitchAspect(Aspect):
         class_of, keys = classify([None if end.thread is None else end.thread.pitch_mm for end in ends])
         self.class_of = np.append(class_of, len(keys))
         self.leaves = self._leaf_quantities([end.thread for end in ends if end.thread is not None])
+        self._norms: dict[tuple[float, float], Floats] = {}
         self._leaves_mm = np.array([float(leaf.pitch_mm) for leaf in self.leaves])
         even = np.full(len(self.leaves), 1 / len(self.leaves))
         perceived = [even if key is None else self._kept(key) for key in keys]
@@ -70,9 +71,10 @@ class PitchAspect(Aspect):
         pitch_mm = float(quantity.pitch_mm)
         threads = float(threads_engaged) if threads_engaged else self._gauge.threads
         share = 1.0 if threads < self._gauge.threads else 1 - self._gauge.kept_share
-        # Said given each perceived leaf: the odds over all leaves, normed; the columns of the table are cheap.
-        apart = self._leaves_mm[:, None] - self._leaves_mm[None, :]
-        norm = self._damped(apart, threads, share).sum(axis=1)
+        if (threads, share) not in self._norms:  # of the odds over all leaves, for each perceived leaf
+            apart = self._leaves_mm[:, None] - self._leaves_mm[None, :]
+            self._norms[threads, share] = self._damped(apart, threads, share).sum(axis=1)
+        norm = self._norms[threads, share]
         said = self._damped(self._leaves_mm - pitch_mm, threads, share) / norm
         return np.asarray(
             ((1 - self._gauge.gross) * said + self._gauge.gross / len(self.leaves))[None, :], dtype=np.float64
@@ -137,6 +139,7 @@ class SeatAngleAspect(Aspect):
         even = np.full(len(self.leaves_deg), 1 / len(self.leaves_deg))
         rows = [self._perceived(*key) if key[0] else even for key in keys]
         self.log_states = np.log(np.array([*rows, even]) + TINY)
+        self._beside = np.array([self._neighbours(row) for row in np.eye(len(self.leaves_deg))])
         self._true: list[tuple[float, ...]] = [key[0] for key in keys] + [()]
         self.outcomes = [_degrees(Measurand.SEAT_ANGLE, float(angle)) for angle in self.leaves_deg]
 
@@ -168,7 +171,7 @@ class SeatAngleAspect(Aspect):
         sd = np.hypot(self._gauge.sd_deg, 1 / np.sqrt(12))
         near = normal_mass(said, self.leaves_deg, sd, 1.0)
         near = np.maximum(near, np.abs(said - self.leaves_deg) < 0.5)  # a leaf's own name is said as such
-        beside = np.array([self._neighbours(row) for row in np.eye(len(self.leaves_deg))]) @ near
+        beside = self._beside @ near
         gross, neighbour = self._gauge.gross, self._gauge.neighbour
         return ((1 - gross - neighbour) * near + neighbour * beside + gross / len(self.leaves_deg))[None, :]
 

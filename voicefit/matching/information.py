@@ -44,27 +44,33 @@ def row_entropy_bit(table: Floats) -> Floats:
     return np.asarray(-(table * logs).sum(axis=-1), dtype=np.float64)
 
 
-def information_bit(p: Floats, class_of: Ints, table: Floats, entropy_bit: Floats, mixed: Mixed) -> float:
+def information_bit(
+    p: Floats, class_of: Ints, by_class: Floats, classes: Ints, table: Floats, entropy_bit: Floats, mixed: Mixed
+) -> float:
     """Mutual information of part and answer.
 
     Parameters
     ----------
     p : belief over ends and "none", shape (n_ends + 1,), sums to one
     class_of : class of each, same shape
-    table : answers foreseen by class, shape (n_classes, n_answers), rows sum to one
-    entropy_bit : entropy of the table's rows, (n_classes,)
+    by_class : belief summed by class, (n_classes,)
+    classes : the classes that matter, ascending, (n_some,); the others have next to no weight
+    table : answers foreseen by these classes, shape (n_some, n_answers), rows sum to one
+    entropy_bit : entropy of the table's rows, (n_some,)
     """
-    by_class = np.bincount(class_of, p, minlength=len(table))
-    answers = by_class @ table
-    given_part = float(by_class @ entropy_bit)
+    weight = by_class[classes]
+    answers = weight @ table
+    given_part = float(weight @ entropy_bit)
     if len(mixed.rows):
-        some = p[mixed.rows]
+        where = np.full(len(by_class), -1, dtype=np.intp)
+        where[classes] = np.arange(len(classes))
+        row = where[class_of[mixed.rows]]
+        some = np.where(row >= 0, p[mixed.rows], 0.0)
         if float(some.sum()) > 1e-9:
-            classes = class_of[mixed.rows]
-            joint = np.add.reduceat(some[:, None] * table[classes], mixed.starts, axis=0)
-            weight = joint.sum(axis=1)
-            # sum over parts of p(part) H(Y|part), from the joint: H(joint rows) + p log2 p
-            logs = np.log2(weight, out=np.zeros_like(weight), where=weight > 0)
-            given_part += float((row_entropy_bit(joint) + weight * logs).sum())
-            given_part -= float((some * entropy_bit[classes]).sum())
+            joint = np.add.reduceat(some[:, None] * table[row], mixed.starts, axis=0)
+            total = joint.sum(axis=1)
+            # sum over parts of p(part) H(Y|part), from the joint: H of its rows + p log2 p
+            logs = np.log2(total, out=np.zeros_like(total), where=total > 0)
+            given_part += float((row_entropy_bit(joint) + total * logs).sum())
+            given_part -= float((some * entropy_bit[row]).sum())
     return max(float(row_entropy_bit(answers)) - given_part, 0.0)

@@ -8,7 +8,7 @@ and a reading is undone by leaving it out.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 from itertools import product
@@ -19,6 +19,7 @@ import numpy as np
 from voicefit.catalogue.ends import CandidateEnd
 from voicefit.errors import BadInput
 from voicefit.matching.aspect import Aspect, Evidence, Floats, Ints, classify, log_sum
+from voicefit.matching.checks import CheckEntry
 from voicefit.matching.claims import SilentAspect, claim_aspects
 from voicefit.matching.diameter import DiameterAspect
 from voicefit.matching.features import (
@@ -98,10 +99,17 @@ class Posterior:
         chosen = chosen[np.lexsort((chosen, -parts[chosen]))]
         return [(self.leader(int(part)), float(parts[part])) for part in chosen]
 
+    @cached_property
+    def leaders(self) -> Ints:
+        """Row of the likeliest end of each part, shape (n_parts,); of equals the first."""
+        parts = self._part_of[:-1]
+        order = np.lexsort((np.arange(len(parts), 0, -1), self.log_p[:-1], parts))
+        last = np.flatnonzero(np.r_[parts[order][1:] != parts[order][:-1], True]) if len(parts) else order
+        return np.asarray(order[last], dtype=np.intp)
+
     def leader(self, part: int) -> int:
         """Row of the likeliest end of a part."""
-        rows = np.flatnonzero(self._part_of[:-1] == part)
-        return int(rows[np.argmax(self.log_p[rows])])
+        return int(self.leaders[part])
 
     def option_weights(self, reading: int) -> Floats:
         """Probability of each option of one reading, given all readings: shape (n_options,), sums to one."""
@@ -121,9 +129,13 @@ class Matcher:
     ----------
     catalogue : anything with ``ends``; its ``origins`` (log odds by country and series id), if any, are weak evidence
     prior, model : from :func:`load_prior` and :func:`load_model`
+    checks : from :func:`load_checks`; tells which readings answer a yes-or-no question, and so may be turned round
     """
 
-    def __init__(self, catalogue: Ends, prior: Prior, model: MeasurementModel) -> None:
+    def __init__(
+        self, catalogue: Ends, prior: Prior, model: MeasurementModel, checks: Mapping[str, CheckEntry] | None = None
+    ) -> None:
+        self._yes_no = frozenset(entry.id for entry in (checks or {}).values() if entry.yes is not None)
         self.ends = tuple(catalogue.ends)
         self.model = model
         self.log_prior = prior.log_prior(self.ends)
@@ -220,7 +232,8 @@ class Matcher:
         for option, weight in zip(reading.options, weights, strict=True):
             plain = option if option.log_prior == 0.0 else replace(option, log_prior=0.0)
             shares.setdefault(self._aspect_for[option.measurand].name, []).append((plain, float(weight)))
-        return [(name, Evidence(tuple(options), reading.threads_engaged)) for name, options in shares.items()]
+        slip = self.model.answer.turned_round if reading.asked in self._yes_no else 0.0
+        return [(name, Evidence(tuple(options), reading.threads_engaged, slip)) for name, options in shares.items()]
 
     def _by_end(self, name: str, evidence: Sequence[Evidence]) -> Floats:
         by_class = self._cached(name, tuple(evidence))

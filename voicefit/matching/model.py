@@ -131,6 +131,10 @@ class Lengths(_Part):
     gross: Rate
 
 
+class Answer(_Part):
+    turned_round: Rate
+
+
 class Claim(_Part):
     dash: Rate
     dash_next: Rate
@@ -173,6 +177,7 @@ class MeasurementModel(_Part):
     nose: NoseSeen
     shape: ShapeSeen
     length: Lengths
+    answer: Answer
     claim: Claim
     decision: Decision
     numbers: Mapping[str, Number]
