@@ -1,26 +1,30 @@
 """Plays a scenario file: a whole session as data.
 
-title, kind          what it shows; kind is one of KINDS
-[settings]           the user's settings, where they are not the usual ones
-[answers]            what the technician says to a check, by the check's id
-[[turn]]             one event and what must follow; one of
-  say                a sentence
-  alternatives       [text, share] pairs, as a recogniser hears them
-  event              "quiet 20", "refused noise", "trouble microphone", "back microphone", "note 4.2",
-                     "chosen voice NAME"
-  until              "identified": say the answers until it is, at most MOST_CHECKS times
-and any of
-  reply              exactly what is spoken
-  says, never        words that are, and are not, in what is spoken
-  written            kinds of what is appended, in their order; "nothing" for none. Read-backs are left out
-  does               what the edge is asked for
-  leads, identified, check, readings, job, piece, stopped, asleep, concluded
-                     the state after the turn; readings as "outside_diameter 19/32 in"
+title, kind: what it shows; ``kind`` is one of KINDS.
+[settings]: the user's settings, where they are not the usual ones.
+end: the end that the technician holds, one of ``ends.toml``, which has what is said to each check.
+[answers]: by id of a check, what is said to it instead.
+[[turn]]: one event and what must follow. The event is one of
+
+* ``say``: a sentence
+* ``alternatives``: [text, share] pairs, as a recogniser hears them
+* ``event``: "quiet 20", "refused noise", "trouble microphone", "back microphone", "note 4.2", "chosen voice NAME"
+* ``until``: "identified": answer what is asked until it is, MOST_CHECKS times at most; "asked": until the check named
+  by ``check`` is asked
+
+and what follows is any of
+
+* ``reply``: exactly what is spoken; ``says``, ``never``: words that are, and are not, in it
+* ``written``: kinds of what is appended, in their order, read-backs and cautions left out; "nothing" for none
+* ``does``: what the edge is asked for
+* ``leads``, ``identified``, ``check``, ``readings``, ``job``, ``piece``, ``stopped``, ``asleep``, ``concluded``: the
+  state after the turn; readings as "outside_diameter 19/32 in"
 """
 
 from __future__ import annotations
 
 import tomllib
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -34,7 +38,7 @@ KINDS = (
     "straight", "corrected", "doubted", "interrupted", "refused", "resumed", "taught", "by touch", "several ends",
     "abandoned", "undone", "explained", "settings", "safety", "used", "hose",
 )  # fmt: skip
-MOST_CHECKS = 14
+MOST_CHECKS = 16
 REPLIES = ("reply", "says", "never")
 STATES = ("leads", "identified", "check", "readings", "job", "piece", "stopped", "asleep", "concluded")
 WRITTEN = ("written",)
@@ -55,19 +59,19 @@ def play(knowledge: Knowledge, scenario: dict[str, Any]) -> Talk:
     talk = Talk(knowledge, Settings(**scenario.get("settings", {})))
     protocol: list[str] = []
     for number, turn in enumerate(scenario["turn"], 1):
-        _perform(talk, turn, scenario.get("answers", {}), protocol)
+        _perform(talk, turn, scenario, protocol)
         problems = list(_problems(talk, turn))
         assert not problems, "\n".join([f"turn {number}: {'; '.join(problems)}", *protocol])
     return talk
 
 
-def _perform(talk: Talk, turn: dict[str, Any], answers: dict[str, str], protocol: list[str]) -> None:
+def _perform(talk: Talk, turn: dict[str, Any], scenario: dict[str, Any], protocol: list[str]) -> None:
     if "until" in turn:
         for _ in range(MOST_CHECKS):
-            if talk.snapshot.advice.identified:
+            if talk.snapshot.advice.identified if turn["until"] == "identified" else talk.check == turn["check"]:
                 return
-            assert talk.check in answers, "\n".join([f"no answer for the check {talk.check!r}", *protocol])
-            _say(talk, answers[str(talk.check)], protocol)
+            assert talk.check is not None, "\n".join(["no check is asked", *protocol])
+            _say(talk, _answer(talk, scenario), protocol)
         return
     if "say" in turn:
         _say(talk, turn["say"], protocol)
@@ -77,6 +81,25 @@ def _perform(talk: Talk, turn: dict[str, Any], answers: dict[str, str], protocol
     else:
         talk.handle(event_of(turn["event"]))
         protocol += [f"  event: {turn['event']}", f"  reply: {talk.reply}"]
+
+
+def _answer(talk: Talk, scenario: dict[str, Any]) -> str:
+    """What the technician says to the check that was prompted."""
+    check = talk.session.state.focus.check
+    assert check is not None
+    end = ends()[scenario["end"]]
+    said = {**end["say"], **scenario.get("answers", {})}
+    if check.yes is not None and check.slots and check.measurand.value in end["truth"]:
+        value = check.yes.value
+        assert isinstance(value, Quantity)
+        fits = f"{value.value} {value.unit.value}" == end["truth"][check.measurand.value]
+        return "yes" if fits != check.yes.negated else "no"
+    return str(said.get(check.id, "can't tell"))
+
+
+@lru_cache(maxsize=1)
+def ends() -> dict[str, Any]:
+    return load(FOLDER / "ends.toml")
 
 
 def _say(talk: Talk, text: str, protocol: list[str]) -> None:

@@ -22,7 +22,7 @@ CLEAR_DECIDING = 0.98  # a value that concludes, or overturns a leader, is taken
 CLEAR_COMMAND = 0.9  # a command that costs something is obeyed without asking
 
 SETTLED = 0.9  # a part with this probability is a leader that a reading can overturn
-COSTLY = frozenset({"start-over", "stop", "new-job", "finish", "sleep", "undo", "other-end", "hose"})
+COSTLY = frozenset({"start-over", "stop", "new-job", "finish", "sleep", "other-end", "hose"})
 
 _SPOKEN_AS_MEASURED = frozenset({Unit.MILLIMETRE, Unit.METRE, Unit.BAR, Unit.CELSIUS, Unit.FAHRENHEIT})
 

@@ -73,7 +73,7 @@ def decide(
     -------
     ``Take`` with the alternatives of its shape merged into options, ``Choose``, ``Confirm`` or ``Doubt``.
     """
-    weighed = weigh(meanings, log_fits)
+    weighed = weigh(_whole_commands(meanings), log_fits)
     best, share = weighed[0]
     rivals = [(meaning, part) for meaning, part in weighed if shape(meaning) == shape(best)]
     if share >= clear(best, share):
@@ -85,6 +85,16 @@ def decide(
     if share >= ASK_SHARE:
         return Confirm(best, share)
     return Doubt(best.text)
+
+
+def _whole_commands(meanings: Sequence[Meaning]) -> Sequence[Meaning]:
+    """Without the meanings that cut a command with its argument in two: "undo three" is not "undo", and a reading."""
+    whole = {
+        meaning.text
+        for meaning in meanings
+        if len(meaning.items) == 1 and isinstance(meaning.items[0], Command) and meaning.items[0].argument is not None
+    }
+    return [meaning for meaning in meanings if len(meaning.items) == 1 or meaning.text not in whole]
 
 
 def weigh(meanings: Sequence[Meaning], log_fits: Fits) -> list[tuple[Meaning, float]]:
