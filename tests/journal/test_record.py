@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from voicefit.errors import BadInput
-from voicefit.journal.record import BadRecord, Record, assemble, decode, digest, encode, plain_json
+from voicefit.journal.record import BadRecord, Record, assemble, decode, encode, plain_json
 
 json_values = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False, allow_infinity=False) | st.text(),
@@ -86,8 +86,3 @@ def test_gaps_doubles_and_bad_lines_are_named_and_the_rest_kept() -> None:
         "session aaaaaaaa: record 3 to 4 is missing",
         "session aaaaaaaa: record 6 is missing",
     ]
-
-
-def test_digest_knows_names_and_contents_apart() -> None:
-    assert digest({"a": "b", "c": "d"}) == digest({"c": "d", "a": "b"})
-    assert len({digest({"a": "bc"}), digest({"ab": "c"}), digest({"a": "b"}), digest({})}) == 4

@@ -134,17 +134,6 @@ def decode(line: object) -> Record:
     return record
 
 
-def digest(texts: Mapping[str, str]) -> str:
-    """Version of a set of files (``{relative path: text}``): SHA-256, 64 hexadecimal digits, in any order of files."""
-    total = hashlib.sha256()
-    for name in sorted(texts):
-        for part in (name, texts[name]):
-            raw = part.encode("utf-8", "surrogatepass")
-            total.update(len(raw).to_bytes(8, "big"))
-            total.update(raw)
-    return total.hexdigest()
-
-
 def assemble(lines: Iterable[tuple[str, object]]) -> Contents:
     """Records from ``(where, line)`` pairs: the same record twice is one, bad lines and gaps become damage.
 
