@@ -99,7 +99,7 @@ class Chart:
         token = self._tokens[at]
         if rule == INT:
             text = token.text
-            fits = text[0].isdigit() and len(text) <= _MOST_FIGURES
+            fits = text[0].isdecimal() and len(text) <= _MOST_FIGURES
             return [(at + 1, Number.whole(int(text), text), 0.0)] if fits else []
         if rule == LETTER:
             return [(at + 1, token.text, 0.0)] if len(token.text) == 1 and token.text.isalpha() else []
@@ -131,6 +131,6 @@ class Chart:
             if tight and not token.joined:
                 continue
             first = self._tries.firsts[rule]
-            if text in first or (INT in first and text[0].isdigit()) or (LETTER in first and len(text) == 1):
+            if text in first or (INT in first and text[0].isdecimal()) or (LETTER in first and len(text) == 1):
                 for end, value, own in self.match(rule, at):
                     self._walk(child, end, (*values, value) if keeps else values, weight + own, best)

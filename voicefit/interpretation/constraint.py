@@ -12,10 +12,11 @@ the parser then refuses by name.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from itertools import product
 
 from voicefit.interpretation.automaton import Automaton, Label, build
-from voicefit.interpretation.grammar import INT, LETTER, Grammar, rule_name
+from voicefit.interpretation.grammar import INT, LETTER, Grammar, number_words, rule_name
 from voicefit.interpretation.notation import Flat, Join, Slot, Word
 from voicefit.records import Context
 
@@ -26,7 +27,7 @@ INT: /[0-9]{1,4}/
 LETTER: /[a-z]/i
 """
 _BUILT_IN = {INT: "INT", LETTER: "LETTER"}
-_SEPARATOR = {Join.SPACE: "SEP ", Join.EITHER: "SEP? ", Join.NOTHING: ""}
+_DIGITS = "@"  # rule@: those phrases of a rule that are in digits alone
 _MOST_ITEMS_TIGHT = 3
 _ITEM, _THING, _QUANTITY = "item", "thing", "quantity"  # made here; thing: one reading, as the parser has it too
 
@@ -48,6 +49,7 @@ class _Writer:
         for other, word in grammar.spellings.items():
             if word:
                 self._spelt.setdefault(word, []).append(other)
+        self._number_words = number_words(grammar)
         self._phrases: dict[str, list[Flat]] = {}
         self._lines: dict[str, list[str]] = {}
 
@@ -57,10 +59,10 @@ class _Writer:
 
     def rule(self, name: str) -> str:
         """The name in the text of a rule, which is written if it was not."""
-        safe = name.upper().replace("-", "_") + "_"
+        safe = name.upper().replace("-", "_").replace(_DIGITS, "_IN_DIGITS") + "_"
         if name not in self._lines:
             self._lines[name] = []
-            self._lines[name] = _written(safe, build(self._flats(name), self._symbol))
+            self._lines[name] = _written(safe, build(self._untied(self._flats(name)), self._symbol))
         return safe
 
     def _flats(self, name: str) -> list[Flat]:
@@ -76,7 +78,9 @@ class _Writer:
         return bool(self._flats(_called(symbol)))
 
     def _all(self, name: str) -> Iterator[Flat]:
-        if name == _ITEM:
+        if name.endswith(_DIGITS):
+            yield from (digits for flat in self._flats(name[:-1]) if (digits := self._in_digits(flat)))
+        elif name == _ITEM:
             yield _just(_THING)
             asked = ["answer"] if self._context.misfit else []
             for rule in ["turn", "command", "list-skipped", *asked]:
@@ -105,6 +109,36 @@ class _Writer:
         if isinstance(first, Slot) and first.name in self._grammar.kinds:
             return ((join, Slot(_QUANTITY)), *flat[1:])
         return flat
+
+    def _untied(self, flats: Iterable[Flat]) -> Iterator[Flat]:
+        """Each phrase with a space where one may stand; and without it beside a number in digits: M18x1.5, 15mm."""
+        for flat in flats:
+            ties = [at for at, (join, _) in enumerate(flat) if join is Join.EITHER and at]
+            for glued in product((False, True), repeat=len(ties)):
+                together = [at for at, is_so in zip(ties, glued, strict=True) if is_so]
+                joins = [Join.NOTHING if at in together else join for at, (join, _) in enumerate(flat)]
+                beside = {place for at in together for place in (at - 1, at)}
+                symbols = [self._glued(symbol) if at in beside else symbol for at, (_, symbol) in enumerate(flat)]
+                if all(self._possible(symbol) for symbol in symbols):
+                    yield tuple(zip(joins, symbols, strict=True))
+
+    def _glued(self, symbol: Word | Slot) -> Word | Slot:
+        """A number is glued to something only in digits."""
+        name = symbol.name if isinstance(symbol, Slot) else ""
+        number = name in self._grammar.kinds or self._grammar.sources.get(name) in ("numbers.toml", "hose names")
+        return Slot(name + _DIGITS) if number or name == _QUANTITY else symbol
+
+    def _in_digits(self, flat: Flat) -> Flat | None:
+        """The phrase with its numbers in digits, or ``None`` where it has a number in words, or none."""
+        out: list[tuple[Join, Word | Slot]] = []
+        for join, symbol in flat:
+            if isinstance(symbol, Word) and symbol.text in self._number_words:
+                return None
+            if isinstance(symbol, Slot) and symbol.name not in _BUILT_IN and not symbol.name.startswith("unit"):
+                symbol = Slot(symbol.name + _DIGITS)
+            out.append((join, symbol))
+        numbers = (symbol for _, symbol in out if isinstance(symbol, Slot) or symbol.text.isdecimal())
+        return tuple(out) if any(numbers) else None
 
     def _symbol(self, symbol: Word | Slot) -> str:
         if isinstance(symbol, Word):
@@ -145,7 +179,7 @@ def _written(name: str, automaton: Automaton) -> list[str]:
         return " | ".join(step(label, target) for label, target in automaton.states[at].edges)
 
     def step(label: Label, target: int) -> str:
-        return f"{_SEPARATOR[label[0]]}{label[1]} {after(target)}".rstrip()
+        return f"{'' if label[0] is Join.NOTHING else 'SEP '}{label[1]} {after(target)}".rstrip()
 
     return [f"{name}: {alternatives(len(automaton.states) - 1)}", *lines.values()]
 

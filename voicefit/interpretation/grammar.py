@@ -218,7 +218,7 @@ CATEGORIES: Mapping[Measurand, frozenset[str]] = {
 READING_FILES = ("readings.toml", "threads.toml", "hose.toml")
 _NAME_WITH_NUMBER = -4.0  # "thirty degree flare" is first of all an angle
 _JOINING = frozenset({"and", "a", "an", "of", "per", "the", "to"})
-_LEAD_IN = "[(it's|it is|that's|the|a|an)] {reading}"
+_LEAD_IN = "[(it's|it is|it was|that's|the|a|an)] {reading}"
 COMMAND_SLOTS = frozenset({"series", "number", "reading"})
 _LETTER_BESIDE_NUMBER = re.compile(r"(?<=\b[A-Z]) (?=\()|(?<=\)) (?=[A-Z]+\b)")
 

@@ -20,7 +20,6 @@ from voicefit.records import Alternative, Context, Meaning, Measurand, Reason, R
 
 _MOST_LETTERS = 1_000
 _MOST_TOKENS = 80
-_QUOTED = 80  # letters of a refused text that the rejection carries
 _NOTHING_KNOWN = Context()
 
 
@@ -60,7 +59,10 @@ class Language:
             return _refused(text, Reason.TOO_LONG)
         tokens = tokenise(text, self.grammar.spellings)
         if not tokens:
-            return _refused(text, Reason.OUT_OF_GRAMMAR if text.strip() else Reason.SILENCE)
+            said = any(letter.isalnum() for letter in text)  # hesitations only
+            return _refused(
+                text, Reason.INCOMPLETE if said else Reason.OUT_OF_GRAMMAR if text.strip() else Reason.SILENCE
+            )
         if len(tokens) > _MOST_TOKENS:
             return _refused(text, Reason.TOO_LONG)
         chart = Chart(self._tries, tokens)
@@ -106,7 +108,7 @@ class Language:
 
 
 def _refused(text: str, reason: Reason) -> tuple[Meaning, ...]:
-    quoted = "".join(letter if letter.isprintable() else " " for letter in text[:_QUOTED]).strip()
+    quoted = segment.quoted(text)
     return (Meaning(quoted, (Rejection(quoted, reason),), 0.0),)
 
 

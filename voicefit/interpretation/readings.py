@@ -56,6 +56,7 @@ class Phrase:
     open: bool = False  # what is measured was left unsaid
     corrects: bool = False
     only_if_asked: frozenset[Measurand] = frozenset()
+    certain: bool = False  # refused whatever else the words might be
     turned: bool = False  # said of what does not fit, or does
 
 
@@ -220,9 +221,12 @@ def _habit(bounds: RangeEntry, number: Number) -> float:
 
 
 def _turned(maker: TurnThing, phrase: Phrase) -> Phrase | None:
-    """What it is not, or what fits. Not where several things were said at once: any one of them may be meant."""
-    if len(phrase.items) != 1 or not isinstance(phrase.items[0], Reading) or phrase.only_if_asked:
+    """What it is not, or what fits. Refused where several things were said at once: any one may be meant."""
+    if phrase.only_if_asked or not all(isinstance(item, Reading) for item in phrase.items):
         return None
+    if len(phrase.items) > 1 or not isinstance(phrase.items[0], Reading):
+        refused = Rejection("", Reason.OUT_OF_GRAMMAR)
+        return Phrase((refused,), phrase.value, certain=True) if maker.negates else None
     reading = phrase.items[0]
     options = [option for option in reading.options if not maker.only or option.measurand in maker.only]
     if maker.negates:

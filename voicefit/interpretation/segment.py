@@ -27,6 +27,7 @@ _REFUSED = -6.0  # understood, and refused (out of range, wrong unit)
 _CUT = -5.0  # starting inside "ninety-nine" or "1.5"
 _SAME_WORDS = -3.0  # a command over words that are also one thing said: "no o-ring" corrects nothing
 _WIDTH = 16  # hypotheses kept at each place
+_QUOTED = 80  # letters
 _MOST_MEANINGS = 8
 _LEAST_SHARE = 0.004  # of the best meaning's weight
 _LEAST_OPTION = -5.0
@@ -39,6 +40,7 @@ class Edge:
     weight: float
     items: tuple[Item, ...] = ()
     left: bool = False  # words that nothing took
+    fragile: bool = False  # a command, or a number alone: any word that touches it may say otherwise
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,12 +81,12 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
             said = [(end, call.phrase, own) for call, own in matches if call.phrase is not None]
             if not said:
                 best = max(own for _, own in matches)
-                yield Edge(start, end, weight + best, (Command(name, "", (), argument),))
+                yield Edge(start, end, weight + best, (Command(name, "", (), argument),), fragile=True)
             for phrases in _grouped(said, context).values():
                 edge = _reading_edge(phrases, start, end, weight - _ITEM, context, scene)
                 readings = tuple(item for item in edge.items if isinstance(item, Reading))
                 if readings:
-                    yield replace(edge, items=(Command(name, "", readings, argument),))
+                    yield replace(edge, items=(Command(name, "", readings, argument),), fragile=True)
 
 
 def _grouped(matches: list[Match], context: Context) -> dict[tuple[Any, ...], list[tuple[Phrase, float]]]:
@@ -116,12 +118,12 @@ def _reading_edge(
             weight += _ITEM + max(option.log_prior for option in moved.options) + asked_for(item, context)
             items.append(_trim(moved))
         else:
-            weight += _ITEM + _REFUSED
+            weight += _ITEM + (0.0 if phrase.certain else _REFUSED)
             items.append(item)
     if phrase.corrects and all(isinstance(item, Reading) for item in items):
         items = [Command("correct", "", tuple(item for item in items if isinstance(item, Reading)))]
     weight -= _ITEM * (len(phrase.items) - 1)  # a designation is one thing said
-    return Edge(start, end, weight, tuple(items))
+    return Edge(start, end, weight, tuple(items), fragile=phrase.open)
 
 
 def _trim(reading: Reading) -> Reading:
@@ -148,7 +150,7 @@ def _cuts(chart: Chart, tokens: tuple[Token, ...]) -> list[float]:
 
 
 def _figure(token: Token) -> bool:
-    return token.text[0].isdigit() or token.text in "./"
+    return token.text[0].isdecimal() or token.text in "./"
 
 
 def _pauses(tokens: tuple[Token, ...], start: int, end: int) -> float:
@@ -186,7 +188,7 @@ def meanings(text: str, tokens: tuple[Token, ...], chart: Chart, context: Contex
     found: dict[tuple[object, ...], Meaning] = {}
     for path in ends:
         items = _items(text, tokens, path, scene)
-        items = items or (Rejection(text[:80], Reason.INCOMPLETE, text[:80]),)  # nothing but words passed over
+        items = items or (Rejection(quoted(text), Reason.INCOMPLETE, quoted(text)),)  # nothing but words passed over
         key = tuple(item_key(item) for item in items)
         if key not in found:
             found[key] = Meaning(text, items, path.weight)
@@ -231,9 +233,9 @@ def _items(text: str, tokens: tuple[Token, ...], path: _Path, scene: Scene) -> t
 
 
 def _spoilt(tokens: tuple[Token, ...], chain: list[Edge], at: int, scene: Scene) -> bool:
-    """Whether words left over beside a reading may change it: "not" before it, a number or a unit that touches it."""
+    """Whether words left over beside a reading may change it: "not" before it, or a word that touches its number."""
     edge = chain[at]
-    if edge.left or not isinstance(edge.items[0], Reading):
+    if edge.left or isinstance(edge.items[0], Rejection):
         return False
     before = at
     while before and chain[before - 1].left and not tokens[chain[before].start].paused:
@@ -243,28 +245,33 @@ def _spoilt(tokens: tuple[Token, ...], chain: list[Edge], at: int, scene: Scene)
     touching = [chain[at - 1].end - 1] if at and chain[at - 1].left and not tokens[edge.start].paused else []
     if at + 1 < len(chain) and chain[at + 1].left and not tokens[chain[at + 1].start].paused:
         touching.append(chain[at + 1].start)
-    if not any(isinstance(option.value, Quantity) for option in edge.items[0].options):
+    if edge.fragile:
+        return bool(touching)
+    first = edge.items[0]
+    if not isinstance(first, Reading) or not any(isinstance(option.value, Quantity) for option in first.options):
         return False
-    last = tokens[edge.end - 1]
-    if touching and touching[-1] == edge.end and _in(last, scene.numbers):  # "nine" before a word that is not known
-        after = tokens[edge.end]
-        if after.text not in scene.known:
-            return True
+    if touching and touching[-1] == edge.end and _in(tokens[edge.end - 1], scene.numbers):
+        return _in(tokens[edge.end], scene.numeric) or tokens[edge.end].text not in scene.known  # "nine thirds"
     return any(_in(tokens[place], scene.numeric) for place in touching)
 
 
 def _in(token: Token, words: frozenset[str]) -> bool:
-    return token.text[0].isdigit() or token.text in words
+    return token.text[0].isdecimal() or token.text in words
 
 
 def _left(text: str, tokens: tuple[Token, ...], run: list[Edge], scene: Scene) -> Rejection:
     """What was left over, as one rejection: unknown words by name, else it is said to be incomplete."""
-    heard = text[tokens[run[0].start].start : tokens[run[-1].end - 1].end][:80]
+    heard = quoted(text[tokens[run[0].start].start : tokens[run[-1].end - 1].end])
     words = [tokens[edge.start].text for edge in run if edge.left]
-    unknown = [word for word in words if word not in scene.known and not word.isdigit()]
+    unknown = [word for word in words if word not in scene.known and not word.isdecimal()]
     turning = [word for word in words if word in scene.negating]
     reason = Reason.OUT_OF_GRAMMAR if unknown or turning else Reason.INCOMPLETE
-    return Rejection(heard, reason, " ".join(unknown or turning or words)[:80])
+    return Rejection(heard, reason, quoted(" ".join(unknown or turning or words)))
+
+
+def quoted(text: str) -> str:
+    """As much of a text as a rejection carries, without what cannot be printed."""
+    return "".join(letter if letter.isprintable() else " " for letter in text[:_QUOTED]).strip()
 
 
 def _heard(item: Item, heard: str) -> Item:

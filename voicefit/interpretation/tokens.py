@@ -17,7 +17,7 @@ _LEVEL = str.maketrans(
     {"’": "'", "‘": "'", "`": "'", "“": '"', "”": '"', "″": '"', "′": "'", "×": "x", "º": "°", "⁄": "/", "∕": "/"}
     | dict.fromkeys("‐‑‒–—−", "-")
 )
-_TOKEN = re.compile(r"\d{1,3}(?:,\d{3})+(?!\d)|\d+|[a-z]+(?:'[a-z]+)*|[^\sa-z\d]")
+_TOKEN = re.compile(r"\d{1,3}(?:,\d{3})+(?!\d)|\d+|[a-z]+(?:'[a-z]+)*|[^\W\d_]+|[^\sa-z\d]")
 _PAUSES = frozenset(",;!?()")
 _DOTTED = re.compile(r"\b(?:[a-z]\.){2,}")
 
@@ -51,7 +51,7 @@ def tokenise(text: str, spellings: Mapping[str, str] | None = None) -> tuple[Tok
         if word in ".:-'" and not _means_something(word, before, after):
             paused, last_end = paused or word in ".:", -1
             continue
-        if word[0].isdigit():
+        if word[0].isdecimal():
             word = word.replace(",", "")
         for part in (spellings or {}).get(word, word).split():
             tokens.append(Token(part, places[start], places[end - 1] + 1, start == last_end, paused))
@@ -63,10 +63,10 @@ def tokenise(text: str, spellings: Mapping[str, str] | None = None) -> tuple[Tok
 def _means_something(mark: str, before: str, after: str) -> bool:
     """A decimal point, a colon between digits, a minus sign, a foot mark; else it only joins or parts words."""
     if mark == "'":
-        return before.isdigit()
+        return before.isdecimal()
     if mark == "-":
-        return after.isdigit() and not before.strip()
-    return after.isdigit() and (mark == "." or before.isdigit())
+        return after.isdecimal() and not before.strip()
+    return after.isdecimal() and (mark == "." or before.isdecimal())
 
 
 def _levelled(text: str) -> tuple[str, list[int]]:
@@ -75,8 +75,8 @@ def _levelled(text: str) -> tuple[str, list[int]]:
     places: list[int] = []
     for place, letter in enumerate(text):
         sign = _FRACTION_SIGNS.get(letter)
-        new = (" " + sign if letters and letters[-1].isdigit() else sign) if sign else letter.translate(_LEVEL)
-        lower = new.lower()
+        new = (" " + sign if letters and letters[-1].isdecimal() else sign) if sign else letter.translate(_LEVEL)
+        lower = new.casefold()
         new = lower if len(lower) == len(new) else new
         letters.append(new)
         places.extend([place] * len(new))

@@ -1,0 +1,134 @@
+"""Whatever text comes, an answer comes back: named, bounded, and nothing understood is lost."""
+
+from __future__ import annotations
+
+import math
+import tracemalloc
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.interpretation.test_phrases import ROWS
+from voicefit.interpretation import Language
+from voicefit.records import Command, Context, Reading, Reason, Rejection
+
+WORDS = sorted({word for row in ROWS for word in row[0].split()})
+
+
+def only(language: Language, text: str) -> Rejection:
+    """The rejection that is all of the likeliest meaning; nothing else is likely."""
+    meaning = language.interpret(text, Context())[0]
+    (item,) = meaning.items
+    assert isinstance(item, Rejection)
+    assert meaning.log_weight > math.log(0.9)
+    return item
+
+
+@pytest.mark.parametrize(
+    ("text", "reason"),
+    [
+        ("", Reason.SILENCE),
+        ("   \n\t ", Reason.SILENCE),
+        ("uh", Reason.INCOMPLETE),
+        ("outside " * 1_400, Reason.TOO_LONG),  # 11 kB
+        ("nine " * 199, Reason.TOO_LONG),
+        ("ä" * 10_240, Reason.TOO_LONG),
+        ("!?!?,,;", Reason.OUT_OF_GRAMMAR),
+        ("\x00\x01\xff\xfe", Reason.OUT_OF_GRAMMAR),
+        ("ÿ" * 100, Reason.OUT_OF_GRAMMAR),
+        ("1" * 500, Reason.INCOMPLETE),
+        ("9" * 7, Reason.INCOMPLETE),
+        ("دستور", Reason.OUT_OF_GRAMMAR),
+    ],
+)
+def test_text_that_says_nothing_is_refused_by_name(language: Language, text: str, reason: Reason) -> None:
+    rejection = only(language, text)
+    assert rejection.reason is reason
+    assert len(rejection.text) <= 80
+    assert rejection.text.isprintable()
+
+
+@pytest.mark.parametrize(
+    ("text", "reason", "detail"),
+    [
+        ("outside ninety-nine inches", Reason.OUT_OF_RANGE, "99 in"),
+        ("inside four hundred millimeters", Reason.OUT_OF_RANGE, "400 mm"),
+        ("pitch two hundred", Reason.OUT_OF_RANGE, "200"),
+        ("dash ninety-nine", Reason.OUT_OF_RANGE, "99"),
+        ("seat four hundred degrees", Reason.OUT_OF_RANGE, "400 deg"),
+        ("temperature two thousand degrees celsius", Reason.OUT_OF_RANGE, "2000 celsius"),
+        ("nineteen degrees pitch", Reason.UNIT_MISMATCH, "19 deg"),
+        ("outside nineteen threads per inch", Reason.UNIT_MISMATCH, "19 tpi"),
+        ("seat thirty millimeters", Reason.UNIT_MISMATCH, "30 mm"),
+        ("pressure nine inches", Reason.UNIT_MISMATCH, "9 in"),
+        ("outside nine sixteenths millimeters", Reason.UNIT_MISMATCH, "0.5625 mm"),
+        ("outside", Reason.INCOMPLETE, "outside"),
+        ("dash", Reason.INCOMPLETE, "dash"),
+        ("thingummy", Reason.OUT_OF_GRAMMAR, "thingummy"),
+    ],
+)
+def test_each_fault_has_its_name(language: Language, text: str, reason: Reason, detail: str) -> None:
+    rejection = only(language, text)
+    assert (rejection.reason, rejection.detail, rejection.text) == (reason, detail, text)
+
+
+def test_what_was_understood_is_kept_beside_what_was_not(language: Language) -> None:
+    items = language.interpret("outside nine sixteenths, then thingummy, nineteen degrees pitch, recessed")[0].items
+    kinds = [item.reason if isinstance(item, Rejection) else type(item) for item in items]
+    assert kinds == [Reading, Reason.OUT_OF_GRAMMAR, Reason.UNIT_MISMATCH, Reading]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "it does not look recessed",
+        "not quite nineteen pitch",
+        "hardly nineteen",
+        "never nineteen pitch",
+        "nearly nine sixteenths",
+        "nine sixteenths minus a bit",
+        "nineteen point",
+        "nine thirds",
+        "do not start over",
+        "don't stop",
+        "stop the thing",
+        "not nine sixteenths eighteen",
+        "inches nineteen pitch",
+    ],
+)
+def test_a_word_that_may_turn_the_meaning_spoils_it(language: Language, text: str) -> None:
+    """Neither the value nor the command is taken, in any meaning that is not far-fetched."""
+    for meaning in language.interpret(text, Context()):
+        if meaning.log_weight > math.log(0.05):
+            assert all(isinstance(item, Rejection) for item in meaning.items), meaning
+
+
+def test_work_is_bounded_by_the_longest_text_that_is_read(language: Language) -> None:
+    """The most ambiguous texts that are still read: memory stays small, and the answer is whole."""
+    for text in (" ".join(["one"] * 80), " ".join(["nine sixteen"] * 40), "1 " * 80, "not " * 80, "1.1.1" * 40):
+        tracemalloc.start()
+        found = language.interpret(text, Context())
+        _, peak = tracemalloc.get_traced_memory()
+        tracemalloc.stop()
+        assert found and peak < 40_000_000
+
+
+@settings(max_examples=150, deadline=None)
+@given(text=st.text(max_size=200))
+def test_no_text_raises(language: Language, text: str) -> None:
+    found = language.interpret(text, Context())
+    assert found and all(meaning.items for meaning in found)
+    assert math.isclose(sum(math.exp(meaning.log_weight) for meaning in found), 1.0)
+
+
+@settings(max_examples=150, deadline=None)
+@given(words=st.lists(st.sampled_from(WORDS), min_size=1, max_size=12))
+def test_no_jumble_of_its_own_words_raises(language: Language, words: list[str]) -> None:
+    found = language.interpret(" ".join(words), Context())
+    assert found and all(meaning.items for meaning in found)
+    for meaning in found:
+        for item in meaning.items:
+            for reading in item.readings if isinstance(item, Command) else [item] if isinstance(item, Reading) else []:
+                assert reading.options
+                assert max(option.log_prior for option in reading.options) == 0.0

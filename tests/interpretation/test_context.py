@@ -1,0 +1,181 @@
+"""What was asked moves the weights, and forbids nothing."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.interpretation import notes
+from tests.interpretation.test_phrases import ROWS
+from voicefit.interpretation import Language
+from voicefit.interpretation.segment import item_key
+from voicefit.quantities import Quantity, Unit
+from voicefit.records import Alternative, Command, Context, Measurand, Reading, Reason, Rejection
+
+PITCH = Context(expected=(Measurand.PITCH,))
+LEAF = Context(expected=(Measurand.PITCH,), yes_no=True, misfit=True)
+
+
+def best(language: Language, text: str, context: Context) -> str:
+    return notes.meaning(language.interpret(text, context)[0])
+
+
+@pytest.mark.parametrize(
+    ("asked", "text", "meaning"),
+    [
+        (Measurand.PITCH, "nineteen", "pitch 19 tpi | …"),
+        (Measurand.PITCH, "one point five", "pitch 3/2 mm | …"),
+        (Measurand.PITCH, "eleven and a half", "pitch 23/2 tpi | …"),
+        (Measurand.SEAT_ANGLE, "thirty", "seat_angle 30 deg | …"),
+        (Measurand.SEAT_ANGLE, "thirty-seven", "seat_angle 37 deg | …"),
+        (Measurand.INSIDE_DIAMETER, "fifteen point one", "inside_diameter 15.1 mm /10 | …"),
+        (Measurand.INSIDE_DIAMETER, "nineteen thirty-seconds", "inside_diameter 19/32 in /32 | …"),
+        (Measurand.DASH, "six", "dash 6 1 | …"),
+        (Measurand.HEX, "twenty-two", "hex 22 mm /1 | …"),
+        (Measurand.TUBE_OUTSIDE_DIAMETER, "twelve", "tube_outside_diameter 12 mm /1 | …"),
+        (Measurand.FLANGE_HEAD_THICKNESS, "eight point one", "flange_head_thickness 8.1 mm /10 | …"),
+        (Measurand.BOLT_LONG, "fifty-two point four", "bolt_long 52.4 mm /10 | …"),
+        (Measurand.FIRST_THREAD_DIAMETER, "thirteen point two", "first_thread_diameter 13.2 mm /10 | …"),
+        (Measurand.PROFILE_DIAMETER, "thirty", "profile_diameter 30 mm /1 | …"),
+        (Measurand.HOSE_BORE, "half inch", "hose_bore 1/2 in /16 | …"),
+        (Measurand.LENGTH, "six hundred", "length 600 mm /1 | length 600 in /8"),
+        (Measurand.PRESSURE, "three thousand", "pressure 3000 psi | …"),
+        (Measurand.TEMPERATURE, "eighty", "temperature 80 degC | temperature 80 degF | …"),
+        (Measurand.ELBOW_ANGLE, "ninety", "elbow_angle 90 deg | …"),
+        (Measurand.FLANK_ANGLE, "fifty-five", "flank_angle 55 deg"),
+        (Measurand.THREAD_SIDE, "inside", "thread_side internal"),
+        (Measurand.THREAD_SIDE, "outside", "thread_side external"),
+        (Measurand.SEAT_FORM, "in", "seat_form recessed"),
+        (Measurand.SEAT_FORM, "none", "seat_form none"),
+        (Measurand.NOSE, "straight", "nose straight"),
+    ],
+)
+def test_a_bare_answer_is_of_what_was_asked(language: Language, asked: Measurand, text: str, meaning: str) -> None:
+    found = best(language, text, Context(expected=(asked,)))
+    assert found == meaning or found.startswith(meaning.removesuffix(" | …"))
+
+
+@pytest.mark.parametrize("asked", list(Measurand))
+def test_whatever_was_asked_anything_may_be_said(language: Language, asked: Measurand) -> None:
+    """A measurand that is said is never overruled by the question."""
+    context = Context(expected=(asked,), yes_no=True)
+    for text, meaning in [
+        ("outside nineteen thirty-seconds", "outside_diameter 19/32 in /32"),
+        ("nineteen pitch", "pitch 19 tpi"),
+        ("dash six", "dash 6 1"),
+        ("recessed", "seat_form recessed"),
+        ("can't tell", "!cannot-tell"),
+        ("undo three", "!undo 3"),
+        ("what can i say", "!help"),
+    ]:
+        assert best(language, text, context) == meaning
+
+
+def test_a_leaf_that_was_asked_about(language: Language) -> None:
+    """ "Any gap?": a gap says yes, a good fit says no; where nothing was asked they say nothing."""
+    for text in ("gap", "there's a gap", "it rocks", "light", "it doesn't fit"):
+        assert best(language, text, LEAF) == "!yes"
+        assert isinstance(language.interpret(text, PITCH)[0].items[0], Rejection)
+    for text in ("no gap", "it fits", "no light", "fits"):
+        assert best(language, text, LEAF) == "!no"
+        assert isinstance(language.interpret(text, PITCH)[0].items[0], Rejection)
+
+
+def test_values_of_the_matcher_decide_between_readings(language: Language) -> None:
+    nine_sixteenths = Quantity(Fraction(9, 16), Unit.INCH)
+    millimetres = Quantity(Fraction("9.16"), Unit.MILLIMETRE)
+    for likely, unlikely in ((nine_sixteenths, millimetres), (millimetres, nine_sixteenths)):
+        listed = ((likely, 0.9), (unlikely, 0.001))
+        context = Context(expected=(Measurand.OUTSIDE_DIAMETER,), values={Measurand.OUTSIDE_DIAMETER: listed})
+        reading = language.interpret("9.16", context)[0].items[0]
+        assert isinstance(reading, Reading)
+        value = reading.options[0].value
+        assert isinstance(value, Quantity)
+        assert (value.value, value.unit) == (likely.value, likely.unit)
+
+
+def test_the_users_habit_settles_a_unit_left_unsaid(language: Language) -> None:
+    for unit in ("in", "mm"):
+        reading = language.interpret("length sixty", Context(preferred_length=unit))[0].items[0]
+        assert isinstance(reading, Reading)
+        value = reading.options[0].value
+        assert isinstance(value, Quantity)
+        assert value.unit == unit
+        assert len(reading.options) == 2
+
+
+def test_yes_and_no_belong_to_a_question(language: Language) -> None:
+    (yes,) = language.interpret("yes")
+    assert language.log_prior(yes, Context(yes_no=True)) > language.log_prior(yes, Context())
+    (repeat,) = language.interpret("repeat")
+    assert language.log_prior(repeat, Context()) == 0.0
+    assert language.log_prior(repeat, Context(commands=frozenset({"wake-up"}))) < 0.0
+    (junk,) = language.interpret("banana")
+    assert language.log_prior(junk, Context()) < 0.0
+
+
+def test_prior_of_a_meaning_leans_to_the_question_and_to_its_values(language: Language) -> None:
+    leaves = (
+        (Quantity(Fraction(19), Unit.THREADS_PER_INCH), 1.0),
+        (Quantity(Fraction(18), Unit.THREADS_PER_INCH), 0.2),
+    )
+    context = Context(expected=(Measurand.PITCH,), values={Measurand.PITCH: leaves})
+    priors = {
+        text: language.log_prior(language.interpret(text, context)[0], context)
+        for text in ("nineteen pitch", "eighteen pitch", "fourteen pitch", "recessed")
+    }
+    assert priors["nineteen pitch"] > priors["eighteen pitch"] > priors["fourteen pitch"]
+    assert priors["nineteen pitch"] > priors["recessed"] == 0.0
+    assert all(math.isfinite(prior) for prior in priors.values())
+
+
+# ---- merge ----------------------------------------------------------------------------------------------------
+
+
+def test_alternatives_with_one_meaning_become_one(language: Language) -> None:
+    heard = [
+        Alternative("thirty-seven degrees", math.log(0.3)),
+        Alternative("thirty seven degrees", math.log(0.2)),
+        Alternative("37 degrees", math.log(0.1)),
+        Alternative("forty-seven degrees", math.log(0.4)),
+    ]
+    first, second = language.merge(heard, Context())
+    assert notes.meaning(first) == "seat_angle 37 deg | …"
+    assert first.text == "thirty-seven degrees"
+    assert math.isclose(math.exp(first.log_weight), 0.6, rel_tol=1e-6)
+    assert math.isclose(math.exp(second.log_weight), 0.4, rel_tol=1e-6)
+
+
+def test_one_meaning_is_summed_over_texts_that_are_ambiguous(language: Language) -> None:
+    heard = [Alternative("9.16", math.log(0.6)), Alternative("nine sixteenths", math.log(0.4))]
+    merged = language.merge(heard, Context())
+    assert notes.meaning(merged[0]).startswith("outside_diameter 9/16 in")
+    assert math.isclose(sum(math.exp(meaning.log_weight) for meaning in merged), 1.0)
+    assert language.merge([], Context()) == ()
+
+
+@settings(max_examples=30, deadline=None)
+@given(rows=st.lists(st.sampled_from(ROWS), min_size=1, max_size=5), shares=st.lists(st.floats(0.01, 1.0), min_size=5))
+def test_merging_keeps_all_the_weight(language: Language, rows: list[tuple[str, ...]], shares: list[float]) -> None:
+    heard = [Alternative(row[0], math.log(share)) for row, share in zip(rows, shares, strict=False)]
+    merged = language.merge(heard, Context())
+    assert math.isclose(sum(math.exp(meaning.log_weight) for meaning in merged), 1.0, rel_tol=1e-9)
+    keys = [tuple(item_key(item) for item in meaning.items) for meaning in merged]
+    assert len(set(keys)) == len(keys)
+
+
+def test_no_and_a_value_is_a_correction_or_an_answer(language: Language) -> None:
+    found = language.interpret("no, twenty", PITCH)
+    correction, answer = found[0].items[0], found[1].items
+    assert isinstance(correction, Command) and correction.name == "correct"
+    assert correction.readings[0].options[0].measurand is Measurand.PITCH
+    assert [type(item) for item in answer] == [Command, Reading]
+
+
+def test_nothing_but_words_passed_over_is_named(language: Language) -> None:
+    (meaning,) = language.interpret("it is the")
+    assert meaning.items == (Rejection("it is the", Reason.INCOMPLETE, "it is the"),)
