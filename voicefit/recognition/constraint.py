@@ -18,14 +18,14 @@ from numpy.typing import NDArray
 from voicefit.errors import BadGrammar
 from voicefit.recognition.vocabulary import END, Vocabulary
 
-Ids = NDArray[np.int64]
-_NONE: Ids = np.empty(0, np.int64)
+Ids = NDArray[np.int32]
+_NONE: Ids = np.empty(0, np.int32)
 _WORD = re.compile(r"[a-z']+")
 _START_RULE = re.compile(r"^start\b", re.MULTILINE)
 # Forcing would have llguidance tokenise for itself; the model decides how a forced word is cut into tokens.
 _HEAD = '%llguidance {"no_forcing": true}\nstart: " "? the_text\n'
 _PAUSES, _STOPS = b",;", b".!?"  # a stop may also be a decimal point; what follows decides
-_MAX_STATES = 20_000  # about 20 MB
+_MAX_STATES = 2_000  # about 6 MB; a matcher, kept for one utterance only, takes 64 kB in the product's grammar
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,20 +39,22 @@ class State:
 class Tokens:
     """Those of the vocabulary's tokens that one grammar can use, as llguidance wants them.
 
-    Kept are single letters, digits, and every token that is part of a word of the grammar: a few hundred of 32,768,
-    which makes working out a state some ten times faster. ``ids`` maps a kept token's place to the model's number.
+    Kept are single letters (beyond ASCII those the grammar has), digits, and every token that is part of a word of
+    the grammar: some thousands of 32,768. ``ids`` maps a kept token's place to the model's number.
     """
 
     eos_token_id = bos_token_id = 0
 
     def __init__(self, vocabulary: Vocabulary, grammar: str) -> None:
         words = " ".join(sorted(set(_WORD.findall(grammar.lower()))))
+        letters = grammar.encode()
         kept = [END] + [
             token
             for token, word in enumerate(vocabulary.reduced)
-            if len(word) == 1 or (word and all(_usable(part, words) for part in word.split(b" ")))
+            if (len(word) == 1 and (word.isascii() or word in letters))
+            or (word and all(_usable(part, words) for part in word.split(b" ")))
         ]
-        self.ids: Ids = np.array(kept, np.int64)
+        self.ids: Ids = np.array(kept, np.int32)
         self.tokens = [b"<end>", *(vocabulary.reduced[token] for token in kept[1:])]
         self.special_token_ids = [0]
         self.spaced = np.array([vocabulary.written[token].startswith(b" ") for token in kept])
@@ -88,18 +90,19 @@ class Constraint:
         if self._root.is_error():
             raise BadGrammar("constraint", "rules", str(self._root.get_error()).strip())
         self._bits = allocate_token_bitmask(1, len(self._tokens.tokens))
-        self._forget()
+        self._allowed: dict[State, Ids] = {}
+        self.rest()
 
-    def _forget(self) -> None:
+    def rest(self) -> None:
+        """Let go of what only the utterance just heard needed; what each state allows stays known."""
         self._matchers: dict[bytes, Any] = {b"": self._root}
         self._inside: dict[bytes, Ids] = {}
-        self._allowed: dict[State, Ids] = {}
+        if len(self._allowed) > _MAX_STATES:
+            self._allowed = {}
 
     def allowed(self, state: State) -> Ids:
         """The model's tokens that may follow, the end token among them where the text may end. Shape (n,)."""
         if state not in self._allowed:
-            if len(self._allowed) > _MAX_STATES:
-                self._forget()
             self._allowed[state] = self._tokens.ids[self._work_out(state)]
         return self._allowed[state]
 
@@ -135,7 +138,7 @@ class Constraint:
             for place, mark in self._tokens.marks.items()
             if state.text and (len(spaced) or (len(end) and mark in _STOPS))
         ]
-        return np.union1d(inside, np.array(marks, np.int64))
+        return np.union1d(inside, np.array(marks, np.int32))
 
     def _tokens_inside(self, text: bytes) -> Ids:
         """Places of the tokens that the grammar itself allows after ``text``; none when it does not allow ``text``."""
@@ -146,7 +149,7 @@ class Constraint:
             else:
                 fill_next_token_bitmask(matcher, self._bits, 0)
                 bits = np.unpackbits(self._bits[0].view(np.uint8), bitorder="little")
-                self._inside[text] = np.flatnonzero(bits[: len(self._tokens.tokens)])
+                self._inside[text] = np.flatnonzero(bits[: len(self._tokens.tokens)]).astype(np.int32)
         return self._inside[text]
 
     def _matcher(self, text: bytes) -> Any:

@@ -29,7 +29,7 @@ WIDTH = 6  # four find as many right answers at 10 dB, but not the rivals that a
 FREE_WIDTH = 1
 MARGIN = 8.0  # nats: what is less likely than the best by more cannot change an answer
 _TOKENS_PER_S, _TOKENS_AT_LEAST = 10, 12  # digits one by one, quickly spoken, stay below six a second
-_GRAMMARS_KEPT = 32
+_GRAMMARS_KEPT = 16
 
 
 class NeuralRecogniser:
@@ -50,16 +50,19 @@ class NeuralRecogniser:
         if isinstance(prepared, Rejection):
             return Transcript((), self.name, prepared)
         grammars = dict.fromkeys((language.constraint(context), language.constraint(Context())))
+        constraints = [self._constraint(grammar) for grammar in grammars]
         found = search(
             self._network,
             prepared.samples,
-            [self._constraint(grammar) for grammar in grammars],
+            constraints,
             width=WIDTH,
             free_width=FREE_WIDTH,
             margin=MARGIN,
             most_tokens=_TOKENS_AT_LEAST + math.ceil(_TOKENS_PER_S * len(prepared.samples) / SAMPLE_RATE_HZ),
             background=self._background,
         )
+        for constraint in constraints:
+            constraint.rest()
         return self._judge(found, prepared, language, context)
 
     def _judge(self, found: Found, prepared: Prepared, language: SpokenLanguage, context: Context) -> Transcript:

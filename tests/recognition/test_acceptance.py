@@ -1,0 +1,58 @@
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from pydantic import ValidationError
+
+from voicefit.recognition.acceptance import TABLE, Acceptance, read_acceptance
+from voicefit.recognition.signal import Prepared
+from voicefit.records import Reason
+
+SURE = {"log_odds": 10.0, "log_probability": -1.0, "log_surprise": -2.0, "log_ratio": 0.0, "noise": 0.0}
+DOUBTFUL = SURE | {"log_odds": 0.2, "log_surprise": 0.2}
+FOREIGN = SURE | {"log_probability": -20.0, "log_surprise": 1.0, "log_ratio": -12.0}
+
+
+@pytest.fixture(scope="module")
+def table() -> Acceptance:
+    return read_acceptance()
+
+
+def sound(speech_dbfs: float = -25.0, clipped: bool = False) -> Prepared:
+    return Prepared(np.zeros(1, np.float32), speech_dbfs, -70.0, clipped, 1.0)
+
+
+def test_the_sure_is_taken_and_everything_else_has_its_reason(table: Acceptance) -> None:
+    def reason(scores: dict[str, float], free: str = "words", prepared: Prepared | None = None) -> Reason | None:
+        verdict = table.judge(scores, "heard", free, prepared or sound())
+        return verdict.reason if verdict else None
+
+    assert reason(SURE) is None
+    assert reason(DOUBTFUL) is Reason.LOW_CONFIDENCE
+    assert reason(FOREIGN) is Reason.OUT_OF_GRAMMAR
+    assert reason(FOREIGN, free="...") is Reason.NOISE
+    assert reason(DOUBTFUL, prepared=sound(clipped=True)) is Reason.TOO_LOUD
+    assert reason(DOUBTFUL, prepared=sound(speech_dbfs=-60)) is Reason.TOO_QUIET
+    assert reason(SURE, prepared=sound(speech_dbfs=-60)) is None
+
+
+def test_confidence_falls_with_every_doubt(table: Acceptance) -> None:
+    sure = table.confidence(SURE)
+    assert sure > table.accept_from
+    for name, worse in {"log_odds": 1.0, "log_surprise": 0.5, "log_ratio": -6.0}.items():
+        assert table.confidence(SURE | {name: worse}) < sure
+
+
+def test_shares_are_never_sharpened(table: Acceptance) -> None:
+    assert table.flattening(SURE) >= 1.0
+    assert table.flattening(SURE | {"noise": 2.0}) >= table.flattening(SURE)
+
+
+def test_a_wrong_table_names_the_key(tmp_path: Path) -> None:
+    text = TABLE.read_text(encoding="utf-8")
+    path = tmp_path / "hearing.toml"
+    path.write_text(text.replace("accept_from", "accept_form"), encoding="utf-8")
+    with pytest.raises(ValidationError, match="accept_form"):
+        read_acceptance(path)

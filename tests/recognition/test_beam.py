@@ -1,0 +1,111 @@
+"""The search on a tiny made-up model: what is likeliest, under a constraint and free."""
+
+from __future__ import annotations
+
+from concurrent.futures import ThreadPoolExecutor
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voicefit.recognition.beam import Found, search
+from voicefit.recognition.constraint import Ids, State
+from voicefit.recognition.network import Floats, Memory
+from voicefit.recognition.vocabulary import END
+
+VOCABULARY = 8
+SOUND = np.zeros(1600, np.float32)
+
+
+class Markov:
+    """The next token depends on the last one only; its number rides in the memory, so that lost rows show."""
+
+    def __init__(self, seed: int = 3) -> None:
+        logits = np.random.default_rng(seed).normal(scale=2, size=(VOCABULARY, VOCABULARY)).astype(np.float32)
+        logits[:, :END] = -30
+        self.logs = logits - np.log(np.exp(logits).sum(axis=1, keepdims=True))
+        self.calls = 0
+        self.most_rows = 0
+
+    def listen(self, samples: Floats) -> tuple[Floats, Memory]:
+        return self.logs[1:2], Memory({}, (np.full((1, 1, 1, 1), 1, np.float32),))
+
+    def step(self, tokens: NDArray[np.int64], memory: Memory) -> tuple[Floats, Memory]:
+        before = memory.text[0][:, 0, :, 0]
+        assert len(before) == len(tokens)
+        self.calls += 1
+        self.most_rows = max(self.most_rows, len(tokens))
+        grown = np.concatenate([before, tokens[:, np.newaxis]], axis=1)
+        return self.logs[tokens], Memory({}, (grown[:, np.newaxis, :, np.newaxis].astype(np.float32),))
+
+
+class Only:
+    """Texts of the given tokens, of any length above ``least``."""
+
+    def __init__(self, tokens: set[int], least: int = 1) -> None:
+        self.tokens, self.least = sorted(tokens), least
+
+    def allowed(self, state: State) -> Ids:
+        ends = [END] if len(state.text) >= self.least else []
+        return np.array(ends + self.tokens, np.int32)
+
+    def follow(self, state: State, token: int) -> State:
+        return State(state.text + bytes([token]))
+
+
+def likeliest(model: Markov, tokens: set[int], least: int, most: int) -> tuple[float, tuple[int, ...]]:
+    """By trying all."""
+    best = (-np.inf, ())
+    open_: list[tuple[float, tuple[int, ...]]] = [(0.0, ())]
+    for _ in range(most + 1):
+        longer = []
+        for score, text in open_:
+            last = text[-1] if text else 1
+            if len(text) >= least:
+                best = max(best, (score + float(model.logs[last, END]), text))
+            longer += [(score + float(model.logs[last, token]), (*text, token)) for token in tokens]
+        open_ = longer
+    return best
+
+
+def run(model: Markov, *walks: Only, width: int = 6) -> Found:
+    with ThreadPoolExecutor(1) as pool:
+        return search(model, SOUND, walks, width=width, free_width=2, margin=50.0, most_tokens=8, background=pool)
+
+
+def test_each_beam_finds_the_likeliest_of_its_language() -> None:
+    for seed in range(6):
+        model = Markov(seed)
+        tight, loose = Only({3, 4}, least=2), Only({3, 4, 5}, least=1)
+        found = run(model, tight, loose)
+        for beam, (tokens, least) in zip(found.constrained, (({3, 4}, 2), ({3, 4, 5}, 1)), strict=True):
+            score, text = likeliest(model, tokens, least, 4)
+            assert beam[0].log_probability >= score - 1e-4
+            if beam[0].tokens == text:
+                assert abs(beam[0].log_probability - score) < 1e-4
+            assert all(set(each.tokens) <= tokens and len(each.tokens) >= least for each in beam)
+
+
+def test_finished_hypotheses_are_sorted_and_different() -> None:
+    beam = run(Markov(), Only({3, 4, 5})).constrained[0]
+    logs = [each.log_probability for each in beam]
+    assert logs == sorted(logs, reverse=True)
+    assert len({each.tokens for each in beam}) == len(beam) >= 6
+
+
+def test_free_is_at_least_as_likely_as_any_constraint() -> None:
+    for seed in range(6):
+        found = run(Markov(seed), Only({3, 4}), width=2)
+        assert found.free.log_probability >= found.constrained[0][0].log_probability - 2.0
+
+
+def test_beams_that_hold_the_same_tokens_share_rows() -> None:
+    alone, twice = Markov(), Markov()
+    run(alone, Only({3, 4, 5}))
+    run(twice, Only({3, 4, 5}), Only({3, 4, 5}))
+    assert twice.most_rows == alone.most_rows
+
+
+def test_a_constraint_that_nothing_fits_comes_back_empty() -> None:
+    found = run(Markov(), Only({3}, least=99))
+    assert found.constrained == ((),)
+    assert np.isfinite(found.free.log_probability)

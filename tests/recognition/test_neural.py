@@ -1,0 +1,153 @@
+"""The real engine on real sound: synthesised here, and human where recordings exist."""
+
+from __future__ import annotations
+
+import csv
+import math
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+import soundfile
+
+from tests.recognition.conftest import human_corpus
+from voicefit.bench.census import Census, context_of, flatten
+from voicefit.errors import BadAudio
+from voicefit.interpretation import Language
+from voicefit.recognition.constraint import Constraint, State
+from voicefit.recognition.neural import NeuralRecogniser
+from voicefit.recognition.vocabulary import read_vocabulary
+from voicefit.recognition.weights import TOKENS, find_weights
+from voicefit.records import SAMPLE_RATE_HZ, Context, Meaning, Measurand, Reason, Transcript, Utterance
+
+Spoken = Callable[[str], Utterance]
+REFERENCE = "outside nineteen thirty-seconds, nineteen pitch, thirty degrees"
+
+
+def best(transcript: Transcript, language: Language, context: Context = Context()) -> Meaning:  # noqa: B008  # frozen
+    return language.merge(transcript.alternatives[:1], context)[0]
+
+
+def same(language: Language, transcript: Transcript, text: str) -> bool:
+    """Whether the best alternative means what ``text`` means: merged, the two become one."""
+    heard = transcript.alternatives[:1]
+    both = language.merge([*heard, *(type(heard[0])(text, 0.0),)], Context()) if heard else ()
+    return bool(both) and len(both) == len(language.interpret(text, Context()))
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        REFERENCE,
+        "fifteen millimeters outside",
+        "thirty seven degree flare",
+        "nineteen threads per inch",
+        "can't tell",
+        "start over",
+        "yes",
+    ],
+)
+def test_sentences_of_the_trade_are_heard(
+    engine: NeuralRecogniser, language: Language, spoken: Spoken, text: str
+) -> None:
+    transcript = engine.recognise(spoken(text), language, Context())
+    assert transcript.engine == "neural"
+    assert same(language, transcript, text), transcript
+    assert math.fsum(math.exp(each.log_probability) for each in transcript.alternatives) == pytest.approx(1.0)
+
+
+def test_nothing_outside_the_language_is_ever_returned(
+    engine: NeuralRecogniser, language: Language, spoken: Spoken
+) -> None:
+    constraint = Constraint(read_vocabulary(find_weights() / TOKENS), language.constraint(Context()))
+    for text in (REFERENCE, "the delivery is late because of the snow", "fifty fifteen", "one two three four"):
+        for alternative in engine.recognise(spoken(text), language, Context()).alternatives:
+            assert constraint.accepts(State(alternative.text.encode())), alternative
+
+
+def test_a_question_is_a_prior_and_no_wall(engine: NeuralRecogniser, language: Language, spoken: Spoken) -> None:
+    asked = Context(expected=(Measurand.PITCH,))
+    assert same(language, engine.recognise(spoken("nineteen threads per inch"), language, asked), "nineteen pitch")
+    for text in ("fifteen millimeters outside", "start over"):
+        assert same(language, engine.recognise(spoken(text), language, asked), text)
+
+
+@pytest.mark.parametrize(
+    "text", ["did you lock the gate last night", "my brother is coming over on sunday", "we watched a film"]
+)
+def test_talk_to_somebody_else_is_refused(
+    engine: NeuralRecogniser, language: Language, spoken: Spoken, text: str
+) -> None:
+    transcript = engine.recognise(spoken(text), language, Context())
+    assert transcript.rejection is not None, transcript
+    assert transcript.rejection.reason in (Reason.OUT_OF_GRAMMAR, Reason.LOW_CONFIDENCE)
+    if transcript.rejection.reason is Reason.OUT_OF_GRAMMAR:
+        assert not transcript.alternatives
+
+
+def test_speech_backwards_is_refused(engine: NeuralRecogniser, language: Language, spoken: Spoken) -> None:
+    backwards = Utterance(spoken(REFERENCE).samples[::-1].copy())
+    assert engine.recognise(backwards, language, Context()).rejection is not None
+
+
+def test_silence_and_noise_are_refused(engine: NeuralRecogniser, language: Language) -> None:
+    draw = np.random.default_rng(5)
+    silence = engine.recognise(Utterance(np.zeros(SAMPLE_RATE_HZ, np.float32)), language, Context())
+    assert silence.rejection is not None and silence.rejection.reason is Reason.SILENCE
+    for level in (0.001, 0.01, 0.1):
+        for seconds in (0.3, 1.0, 2.5):
+            white = (level * draw.standard_normal(int(seconds * SAMPLE_RATE_HZ))).astype(np.float32)
+            pink = np.cumsum(white - white.mean()).astype(np.float32) * np.float32(0.05)
+            for samples in (white, pink):
+                transcript = engine.recognise(Utterance(samples), language, Context())
+                assert transcript.rejection is not None, (level, seconds, transcript)
+
+
+def test_what_is_no_sound_is_named_and_the_next_utterance_is_heard(
+    engine: NeuralRecogniser, language: Language, spoken: Spoken
+) -> None:
+    broken = spoken("yes").samples.copy()
+    broken[100] = np.nan
+    with pytest.raises(BadAudio, match=r"1 of .* samples are not numbers"):
+        engine.recognise(Utterance(broken), language, Context())
+    assert same(language, engine.recognise(spoken("yes"), language, Context()), "yes")
+
+
+def test_level_and_offset_do_not_matter(engine: NeuralRecogniser, language: Language, spoken: Spoken) -> None:
+    samples = spoken("fifteen millimeters outside").samples
+    for changed in (samples * np.float32(0.05), samples * np.float32(0.5) + np.float32(0.2)):
+        transcript = engine.recognise(Utterance(changed.astype(np.float32)), language, Context())
+        assert same(language, transcript, "fifteen millimeters outside")
+
+
+def test_a_doubtful_answer_in_clipped_sound_says_too_loud(
+    engine: NeuralRecogniser, language: Language, spoken: Spoken
+) -> None:
+    samples = spoken("the delivery is late because of the snow").samples
+    crushed = np.clip(samples * 60, -1, 1).astype(np.float32)
+    rejection = engine.recognise(Utterance(crushed), language, Context()).rejection
+    assert rejection is not None and rejection.reason is Reason.TOO_LOUD
+
+
+def test_human_speech() -> None:
+    """Some of the human corpus, where it is at hand: digits, control words and dates, each under its question."""
+    corpus = human_corpus()
+    if corpus is None:
+        return
+    engine = NeuralRecogniser()
+    with (corpus / "manifest.tsv").open(encoding="utf-8", newline="") as lines:
+        rows = [row for row in csv.DictReader(lines, delimiter="\t") if row["kind"] != "spelled"]
+    right = accepted = wrong = 0
+    asked = {"cen3": "house", "cen6": "postal", "cen7": "telephone", "cen8": "birth"}
+    chosen = rows[::16]
+    for row in chosen:
+        samples, _ = soundfile.read(corpus / row["file"], dtype="float32")
+        language = Census("dates" if row["kind"] == "date" else "numbers")
+        context = context_of(asked.get(row["file"].partition("-")[0], "control"))
+        transcript = engine.recognise(Utterance(samples), language, context)
+        good = flatten(transcript.text) == flatten(row["transcript"])
+        right += good
+        accepted += transcript.rejection is None
+        wrong += transcript.rejection is None and not good
+    assert (right, wrong) == (len(chosen), 0)
+    assert accepted >= 0.9 * len(chosen)
