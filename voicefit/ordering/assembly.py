@@ -97,7 +97,8 @@ def tolerances_from(catalogue: Catalogue, data: Mapping[str, str]) -> tuple[Leng
     rows = unique(read_family(data, "length-tolerances", LengthToleranceRow))
     check_sources(rows.values(), catalogue.sources)
     for row in rows.values():
-        if {(row.plus_mm is None), (row.minus_mm is None)} == {(row.plus_percent is None), (row.minus_percent is None)}:
+        given = [each is not None for each in (row.plus_mm, row.minus_mm, row.plus_percent, row.minus_percent)]
+        if given not in ([True, True, False, False], [False, False, True, True]):
             raise row.bad("plus_mm", "give both tolerances in mm or both in per cent")
     return tuple(rows.values())
 

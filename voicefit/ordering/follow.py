@@ -94,5 +94,5 @@ def joint_seal(end: CandidateEnd, mate: CandidateEnd, rings: Mapping[str, ORing]
 def _carrier(end: CandidateEnd, mate: CandidateEnd) -> CandidateEnd:
     if end.carries_seal != mate.carries_seal:
         return end if end.carries_seal else mate
-    # A taper male with an inner cone seals on the cone when its mate has one; an O-ring seals before the metal does.
-    return min((end, mate), key=lambda each: (each.seal is Seal.THREAD, each.o_ring is None, each is mate))
+    # A taper male with an inner cone seals on the cone when its mate has one; a ring or washer seals before the metal.
+    return min((end, mate), key=lambda each: (each.seal is Seal.THREAD, each.seal is Seal.METAL, each is mate))

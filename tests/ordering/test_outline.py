@@ -1,0 +1,114 @@
+"""The outline has the sizes of the tables."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from voicefit.ordering.outline import Outline, Role, outline
+from voicefit.ordering.room import Ordering
+from voicefit.ordering.thread_profile import crest_line
+
+
+def of(ordering: Ordering, end: str) -> Outline:
+    return outline(ordering.end(end), ordering.catalogue.orings)
+
+
+def test_every_end_has_one(ordering: Ordering) -> None:
+    for end in ordering.catalogue.ends:
+        drawn = outline(end, ordering.catalogue.orings)
+        assert drawn.width_mm > 0 and drawn.height_mm > 0
+        for shape in drawn.shapes:
+            assert all(math.isfinite(v) for point in shape.points for v in point), end.id
+            if shape.role is Role.METAL:
+                assert min(y for _, y in shape.points) >= 0, f"{end.id} reaches over its axis"
+                assert area(shape.points) > 0, end.id
+
+
+def area(points: tuple[tuple[float, float], ...]) -> float:
+    pairs = zip(points, (*points[1:], points[0]), strict=True)
+    return abs(sum(x0 * y1 - x1 * y0 for (x0, y0), (x1, y1) in pairs)) / 2
+
+
+@pytest.mark.parametrize(
+    ("thread", "major_mm", "minor_mm", "pitch_mm", "flank_deg"),
+    [
+        ("G3/8", 16.662, 14.950, 1.337, 27.5),  # ISO 228-1
+        ("9/16-18 UNF", 14.2875, 12.76, 1.411, 30),  # ASME B1.1 basic profile
+        ("M22×1.5", 22.0, 20.376, 1.5, 30),  # ISO 724
+    ],
+)
+def test_thread_profile(
+    thread: str, major_mm: float, minor_mm: float, pitch_mm: float, flank_deg: float, ordering: Ordering
+) -> None:
+    known = ordering.catalogue.threads[thread]
+    points = crest_line(known, 10 * known.pitch_mm)
+    radii = [radius for _, radius in points]
+    assert 2 * max(radii) == pytest.approx(major_mm, abs=0.005)
+    assert 2 * min(radii) == pytest.approx(minor_mm, abs=0.02)
+    crests = [x for x, radius in points if radius == max(radii)]
+    assert len(crests) == 20  # two corners a crest
+    assert crests[2] - crests[0] == pytest.approx(pitch_mm, abs=0.001)
+    (x0, r0), (x1, r1) = points[1], points[2]
+    assert math.degrees(math.atan2(x1 - x0, r1 - r0)) == pytest.approx(flank_deg)
+
+
+def test_taper_is_one_in_sixteen_on_the_diameter(ordering: Ordering) -> None:
+    thread = ordering.catalogue.threads["1/2-14 NPT"]
+    male = crest_line(thread, 8 * thread.pitch_mm)
+    female = crest_line(thread, 8 * thread.pitch_mm, internal=True)
+    assert 2 * (male[-1][1] - male[0][1]) / (8 * thread.pitch_mm) == pytest.approx(1 / 16)
+    assert 2 * (female[-1][1] - female[0][1]) / (8 * thread.pitch_mm) == pytest.approx(-1 / 16)
+    # ASME B1.20.1: pitch diameter at the small end E0 of 1/2 is 0.75843 in, at the gauge plane E1 0.77843 in
+    assert thread.gauge_length_mm is not None
+    assert (thread.pitch_diameter_mm - thread.gauge_length_mm / 16) / 25.4 == pytest.approx(0.75843, abs=0.0002)
+
+
+@pytest.mark.parametrize(
+    ("end", "half_angle_deg"),
+    [
+        ("flare37/8/male", 37),
+        ("flare45/8/male", 45),
+        ("flare30-g/6/male", 30),
+        ("bspp-cone60/8/female", 30),
+        ("din24-s/16/female-o-ring", 12),
+    ],
+)
+def test_a_nose_has_its_angle(end: str, half_angle_deg: float, ordering: Ordering) -> None:
+    shape = of(ordering, end).shapes[0 if end.endswith("/male") else -1]
+    (x0, r0), (x1, r1) = shape.points[1], shape.points[2]
+    assert math.degrees(math.atan2(r1 - r0, x1 - x0)) == pytest.approx(half_angle_deg, abs=0.01)
+
+
+@pytest.mark.parametrize(("end", "half_angle_deg"), [("din24-l/12/male", 12), ("bspp-cone60/8/male", 30)])
+def test_a_recess_has_its_angle(end: str, half_angle_deg: float, ordering: Ordering) -> None:
+    points = of(ordering, end).shapes[0].points
+    mouth = next(i for i, (x, _) in enumerate(points) if x == 0.0)
+    (x0, r0), (x1, r1) = points[mouth - 1], points[mouth]
+    assert math.degrees(math.atan2(r1 - r0, x0 - x1)) == pytest.approx(half_angle_deg, abs=0.01)
+
+
+@pytest.mark.parametrize(("end", "across_mm"), [("flare30-g/6/female", 22.0), ("din24-l/12/male", 19.0)])
+def test_size_across_the_flats(end: str, across_mm: float, ordering: Ordering) -> None:
+    assert of(ordering, end).height_mm == pytest.approx(across_mm)
+
+
+def test_an_o_ring_is_drawn_in_its_size(ordering: Ordering) -> None:
+    drawn = of(ordering, "orb/6/stud")  # AS568-906: 0.468 x 0.078 in
+    (ring,) = [shape for shape in drawn.shapes if shape.role is Role.SEAL]
+    ys = [y for _, y in ring.points]
+    assert max(ys) - min(ys) == pytest.approx(0.078 * 25.4, abs=0.01)
+    assert 2 * min(ys) == pytest.approx(0.468 * 25.4, abs=0.01)
+    assert not [s for s in of(ordering, "orb/6/port").shapes if s.role is Role.SEAL], "the ring sits on the stud"
+
+
+def test_a_flange_head_shows_its_bolts(ordering: Ordering) -> None:
+    drawn = of(ordering, "flange61/16/male")  # SAE J518: head 1-3/4, bolts 2-1/16 x 1-1/32, 0.315 thick
+    head = drawn.front[0]
+    assert head.diameter_mm == pytest.approx(1.75 * 25.4)
+    centres = [circle.centre for circle in drawn.front[2:]]
+    assert len(centres) == 4
+    assert max(x for x, _ in centres) * 2 == pytest.approx(2.0625 * 25.4)
+    assert max(y for _, y in centres) * 2 == pytest.approx(1.03125 * 25.4)
+    assert drawn.width_mm == pytest.approx(0.315 * 25.4)
