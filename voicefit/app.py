@@ -7,20 +7,25 @@ not spoken but the trouble is.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from voicefit.catalogue.load import digest_of
 from voicefit.dialogue import Knowledge, Session, Settings, Snapshot
 from voicefit.errors import BadInput, StoreError
-from voicefit.records import Append, Do, Event, Heard, Refused, Say, Stop, Tone, Transcript, Trouble
+from voicefit.records import Append, Do, Event, Heard, Meaning, Reason, Refused, Say, Stop, Tone, Transcript, Trouble
 from voicefit.resources import data_folder, grammar_folder, read_texts
 
 if TYPE_CHECKING:
     from voicefit.recognition.protocol import Recogniser
     from voicefit.records import Utterance
+
+# The share of one meaning from which the session asks about it, and the share below which it never takes it unasked:
+# see ``ASK_SHARE`` and ``CLEAR`` of the dialogue.
+ASK_FROM, ASK_AT_MOST = 0.6, 0.8
 
 DATA_SUFFIXES = (".csv", ".toml", ".json", ".bib")
 GRAMMAR_SUFFIXES = (".toml", ".lark", ".txt")
@@ -104,10 +109,22 @@ class Conversation:
         return self.take(self.event_of(transcript, utterance.start_s + utterance.duration_s))
 
     def event_of(self, transcript: Transcript, at_s: float) -> Heard | Refused:
-        """What a transcript means under the present context, or why it was refused."""
-        if transcript.rejection is not None:
-            return Refused(transcript.rejection, at_s)
-        return Heard(self.knowledge.language.merge(transcript.alternatives, self.session.context()), at_s)
+        """What a transcript means under the present context, or why it was refused.
+
+        What the recogniser refused only for want of confidence is not thrown away: it goes to the session with so
+        much doubt beside it that it can be asked about ("..., right?") but not be taken.
+        """
+        rejection = transcript.rejection
+        confidence = transcript.scores.get("confidence", 1.0)
+        if rejection is not None:
+            if rejection.reason is not Reason.LOW_CONFIDENCE or confidence < ASK_FROM or not transcript.alternatives:
+                return Refused(rejection, at_s)
+            confidence = min(confidence, ASK_AT_MOST)
+        meanings = self.knowledge.language.merge(transcript.alternatives, self.session.context())
+        if rejection is None:
+            return Heard(meanings, at_s)
+        doubt = Meaning(transcript.text, (rejection,), math.log(1 - confidence))
+        return Heard((*(replace(m, log_weight=m.log_weight + math.log(confidence)) for m in meanings), doubt), at_s)
 
 
 def lines_of(path: Path) -> list[str]:

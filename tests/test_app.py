@@ -1,0 +1,102 @@
+"""The loop: effects in their order, nothing confirmed that is not durable, doubt asked about."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from voicefit.app import Conversation, Hands, lines_of, open_knowledge
+from voicefit.errors import BadInput, StoreError
+from voicefit.records import Alternative, Append, Context, Reason, Rejection, Transcript, Utterance
+
+
+@pytest.fixture(scope="module")
+def knowledge():
+    return open_knowledge()
+
+
+class Heard:
+    """A recogniser that heard what the test says."""
+
+    name = "given"
+
+    def __init__(self, text: str, confidence: float, reason: Reason | None) -> None:
+        self.transcript = Transcript(
+            (Alternative(text, math.log(0.99)),),
+            engine=self.name,
+            rejection=None if reason is None else Rejection(text, reason),
+            scores={"confidence": confidence},
+        )
+
+    def recognise(self, utterance: Utterance, language: object, context: Context) -> Transcript:
+        return self.transcript
+
+
+@pytest.fixture
+def silence():
+    import numpy as np
+
+    return Utterance(np.zeros(16_000, "float32"))
+
+
+def test_records_are_made_before_the_reply_that_confirms_them(knowledge):
+    done: list[str] = []
+    hands = Hands(append=lambda effect: done.append(effect.kind), say=lambda text: done.append("say"))
+    Conversation(knowledge, hands=hands).take_text("nineteen pitch")
+    assert done[-1] == "say"
+    assert "reading" in done[:-1]
+
+
+def test_what_is_not_durable_is_not_confirmed_and_not_kept(knowledge):
+    said: list[str] = []
+
+    def full(effect: Append) -> None:
+        raise StoreError("no space left on the disk")
+
+    conversation = Conversation(knowledge, hands=Hands(append=full, say=said.append))
+    snapshot = conversation.take_text("nineteen pitch")
+    assert snapshot.readings == ()
+    assert said == [snapshot.reply]
+    assert "nineteen" not in snapshot.reply.lower()
+
+
+def test_a_doubtful_sentence_is_asked_about_and_not_taken(knowledge, silence):
+    conversation = Conversation(knowledge)
+    doubtful = Heard("nineteen pitch", 0.9, Reason.LOW_CONFIDENCE)
+    snapshot = conversation.take_utterance(doubtful, silence)
+    assert snapshot.readings == ()
+    assert "nineteen threads per inch" in snapshot.reply.lower() and snapshot.reply.endswith("right?")
+    assert len(conversation.take_text("yes").readings) == 1
+
+
+def test_what_was_hardly_heard_is_refused(knowledge, silence):
+    snapshot = Conversation(knowledge).take_utterance(Heard("nineteen pitch", 0.3, Reason.LOW_CONFIDENCE), silence)
+    assert [rejection.reason for rejection in snapshot.rejected] == [Reason.LOW_CONFIDENCE]
+    assert snapshot.readings == ()
+
+
+def test_what_was_heard_well_is_taken(knowledge, silence):
+    snapshot = Conversation(knowledge).take_utterance(Heard("nineteen pitch", 0.99, None), silence)
+    assert len(snapshot.readings) == 1
+
+
+def test_stop_ends_the_conversation(knowledge):
+    conversation = Conversation(knowledge)
+    conversation.take_text("stop")
+    assert conversation.stopped
+
+
+def test_lone_surrogates_are_refused_not_raised(knowledge):
+    assert Conversation(knowledge).take_text("\udc80\udcff").readings == ()
+
+
+def test_user_tables_must_be_a_folder(tmp_path):
+    with pytest.raises(BadInput, match=r"none"):
+        open_knowledge(tmp_path / "none")
+
+
+def test_script_lines(tmp_path):
+    script = tmp_path / "s.txt"
+    script.write_bytes(b"\xef\xbb\xbfnineteen pitch\r\n\r\n# no\r\nyes\r\n")
+    assert lines_of(script) == ["nineteen pitch", "yes"]
