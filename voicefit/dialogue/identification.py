@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 LEADS = 0.4  # a part with this probability is said to lead
 LEADS_BY = 1.25  # if it is so many times as likely as the next
 BETWEEN = 0.6  # two parts are named when together they have this
-SAID_OTHERWISE = 0.8  # a reading is said to be taken otherwise from this probability on
+SAID_OTHERWISE = 0.6  # a reading is said to be taken otherwise from this probability on
 
 
 def report(turn: Turn) -> None:

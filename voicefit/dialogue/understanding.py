@@ -92,9 +92,13 @@ def _whole_commands(meanings: Sequence[Meaning]) -> Sequence[Meaning]:
     whole = {
         meaning.text
         for meaning in meanings
-        if len(meaning.items) == 1 and isinstance(meaning.items[0], Command) and meaning.items[0].argument is not None
+        if len(meaning.items) == 1 and isinstance(meaning.items[0], Command) and _carries_something(meaning.items[0])
     }
     return [meaning for meaning in meanings if len(meaning.items) == 1 or meaning.text not in whole]
+
+
+def _carries_something(command: Command) -> bool:
+    return command.argument is not None or bool(command.readings)
 
 
 def weigh(meanings: Sequence[Meaning], log_fits: Fits) -> list[tuple[Meaning, float]]:

@@ -18,7 +18,7 @@ from pydantic import BaseModel, ConfigDict, ValidationError
 from voicefit.dialogue import risk, spoken
 from voicefit.errors import BadGrammar
 from voicefit.quantities import Quantity, Unit
-from voicefit.records import Option
+from voicefit.records import Measurand, Option
 
 FILE = "replies.toml"
 _SPEAKABLE = re.compile(r"[A-Za-z{}_ ,.:;?'-]*")
@@ -119,10 +119,12 @@ class Wording:
 
     def reading(self, option: Option, *, careful: bool = False) -> str:
         """A value with what it is of. ``careful`` : a number that sounds like another is said digit by digit."""
-        value = self.value(option)
+        name, value = option.measurand.value, self.value(option)
+        if option.measurand is Measurand.PITCH and isinstance(option.value, Quantity) and option.value.is_length:
+            name, value = "pitch_mm", self.leaf(option.value)
         if careful and risk.confusable(option):
             value = f"{value}, {self._digits(option)},"
-        text = self.readings.get(option.measurand.value, "{value}").format(value=value).rstrip(",")
+        text = self.readings.get(name, "{value}").format(value=value).rstrip(",")
         if not option.negated:
             return text
         opposite = self.values.get(f"not.{option.measurand.value}.{option.value}")

@@ -1,0 +1,77 @@
+"""After the identification, and the hose: figures against the tables, the facts of the slip against what was said."""
+
+from __future__ import annotations
+
+from tests.dialogue.talk import Talk
+from voicefit.dialogue import Knowledge
+from voicefit.dialogue.hoses import standing
+from voicefit.ordering.hose import Topic
+from voicefit.ordering.job_slip import job_slip
+
+IDENTIFIED = "male, outside nine sixteenths, eighteen pitch, thirty seven degrees, it sticks out"
+
+
+def test_pressure_is_never_rounded_up(knowledge: Knowledge) -> None:
+    """SAE J514 gives 5000 psi for this end, which is 344.7 bar: said as 344 bar, and as 5000 psi."""
+    talk = Talk(knowledge)
+    talk.say(IDENTIFIED)
+    assert "hree hundred forty-four bar" in talk.say("what pressure")
+    talk.say("use inches")
+    assert "ive thousand P S I" in talk.say("what pressure")
+
+
+def test_what_has_no_figure_is_said_to_have_none(knowledge: Knowledge) -> None:
+    for row, end in enumerate(knowledge.catalogue.ends):
+        if not end.pressure:
+            assert knowledge.aftercare.pressures(row, psi=False) == ()
+            return
+    raise AssertionError("every end has a pressure: look for another gap")
+
+
+def test_the_slip_has_what_was_identified_and_asked_for(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say(IDENTIFIED)
+    talk.say("adapter to face seal")
+    talk.say("other end")
+    talk.say("nineteen pitch")
+    talk.say("R two A T dash six")
+    talk.say("seven hundred millimeters long")
+    talk.say("mineral oil")
+    facts = talk.session.job_facts()
+    assert [(end.end, end.readings[-1]) for end in facts.ends] == [
+        ("flare37/6/male", "seat form convex"),
+        (None, "pitch 19 tpi"),
+    ]
+    assert facts.goals[0][0] == "flare37/6/male"
+    (order,) = facts.hoses
+    assert order.hose is not None
+    assert (order.hose.type.id, order.hose.dash) == ("sae-r2", 6)
+    assert order.facts.length_mm == 700
+    assert order.facts.fluid == "mineral-oil"
+    slip = job_slip(knowledge.aftercare.ordering, facts)
+    assert slip.ends[0].thread == "9/16-18 UNF"
+    assert slip.ends[1].id is None
+    assert slip.hoses[0].fluid.startswith("mineral oil")
+
+
+def test_of_several_editions_of_a_hose_the_weakest_counts(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say("R two A T dash six")
+    (order,) = talk.session.job_facts().hoses
+    same = [h for h in knowledge.catalogue.hoses if (h.type.id, h.dash) == ("sae-r2", 6)]
+    assert order.hose is not None
+    assert order.hose.pressure_bar == min(hose.pressure_bar for hose in same)
+
+
+def test_the_interview_asks_in_the_order_of_the_mnemonic(knowledge: Knowledge) -> None:
+    skipped: set[str] = set()
+    asked = []
+    while True:
+        check = standing(knowledge.catalogue.hoses, (), (), frozenset(skipped)).advice.check
+        if check is None:
+            break
+        asked.append(check.id)
+        skipped.add(check.id)
+    order = [f"hose-{topic.value}" for topic in Topic]
+    assert asked == [topic for topic in order if topic in asked]
+    assert len(asked) == 7

@@ -1,0 +1,160 @@
+"""The session: risk and confirmation, what it expects to hear, its snapshot, opening and failing."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.dialogue.talk import Talk
+from voicefit.dialogue import Knowledge, Settings
+from voicefit.documents import answer_document
+from voicefit.errors import BadInput
+from voicefit.records import Measurand, Quiet, Reason
+
+SENTENCE = "outside nineteen thirty-seconds, nineteen pitch, thirty degrees"
+ALL_BUT_THE_SEAT = "male, outside nine sixteenths, eighteen pitch, thirty seven degrees"
+
+
+def test_opening_costs_no_speech_and_no_record(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    assert talk.snapshot.reply == ""
+    assert talk.session.record.turn == 0
+
+
+def test_the_reference_sentence(knowledge: Knowledge) -> None:
+    """Nineteen thirty-seconds is the minor diameter of G3/8-19 (ISO 228-1: 14.950 mm), measured inside."""
+    talk = Talk(knowledge)
+    reply = talk.say(SENTENCE)
+    assert talk.leader == "flare30-g/6/female"
+    assert talk.check in ("side", "seat-form", "seat-out")
+    assert "fits only if measured inside" in reply
+    assert "Identified" not in reply
+    document = answer_document(knowledge.catalogue, talk.snapshot)
+    assert document.reply == reply
+    assert document.candidates[0].dash == 6
+    assert document.next_check is not None
+    assert document.next_check.prompt in reply
+    assert document.cautions[0] in reply
+
+
+@pytest.mark.parametrize("share", [0.86, 0.9, 0.97])
+def test_a_deciding_value_is_held_to_more_than_a_plain_one(knowledge: Knowledge, share: float) -> None:
+    talk = Talk(knowledge)
+    talk.say(ALL_BUT_THE_SEAT)
+    reply = talk.hear(("it sticks out", share), ("pass me the torch", 1 - share))
+    assert reply == "Seat stands out: right?"
+    assert "reading" not in talk.kinds
+    plain = Talk(knowledge)
+    assert plain.hear(("eighteen pitch", share), ("pass me the torch", 1 - share)).startswith("Eighteen threads")
+
+
+def test_a_clear_deciding_value_is_taken(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say(ALL_BUT_THE_SEAT)
+    assert "Identified:" in talk.hear(("it sticks out", 0.99), ("pass me the torch", 0.01))
+
+
+def test_every_reading_is_read_back_before_the_conclusion_and_in_it(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    reply = talk.say(f"{ALL_BUT_THE_SEAT}, it sticks out")
+    for words in (
+        "Male",
+        "nine-sixteenths inch outside",
+        "eighteen threads per inch",
+        "thirty-seven degrees",
+        "seat stands out",
+    ):
+        assert reply.index(words) < reply.index("Identified")
+
+
+def test_a_value_taken_otherwise_is_said_again(knowledge: Knowledge) -> None:
+    """Thirteen or thirty, both kept as options: when later evidence turns it over, the other value is read back."""
+    talk = Talk(knowledge)
+    first = talk.hear(("outside thirteen millimeters", 0.9), ("outside thirty millimeters", 0.1))
+    assert first.startswith("Thirteen millimeters, one three, outside.")
+    later = talk.say("two millimeter pitch, tube twenty two millimeters")
+    assert "Thirteen millimeters outside is now taken as thirty millimeters, three zero, outside." in later
+
+
+def test_expectations_follow_what_was_asked(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge, Settings(length_unit="mm"))
+    assert talk.session.context().expected == ()
+    talk.say("female, nineteen pitch")
+    check = talk.session.state.focus.check
+    assert check is not None
+    context = talk.session.context()
+    assert context.expected == (check.measurand,)
+    assert context.preferred_length == "mm"
+    talk.hear(("outside eighteen millimeters", 0.7), ("pass me the torch", 0.3))
+    assert talk.session.context().yes_no
+    assert Measurand.OUTSIDE_DIAMETER in talk.session.context().expected
+    talk.say("no")
+    talk.say("sleep")
+    assert talk.session.context().commands == {"wake-up"}
+
+
+def test_a_gauge_with_a_gap_is_expected_to_misfit(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say("female")
+    for _ in range(12):
+        check = talk.session.state.focus.check
+        if check is None or check.id == "leaf":
+            break
+        talk.say("can't tell")
+    assert check is not None
+    assert check.id == "leaf"
+    assert talk.session.context().misfit
+    talk.say("yes")
+    taken = talk.snapshot.readings[-1]
+    assert taken.option.measurand is Measurand.PITCH
+    assert taken.option.negated
+
+
+def test_a_yes_that_only_introduces_a_value_is_not_taken_twice(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say("inside fifteen point one millimeters, nineteen pitch")
+    talk.say("yes, it is recessed")
+    assert [taken.reading.heard for taken in talk.snapshot.readings][2:] == ["recessed"]
+
+
+def test_silence_is_spoken_twice_and_then_named(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    assert talk.handle(Quiet(20)).startswith("Still listening.")
+    assert talk.handle(Quiet(60)) == "Still here. Say repeat, help, or sleep."
+    assert talk.handle(Quiet(120)) == ""
+    assert talk.deeds == ["silent quiet"]
+    talk.say("nineteen pitch")
+    assert talk.handle(Quiet(20)).startswith("Still listening.")
+
+
+def test_repeat_says_the_same_however_often(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    assert talk.say("repeat") == "Nothing said yet."
+    said = talk.say(SENTENCE)
+    assert talk.say("repeat") == talk.say("say again") == said
+
+
+def test_what_is_refused_within_a_sentence_is_named_and_the_rest_is_taken(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say("nineteen pitch, outside ninety nine inches")
+    assert [taken.reading.heard for taken in talk.snapshot.readings] == ["nineteen pitch"]
+    assert [rejection.reason for rejection in talk.snapshot.rejected] == [Reason.OUT_OF_RANGE]
+
+
+def test_lists_are_at_most_three_items_in_a_breath(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say("settings")
+    assert talk.reply.count(";") <= 2
+    assert talk.reply.endswith("Say more.")
+
+
+@pytest.mark.parametrize(
+    "settings", [{"replies": "loud"}, {"volume": 0}, {"words_per_minute": 900}, {"listening": "never"}]
+)
+def test_a_wrong_setting_is_named(settings: dict[str, object]) -> None:
+    with pytest.raises(BadInput, match="setting"):
+        Settings(**settings)  # type: ignore[arg-type]  # wrong on purpose
+
+
+def test_an_unknown_setting_is_named() -> None:
+    with pytest.raises(BadInput, match="no setting"):
+        Settings().changed("colour", "red")

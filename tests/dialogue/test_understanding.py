@@ -1,0 +1,101 @@
+"""Which of several meanings is taken, and when the session asks instead."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from voicefit.dialogue.understanding import Choose, Confirm, Doubt, Take, decide, joined, weigh
+from voicefit.quantities import millimetres
+from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading
+
+
+def reading(text: str) -> Reading:
+    return Reading(text, (Option(Measurand.OUTSIDE_DIAMETER, millimetres(text)),))
+
+
+def meaning(share: float, *items: Item) -> Meaning:
+    return Meaning(" ".join(item.heard for item in items if not isinstance(item, str)), items, math.log(share))  # type: ignore[union-attr]  # rejections have a text instead
+
+
+def indifferent(alternatives: Sequence[tuple[Reading, ...]]) -> list[float]:
+    return [0.0] * len(alternatives)
+
+
+def clear_at(threshold: float):  # type: ignore[no-untyped-def]  # a lambda for the tests
+    return lambda meaning, share: threshold
+
+
+def test_one_meaning_is_taken() -> None:
+    only = meaning(1.0, reading("15"))
+    assert decide([only], indifferent, clear_at(0.99)) == Take(only, 1.0)
+
+
+def test_two_of_one_shape_are_offered() -> None:
+    first, second = meaning(0.55, reading("15")), meaning(0.45, reading("50"))
+    decision = decide([second, first], indifferent, clear_at(0.85))
+    assert isinstance(decision, Choose)
+    assert decision.choices == (first, second)
+    assert decision.item == 0
+
+
+def test_the_catalogue_settles_what_hearing_leaves_open() -> None:
+    first, second = meaning(0.5, reading("15")), meaning(0.5, reading("50"))
+    decision = decide([first, second], lambda alternatives: [0.0, -9.0], clear_at(0.85))
+    assert isinstance(decision, Take)
+    assert decision.meaning.items[0].options[0].value == millimetres("15")  # type: ignore[union-attr]  # a reading
+
+
+def test_the_catalogue_has_no_say_over_commands() -> None:
+    command, other = meaning(0.5, Command("stop", "stop")), meaning(0.5, reading("15"))
+    shares = {m.text: share for m, share in weigh([command, other], lambda alternatives: [-50.0])}
+    assert shares == pytest.approx({"stop": 0.5, "15": 0.5})
+
+
+def test_a_small_rival_is_carried_as_an_option() -> None:
+    decision = decide([meaning(0.9, reading("15")), meaning(0.1, reading("50"))], indifferent, clear_at(0.85))
+    assert isinstance(decision, Take)
+    (merged,) = decision.meaning.items
+    assert isinstance(merged, Reading)
+    assert [option.value for option in merged.options] == [millimetres("15"), millimetres("50")]
+    assert merged.options[1].log_prior - merged.options[0].log_prior == pytest.approx(math.log(0.1 / 0.9))
+
+
+def test_a_likely_one_among_strangers_is_asked_for() -> None:
+    decision = decide([meaning(0.7, reading("15")), meaning(0.3, Command("stop", "stop"))], indifferent, clear_at(0.85))
+    assert isinstance(decision, Confirm)
+
+
+def test_nothing_likely_is_doubted() -> None:
+    three = [meaning(0.34, reading("15")), meaning(0.33, Command("stop", "stop")), meaning(0.33, Command("yes", "yes"))]
+    assert isinstance(decide(three, indifferent, clear_at(0.85)), Doubt)
+
+
+def test_a_command_with_its_argument_is_not_cut_in_two() -> None:
+    whole = Meaning("undo three", (Command("undo", "undo three", argument="3"),), math.log(0.5))
+    cut = Meaning("undo three", (Command("undo", "undo"), reading("3")), math.log(0.5))
+    assert decide([cut, whole], indifferent, clear_at(0.98)) == Take(whole, 1.0)
+
+
+def test_joined_readings_add_what_both_say() -> None:
+    merged = joined(reading("15"), reading("15"), math.log(0.5))
+    assert len(merged.options) == 1
+    assert merged.options[0].log_prior == pytest.approx(math.log(1.5))
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.floats(0.01, 1), min_size=1, max_size=5), st.lists(st.floats(-20, 0), min_size=5, max_size=5))
+def test_shares_sum_to_one_and_order_does_not_matter(weights: list[float], fits: list[float]) -> None:
+    meanings = [meaning(weight, reading(str(10 + index))) for index, weight in enumerate(weights)]
+    by_value = {str(10 + index): fit for index, fit in enumerate(fits)}
+
+    def log_fits(alternatives: Sequence[tuple[Reading, ...]]) -> list[float]:
+        return [by_value[one.heard] for (one,) in alternatives]
+
+    forward, backward = weigh(meanings, log_fits), weigh(meanings[::-1], log_fits)
+    assert sum(share for _, share in forward) == pytest.approx(1)
+    assert {m.text: share for m, share in forward} == pytest.approx({m.text: share for m, share in backward})

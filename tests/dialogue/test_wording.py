@@ -1,0 +1,170 @@
+"""Replies can be spoken, prompts are short, numbers are said the trade's way and heard again as the same number."""
+
+from __future__ import annotations
+
+import ast
+import re
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+import voicefit.dialogue
+from tests.dialogue.talk import knowledge_of_the_project
+from voicefit.dialogue import Knowledge, spoken
+from voicefit.dialogue.hoses import ASKED
+from voicefit.dialogue.wording import parse, slots_in
+from voicefit.errors import BadGrammar
+from voicefit.quantities import Quantity, Unit, inches, millimetres
+from voicefit.records import Gender, Measurand, Option, Reading, Seal, SeatForm
+
+SOURCES = sorted(Path(voicefit.dialogue.__file__).parent.rglob("*.py"))
+SPEAKABLE = re.compile(r"[A-Za-z ,.:;?'-]+")
+
+
+def _replies_named_in_the_code() -> set[str]:
+    """String constants of the code, formatted ones with what stands for their slots as a pattern."""
+    found = set()
+    for path in SOURCES:
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Constant) and isinstance(node.value, str):
+                found.add(re.escape(node.value))
+            elif isinstance(node, ast.JoinedStr):
+                found.add("".join(re.escape(v.value) if isinstance(v, ast.Constant) else ".+" for v in node.values))
+    return found
+
+
+def test_every_reply_is_used_by_the_code(knowledge: Knowledge) -> None:
+    patterns = [re.compile(text) for text in _replies_named_in_the_code() if text not in (".+", "")]
+    commands = {function.id for function in knowledge.registry.functions}
+    unused = [
+        name
+        for name in knowledge.wording.replies
+        if name not in commands and not any(pattern.fullmatch(name) for pattern in patterns)
+    ]
+    assert not unused
+
+
+def test_every_measurand_and_category_has_words(knowledge: Knowledge) -> None:
+    wording = knowledge.wording
+    assert {measurand.value for measurand in Measurand} <= set(wording.readings)
+    categories = {
+        Measurand.SEAT_FORM: SeatForm,
+        Measurand.SEAL: Seal,
+        Measurand.GENDER: Gender,
+        Measurand.THREAD_SIDE: ("external", "internal"),
+        Measurand.TAPER: ("tapered", "parallel"),
+    }
+    for measurand, values in categories.items():
+        assert all(f"{measurand.value}.{value}" in wording.values for value in values)
+
+
+def test_every_question_about_a_hose_has_words(knowledge: Knowledge) -> None:
+    assert set(knowledge.wording.questions) == {topic.value for topic in ASKED}
+
+
+def test_prompts_are_short_and_end_in_what_is_asked(knowledge: Knowledge) -> None:
+    prompts = [check.prompt for check in knowledge.checks.values()]
+    for question in knowledge.wording.questions.values():
+        prompts.append(question.prompt)
+        assert all(len(step.split()) <= 20 for step in question.how)
+    for prompt in prompts:
+        assert len(prompt.split()) <= 12, prompt
+
+
+def test_every_end_and_thread_can_be_named_aloud(knowledge: Knowledge) -> None:
+    for row in range(len(knowledge.catalogue.ends)):
+        assert SPEAKABLE.fullmatch(knowledge.end_words(row)), knowledge.end_words(row)
+        assert SPEAKABLE.fullmatch(knowledge.thread_words(row) or "none")
+
+
+@pytest.mark.parametrize(
+    ("option", "words"),
+    [
+        (Option(Measurand.OUTSIDE_DIAMETER, inches("19/32")), "nineteen thirty-seconds inch outside"),
+        (Option(Measurand.OUTSIDE_DIAMETER, inches("1 5/16")), "one and five-sixteenths inches outside"),
+        (Option(Measurand.INSIDE_DIAMETER, millimetres("15")), "fifteen millimeters, one five, inside"),
+        (Option(Measurand.PITCH, Quantity(Fraction(23, 2), Unit.THREADS_PER_INCH)),
+         "eleven and a half threads per inch"),
+        (Option(Measurand.PITCH, millimetres("1.5")), "one and a half millimeter pitch"),
+        (Option(Measurand.SEAT_ANGLE, Quantity(Fraction(30), Unit.DEGREE)), "thirty degrees"),
+        (Option(Measurand.DASH, Quantity(Fraction(6), Unit.COUNT)), "dash six"),
+        (Option(Measurand.SEAT_FORM, "convex"), "seat stands out"),
+        (Option(Measurand.SEAT_FORM, "convex", negated=True), "seat does not stand out"),
+        (
+            Option(Measurand.PITCH, Quantity(Fraction(19), Unit.THREADS_PER_INCH), negated=True),
+            "not nineteen threads per inch",
+        ),
+        (Option(Measurand.SERIES, "orfs"), "O-ring face seal"),
+    ],
+)  # fmt: skip
+def test_readings_are_said_with_unit_and_side(knowledge: Knowledge, option: Option, words: str) -> None:
+    assert knowledge.wording.reading(option, careful=True) == words
+
+
+def test_a_choice_is_spelled_digit_by_digit(knowledge: Knowledge) -> None:
+    option = Option(Measurand.LENGTH, millimetres("15"))
+    assert knowledge.wording.spelled_out(option) == "fifteen millimeters: one five"
+
+
+sixty_fourths = st.integers(12, 255).map(lambda n: Fraction(n, 64))
+hundredths = st.integers(500, 9999).map(lambda n: Fraction(n, 100))
+thousandths = st.integers(190, 3999).map(lambda n: Fraction(n, 1000))
+
+
+def _heard(text: str, measurand: Measurand) -> set[tuple[Fraction, Unit]]:
+    """Values of the best meaning that is one reading of the measurand."""
+    for meaning in knowledge_of_the_project().language.interpret(text):
+        if len(meaning.items) == 1 and isinstance(meaning.items[0], Reading):
+            return {
+                (o.value.value, o.value.unit)
+                for o in meaning.items[0].options
+                if o.measurand is measurand and isinstance(o.value, Quantity)
+            }
+    return set()
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.one_of(
+        sixty_fourths.map(lambda v: Quantity(v, Unit.INCH, Fraction(1, 64))),
+        thousandths.map(lambda v: Quantity(v, Unit.INCH, Fraction(1, 1000))),
+        hundredths.map(lambda v: Quantity(v, Unit.MILLIMETRE, Fraction(1, 100))),
+    )
+)
+def test_what_is_read_back_is_heard_as_the_same_value(value: Quantity) -> None:
+    words = spoken.quantity(value)
+    assert (value.value, value.unit) in _heard(f"outside {words}", Measurand.OUTSIDE_DIAMETER), words
+
+
+@settings(max_examples=100, deadline=None)
+@given(st.text(max_size=40))
+def test_any_text_is_made_speakable(text: str) -> None:
+    assert re.fullmatch(r"[A-Za-z ,.:;'-]*", spoken.aloud(text))
+
+
+GOOD = '[replies]\na = "A {b}."\n[cautions]\n[uses]\n[words]\n[readings]\n[values]\n[questions]\n'
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        (GOOD.replace("A {b}.", "A 1."), "cannot be spoken"),
+        (GOOD.replace("[uses]\n", ""), "uses"),
+        (GOOD + '[questions.size]\nprompt = "What?"\n', "how"),
+        ("[replies", "TOML"),
+    ],
+)
+def test_a_wrong_file_is_named(text: str, says: str) -> None:
+    with pytest.raises(BadGrammar, match=says):
+        parse(text)
+
+
+def test_a_reply_without_its_slot_is_an_error() -> None:
+    wording = parse(GOOD)
+    assert slots_in("A {b}.") == {"b"}
+    assert wording.reply("a", {"b": "c"}) == "A c."
+    with pytest.raises(KeyError):
+        wording.reply("a", {})
