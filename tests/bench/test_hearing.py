@@ -1,0 +1,210 @@
+"""The hearing benchmark counts, mixes and fits as it says."""
+
+from __future__ import annotations
+
+import json
+from itertools import pairwise
+from pathlib import Path
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from voicefit.audio.files import read_audio, write_wav
+from voicefit.bench import __main__ as bench
+from voicefit.bench import hearing
+from voicefit.bench.census import QUESTIONS, Census, context_of, flatten
+from voicefit.bench.hearing_corpus import Noise, Spoken, active_level, part_of, read_manifest, with_backwards
+from voicefit.bench.hearing_fit import logistic, lowest_threshold, read_acceptance, write
+from voicefit.bench.hearing_languages import product
+from voicefit.bench.sentences import sentences, words
+from voicefit.errors import BadInput
+from voicefit.recognition.constraint import Constraint, State
+from voicefit.recognition.vocabulary import read_vocabulary
+from voicefit.recognition.weights import TOKENS, find_weights
+from voicefit.records import SAMPLE_RATE_HZ, Alternative, Context
+from voicefit.synthesis import VoiceSettings, open_voice
+
+
+@given(st.lists(st.integers(0, 99), min_size=1, max_size=5))
+@settings(max_examples=60)
+def test_numbers_in_words_and_in_digits_are_one_meaning(numbers: list[int]) -> None:
+    assert flatten(" ".join(words(number) for number in numbers)) == "".join(map(str, numbers)) or any(
+        tens % 10 == 0 and tens >= 20 and 0 < ones < 10 for tens, ones in pairwise(numbers)
+    )
+    assert flatten(" ".join(map(str, numbers))) == "".join(map(str, numbers))
+
+
+@pytest.mark.parametrize(
+    ("text", "meaning"),
+    [
+        ("one hundred", "100"),
+        ("eight hundred and twenty three", "823"),
+        ("enter oh six", "enter 06"),
+        ("march 3rd, 1928", "march 3 1928"),
+        ("seven may nineteen forty four", "may 7 1944"),
+        ("2-6-8-3-0-2-7", "2683027"),
+        ("stop", "stop"),
+    ],
+)
+def test_flattened(text: str, meaning: str) -> None:
+    assert flatten(text) == meaning
+
+
+@pytest.mark.parametrize(
+    ("question", "said", "not_said"),
+    [
+        ("postal", "one five two one seven", "one five two one"),
+        ("telephone", "four one two two six eight four four seven four", "four one two two six"),
+        ("birth", "twelve nine of sixty", "forty forty forty"),
+        ("house", "fourteen fourteen", "yes"),
+        ("control", "enter two oh five", "two oh five"),
+    ],
+)
+def test_a_question_narrows_the_grammar_and_the_prior(question: str, said: str, not_said: str) -> None:
+    language = Census("numbers")
+    context = context_of(question)
+    constraint = Constraint(read_vocabulary(find_weights() / TOKENS), language.constraint(context))
+    assert constraint.accepts(State(said.encode())) and not constraint.accepts(State(not_said.encode()))
+    fits, foreign = (language.merge([Alternative(text, 0.0)], context)[0] for text in (said, not_said))
+    assert language.log_prior(fits, context) == 0.0 > language.log_prior(foreign, context)
+    assert question in QUESTIONS
+
+
+def tone(seconds: float, level: float) -> np.ndarray:
+    return (level * np.sin(np.arange(int(seconds * SAMPLE_RATE_HZ)) * 0.3)).astype(np.float32)
+
+
+def test_the_active_level_leaves_pauses_out() -> None:
+    speech = np.concatenate([tone(1, 0.2), tone(3, 1e-4), tone(1, 0.2)])
+    assert active_level(speech) == pytest.approx(0.2 / np.sqrt(2), rel=0.02)
+
+
+@pytest.fixture
+def noise_file(tmp_path: Path) -> Path:
+    draw = np.random.default_rng(0)
+    path = tmp_path / "noise.wav"
+    parts = [0.05 * draw.standard_normal(6 * SAMPLE_RATE_HZ), 0.2 * draw.standard_normal(6 * SAMPLE_RATE_HZ)]
+    write_wav(path, np.concatenate(parts).astype(np.float32), SAMPLE_RATE_HZ)
+    return path
+
+
+def test_noise_is_as_far_below_the_speech_as_asked(noise_file: Path) -> None:
+    speech = np.concatenate([tone(1, 0.2), np.zeros(SAMPLE_RATE_HZ, np.float32)])
+    for snr in (0.0, 10.0):
+        added = Noise(noise_file, snr, tuning=False).under(speech, "a") - speech
+        assert 20 * np.log10(active_level(speech) / np.sqrt(np.mean(added**2))) == pytest.approx(snr, abs=0.1)
+    again = Noise(noise_file, 10.0, tuning=False)
+    assert np.array_equal(again.under(speech, "a"), again.under(speech, "a"))
+    assert not np.array_equal(again.under(speech, "a"), again.under(speech, "b"))
+
+
+def test_fitting_and_reporting_use_different_noise_and_speakers(noise_file: Path) -> None:
+    halves = [Noise(noise_file, 10.0, tuning=tuning)._recording for tuning in (True, False)]
+    assert np.sqrt(np.mean(halves[0] ** 2)) < 0.1 < np.sqrt(np.mean(halves[1] ** 2))
+    rows = [Spoken(f"{n}.wav", f"speaker{n % 9}", "date", "may") for n in range(40)]
+    tuning, reporting = (part_of(rows, part) for part in ("tuning", "reporting"))
+    assert {row.speaker for row in tuning}.isdisjoint(row.speaker for row in reporting)
+    assert len(tuning) + len(reporting) == len(part_of(rows, "all")) == 40
+
+
+def test_short_words_are_not_played_backwards() -> None:
+    rows = [Spoken("a.wav", "s", "number-or-command", "no"), Spoken("b.wav", "s", "number-or-command", "one two three")]
+    backwards = [row for row in with_backwards(rows, 1) if row.backwards]
+    assert [(row.file, row.kind, row.transcript) for row in backwards] == [("b.wav", "backwards", "")]
+
+
+@pytest.mark.parametrize(
+    ("manifest", "message"),
+    [
+        (None, "there is no such file"),
+        ("file\tspeaker\tkind\n", "no column transcript"),
+        ("file\tspeaker\tkind\ttranscript\nno.wav\ts\tdate\tmay\n", "row 2: no.wav is not there"),
+    ],
+)
+def test_a_bad_corpus_is_named(tmp_path: Path, manifest: str | None, message: str) -> None:
+    if manifest is not None:
+        (tmp_path / "manifest.tsv").write_text(manifest, encoding="utf-8")
+    with pytest.raises(BadInput, match=message):
+        read_manifest(tmp_path)
+
+
+def test_the_logistic_finds_the_weights_that_made_the_data() -> None:
+    draw = np.random.default_rng(1)
+    values = draw.normal(size=(20_000, 2)) * [1.0, 3.0] + [0.0, 5.0]
+    right = draw.random(20_000) < 1 / (1 + np.exp(-(0.5 + values @ [1.5, -0.4])))
+    intercept, weights = logistic(values, right.astype(np.float64))
+    assert intercept == pytest.approx(0.5, abs=0.15)
+    assert weights == pytest.approx([1.5, -0.4], abs=0.08)
+
+
+def test_the_threshold_lets_few_wrong_ones_through() -> None:
+    sure = list(np.linspace(0.5, 0.999, 1000))
+    right = [value > 0.7 for value in sure]
+    threshold = lowest_threshold(sure, right)
+    assert 0.69 < threshold <= 0.7  # 5 of 1000 may be wrong, half a thousandth apart
+    assert sum(value >= threshold and not good for value, good in zip(sure, right, strict=True)) <= 5
+
+
+def test_a_table_that_is_written_can_be_read(tmp_path: Path) -> None:
+    table = read_acceptance()
+    write(table, tmp_path / "hearing.toml", 1)
+    assert read_acceptance(tmp_path / "hearing.toml") == table
+
+
+@pytest.mark.parametrize(
+    ("said", "heard", "errors"), [("a b c", "a c", 1), ("a", "b a c", 2), ("", "a", 1), ("a", "a", 0)]
+)
+def test_word_errors(said: str, heard: str, errors: int) -> None:
+    assert hearing.edit_distance(said.split(), heard.split()) == errors
+
+
+def test_every_sentence_to_render_is_of_the_language() -> None:
+    grammar = product()
+    wanted = sentences(200)
+    assert len({sentence.text for sentence in wanted}) == 200
+    for sentence in wanted:
+        assert "out_of_grammar" not in repr(grammar.meaning(sentence.text)), sentence.text
+
+
+def test_the_whole_benchmark_on_a_small_corpus(
+    tmp_path: Path, noise_file: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    said = [("diameter", "fifteen millimeters outside"), ("command", "start over"), ("sentence", "we watched a film")]
+    lines = ["file\tspeaker\tkind\ttranscript"]
+    with open_voice("espeak") as voice:
+        for number, (kind, text) in enumerate(said):
+            speech = voice.speak(text, VoiceSettings(name="en-us", words_per_minute=150))
+            write_wav(tmp_path / f"{number}.wav", speech.samples, speech.rate_hz)
+            lines.append(f"{number}.wav\tespeak\t{kind}\t{text}")
+    (tmp_path / "manifest.tsv").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    assert len(read_audio(tmp_path / "0.wav")) > SAMPLE_RATE_HZ
+    options = ["hearing", "--corpus", str(tmp_path), "--grammar", "product", "--json"]
+    assert bench.main([*options, "--noise", str(noise_file), "--snr", "30", "--loose"]) == 0
+    document = json.loads(capsys.readouterr().out)
+    assert document["kinds"]["diameter"] == {"n": 1, "right": 1, "wrong_accepted": 0, "rejected": 0}
+    assert document["kinds"]["sentence"]["wrong_accepted"] == 0
+    assert document["kinds"]["noise"] == {"n": 40, "right": 0, "wrong_accepted": 0, "rejected": 40}
+    assert set(document) >= {"kinds", "calibration", "latency_ms", "real_time_factor", "rss_mb", "word_error"}
+    assert sum(each["n"] for each in document["calibration"]) == 2
+    assert document["latency_ms"]["p50"] <= document["latency_ms"]["p95"]
+
+
+def test_benchmarks_are_found_and_unknown_ones_named(capsys: pytest.CaptureFixture[str]) -> None:
+    assert {"hearing", "endpointing"} <= bench.benchmarks().keys()
+    assert "census" not in bench.benchmarks()
+    assert bench.main(["--help"]) == 0
+    assert "How well an engine hears" in capsys.readouterr().out
+    assert bench.main(["no-such"]) == 2
+    assert "no benchmark is called no-such" in capsys.readouterr().err
+    assert bench.main(["hearing"]) == 2
+    assert "name a corpus" in capsys.readouterr().err
+
+
+def test_the_census_language_merges_by_meaning() -> None:
+    merged = Census("numbers").merge(
+        [Alternative("fifteen", np.log(0.3)), Alternative("1 5", np.log(0.3)), Alternative("fifty", np.log(0.4))],
+        Context(),
+    )
+    assert [round(float(np.exp(meaning.log_weight)), 3) for meaning in merged] == [0.6, 0.4]
