@@ -58,7 +58,7 @@ def test_every_reading_is_read_back_before_the_conclusion_and_in_it(knowledge: K
     reply = talk.say(f"{ALL_BUT_THE_SEAT}, it sticks out")
     for words in (
         "Male",
-        "nine-sixteenths inch outside",
+        "nine-sixteenths of an inch outside",
         "eighteen threads per inch",
         "thirty-seven degrees",
         "seat stands out",

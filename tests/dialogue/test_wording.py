@@ -17,6 +17,7 @@ from voicefit.dialogue import Knowledge, spoken
 from voicefit.dialogue.hoses import ASKED
 from voicefit.dialogue.wording import parse, slots_in
 from voicefit.errors import BadGrammar
+from voicefit.interpretation.spelling import say_quantity
 from voicefit.quantities import Quantity, Unit, inches, millimetres
 from voicefit.records import Gender, Measurand, Option, Reading, Seal, SeatForm
 
@@ -83,12 +84,12 @@ def test_every_end_and_thread_can_be_named_aloud(knowledge: Knowledge) -> None:
 @pytest.mark.parametrize(
     ("option", "words"),
     [
-        (Option(Measurand.OUTSIDE_DIAMETER, inches("19/32")), "nineteen thirty-seconds inch outside"),
+        (Option(Measurand.OUTSIDE_DIAMETER, inches("19/32")), "nineteen thirty-seconds of an inch outside"),
         (Option(Measurand.OUTSIDE_DIAMETER, inches("1 5/16")), "one and five-sixteenths inches outside"),
         (Option(Measurand.INSIDE_DIAMETER, millimetres("15")), "fifteen millimeters, one five, inside"),
         (Option(Measurand.PITCH, Quantity(Fraction(23, 2), Unit.THREADS_PER_INCH)),
          "eleven and a half threads per inch"),
-        (Option(Measurand.PITCH, millimetres("1.5")), "one and a half millimeter pitch"),
+        (Option(Measurand.PITCH, millimetres("1.5")), "one point five millimeter pitch"),
         (Option(Measurand.SEAT_ANGLE, Quantity(Fraction(30), Unit.DEGREE)), "thirty degrees"),
         (Option(Measurand.DASH, Quantity(Fraction(6), Unit.COUNT)), "dash six"),
         (Option(Measurand.SEAT_FORM, "convex"), "seat stands out"),
@@ -135,7 +136,7 @@ def _heard(text: str, measurand: Measurand) -> set[tuple[Fraction, Unit]]:
     )
 )
 def test_what_is_read_back_is_heard_as_the_same_value(value: Quantity) -> None:
-    words = spoken.quantity(value)
+    words = say_quantity(value)
     assert (value.value, value.unit) in _heard(f"outside {words}", Measurand.OUTSIDE_DIAMETER), words
 
 

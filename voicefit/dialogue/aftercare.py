@@ -14,6 +14,7 @@ from voicefit.catalogue.ends import Figure
 from voicefit.dialogue import spoken
 from voicefit.dialogue.names import Names
 from voicefit.dialogue.wording import Wording
+from voicefit.interpretation.spelling import say_number
 from voicefit.ordering.adapters import Chain
 from voicefit.ordering.follow import FollowUp, SealNeed
 from voicefit.ordering.mating import distinct_parts
@@ -69,7 +70,7 @@ class Aftercare:
         if need.count == 0:
             return kind
         if need.count > 1:
-            kind = self._wording.phrase("several", count=spoken.number(need.count), kind=kind)
+            kind = self._wording.phrase("several", count=say_number(need.count), kind=kind)
         if need.ring is None:
             return self._wording.phrase("seal-without-size", seal=kind, place=place)
         size = f"{need.ring.standard} {need.ring.id}"
@@ -112,10 +113,8 @@ class Aftercare:
         if figure.unit == "bar" and psi:
             low, high, unit = low / BAR_PER_PSI, high / BAR_PER_PSI, "P S I"
         if figure.unit in ("flat", "turn"):
-            words = [spoken.number(spoken.nearest(value, 4)) for value in (low, high)]
+            words = [say_number(spoken.nearest(value, 4)) for value in (low, high)]
         else:
             slack = 1e-6 * high  # converted figures miss their round number by a hair
-            words = [
-                spoken.number(int(value + slack) if figure.unit == "bar" else round(value)) for value in (low, high)
-            ]
+            words = [say_number(int(value + slack) if figure.unit == "bar" else round(value)) for value in (low, high)]
         return f"{words[0]} {unit}" if words[0] == words[1] else f"{words[0]} to {words[1]} {unit}"

@@ -8,7 +8,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from voicefit.catalogue import CandidateEnd, Catalogue, Thread
-from voicefit.dialogue import spoken
+from voicefit.interpretation.spelling import say_number
 from voicefit.quantities import exact
 
 _SYSTEMS = {"G": "G", "R": "R", "Rc": "R", "NPT": "N P T", "NPTF": "N P T F", "NPSM": "N P S M", "M": "M"}
@@ -26,7 +26,7 @@ class Names:
         if end.gender.value in end.spoken_name.split():
             parts.pop()
         if end.dash is not None:
-            parts.append(f"dash {spoken.number(end.dash)}")
+            parts.append(f"dash {say_number(end.dash)}")
         return ", ".join(parts)
 
     def size(self, end: CandidateEnd) -> str:
@@ -35,7 +35,7 @@ class Names:
             value = exact(end.nominal)
         except ValueError:
             return ""
-        words = spoken.number(value)
+        words = say_number(value)
         if end.dash is not None:
             return f"{words} inch" if value >= 1 else words
         return f"M {words}" if end.tube_od_mm is None else f"{words} millimeter"
@@ -47,9 +47,9 @@ class Names:
 
 def thread_words(thread: Thread) -> str:
     """``G3/8`` as "G three-eighths nineteen", ``M18×1.5`` as "M eighteen by one and a half"."""
-    size = spoken.number(exact(thread.size))
+    size = say_number(exact(thread.size))
     if thread.tpi is None:
-        pitch = spoken.number(Fraction(str(thread.pitch_mm)))
+        pitch = say_number(Fraction(str(thread.pitch_mm)))
         return f"M {size} by {pitch}"
     system = _SYSTEMS.get(thread.system, "")
-    return f"{system} {size} {spoken.number(thread.tpi)}".strip()
+    return f"{system} {size} {say_number(thread.tpi)}".strip()

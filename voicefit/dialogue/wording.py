@@ -17,8 +17,9 @@ from pydantic import BaseModel, ConfigDict, ValidationError
 
 from voicefit.dialogue import risk, spoken
 from voicefit.errors import BadGrammar
+from voicefit.interpretation.spelling import Style, say_decimal, say_digits, say_number, say_quantity
 from voicefit.quantities import Quantity, Unit
-from voicefit.records import Measurand, Option
+from voicefit.records import Option
 
 FILE = "replies.toml"
 _SPEAKABLE = re.compile(r"[A-Za-z{}_ ,.:;?'-]*")
@@ -96,7 +97,7 @@ class Wording:
     # ---- numbers and values ----------------------------------------------------------------------------
 
     def count(self, number: int) -> str:
-        return spoken.number(number)
+        return say_number(number)
 
     def pieces(self, number: int) -> str:
         """How many ends or hoses a job has."""
@@ -105,26 +106,26 @@ class Wording:
     def value(self, option: Option) -> str:
         """A value in words, with its unit."""
         if isinstance(option.value, Quantity):
-            return spoken.quantity(option.value)
+            return say_quantity(option.value, option.measurand)
         named = self.values.get(f"{option.measurand.value}.{option.value}")
         return spoken.aloud(str(option.value).replace("_", " ")) if named is None else named
 
     @staticmethod
     def leaf(value: Quantity | str) -> str:
-        """A gauge's leaf by what is stamped on it: "nineteen", "one and a half millimeter", "thirty"."""
+        """A gauge's leaf by what is stamped on it: "nineteen", "one point five millimeter", "thirty"."""
         if not isinstance(value, Quantity):
             return value
-        unit = " millimeter" if value.unit is Unit.MILLIMETRE else ""
-        return spoken.number(value.value) + unit
+        if value.unit is Unit.MILLIMETRE:
+            return f"{say_decimal(value.value)} millimeter"
+        return say_number(value.value)
 
     def reading(self, option: Option, *, careful: bool = False) -> str:
         """A value with what it is of. ``careful`` : a number that sounds like another is said digit by digit."""
-        name, value = option.measurand.value, self.value(option)
-        if option.measurand is Measurand.PITCH and isinstance(option.value, Quantity) and option.value.is_length:
-            name, value = "pitch_mm", self.leaf(option.value)
+        value = self.value(option)
         if careful and risk.confusable(option):
-            value = f"{value}, {self._digits(option)},"
-        text = self.readings.get(name, "{value}").format(value=value).rstrip(",")
+            assert isinstance(option.value, Quantity)
+            value = f"{value}, {say_digits(option.value.value)},"
+        text = self.readings.get(option.measurand.value, "{value}").format(value=value).rstrip(",")
         if not option.negated:
             return text
         opposite = self.values.get(f"not.{option.measurand.value}.{option.value}")
@@ -134,12 +135,7 @@ class Wording:
         """A value with its digits, for a choice between two: "fifteen millimeters: one five"."""
         if not isinstance(option.value, Quantity):
             return self.reading(option)
-        return f"{self.value(option)}: {self._digits(option)}"
-
-    @staticmethod
-    def _digits(option: Option) -> str:
-        assert isinstance(option.value, Quantity)
-        return spoken.digits(option.value.value)
+        return say_quantity(option.value, option.measurand, Style.DIGITS)
 
 
 def slots_in(text: str) -> frozenset[str]:
