@@ -18,7 +18,7 @@ from voicefit.ordering.slip_text import to_text
 
 PAGE_MM = (210.0, 297.0)
 MARGIN_MM = 12.0
-BAR_MM = 50.0
+BAR_MM, BAR_LINE_MM = 50.0, 0.3
 LINE_MM = 4.3
 GAP_MM = 6.0
 REDUCED = (1.0, 0.5, 0.25)  # scales tried in turn; what is not 1:1 is said beside the drawing
@@ -64,11 +64,12 @@ def _new(orientation: str, size: Any = "A4", margin_mm: float = MARGIN_MM) -> FP
 
 def _scale_bar(pdf: FPDF) -> None:
     y = pdf.get_y() + 4
-    pdf.set_draw_color(0)
-    pdf.set_line_width(0.3)
-    pdf.line(MARGIN_MM, y, MARGIN_MM + BAR_MM, y)
+    pdf.set_fill_color(0)
+    pdf.rect(MARGIN_MM, y, BAR_MM, BAR_LINE_MM, style="F")  # rectangles: a line's ends would stand out by its width
     for step in range(0, int(BAR_MM) + 1, 10):
-        pdf.line(MARGIN_MM + step, y - (2.5 if step in (0, BAR_MM) else 1.2), MARGIN_MM + step, y)
+        high = 2.5 if step in (0, BAR_MM) else 1.2
+        x = min(max(step - BAR_LINE_MM / 2, 0.0), BAR_MM - BAR_LINE_MM)
+        pdf.rect(MARGIN_MM + x, y - high, BAR_LINE_MM, high, style="F")
     pdf.set_font("Helvetica", size=8)
     pdf.text(MARGIN_MM + BAR_MM + 3, y, "This bar must measure 50 mm: print at 100 %, not fitted to the page.")
     pdf.set_y(y + 4)

@@ -1,0 +1,157 @@
+"""The order slip: one document, read back from JSON, CSV and text."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+
+import pandas
+import pytest
+from pydantic import ValidationError
+
+from voicefit.errors import BadInput
+from voicefit.ordering.hose import HoseFacts
+from voicefit.ordering.job_slip import EndFacts, HoseOrder, JobFacts, job_slip
+from voicefit.ordering.room import Ordering
+from voicefit.ordering.sheets import joined, sheets
+from voicefit.ordering.slip import OrderSlip, StockItem
+from voicefit.ordering.slip_text import CSV_COLUMNS, to_csv, to_text
+
+
+@pytest.fixture(scope="session")
+def slip(ordering: Ordering) -> OrderSlip:
+    facts = HoseFacts(
+        hose_type="en-853-2sn",
+        dash=8,
+        length_mm=750.0,
+        elbow_angle_deg=90.0,
+        pressure_bar=250.0,
+        temperature_c=(-20.0, 90.0),
+        fluid="mineral-oil",
+        ends=("flare37/8/female", "bspp-cone60/8/female"),
+    )
+    job = JobFacts(
+        job="3f9c21ab-2",
+        machine='Förderband 7; "Nord", Ж',
+        opened_at="2024-05-01T07:30:00.000Z",
+        ends=(
+            EndFacts("flare30-g/6/female", ("inside diameter 15.1 mm",)),
+            EndFacts("orb/6/stud", count=4),
+            EndFacts(None, ("pitch 1.5 mm",)),
+            EndFacts("no-such/1/end", ("pitch 2 mm",)),
+        ),
+        hoses=(HoseOrder(facts, ordering.hoses(facts)[0]), HoseOrder(HoseFacts(bore_mm=10.0))),
+        goals=(("orb/8/port", "bspp-cone60/8/female"), ("staple/8/male", "orb/6/port")),
+        notes=("3f9c21ab-2-note-1.flac",),
+    )
+    stock = {"orb/6/stud": [StockItem(part_number="=4711", bin="14", quantity=2)]}
+    return job_slip(ordering, job, lambda part: stock.get(part, []))
+
+
+def test_json_comes_back_and_fits_the_schema(slip: OrderSlip) -> None:
+    text = slip.to_json()
+    assert text.isascii() and "\n" not in text
+    assert OrderSlip.model_validate_json(text) == slip
+    schema = OrderSlip.model_json_schema()
+    assert set(json.loads(text)) <= set(schema["properties"])
+    assert schema["additionalProperties"] is False
+    with pytest.raises(ValidationError):
+        OrderSlip.model_validate({**json.loads(text), "price": 1})
+    with pytest.raises(ValidationError):
+        OrderSlip.model_validate({**json.loads(text), "format": "voicefit-order-slip/2"})
+
+
+def test_what_is_not_identified_is_no_order(slip: OrderSlip) -> None:
+    unknown = [end for end in slip.ends if end.id is None]
+    assert [end.readings for end in unknown] == [("pitch 1.5 mm",), ("pitch 2 mm",)]
+    assert all(end.name == "not identified" and not end.seals and end.thread is None for end in unknown)
+    assert "take it to the counter as a sample" in to_text(slip)
+
+
+def test_a_chain_that_is_not_there_is_not_on_the_slip(slip: OrderSlip) -> None:
+    (chain,) = slip.chains
+    assert [adapter.ends for adapter in chain.adapters] == [("orb/8/stud", "bspp-cone60/8/male")]
+
+
+def test_an_open_hose_says_what_is_missing(slip: OrderSlip) -> None:
+    chosen, unchosen = slip.hoses
+    assert chosen.id == "en-853-2sn/8" and unchosen.id is None
+    assert "pressure" in unchosen.missing and "size" not in unchosen.missing
+    assert chosen.missing == ("application", "delivery")
+
+
+def test_text_for_the_telephone(slip: OrderSlip) -> None:
+    text = to_text(slip)
+    for line in (
+        "ORDER SLIP, job 3f9c21ab-2",
+        "1. END, 1 off: 3/8 30° flare on parallel pipe thread, female swivel, dash 6, G3/8 (19 per inch)",
+        "   Holds: no figure in the catalogue",
+        "2. END, 4 off: 3/8 straight-thread O-ring boss, stud end, dash 6, 9/16-18 UNF",
+        "   Own part =4711, bin 14, 2 left",
+        "5. HOSE, 1 off: EN 853 2SN, dash 8, bore 12.7 mm",
+        "   Length between sealing faces: 750 mm",
+        "   Length tolerance, DIN 20066: +12 / -4 mm",
+        "   Elbow angle: 90°",
+        "   Bursts at no less than 1100 bar, design factor 4 to 1",
+        "7 items. Please read them back.",
+    ):
+        assert line in text.splitlines(), text
+    assert "NOT with, although it screws on: 3/8 British parallel pipe with 60° cone, male" in text
+    assert "clockwise" in text and "sealing faces" in text and "4:1" in text
+    assert "Never look or feel for a leak by hand" in text
+
+
+def test_csv_by_the_csv_module_and_by_pandas(slip: OrderSlip) -> None:
+    text = to_csv(slip)
+    rows = list(csv.DictReader(io.StringIO(text, newline="")))
+    assert tuple(rows[0]) == CSV_COLUMNS
+    assert [row["kind"] for row in rows] == ["end", "end", "seal", *["unidentified end"] * 2, "hose", "hose", "adapter"]
+    assert rows[2]["count"] == "4" and rows[2]["o_ring"] == "906", "four studs take four rings"
+    assert (rows[1]["part_number"], rows[1]["bin"], rows[1]["quantity_in_stock"]) == ("=4711", "14", "2")
+    frame = pandas.read_csv(io.StringIO(text), dtype={"o_ring": str})
+    assert list(frame.columns) == list(CSV_COLUMNS)
+    assert len(frame) == len(rows)
+    assert frame["pressure_bar"].iloc[5] == 275.0 and frame["length_mm"].iloc[5] == 750.0
+    assert frame["item"].tolist() == list(range(1, 9))
+
+
+def test_sheets_join_to_the_whole(slip: OrderSlip) -> None:
+    parts = sheets(slip)
+    assert len(parts) > 1
+    for number, sheet in enumerate(parts, 1):
+        assert sheet.sheet is not None and (sheet.sheet.number, sheet.sheet.of) == (number, len(parts))
+        assert OrderSlip.model_validate_json(sheet.to_json()) == sheet
+        assert len(sheet.to_json()) <= 1900
+    assert joined(parts) == slip
+    assert joined(reversed(parts)) == slip
+    with pytest.raises(BadInput, match="not all there"):
+        joined(parts[:-1])
+    with pytest.raises(BadInput, match="not all there"):
+        joined([*parts[:-1], parts[-1].model_copy(update={"job": "other-1"})])
+
+
+def test_a_short_slip_is_one_sheet(ordering: Ordering) -> None:
+    small = job_slip(ordering, JobFacts(job="a-1", ends=(EndFacts("staple/8/male"),)))
+    small = small.model_copy(update={"cautions": ()})
+    assert sheets(small) == (small,)
+    assert joined([small]) == small
+
+
+def test_every_end_fits_one_code(ordering: Ordering) -> None:
+    for end in ordering.catalogue.ends:
+        made = job_slip(ordering, JobFacts(job="3f9c21ab-2", machine="x" * 60, ends=(EndFacts(end.id),)))
+        assert joined(sheets(made)) == made, end.id
+
+
+def test_an_item_too_long_for_any_code_is_named(ordering: Ordering) -> None:
+    readings = tuple(f"reading {n} " + "x" * 50 for n in range(60))
+    made = job_slip(ordering, JobFacts(job="a-1", ends=(EndFacts("orb/6/stud", readings),)))
+    with pytest.raises(BadInput, match=r"O-ring boss.*too long for a QR code"):
+        sheets(made)
+
+
+def test_part_numbers_are_the_shops_own_or_none(slip: OrderSlip, ordering: Ordering) -> None:
+    assert [item.stock[0].part_number for item in slip.ends if item.stock] == ["=4711"]
+    every = JobFacts(job="a-1", ends=tuple(EndFacts(end.id) for end in ordering.catalogue.ends))
+    assert "part_number" not in job_slip(ordering, every).to_json()
