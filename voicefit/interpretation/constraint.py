@@ -123,8 +123,10 @@ class _Writer:
                     yield tuple(zip(joins, symbols, strict=True))
 
     def _glued(self, symbol: Word | Slot) -> Word | Slot:
-        """A number is glued to something only in digits."""
-        name = symbol.name if isinstance(symbol, Slot) else ""
+        """A number is glued to something only in digits. (A rule of no phrases is named where it has no digits.)"""
+        if isinstance(symbol, Word):
+            return Slot(_DIGITS) if symbol.text in self._number_words else symbol
+        name = symbol.name
         number = name in self._grammar.kinds or self._grammar.sources.get(name) in ("numbers.toml", "hose names")
         return Slot(name + _DIGITS) if number or name == _QUANTITY else symbol
 
@@ -132,8 +134,8 @@ class _Writer:
         """The phrase with its numbers in digits, or ``None`` where it has a number in words, or none."""
         out: list[tuple[Join, Word | Slot]] = []
         for join, symbol in flat:
-            if isinstance(symbol, Word) and symbol.text in self._number_words:
-                return None
+            if isinstance(symbol, Word) and (symbol.text in self._number_words or symbol.text[1:].isalpha()):
+                return None  # single letters may stand: R2
             if isinstance(symbol, Slot) and symbol.name not in _BUILT_IN and not symbol.name.startswith("unit"):
                 symbol = Slot(symbol.name + _DIGITS)
             out.append((join, symbol))

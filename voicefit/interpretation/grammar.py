@@ -1,136 +1,37 @@
-"""The files of ``grammar/`` read into rules: one source for the parser, the recogniser's constraint and the help.
+"""A grammar: rules, each with its forms, and what a form makes. One source for the parser, the recogniser's constraint
+and the help.
 
-Duty: check the files and say exactly where one is wrong (``BadGrammar``); turn every phrase into a form of a rule.
-It must not parse speech and must not weigh readings.
+Duty: the frozen types and questions about their words. It must not read files (:mod:`voicefit.interpretation.loading`
+does) and must not parse speech.
 """
 
 from __future__ import annotations
 
-import re
-import tomllib
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
-from fractions import Fraction
-from typing import Any, TypeVar
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
-
-from voicefit.errors import BadGrammar
-from voicefit.interpretation.notation import BadNotation, Form, Phrase, parse_form, read_phrase, slots, unspoken, words
-from voicefit.interpretation.numerals import OPERATORS
-from voicefit.quantities import Unit
+from voicefit.interpretation.notation import Phrase, words
+from voicefit.interpretation.schema import KindEntry, MeasurandEntry, SayEntry, UnitEntry
 from voicefit.records import Gender, Measurand, Seal, SeatForm
 
-_File = TypeVar("_File", bound=BaseModel)
 INT, LETTER = "int", "letter"  # slots filled by a token itself
 BUILT_IN = frozenset({INT, LETTER})
-
-
-class _Entry(BaseModel):
-    model_config = ConfigDict(extra="forbid")
-
-
-class UnitEntry(_Entry):
-    unit: Unit
-    scale: Fraction = Fraction(1)
-    fractions: int = 1
-    words: list[str]
-    written: list[str] = []
-
-
-class RangeEntry(_Entry):
-    """``unsaid``: log weight when no unit was said, ``None`` where it must be said."""
-
-    least: Fraction
-    greatest: Fraction
-    unsaid: float | None = None
-    usual: list[Fraction] = []
-
-
-class KindEntry(_Entry):
-    numbers: list[str]
-    units: dict[str, RangeEntry]
-    forms: list[str] = []
-    coarsest_step: dict[str, Fraction] = {}
-    stepped: bool = True  # whether its values are read off a scale
-    example: str
-    plain: list[str] = []  # units that say nothing of this kind: "degrees" of a temperature
-
-
-class MeasurandEntry(_Entry):
-    kind: str
-    bare: float | None = None
-    with_unit: float | None = None
-
-
-class QuantityFile(_Entry):
-    unit: dict[str, UnitEntry]
-    kind: dict[str, KindEntry]
-    measurand: dict[Measurand, MeasurandEntry]
-
-
-class NumberFile(_Entry):
-    words: dict[str, dict[str, int]]
-    forms: dict[str, list[str]]
-
-
-class WordList(_Entry):
-    words: list[str]
-
-
-class WordFile(_Entry):
-    lists: dict[str, list[str]]
-    spellings: dict[str, list[str]] = {}
-    hesitations: WordList
-    skipped: WordList
-    negating: WordList
-
-
-class SayEntry(_Entry):
-    phrases: list[str] = Field(min_length=1)
-    means: list[dict[Measurand, str | list[str]]] = Field(min_length=1)
-    corrects: bool = False
-    strict: bool = False  # a value out of range makes it no such phrase, instead of one refused
-    asked: bool = False  # taken only when one of its measurands was asked for
-    threads: str | None = None
-
-
-class TurnEntry(_Entry):
-    """Phrases about another thing said: what it is not, or that it fits."""
-
-    phrases: list[str] = Field(min_length=1)
-    negates: bool = False
-    only: list[Measurand] = []
-
-
-class AnswerEntry(_Entry):
-    """A yes or no in other words, taken only where a gauge's gap was asked about."""
-
-    phrases: list[str] = Field(min_length=1)
-    command: str
-
-
-class SayFile(_Entry):
-    say: list[SayEntry]
-    turn: list[TurnEntry] = []
-    answer: list[AnswerEntry] = []
-
-
-class CommandEntry(BaseModel):
-    model_config = ConfigDict(extra="ignore")  # the dialogue keeps more here than phrases
-    id: str
-    phrases: list[str] = Field(min_length=1)
-    argument: str | None = None
-
-
-class CommandFile(BaseModel):
-    model_config = ConfigDict(extra="ignore")
-    command: list[CommandEntry]
+CATEGORIES: Mapping[Measurand, frozenset[str]] = {
+    Measurand.SEAT_FORM: frozenset(SeatForm),
+    Measurand.SEAL: frozenset(Seal),
+    Measurand.GENDER: frozenset(Gender),
+    Measurand.TAPER: frozenset({"tapered", "parallel"}),
+    Measurand.THREAD_SIDE: frozenset({"internal", "external"}),
+    Measurand.NOSE: frozenset({"straight", "ball"}),
+    Measurand.SHAPE: frozenset({"threaded", "banjo", "flange", "coupler", "staple"}),
+}
+_JOINING = frozenset({"and", "a", "an", "of", "per", "the", "to"})
 
 
 @dataclass(frozen=True, slots=True)
 class RuleForm:
-    """One way to say a rule. ``make``: the name of the maker and its data, made into a value by the parser.
+    """One way to say a rule. ``maker``: what it makes, or ``None``: only for the constraint.
 
     ``written``: also part of the constraint; forms that exist only to be refused by name are not.
     ``about``: the measurands it speaks of, for the tight constraint.
@@ -149,14 +50,12 @@ class Grammar:
     units: Mapping[str, UnitEntry]
     kinds: Mapping[str, KindEntry]
     measurands: Mapping[Measurand, MeasurandEntry]
-    says: tuple[SayEntry, ...]
-    commands: tuple[CommandEntry, ...]
     negating: frozenset[str]
     spellings: Mapping[str, str]  # another spelling -> the phrases' own; a hesitation -> nothing
-    sources: Mapping[str, str] = field(default_factory=dict)  # rule -> file, for messages
+    sources: Mapping[str, str]  # rule -> the file it is from
 
 
-# What a form makes. Pure data: :mod:`voicefit.interpretation.chart` turns each into a value.
+# What a form makes. Pure data: :mod:`voicefit.interpretation.readings` turns each into the function that makes it.
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,7 +73,6 @@ class MakeQuantity:
     """A number, and perhaps a unit, of a kind. ``operator`` for forms with the unit inside."""
 
     kind: str
-    number: str = ""
     operator: str = ""
 
 
@@ -205,298 +103,6 @@ class MakeCommand:
     argument: str | None = None
 
 
-QUANTITY_OPERATORS = frozenset({"inches-and", "one-inch", "feet-and", "feet-and-half"})
-CATEGORIES: Mapping[Measurand, frozenset[str]] = {
-    Measurand.SEAT_FORM: frozenset(SeatForm),
-    Measurand.SEAL: frozenset(Seal),
-    Measurand.GENDER: frozenset(Gender),
-    Measurand.TAPER: frozenset({"tapered", "parallel"}),
-    Measurand.THREAD_SIDE: frozenset({"internal", "external"}),
-    Measurand.NOSE: frozenset({"straight", "ball"}),
-    Measurand.SHAPE: frozenset({"threaded", "banjo", "flange", "coupler", "staple"}),
-}
-READING_FILES = ("readings.toml", "threads.toml", "hose.toml")
-_NAME_WITH_NUMBER = -4.0  # "thirty degree flare" is first of all an angle
-_JOINING = frozenset({"and", "a", "an", "of", "per", "the", "to"})
-_LEAD_IN = "[(it's|it is|it was|that's|the|a|an)] {reading}"
-COMMAND_SLOTS = frozenset({"series", "number", "reading"})
-_LETTER_BESIDE_NUMBER = re.compile(r"(?<=\b[A-Z]) (?=\()|(?<=\)) (?=[A-Z]+\b)")
-
-
-class _Loader:
-    def __init__(self, texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequence[str]]]) -> None:
-        self.texts, self.names = texts, names
-        self.figures: dict[str, int] = {}  # number words of phrases, for the same phrases in digits
-        self.rules: dict[str, list[RuleForm]] = {}
-        self.sources: dict[str, str] = {}
-
-    def load(self) -> Grammar:
-        numbers = self._file("numbers.toml", NumberFile)
-        quantities = self._file("quantities.toml", QuantityFile)
-        lists = self._file("words.toml", WordFile)
-        commands = self._file("commands.toml", CommandFile)
-        self._numbers(numbers)
-        self._quantities(quantities)
-        self._lists(lists)
-        self._names()
-        says = tuple(self._says(quantities))
-        self._bare(quantities)
-        self._reading()
-        self._commands(commands)
-        self._check()
-        return Grammar(
-            {name: tuple(forms) for name, forms in self.rules.items()},
-            quantities.unit,
-            quantities.kind,
-            quantities.measurand,
-            says,
-            tuple(commands.command),
-            frozenset(lists.negating.words),
-            {other: word for word, others in lists.spellings.items() for other in others}
-            | dict.fromkeys(lists.hesitations.words, ""),
-            self.sources,
-        )
-
-    def _file(self, name: str, schema: type[_File]) -> _File:
-        if name not in self.texts:
-            raise BadGrammar(name, "file", "is not there")
-        try:
-            return schema.model_validate(tomllib.loads(self.texts[name]))
-        except tomllib.TOMLDecodeError as error:
-            raise BadGrammar(name, "file", str(error)) from None
-        except ValidationError as error:
-            first = error.errors()[0]
-            raise BadGrammar(name, ".".join(str(part) for part in first["loc"]) or "file", first["msg"]) from None
-
-    def _form(self, file: str, where: str, text: str) -> Form:
-        try:
-            form = parse_form(text)
-        except BadNotation as error:
-            raise BadGrammar(file, where, str(error)) from None
-        return form
-
-    def _rule(self, name: str, file: str) -> list[RuleForm]:
-        if name in self.sources and self.sources[name] != file:
-            raise BadGrammar(file, name, f"the name is taken by a rule of {self.sources[name]}")
-        self.sources[name] = file
-        return self.rules.setdefault(name, [])
-
-    def _numbers(self, file: NumberFile) -> None:
-        from voicefit.interpretation.numerals import Number
-
-        for name in ("nonzero", "teen", "tens"):
-            self.figures.update(file.words.get(name, {}))
-        for name, table in file.words.items():
-            for text, value in table.items():
-                form = self._form("numbers.toml", f"words.{name}", text)
-                self._rule(name, "numbers.toml").append(
-                    RuleForm(form.phrase, Constant(Number.whole(value)), form.log_weight)
-                )
-        for name, texts in file.forms.items():
-            for text in texts:
-                form = self._form("numbers.toml", f"forms.{name}", text)
-                operator = form.operator or "same"
-                if operator not in OPERATORS:
-                    raise BadGrammar("numbers.toml", f"forms.{name}", f"there is no operator {operator!r}")
-                self._rule(name, "numbers.toml").append(RuleForm(form.phrase, Operate(operator), form.log_weight))
-
-    def _quantities(self, file: QuantityFile) -> None:
-        name = "quantities.toml"
-        for unit, entry in file.unit.items():
-            for text in [*entry.words, *entry.written]:
-                form = self._form(name, f"unit.{unit}", text)
-                if text in entry.written:
-                    form = replace(form, phrase=unspoken(form.phrase))
-                for unit_rule in ("unit", f"unit-{unit}"):
-                    self._rule(unit_rule, name).append(RuleForm(form.phrase, Constant(unit), form.log_weight))
-        for kind, kind_entry in file.kind.items():
-            for unit in kind_entry.units:
-                if unit not in file.unit and unit != "count":
-                    raise BadGrammar(name, f"kind.{kind}.units", f"there is no unit {unit!r}")
-            rule = self._rule(kind, name)
-            for number in kind_entry.numbers:
-                if self.sources.get(number) != "numbers.toml":
-                    raise BadGrammar(name, f"kind.{kind}.numbers", f"there is no form of number {number!r}")
-                make = MakeQuantity(kind, number)
-                rule.append(RuleForm(read_phrase(f"{{{number}}}"), make, written=False))
-                rule.append(RuleForm(read_phrase(f"{{{number}}}~{{unit}}"), make, written=False))
-            units = [unit for unit in kind_entry.units if unit in file.unit] + kind_entry.plain
-            bare = any(each.unsaid is not None for each in kind_entry.units.values())
-            rule.extend(self._written(kind_entry.numbers, units, bare=bare))
-            for text in kind_entry.forms:
-                form = self._form(name, f"kind.{kind}.forms", text)
-                if form.operator not in QUANTITY_OPERATORS:
-                    raise BadGrammar(name, f"kind.{kind}.forms", f"there is no operator {form.operator!r}")
-                make = MakeQuantity(kind, operator=form.operator)
-                rule.append(RuleForm(form.phrase, make, form.log_weight))
-        for measurand, measurand_entry in file.measurand.items():
-            if measurand_entry.kind not in file.kind:
-                raise BadGrammar(name, f"measurand.{measurand}", f"there is no kind {measurand_entry.kind!r}")
-
-    def _written(
-        self, numbers: Sequence[str], units: Sequence[str], about: frozenset[Measurand] = frozenset(), *, bare: bool
-    ) -> Iterator[RuleForm]:
-        """For the constraint: a number of one of the forms and one of the units that make sense."""
-        number = "|".join(f"{{{number}}}" for number in numbers)
-        unit = "|".join(f"{{unit-{unit}}}" for unit in units)
-        texts = [f"({number})"] if bare else []
-        if units:
-            texts.append(f"({number})~({unit})")
-        return (RuleForm(read_phrase(text), None, about=about) for text in texts)
-
-    def _lists(self, file: WordFile) -> None:
-        for name, texts in [*file.lists.items(), ("skipped", file.skipped.words)]:
-            for text in texts:
-                form = self._form("words.toml", f"lists.{name}", text)
-                self._rule(f"list-{name}", "words.toml").append(RuleForm(form.phrase, Constant(None), form.log_weight))
-
-    def _names(self) -> None:
-        """Names that come from other tables: of series, of hose types."""
-        for rule, table in self.names.items():
-            for value, names in table.items():
-                for name in names:
-                    text = _LETTER_BESIDE_NUMBER.sub("~", self._in_figures_too(name))
-                    if text == name and rule == "hose":  # letters alone would be taken for a word: "as"
-                        text = name = " ".join(name.replace(" ", ""))
-                    form = self._form(f"{rule} names", value, text)
-                    weight = form.log_weight + (_NAME_WITH_NUMBER if rule == "series" and text != name else 0.0)
-                    self._rule(rule, f"{rule} names").append(RuleForm(form.phrase, Constant(value), weight))
-
-    def _in_figures_too(self, text: str) -> str:
-        """Number words of a phrase, each also as digits, which is how engines write them."""
-
-        def both(match: re.Match[str]) -> str:
-            *parts, last = match[0].split()
-            value = sum(self.figures[part] for part in [*parts, last] if part in self.figures)
-            return f"({match[0]}|{value * 100 if last == 'hundred' else value})"
-
-        tens = "|".join(word for word, value in self.figures.items() if value >= 20)
-        ones = "|".join(word for word, value in self.figures.items() if value < 10)
-        every = "|".join(self.figures)
-        return (
-            re.sub(rf"\b(?:(?:{tens}) (?:{ones})|(?:{ones}) hundred|{every})\b(?![-}}>])", both, text)
-            if every
-            else text
-        )
-
-    def _says(self, quantities: QuantityFile) -> Iterator[SayEntry]:
-        for name in READING_FILES:
-            if name not in self.texts:
-                continue
-            file = self._file(name, SayFile)
-            for number, entry in enumerate(file.say, start=1):
-                where = f"say {number} ({entry.phrases[0]!r})"
-                if self._named_missing(entry.phrases):
-                    continue
-                for text in entry.phrases:
-                    form = self._form(name, where, self._in_figures_too(text))
-                    about = frozenset(measurand for reading in entry.means for measurand in reading)
-                    self._rule("said", "readings").append(
-                        RuleForm(form.phrase, MakeReading(entry), form.log_weight, not entry.asked, about)
-                    )
-                self._check_means(name, where, entry, quantities)
-                yield entry
-            for number, answer in enumerate(file.answer, start=1):
-                for text in answer.phrases:
-                    form = self._form(name, f"answer {number} ({text!r})", text)
-                    self._rule("answer", "readings").append(
-                        RuleForm(form.phrase, MakeCommand(answer.command), form.log_weight)
-                    )
-            for number, turn in enumerate(file.turn, start=1):
-                for text in turn.phrases:
-                    form = self._form(name, f"turn {number} ({text!r})", text)
-                    self._rule("turn", "readings").append(
-                        RuleForm(form.phrase, TurnThing(turn.negates, frozenset(turn.only)), form.log_weight)
-                    )
-
-    def _named_missing(self, phrases: Sequence[str]) -> bool:
-        """Whether the phrases need names of which none were handed over."""
-        needed = {rule for rule in self.names if any(f"{{{rule}}}" in text for text in phrases)}
-        return any(rule not in self.rules for rule in needed)
-
-    def _check_means(self, file: str, where: str, entry: SayEntry, quantities: QuantityFile) -> None:
-        for reading in entry.means:
-            for measurand, values in reading.items():
-                for value in [values] if isinstance(values, str) else values:
-                    slot = slot_of(value)
-                    if slot is None:
-                        value = value.removeprefix("not ")
-                        allowed = CATEGORIES.get(measurand)
-                        if measurand in quantities.measurand or (allowed is not None and value not in allowed):
-                            raise BadGrammar(file, where, f"{measurand} cannot be {value!r}")
-                    elif not any(text.count(f"{{{slot[0]}}}") > slot[1] for text in entry.phrases):
-                        raise BadGrammar(file, where, f"no phrase has the slot {value}")
-
-    def _bare(self, file: QuantityFile) -> None:
-        """A number without a word of what it measures: any measurand whose kind takes such a number."""
-        open_to = {m: entry for m, entry in file.measurand.items() if entry.bare is not None}
-        numbers: dict[str, list[Measurand]] = {}
-        for measurand, entry in open_to.items():
-            for number in file.kind[entry.kind].numbers:
-                numbers.setdefault(number, []).append(measurand)
-        rule = self._rule("bare", "quantities.toml")
-        for number, measurands in numbers.items():
-            make = MakeBare(tuple(measurands))
-            rule.append(RuleForm(read_phrase(f"{{{number}}}"), make, written=False))
-            rule.append(RuleForm(read_phrase(f"{{{number}}}~{{unit}}"), make, written=False))
-        for measurand, entry in open_to.items():
-            rule.append(RuleForm(read_phrase(f"{{{entry.kind}}}"), None, about=frozenset({measurand})))
-        kinds: dict[str, list[Measurand]] = {}
-        for measurand, entry in open_to.items():
-            if file.kind[entry.kind].forms:
-                kinds.setdefault(entry.kind, []).append(measurand)
-        for kind, measurands in kinds.items():
-            for text in file.kind[kind].forms:
-                form = parse_form(text)
-                self._rule(f"{kind}-form", "quantities.toml").append(
-                    RuleForm(form.phrase, MakeQuantity(kind, operator=form.operator), form.log_weight)
-                )
-            rule.append(
-                RuleForm(read_phrase(f"{{{kind}-form}}"), MakeBare(tuple(measurands)), about=frozenset(measurands))
-            )
-
-    def _reading(self) -> None:
-        """Anything said about an end: one of the entries, a bare number, a turn of either, one or the other."""
-        same = Operate("same")
-        self._rule("thing", "readings").extend(RuleForm(read_phrase(f"{{{rule}}}"), same) for rule in ("said", "bare"))
-        self._rule("reading", "readings").extend(
-            [
-                RuleForm(read_phrase("{thing}"), same),
-                RuleForm(read_phrase("{turn}"), same),
-                RuleForm(read_phrase("{thing} or [maybe] {thing}"), Either()),
-            ]
-        )
-
-    def _commands(self, file: CommandFile) -> None:
-        seen: set[str] = set()
-        for entry in file.command:
-            where = f"command {entry.id!r}"
-            if entry.id in seen:
-                raise BadGrammar("commands.toml", where, "there are two of this id")
-            seen.add(entry.id)
-            for text in entry.phrases:
-                spoken = self._in_figures_too(text).replace("{reading}", _LEAD_IN)
-                form = self._form("commands.toml", where, spoken)
-                kept = {slot.name for slot in slots(form.phrase) if slot.keeps}
-                unknown = [name for name in kept if name not in COMMAND_SLOTS]
-                if unknown:
-                    raise BadGrammar("commands.toml", where, f"there is no argument {{{unknown[0]}}}")
-                if self._named_missing([text]):
-                    continue
-                self._rule("command", "commands.toml").append(
-                    RuleForm(form.phrase, MakeCommand(entry.id, entry.argument), form.log_weight)
-                )
-
-    def _check(self) -> None:
-        """Every slot has a rule, and no rule can call itself at its own start."""
-        for name, forms in self.rules.items():
-            for form in forms:
-                for slot in slots(form.phrase):
-                    if rule_name(slot.name, slot.keeps) not in self.rules and slot.name not in BUILT_IN:
-                        kind = f"{{{slot.name}}}" if slot.keeps else f"<{slot.name}>"
-                        raise BadGrammar(self.sources[name], name, f"there is no {kind}")
-
-
 def rule_name(slot: str, keeps: bool) -> str:
     """The rule that a slot calls: lists of words have a name space of their own."""
     return slot if keeps else f"list-{slot}"
@@ -510,15 +116,6 @@ def slot_of(value: str) -> tuple[str, int] | None:
         return None
     name, _, place = inner[1:-1].partition(" ")
     return name, int(place) - 1 if place.isdigit() else 0
-
-
-def load_grammar(texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequence[str]]]) -> Grammar:
-    """Rules from the texts of ``grammar/`` (by file name) and the ``names`` from other tables: by rule (``series``,
-    ``hose``) what people call each id.
-
-    Raises ``BadGrammar`` naming the file and the place.
-    """
-    return _Loader(texts, names).load()
 
 
 def all_words(grammar: Grammar, *, spoken: bool = False) -> frozenset[str]:

@@ -12,7 +12,8 @@ from dataclasses import replace
 
 from voicefit.interpretation import constraint, examples, segment
 from voicefit.interpretation.chart import Chart, Tries
-from voicefit.interpretation.grammar import Grammar, all_words, load_grammar, number_words, numeric_words
+from voicefit.interpretation.grammar import Grammar, all_words, number_words, numeric_words
+from voicefit.interpretation.loading import load_grammar
 from voicefit.interpretation.priors import bare_priors, meaning_prior
 from voicefit.interpretation.readings import Makers
 from voicefit.interpretation.tokens import tokenise

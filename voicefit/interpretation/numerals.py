@@ -26,6 +26,10 @@ class Number:
     figures: str = ""
     fraction: bool = False
 
+    def __hash__(self) -> int:
+        """Equal numbers hash alike; that of exact fractions is slow, and this is asked for most of all."""
+        return hash((self.value.numerator, self.value.denominator, self.step.denominator, self.figures))
+
     @classmethod
     def whole(cls, value: int, figures: str | None = None) -> Number:
         return cls(Fraction(value), Fraction(1), str(value) if figures is None else figures)

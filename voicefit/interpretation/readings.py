@@ -1,7 +1,7 @@
-"""What a matched phrase means: numbers with units become the options of a reading.
+"""What a matched phrase means: readings with their options, commands with what they carry.
 
-Duty: units said and unsaid, ranges, steps, negation. It must not find phrases in a text (the chart does) and must
-not know the context (:mod:`voicefit.interpretation.priors` does).
+Duty: put slots into meanings, turn them ("not", "gap on"), join takings of the same words. It must not find phrases
+in a text (the chart does) and must not know the context (:mod:`voicefit.interpretation.priors` does).
 """
 
 from __future__ import annotations
@@ -20,30 +20,16 @@ from voicefit.interpretation.grammar import (
     MakeQuantity,
     MakeReading,
     Operate,
-    RangeEntry,
-    SayEntry,
     TurnThing,
     slot_of,
 )
+from voicefit.interpretation.measuring import Measures, Spoken
 from voicefit.interpretation.numerals import OPERATORS, Number, mixed
-from voicefit.quantities import Quantity, Unit
+from voicefit.interpretation.schema import SayEntry
 from voicefit.records import Measurand, Option, Reading, Reason, Rejection
 
-_UNUSUAL = -2.5  # log weight of a value that the kind's list of usual ones lacks
-_UNSTEPPED = frozenset({Unit.THREADS_PER_INCH, Unit.DEGREE, Unit.COUNT, Unit.CELSIUS, Unit.FAHRENHEIT})
 
-
-@dataclass(frozen=True, slots=True)
-class Spoken:
-    """A number of some kind with the unit said, if any."""
-
-    kind: str
-    number: Number
-    unit: str | None
-    form: str = ""
-
-
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Phrase:
     """One match: readings (or a rejection in the place of one) without their texts.
 
@@ -60,7 +46,7 @@ class Phrase:
     turned: bool = False  # said of what does not fit, or does
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Call:
     """A command with its argument; ``phrase`` : what was said with it, for a correction."""
 
@@ -73,7 +59,7 @@ class Makers:
     """Turns the data of a form into the function that makes its value."""
 
     def __init__(self, grammar: Grammar) -> None:
-        self._grammar = grammar
+        self._measures = Measures(grammar)
 
     def __call__(self, maker: Any, slots: tuple[str, ...]) -> Callable[[tuple[Any, ...]], Any]:
         if isinstance(maker, Constant):
@@ -105,7 +91,7 @@ class Makers:
             more = values[1].value if len(values) > 1 else 6
             return Spoken(maker.kind, Number(values[0].value * 12 + more, Number.whole(1).step), "in")
         unit = values[1] if len(values) > 1 else None
-        return Spoken(maker.kind, values[0], unit, maker.number)
+        return Spoken(maker.kind, values[0], unit)
 
     def _bare(self, maker: MakeBare, values: tuple[Any, ...]) -> Phrase | None:
         spoken = values[0]
@@ -114,15 +100,11 @@ class Makers:
         options: list[Option] = []
         problem: Rejection | None = None
         for measurand in maker.measurands:
-            entry = self._grammar.measurands[measurand]
-            unsaid = spoken.unit is None or spoken.unit in self._grammar.kinds[entry.kind].plain
-            prior = entry.bare if unsaid or entry.with_unit is None else entry.with_unit
-            found = self._options(measurand, spoken, prior or 0.0)
-            if isinstance(found, Rejection):
-                if problem is None or found.reason is Reason.OUT_OF_RANGE:
-                    problem = found
-            else:
+            found = self._measures.bare(measurand, spoken)
+            if not isinstance(found, Rejection):
                 options += found
+            elif problem is None or found.reason is Reason.OUT_OF_RANGE:
+                problem = found
         value = (spoken.number.value, spoken.unit)
         if options:
             return Phrase((Reading("", tuple(options)),), value, open=True)
@@ -161,63 +143,13 @@ class Makers:
         about = frozenset(entry.means[0]) if entry.asked else frozenset()
         return Phrase(tuple(items), numbers, corrects=entry.corrects, only_if_asked=about)
 
-    def _filled(self, measurand: Measurand, value: Any, *, negated: bool) -> list[Option] | Rejection:
+    def _filled(self, measurand: Measurand, value: Any, *, negated: bool) -> tuple[Option, ...] | Rejection:
         if not isinstance(value, Spoken):
-            return [Option(measurand, str(value), negated=negated)]
-        found = self._options(measurand, value, 0.0)
+            return (Option(measurand, str(value), negated=negated),)
+        found = self._measures.options(measurand, value)
         if isinstance(found, Rejection) or not negated:
             return found
-        return [replace(option, negated=True) for option in found]
-
-    def _options(self, measurand: Measurand, spoken: Spoken, log_prior: float) -> list[Option] | Rejection:
-        kind_name = spoken.kind or self._grammar.measurands[measurand].kind
-        kind = self._grammar.kinds[kind_name]
-        text = spell_problem(spoken)
-        if spoken.unit in kind.plain:
-            spoken = replace(spoken, unit=None)
-        if spoken.unit is not None and spoken.unit not in kind.units:
-            return Rejection("", Reason.UNIT_MISMATCH, text)
-        options: list[Option] = []
-        mismatch = True
-        for unit, bounds in kind.units.items():
-            if spoken.unit is None and bounds.unsaid is None:
-                continue
-            if spoken.unit is not None and unit != spoken.unit:
-                continue
-            if spoken.number.fraction and (spoken.number.value / spoken.number.step).denominator == 1:
-                finest = self._grammar.units[unit].fractions if unit in self._grammar.units else 1
-                if 1 / spoken.number.step > finest:
-                    continue
-            mismatch = False
-            if not bounds.least <= spoken.number.value <= bounds.greatest:
-                continue
-            weight = log_prior + (bounds.unsaid or 0.0 if spoken.unit is None else 0.0) + _habit(bounds, spoken.number)
-            options.append(Option(measurand, self._quantity(measurand, unit, spoken.number), weight))
-        if options:
-            return options
-        return Rejection("", Reason.UNIT_MISMATCH if mismatch else Reason.OUT_OF_RANGE, text)
-
-    def _quantity(self, measurand: Measurand, unit: str, number: Number) -> Quantity:
-        kind = self._grammar.kinds[self._grammar.measurands[measurand].kind]
-        if unit == "count":
-            return Quantity(number.value, Unit.COUNT)
-        entry = self._grammar.units[unit]
-        value = number.value * entry.scale
-        if entry.unit in _UNSTEPPED or not kind.stepped:
-            return Quantity(value, entry.unit)
-        step = number.step * entry.scale
-        coarsest = kind.coarsest_step.get(entry.unit.value)
-        return Quantity(value, entry.unit, step if coarsest is None else min(step, coarsest))
-
-
-def spell_problem(spoken: Spoken) -> str:
-    """The value as one may name it in a reply: figures and the unit's name."""
-    number = f"{float(spoken.number.value):g}"
-    return number if spoken.unit is None else f"{number} {spoken.unit}"
-
-
-def _habit(bounds: RangeEntry, number: Number) -> float:
-    return _UNUSUAL if bounds.usual and number.value not in bounds.usual else 0.0
+        return tuple(replace(option, negated=True) for option in found)
 
 
 def _turned(maker: TurnThing, phrase: Phrase) -> Phrase | None:

@@ -1,0 +1,101 @@
+"""From a spoken number to what it may be a measurement of: units said and unsaid, ranges, habits, steps.
+
+Duty: the options of one measurand for one number, or the reason why it can have none. It must not know phrases.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from voicefit.interpretation.grammar import Grammar
+from voicefit.interpretation.numerals import Number
+from voicefit.interpretation.schema import KindEntry, RangeEntry
+from voicefit.quantities import Quantity, Unit
+from voicefit.records import Measurand, Option, Reason, Rejection
+
+_UNUSUAL = -2.5  # log weight of a value that the kind's list of usual ones lacks
+_UNSTEPPED = frozenset({Unit.THREADS_PER_INCH, Unit.DEGREE, Unit.COUNT, Unit.CELSIUS, Unit.FAHRENHEIT})
+_MOST_KEPT = 20_000
+
+
+@dataclass(frozen=True, slots=True)
+class Spoken:
+    """A number with the unit said, if any. ``kind``: of which it was said, or empty: that of the measurand."""
+
+    kind: str
+    number: Number
+    unit: str | None
+
+
+class Measures:
+    """The options of numbers; the same ones are asked for again and again, so they are kept."""
+
+    def __init__(self, grammar: Grammar) -> None:
+        self._grammar = grammar
+        self._kept: dict[tuple[Measurand, Spoken], tuple[Option, ...] | Rejection] = {}
+
+    def options(self, measurand: Measurand, spoken: Spoken) -> tuple[Option, ...] | Rejection:
+        """One option for each unit that may be meant; a rejection where the value is out of range or the unit makes no
+        sense for the measurand."""
+        key = (measurand, spoken)
+        found = self._kept.get(key)
+        if found is None:
+            if len(self._kept) >= _MOST_KEPT:
+                self._kept.clear()
+            found = self._kept[key] = self._options(measurand, spoken)
+        return found
+
+    def bare(self, measurand: Measurand, spoken: Spoken) -> tuple[Option, ...] | Rejection:
+        """The same for a number said without a word of what it measures."""
+        found = self.options(measurand, spoken)
+        if isinstance(found, Rejection):
+            return found
+        entry = self._grammar.measurands[measurand]
+        unsaid = spoken.unit is None or spoken.unit in self._grammar.kinds[entry.kind].plain
+        prior = (entry.bare if unsaid or entry.with_unit is None else entry.with_unit) or 0.0
+        return tuple(Option(measurand, option.value, option.log_prior + prior) for option in found)
+
+    def _options(self, measurand: Measurand, spoken: Spoken) -> tuple[Option, ...] | Rejection:
+        kind = self._grammar.kinds[spoken.kind or self._grammar.measurands[measurand].kind]
+        said = None if spoken.unit in kind.plain else spoken.unit
+        number = spoken.number
+        units = {unit: bounds for unit, bounds in kind.units.items() if self._sayable(unit, bounds, number, said)}
+        if not units:
+            return Rejection("", Reason.UNIT_MISMATCH, figures(spoken))
+        stepped = self._grammar.kinds[self._grammar.measurands[measurand].kind]
+        options = tuple(
+            Option(measurand, self._quantity(stepped, unit, number), _weight(bounds, number, unsaid=said is None))
+            for unit, bounds in units.items()
+            if bounds.least <= number.value <= bounds.greatest
+        )
+        return options or Rejection("", Reason.OUT_OF_RANGE, figures(spoken))
+
+    def _sayable(self, unit: str, bounds: RangeEntry, number: Number, said: str | None) -> bool:
+        """Whether the number may be said in that unit: sixteenths are of an inch, never of a millimetre."""
+        if unit != said and (said is not None or bounds.unsaid is None):
+            return False
+        finest = self._grammar.units[unit].fractions if unit in self._grammar.units else 1
+        return not number.fraction or number.step.denominator <= finest
+
+    def _quantity(self, kind: KindEntry, unit: str, number: Number) -> Quantity:
+        if unit == "count":
+            return Quantity(number.value, Unit.COUNT)
+        entry = self._grammar.units[unit]
+        value = number.value * entry.scale
+        if entry.unit in _UNSTEPPED or not kind.stepped:
+            return Quantity(value, entry.unit)
+        coarsest: Fraction | None = kind.coarsest_step.get(entry.unit.value)
+        step = number.step * entry.scale
+        return Quantity(value, entry.unit, step if coarsest is None else min(step, coarsest))
+
+
+def figures(spoken: Spoken) -> str:
+    """The value as one may name it in a reply: figures and the unit's name."""
+    number = f"{float(spoken.number.value):g}"
+    return number if spoken.unit is None else f"{number} {spoken.unit}"
+
+
+def _weight(bounds: RangeEntry, number: Number, *, unsaid: bool) -> float:
+    habit = _UNUSUAL if bounds.usual and number.value not in bounds.usual else 0.0
+    return habit + ((bounds.unsaid or 0.0) if unsaid else 0.0)

@@ -1,0 +1,135 @@
+"""What the files of ``grammar/`` may hold.
+
+Duty: the tables and their checks, one class a table. It must not know what the entries are made into.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import TypeVar
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+from voicefit.errors import BadGrammar
+from voicefit.quantities import Unit
+from voicefit.records import Measurand
+
+
+class _Entry(BaseModel):
+    model_config = ConfigDict(extra="forbid")
+
+
+class UnitEntry(_Entry):
+    unit: Unit
+    scale: Fraction = Fraction(1)
+    fractions: int = 1
+    words: list[str]
+    written: list[str] = []
+
+
+class RangeEntry(_Entry):
+    """``unsaid``: log weight when no unit was said, ``None`` where it must be said."""
+
+    least: Fraction
+    greatest: Fraction
+    unsaid: float | None = None
+    usual: list[Fraction] = []
+
+
+class KindEntry(_Entry):
+    numbers: list[str]
+    units: dict[str, RangeEntry]
+    forms: list[str] = []
+    coarsest_step: dict[str, Fraction] = {}
+    stepped: bool = True  # whether its values are read off a scale
+    example: str
+    plain: list[str] = []  # units that say nothing of this kind: "degrees" of a temperature
+
+
+class MeasurandEntry(_Entry):
+    kind: str
+    bare: float | None = None
+    with_unit: float | None = None
+
+
+class QuantityFile(_Entry):
+    unit: dict[str, UnitEntry]
+    kind: dict[str, KindEntry]
+    measurand: dict[Measurand, MeasurandEntry]
+
+
+class NumberFile(_Entry):
+    words: dict[str, dict[str, int]]
+    forms: dict[str, list[str]]
+
+
+class WordList(_Entry):
+    words: list[str]
+
+
+class WordFile(_Entry):
+    lists: dict[str, list[str]]
+    spellings: dict[str, list[str]] = {}
+    hesitations: WordList
+    skipped: WordList
+    negating: WordList
+
+
+class SayEntry(_Entry):
+    phrases: list[str] = Field(min_length=1)
+    means: list[dict[Measurand, str | list[str]]] = Field(min_length=1)
+    corrects: bool = False
+    strict: bool = False  # a value out of range makes it no such phrase, instead of one refused
+    asked: bool = False  # taken only when one of its measurands was asked for
+    threads: str | None = None
+
+
+class TurnEntry(_Entry):
+    """Phrases about another thing said: what it is not, or that it fits."""
+
+    phrases: list[str] = Field(min_length=1)
+    negates: bool = False
+    only: list[Measurand] = []
+
+
+class AnswerEntry(_Entry):
+    """A yes or no in other words, taken only where a gauge's gap was asked about."""
+
+    phrases: list[str] = Field(min_length=1)
+    command: str
+
+
+class SayFile(_Entry):
+    say: list[SayEntry]
+    turn: list[TurnEntry] = []
+    answer: list[AnswerEntry] = []
+
+
+class CommandEntry(BaseModel):
+    model_config = ConfigDict(extra="ignore")  # the dialogue keeps more here than phrases
+    id: str
+    phrases: list[str] = Field(min_length=1)
+    argument: str | None = None
+
+
+class CommandFile(BaseModel):
+    model_config = ConfigDict(extra="ignore")
+    command: list[CommandEntry]
+
+
+_File = TypeVar("_File", bound=BaseModel)
+
+
+def read(texts: Mapping[str, str], name: str, schema: type[_File]) -> _File:
+    """One file, checked. Raises ``BadGrammar`` naming the file and the entry."""
+    if name not in texts:
+        raise BadGrammar(name, "file", "is not there")
+    try:
+        return schema.model_validate(tomllib.loads(texts[name]))
+    except tomllib.TOMLDecodeError as error:
+        raise BadGrammar(name, "file", str(error)) from None
+    except ValidationError as error:
+        first = error.errors()[0]
+        raise BadGrammar(name, ".".join(str(part) for part in first["loc"]) or "file", first["msg"]) from None
