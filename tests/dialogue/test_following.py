@@ -7,6 +7,7 @@ from voicefit.dialogue import Knowledge
 from voicefit.dialogue.hoses import standing
 from voicefit.ordering.hose import Topic
 from voicefit.ordering.job_slip import job_slip
+from voicefit.ordering.slip import StockItem
 
 IDENTIFIED = "male, outside nine sixteenths, eighteen pitch, thirty seven degrees, it sticks out"
 
@@ -52,6 +53,17 @@ def test_the_slip_has_what_was_identified_and_asked_for(knowledge: Knowledge) ->
     assert slip.ends[0].thread == "9/16-18 UNF"
     assert slip.ends[1].id is None
     assert slip.hoses[0].fluid.startswith("mineral oil")
+
+
+def test_the_shop_s_own_stock_is_said_by_bin_and_count(knowledge: Knowledge) -> None:
+    parts = {"flare37/6/male": [StockItem(part_number="A-1", bin="14", quantity=2), StockItem(part_number="A-2")]}
+    talk = Talk(knowledge.with_stock(lambda part: parts.get(part, [])))
+    assert talk.say("is it in stock").startswith("Not identified yet.")
+    talk.say(IDENTIFIED)
+    assert talk.say("is it in stock") == "Bin fourteen, two left; no bin named, not counted."
+    other = Talk(knowledge)
+    other.say(IDENTIFIED)
+    assert other.say("which bin") == "The shop's list has none."
 
 
 def test_of_several_editions_of_a_hose_the_weakest_counts(knowledge: Knowledge) -> None:

@@ -98,7 +98,8 @@ class Walk:
             self._write_fails(entries, state.record)
         else:
             self.journal += entries
-        self._undo_is_exact(entries, state.record)
+        if self.rng.random() < 0.3:
+            self._undo_is_exact(entries, state.record)
         if self.rng.random() < 0.05:
             self._replays()
         if any(isinstance(effect, Stop) for effect in effects):
@@ -127,7 +128,7 @@ class Walk:
             return Trouble(self.rng.choice(TROUBLES), back=self.rng.random() < 0.5)
         if kind < 0.985:
             return NoteDone(f"note-{self.rng.randrange(1000)}", self.rng.uniform(0.5, 60))
-        return Chosen(self.rng.choice(("voice", "microphone", "speaker")), self.rng.choice(("", "second one")))
+        return Chosen(self.rng.choice(("voice", "microphone", "speaker")), self.rng.choice(("", "second one", "USB 2.0 (hw:1,0)")))
 
     def _phrase(self) -> str:
         function = self.rng.choice(self.knowledge.registry.functions)
@@ -211,7 +212,8 @@ class Walk:
         self.session.handle(Trouble("store"))
         if self.session.record != before:
             raise Broken("a turn that was not written is on record")
-        self.session.handle(Trouble("store", back=True))
+        said = self.session.handle(Trouble("store", back=True))  # may ask on, with its caution
+        self.journal += [effect for effect in said if isinstance(effect, Append)]
         self.seen["failed writes"] += 1
 
     def _replays(self) -> None:

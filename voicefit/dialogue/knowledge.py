@@ -37,6 +37,7 @@ from voicefit.matching import (
     load_model,
     load_prior,
 )
+from voicefit.ordering.job_slip import StockLookUp, nothing_in_stock
 from voicefit.records import Advice, Check, Measurand, Reading
 
 REMEMBERED = 64  # pieces whose belief is remembered: undo and repeated questions ask again
@@ -57,6 +58,7 @@ class Knowledge:
     registry: Registry
     names: Names
     aftercare: Aftercare
+    stock: StockLookUp = nothing_in_stock
     _believe: Any = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
@@ -92,6 +94,10 @@ class Knowledge:
             names=names,
             aftercare=Aftercare(catalogue, {**data, **extra}, wording, names),
         )
+
+    def with_stock(self, stock: StockLookUp) -> Knowledge:
+        """The same with what the shop has: a look-up by the part of an end."""
+        return replace(self, stock=stock)
 
     # ---- belief ----------------------------------------------------------------------------------------
 

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from voicefit.dialogue.deeds import Deed
 from voicefit.dialogue.record import NEW_PIECES, VOID, applied
+from voicefit.dialogue.spoken import SPEAKABLE, aloud
 from voicefit.dialogue.state import Last, Listing, State
 from voicefit.records import Append, Do, Effect, Rejection, Say, Stop, Tone
 
@@ -92,7 +93,8 @@ class Turn:
         self.focus = replace(self.focus, **changes)
 
     def say(self, reply: str, /, **slots: str) -> None:
-        """Add a reply of ``grammar/replies.toml`` to what is said."""
+        """Add a reply of ``grammar/replies.toml`` to what is said; a slot that is written, not words, is spelled."""
+        slots = {name: text if SPEAKABLE.fullmatch(text) else aloud(text) for name, text in slots.items()}
         self.speak(self.knowledge.wording.reply(reply, slots, short=self.settings.short))
 
     def speak(self, text: str) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from voicefit.dialogue import spoken
 from voicefit.dialogue.aftercare import Aftercare
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.turn import Turn
@@ -98,6 +99,29 @@ def adapter(turn: Turn, command: Command) -> None:
         turn.say("no-pressure")
 
 
+def in_stock(turn: Turn, command: Command) -> None:
+    """What the shop has of it, by bin and count."""
+    row = identified_row(turn)
+    if row is None:
+        return
+    items = turn.knowledge.stock(turn.knowledge.catalogue.ends[row].part)
+    if not items:
+        turn.say("not-in-stock")
+        return
+    wording = turn.knowledge.wording
+    lines = []
+    for item in items:
+        place = wording.phrase("stock-bin", bin=spoken.aloud(item.bin)) if item.bin else wording.plain("no-bin")
+        known = item.quantity is not None
+        left = (
+            wording.phrase("stock-left", count=wording.count(item.quantity or 0))
+            if known
+            else wording.plain("no-count")
+        )
+        lines.append(wording.phrase("stock-line", place=place, left=left))
+    turn.say_list(tuple(lines), "listed", "items")
+
+
 def _psi(turn: Turn) -> bool:
     return turn.settings.length_unit == "in"
 
@@ -109,4 +133,5 @@ TABLE: Mapping[str, Does] = {
     "torque": torque,
     "pressure": pressure,
     "adapter": adapter,
+    "in-stock": in_stock,
 }
