@@ -89,7 +89,8 @@ def show(
         print(_line(found))
         for number, piece in enumerate(found.pieces, 1):
             heard = "; ".join(piece.heard) or "nothing"
-            print(f"  {number}. {piece.kind}: {piece.end or 'not identified'}; heard: {heard}")
+            what = piece.end or ("a hose" if piece.kind == "hose" else "not identified")
+            print(f"  {number}. {piece.kind}: {what}; heard: {heard}")
         for each in kept:
             print(f"  sound {each.name}, {each.seconds:.1f} s")
         print(f"  voicefit {found.voicefit}, catalogue {found.catalogue[:12]}, grammar {found.grammar[:12]}")
@@ -278,6 +279,6 @@ def _print_jobs(jobs: Sequence[JobDocument], *, json: bool) -> None:
 
 
 def _line(job: JobDocument) -> str:
-    ends = ", ".join(piece.end or f"{piece.kind} not identified" for piece in job.pieces)
+    ends = ", ".join(piece.end or ("hose" if piece.kind == "hose" else "end not identified") for piece in job.pieces)
     state = "finished" if job.finished else "open"
     return f"{job.id}  {job.opened_at}  {state}  {ends}"
