@@ -274,6 +274,7 @@ class Heard:
 
     meanings: tuple[Meaning, ...]
     at_s: float = 0.0  # the edge's clock; the core has none
+    typed: bool = False  # by a person or a caliper with keys: meant for the session even while it does not listen
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from tests.dialogue.talk import Talk
 from voicefit.dialogue import Knowledge, Settings
 from voicefit.documents import answer_document
 from voicefit.errors import BadInput
-from voicefit.records import Measurand, Quiet, Reason
+from voicefit.records import Heard, Measurand, Quiet, Reason
 
 SENTENCE = "outside nineteen thirty-seconds, nineteen pitch, thirty degrees"
 ALL_BUT_THE_SEAT = "male, outside nine sixteenths, eighteen pitch, thirty seven degrees"
@@ -114,6 +114,17 @@ def test_a_yes_that_only_introduces_a_value_is_not_taken_twice(knowledge: Knowle
     talk.say("inside fifteen point one millimeters, nineteen pitch")
     talk.say("yes, it is recessed")
     assert [taken.reading.heard for taken in talk.snapshot.readings][2:] == ["recessed"]
+
+
+def test_what_is_typed_counts_while_the_session_does_not_listen(knowledge: Knowledge) -> None:
+    """A digital caliper types its reading: no attention word can be said before it."""
+    for deaf in (Settings(listening="attention"), Settings(listening="open")):
+        talk = Talk(knowledge, deaf)
+        if deaf.listening == "open":
+            talk.say("sleep")
+        assert talk.say("15.1 mm inside") == ""
+        meanings = knowledge.language.interpret("15.1 mm inside")
+        assert talk.handle(Heard(meanings, typed=True)).startswith("Fifteen point one millimeters")
 
 
 def test_silence_is_spoken_twice_and_then_named(knowledge: Knowledge) -> None:

@@ -135,8 +135,8 @@ class Session:
             self.voiding = True
         turn = Turn(self.knowledge, self.state, FUNCTIONS, voiding=self.voiding)
         match event:
-            case Heard(meanings):
-                _heard(turn, meanings)
+            case Heard():
+                _heard(turn, event)
             case Refused(rejection):
                 turn.rejected.append(rejection)
                 _refused(turn, rejection.reason, rejection.detail)
@@ -158,11 +158,11 @@ class Session:
 # ---- one function an event ----------------------------------------------------------------------------
 
 
-def _heard(turn: Turn, meanings: tuple[Meaning, ...]) -> None:
-    if not meanings:
+def _heard(turn: Turn, event: Heard) -> None:
+    if not event.meanings:
         _refused(turn, Reason.OUT_OF_GRAMMAR, "")
         return
-    addressed = _addressed(turn, meanings)
+    addressed = event.meanings if event.typed else _addressed(turn, event.meanings)
     if not addressed:
         return
     question = turn.focus.question
