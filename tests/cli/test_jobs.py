@@ -11,6 +11,7 @@ import numpy as np
 import pypdf
 import pytest
 
+from tests.jobs.technician import answer
 from voicefit.app import Conversation, Hands, grammar_digest, open_knowledge
 from voicefit.journal.notes import NoteShelf
 from voicefit.journal.session_log import SessionLog
@@ -18,17 +19,8 @@ from voicefit.journal.store import open_store
 from voicefit.ordering.slip import OrderSlip
 from voicefit.records import Append, NoteDone
 
-SAID = (
-    "inside fifteen point one millimeters",
-    "nineteen pitch",
-    "thirty degrees",
-    "recessed",
-    "female",
-    "metal seat",
-    "parallel",
-    "new job",
-    "outside nine sixteenths",
-)
+FIRST = ("inside fifteen point one millimeters", "nineteen pitch", "thirty degrees")
+ANSWERS = {"seat_form": "recessed", "gender": "female", "seal": "metal seat", "taper": "parallel"}
 
 
 @pytest.fixture(scope="module")
@@ -50,11 +42,13 @@ def recorded(tmp_path_factory: pytest.TempPathFactory) -> Path:
         log.append(effect.kind, effect.data)
 
     conversation = Conversation(knowledge, hands=Hands(append=append))
-    for text in SAID:
-        if text == "new job":
-            name = NoteShelf(folder / "notes").keep(log.session, 1, np.zeros(16_000, np.float32))
-            conversation.take(NoteDone(name, 1.0))
+    for text in FIRST:
         conversation.take_text(text)
+    answer(conversation, "flare30-g/6/female", ANSWERS, conversation.take_text)
+    name = NoteShelf(folder / "notes").keep(log.session, 1, np.zeros(16_000, np.float32))
+    conversation.take(NoteDone(name, 1.0))
+    conversation.take_text("new job")
+    conversation.take_text("outside nine sixteenths")
     store.close()
     return folder
 

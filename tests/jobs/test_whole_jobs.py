@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from tests.jobs.technician import answer
 from voicefit import __version__
 from voicefit.app import Conversation, Hands, grammar_digest, open_knowledge
-from voicefit.catalogue import CandidateEnd
 from voicefit.dialogue import Knowledge, Session
 from voicefit.journal.jobs import find, jobs_of, sessions_of
 from voicefit.journal.replay import replayed
@@ -21,12 +20,10 @@ from voicefit.ordering.job_slip import job_slip
 from voicefit.ordering.naming import end_name
 from voicefit.ordering.slip import EndItem, HoseItem, OrderSlip
 from voicefit.ordering.slip_text import to_text
-from voicefit.quantities import Quantity
-from voicefit.records import Append, Measurand, Option
+from voicefit.records import Append
 
 JOBS: list[dict[str, Any]] = tomllib.loads((Path(__file__).parent / "whole_jobs.toml").read_text())["job"]
 BAR_PER_PSI = 0.0689475729
-MOST_CHECKS = 16
 
 
 @pytest.fixture(scope="module")
@@ -77,7 +74,7 @@ def _speak(job: dict[str, Any], knowledge: Knowledge, location: str) -> str:
             say("other end")
         for text in end["first"]:
             say(text)
-        _answer(conversation, end, say)
+        answer(conversation, end["is"], end["answers"], say)
         concluded = conversation.session.snapshot().concluded
         assert concluded == end["is"], "\n".join(protocol)
     for chain in job.get("chain", []):
@@ -90,44 +87,6 @@ def _speak(job: dict[str, Any], knowledge: Knowledge, location: str) -> str:
     say("finish")
     store.close()
     return "\n".join(protocol)
-
-
-def _answer(conversation: Conversation, expected: dict[str, Any], say: Callable[[str], None]) -> None:
-    """Answer what is asked, truthfully, until the end is identified."""
-    held = conversation.knowledge.catalogue.by_id[expected["is"]]
-    for _ in range(MOST_CHECKS):
-        snapshot = conversation.session.snapshot()
-        check = snapshot.advice.check
-        if snapshot.advice.identified or check is None:
-            return
-        truth = None if check.yes is None else _is_true(held, check.yes)
-        if truth is None:
-            say(expected["answers"].get(check.measurand.value, "can't tell"))
-        else:
-            say("yes" if truth else "no")
-
-
-def _is_true(end: CandidateEnd, option: Option) -> bool | None:
-    """Whether what "yes" means is so of the end in the hand; ``None`` where the tables do not say."""
-    thread, value = end.thread, option.value
-    match option.measurand:
-        case Measurand.PITCH if thread is not None and isinstance(value, Quantity):
-            so = abs(float(value.pitch_mm) - thread.pitch_mm) < 0.005
-        case Measurand.SEAT_ANGLE if isinstance(value, Quantity) and end.seat_half_angle_deg is not None:
-            so = float(value.value) in (end.seat_half_angle_deg, 2 * end.seat_half_angle_deg)
-        case Measurand.FLANK_ANGLE if thread is not None and isinstance(value, Quantity):
-            so = float(value.value) == thread.flank_angle_deg
-        case Measurand.SEAT_FORM:
-            so = value == end.seat_form
-        case Measurand.SEAL:
-            so = value == end.seal
-        case Measurand.THREAD_SIDE:
-            so = (value == "external") == bool(end.external)
-        case Measurand.SHAPE:
-            so = str(value) in end.series
-        case _:
-            return None
-    return so != option.negated
 
 
 def _slip_from_the_journal(knowledge: Knowledge, location: str) -> OrderSlip:
