@@ -1,4 +1,4 @@
-"""Devices by name, whatever their number; rates and channels they refuse; gone and back. On a stand-in for PortAudio."""
+"""Devices by name, whatever their number; rates they refuse; gone and back. On a stand-in for PortAudio."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ def test_devices_are_found_by_name_in_full_in_part_or_by_default(audio: FakePort
 
 
 def test_a_name_that_is_not_there_lists_those_that_are(audio: FakePortAudio) -> None:
-    with pytest.raises(Missing, match="the microphone Lapel is missing: plug it in.*Desk array, Workshop headset"):
+    with pytest.raises(Missing, match=r"the microphone Lapel is missing: plug it in.*Desk array, Workshop headset"):
         Host().find("input", "Lapel")
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -187,7 +189,7 @@ def test_how_the_stream_is_cut_into_blocks_does_not_matter(parts: list[tuple[flo
         at, i = at + blocks[i % len(blocks)], i + 1
     pieces += endpointer.flush()
     assert [(u.start_s, len(u.samples)) for u in pieces] == [(u.start_s, len(u.samples)) for u in whole]
-    for before, after in zip(whole, whole[1:], strict=False):
+    for before, after in itertools.pairwise(whole):
         assert after.start_s >= before.start_s
     for u in whole:  # every utterance is a stretch of the stream
         start = round(u.start_s * SAMPLE_RATE_HZ)

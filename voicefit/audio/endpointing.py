@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 _NOISE_S = 3.0
+# Measured: the detector finds most, and ends soonest, with voice at about this level; at -60 dBFS it is deaf.
+_VOICE_DBFS, _NOISE_DBFS, _MOST_GAIN_DB = -16.0, -40.0, 40.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +68,8 @@ class Endpointer:
         self._detector = detector or NeuralDetector()
         self._rest = np.zeros(0, np.float32)
         self._noise: deque[float] = deque(maxlen=round(_NOISE_S / FRAME_S))  # powers of frames without voice
+        self._levels: deque[float] = deque(maxlen=5)  # of the last utterances
+        self._gain = 1.0  # of what the detector hears; the utterance keeps its own level
         self._done = 0  # samples of the stream that went through the detector
         self._deaf_until = 0
         self._start()
@@ -138,7 +142,7 @@ class Endpointer:
 
     def _step(self, frame: NDArray[np.float32]) -> Utterance | None:
         settings = self.settings
-        probability = self._detector.probability(frame)
+        probability = self._detector.probability(frame * np.float32(self._gain))
         self._done += FRAME
         if not self._frames:
             self._recent.append(probability >= settings.begin)
@@ -150,6 +154,7 @@ class Endpointer:
                 self._silence = 0
             elif probability < settings.keep / 2:
                 self._noise.append(_power(frame))
+                self._set_gain()
             return None
         voiced = probability >= settings.keep
         self._frames.append(frame)
@@ -177,14 +182,21 @@ class Endpointer:
     def _utterance(self, cut: bool = False) -> Utterance:
         samples = np.concatenate(self._frames)
         voice = np.concatenate([frame for frame, voiced in zip(self._frames, self._voiced, strict=True) if voiced])
+        level_dbfs = _dbfs(_power(voice))
+        self._levels.append(level_dbfs)
         return Utterance(
             samples=samples,
             start_s=self._begun_s,
-            level_dbfs=_dbfs(_power(voice)),
+            level_dbfs=level_dbfs,
             noise_dbfs=self.noise_dbfs,
             clipped=is_clipped(voice),
             cut=cut,
         )
+
+    def _set_gain(self) -> None:
+        """Bring the voice to the level that the detector knows best, by the last utterances or else the noise."""
+        lacking_db = _VOICE_DBFS - float(np.median(self._levels)) if self._levels else _NOISE_DBFS - self.noise_dbfs
+        self._gain = 10 ** (min(max(lacking_db, 0.0), _MOST_GAIN_DB) / 20)
 
 
 def _power(samples: NDArray[np.float32]) -> float:
