@@ -40,6 +40,7 @@ from voicefit.records import (
     Quiet,
     Reason,
     Refused,
+    Rejection,
     Trouble,
 )
 
@@ -139,7 +140,7 @@ class Session:
                 _heard(turn, event)
             case Refused(rejection):
                 turn.rejected.append(rejection)
-                _refused(turn, rejection.reason, rejection.detail)
+                _refused(turn, rejection)
             case Quiet():
                 _quiet(turn)
             case Trouble():
@@ -160,7 +161,7 @@ class Session:
 
 def _heard(turn: Turn, event: Heard) -> None:
     if not event.meanings:
-        _refused(turn, Reason.OUT_OF_GRAMMAR, "")
+        _refused(turn, Rejection("", Reason.OUT_OF_GRAMMAR))
         return
     addressed = event.meanings if event.typed else _addressed(turn, event.meanings)
     if not addressed:
@@ -223,7 +224,7 @@ def _count_refusals(turn: Turn) -> None:
         turn.say("refused-three")
 
 
-def _refused(turn: Turn, reason: Reason, detail: str) -> None:
+def _refused(turn: Turn, rejection: Rejection) -> None:
     if turn.focus.asleep:
         turn.silent("asleep")
         return
@@ -234,16 +235,20 @@ def _refused(turn: Turn, reason: Reason, detail: str) -> None:
     turn.look(refusals=turn.focus.refusals + 1, attending=False)
     if turn.focus.refusals == REFUSALS_SAID:
         turn.say("refused-three")
-    elif reason in NOT_SPOKEN:
-        turn.silent(reason.value)
+    elif rejection.reason in NOT_SPOKEN:
+        turn.silent(rejection.reason.value)
     else:
-        turn.say(f"refused-{reason.value}", detail=detail or turn.knowledge.wording.plain("that"))
+        taking.say_refusal(turn, rejection)
 
 
 def _quiet(turn: Turn) -> None:
     """Nobody speaks: said twice, then a silence until somebody does."""
     if turn.focus.asleep or turn.focus.paused:
         turn.silent("asleep" if turn.focus.asleep else "paused")
+        return
+    if turn.settings.listening != "open" and turn.focus.question is None:
+        turn.look(attending=False)  # the attention word does not last
+        turn.silent("not_addressed")
         return
     turn.look(quiets=turn.focus.quiets + 1)
     turn.keep_reply = True

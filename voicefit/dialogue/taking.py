@@ -118,7 +118,14 @@ def begin_piece(turn: Turn, kind: str) -> None:
 def refuse(turn: Turn, rejection: Rejection) -> None:
     """Say by name why something was not taken."""
     turn.rejected.append(rejection)
-    turn.say(f"refused-{rejection.reason.value}", detail=rejection.detail or "that")
+    say_refusal(turn, rejection)
+
+
+def say_refusal(turn: Turn, rejection: Rejection) -> None:
+    """The short reply of a reason: with the words that were said where the value is what is wrong."""
+    of_value = rejection.reason in (Reason.OUT_OF_RANGE, Reason.UNIT_MISMATCH)
+    detail = rejection.text if of_value else rejection.detail
+    turn.say(f"refused-{rejection.reason.value}", detail=detail or turn.knowledge.wording.plain("that"))
 
 
 # ---- asking -------------------------------------------------------------------------------------------
