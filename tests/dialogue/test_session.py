@@ -137,6 +137,20 @@ def test_silence_is_spoken_twice_and_then_named(knowledge: Knowledge) -> None:
     assert talk.handle(Quiet(20)).startswith("Still listening.")
 
 
+@pytest.mark.parametrize(
+    ("said", "read_back"),
+    [
+        ("M eighteen by one point five", "M eighteen by one and a half."),
+        ("nine sixteenths eighteen", "Nine-sixteenths eighteen."),
+        ("G three eighths", "G three-eighths."),
+    ],
+)
+def test_a_designation_is_read_back_as_one(knowledge: Knowledge, said: str, read_back: str) -> None:
+    talk = Talk(knowledge)
+    assert talk.say(said).startswith(read_back)
+    assert talk.say("what do you have") == read_back
+
+
 def test_repeat_says_the_same_however_often(knowledge: Knowledge) -> None:
     talk = Talk(knowledge)
     assert talk.say("repeat") == "Nothing said yet."

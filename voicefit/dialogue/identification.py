@@ -9,6 +9,7 @@ Duty: choose the replies. It must not match, and must not take readings.
 
 from __future__ import annotations
 
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 from voicefit.dialogue.record import Kept
@@ -74,23 +75,27 @@ def read_back_new(turn: Turn) -> None:
     pairs = [(k, t) for k, t in _pairs(turn) if k.number in turn.new_readings]
     if not pairs:
         return
-    words = [turn.knowledge.wording.reading(taken.option, careful=_careful(kept, taken)) for kept, taken in pairs]
-    turn.say("read-back", readings=", ".join(words))
-    for kept, taken in pairs:
-        _mark(turn, kept, taken)
+    turn.say("read-back", readings=", ".join(_read_back(turn, pairs)))
 
 
 def read_back_all(turn: Turn) -> tuple[str, ...]:
     """The words of all readings of the piece, as they are taken now; they count as read back."""
-    words = []
-    for kept, taken in _pairs(turn):
-        words.append(turn.knowledge.wording.reading(taken.option, careful=_careful(kept, taken)))
+    return tuple(_read_back(turn, _pairs(turn)))
+
+
+def _read_back(turn: Turn, pairs: list[tuple[Kept, ReadingTaken]]) -> list[str]:
+    """The words of readings, those of one designation together; each is marked as read back."""
+    words: list[str] = []
+    for _, group in groupby(pairs, key=lambda pair: pair[0].reading.heard):
+        together = list(group)
+        designation = turn.knowledge.wording.designation([taken.option for _, taken in together])
+        if designation:
+            words.append(designation)
+        else:
+            words += [turn.knowledge.wording.reading(t.option, careful=not k.confirmed) for k, t in together]
+    for kept, taken in pairs:
         _mark(turn, kept, taken)
-    return tuple(words)
-
-
-def _careful(kept: Kept, taken: ReadingTaken) -> bool:
-    return not kept.confirmed
+    return words
 
 
 def _pairs(turn: Turn) -> list[tuple[Kept, ReadingTaken]]:

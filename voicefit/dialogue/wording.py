@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 import string
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -19,9 +19,10 @@ from voicefit.dialogue import risk, spoken
 from voicefit.errors import BadGrammar
 from voicefit.interpretation.spelling import Style, say_decimal, say_digits, say_number, say_quantity
 from voicefit.quantities import Quantity, Unit
-from voicefit.records import Option
+from voicefit.records import Measurand, Option
 
 FILE = "replies.toml"
+_DESIGNATION = {Measurand.THREAD_SYSTEM, Measurand.THREAD_SIZE, Measurand.PITCH}
 _SPEAKABLE = re.compile(r"[A-Za-z{}_ ,.:;?'-]*")
 
 
@@ -130,6 +131,17 @@ class Wording:
             return text
         opposite = self.values.get(f"not.{option.measurand.value}.{option.value}")
         return opposite or self.readings["negated"].format(reading=text)
+
+    def designation(self, options: Sequence[Option]) -> str:
+        """Readings of one thread designation as it is said: "M eighteen by one and a half"; empty where it is none."""
+        of = {option.measurand: option for option in options if not option.negated}
+        size, pitch = of.get(Measurand.THREAD_SIZE), of.get(Measurand.PITCH)
+        if len(of) < 2 or len(of) != len(options) or not of.keys() <= _DESIGNATION or size is None:
+            return ""
+        system = self.value(of[Measurand.THREAD_SYSTEM]) if Measurand.THREAD_SYSTEM in of else ""
+        numbers = [say_number(each.value.value) for each in (size, pitch) if each and isinstance(each.value, Quantity)]
+        metric = pitch is not None and isinstance(pitch.value, Quantity) and pitch.value.is_length
+        return f"{system} {' by '.join(numbers) if metric else ' '.join(numbers)}".strip()
 
     def spelled_out(self, option: Option) -> str:
         """A value with its digits, for a choice between two: "fifteen millimeters: one five"."""
