@@ -6,7 +6,6 @@ Duty: arguments in, a document or files out. The slip is made in :mod:`voicefit.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,7 +15,8 @@ from voicefit.cli.common import JSON_OPTION, errors_as_exit_codes, print_json, s
 from voicefit.cli.jobs import STORE_OPTION
 
 if TYPE_CHECKING:
-    from voicefit.ordering.job_slip import JobFacts
+    from voicefit.dialogue import Knowledge
+    from voicefit.ordering.job_slip import JobFacts, StockLookUp
     from voicefit.ordering.room import Ordering
     from voicefit.ordering.slip import OrderSlip
 
@@ -78,8 +78,10 @@ def _slip(
 
     knowledge = open_knowledge(context.obj.catalogue if context.obj else None)
     ordering = knowledge.aftercare.ordering
-    facts = _asked_for(ordering, ends, join) if job is None else _recorded(knowledge, job, store)
-    return job_slip(ordering, facts, load_stock(default_folder()).of), ordering
+    stock = load_stock(default_folder()).of
+    if job is not None:
+        return _recorded(knowledge, job, store, stock), ordering
+    return job_slip(ordering, _asked_for(ordering, ends, join), stock), ordering
 
 
 def _asked_for(ordering: Ordering, ends: list[str], join: list[str]) -> JobFacts:
@@ -99,14 +101,16 @@ def _asked_for(ordering: Ordering, ends: list[str], join: list[str]) -> JobFacts
     return JobFacts(job="without-job", written_at=utc_now(), ends=known, goals=tuple(goals))
 
 
-def _recorded(knowledge: object, job: str, store: str | None) -> JobFacts:
+def _recorded(knowledge: Knowledge, job: str, store: str | None, stock: StockLookUp) -> OrderSlip:
     from voicefit.cli.jobs import opened
-    from voicefit.dialogue import Knowledge, Session
+    from voicefit.dialogue import Session
     from voicefit.journal.jobs import find, sessions_of
     from voicefit.journal.session_log import utc_now
+    from voicefit.slips.job import slip_of_job
 
-    assert isinstance(knowledge, Knowledge)
     with opened(store) as journal:
-        session, known = find(sessions_of(journal.contents()), job)
-    facts = Session.replay(knowledge, session.entries).job_facts(known.number)
-    return replace(facts, job=known.id, opened_at=known.opened_at, written_at=utc_now())
+        records, known = find(sessions_of(journal.contents()), job)
+    session = Session.replay(knowledge, records.entries)
+    return slip_of_job(
+        session, known.number, job_id=known.id, opened_at=known.opened_at, written_at=utc_now(), stock=stock
+    )
