@@ -153,10 +153,15 @@ def test_a_sqlite_file_cut_anywhere_is_mended_from_what_is_left(quick_folder: Pa
         folder.mkdir()
         path = folder / "cut.sqlite"
         path.write_bytes(raw[:length])
-        store = open_store(path)
-        found = store.contents()
         # every record that lies whole in the bytes that are left
         left = [r for r in records if f'"sequence":{r.sequence},'.encode() in raw[:length]]
+        if not left:
+            with pytest.raises(StoreError, match="nothing in it can be read; it is left as it is"):
+                open_store(path)
+            assert path.read_bytes() == raw[:length]
+            continue
+        store = open_store(path)
+        found = store.contents()
         assert len(left) - 1 <= len(found.records) <= len(left)
         assert {r.sequence for r in found.records} <= {r.sequence for r in left}
         assert "the old file is kept as cut.damaged-1.sqlite" in str(found.damage[0])
@@ -198,6 +203,35 @@ def test_a_changed_byte_in_a_sqlite_file_costs_one_record_at_most(tmp_path: Path
         store.close()
         assert list(found.records) == [r for r in records if r.data.get("n") != 3]
         assert "checksum does not match" in str(found.damage[0])
+
+
+@pytest.mark.parametrize("name", ["a.sqlite", "a.journal"])
+def test_somebody_elses_file_is_left_as_it_is(name: str, tmp_path: Path) -> None:
+    path = tmp_path / name
+    for content in (b"Dear diary,\n" * 50, b"\x00\xff" * 3000):
+        path.write_bytes(content)
+        with pytest.raises(StoreError, match="is not a journal"):
+            open_store(path).append([record(0)])
+        assert path.read_bytes() == content
+        assert [each.name for each in tmp_path.iterdir() if "damaged" in each.name] == []
+
+
+def test_another_programs_database_is_left_as_it_is(tmp_path: Path) -> None:
+    path = tmp_path / "a.sqlite"
+    with closing(sqlite3.connect(path)) as connection:
+        connection.execute("CREATE TABLE recipes (name TEXT)")
+        connection.commit()
+    before = path.read_bytes()
+    with pytest.raises(StoreError, match=r"another program's database .with a table 'recipes'."):
+        open_store(path)
+    assert path.read_bytes() == before
+
+
+@pytest.mark.parametrize("name", ["a b?c#d%20.sqlite", "ä;'\".journal"])
+def test_any_file_name_will_do(name: str, tmp_path: Path, opened: Open) -> None:
+    opened(str(tmp_path / name)).append([record(0)])
+    assert opened(str(tmp_path / name)).lasts() == {"a" * 32: 0}
+    assert (tmp_path / name).is_file()
 
 
 # ---- full disk, read-only folder ----------------------------------------------------------------------

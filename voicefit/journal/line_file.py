@@ -7,6 +7,7 @@ appends. It must not rewrite what was written; a torn last line stays and is nam
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
@@ -15,8 +16,10 @@ from filelock import FileLock
 
 from voicefit.errors import StoreError
 from voicefit.journal.private import PRIVATE_FILE, make_private_file
-from voicefit.journal.record import BadRecord, Contents, Record, assemble, decode, encode
+from voicefit.journal.record import CHECKSUM_DIGITS, BadRecord, Contents, Record, assemble, decode, encode
 from voicefit.journal.store import Conflict
+
+_CHECKSUM = re.compile(rb"[0-9a-f]*")
 
 
 class LineFile:
@@ -34,6 +37,7 @@ class LineFile:
         try:
             with self._lock, self.path.open("r+b", buffering=0) as file:
                 self._catch_up(file.fileno())
+                self._refuse_foreign(file.fileno())
                 fresh = [line for key, line in lines.items() if not self._is_there(key, line)]
                 if fresh:
                     self._write(file.fileno(), fresh)
@@ -70,6 +74,15 @@ class LineFile:
         if known is not None and known != line:
             raise Conflict(f"{self.path}: another record {key[1]} of session {key[0][:8]} is already there")
         return known is not None
+
+    def _refuse_foreign(self, handle: int) -> None:
+        """Never write into a file that is not a journal; one that was cut in its first line is."""
+        if self._known or os.fstat(handle).st_size == 0:
+            return
+        os.lseek(handle, 0, os.SEEK_SET)
+        start = os.read(handle, CHECKSUM_DIGITS).partition(b"\n")[0]
+        if not _CHECKSUM.fullmatch(start):
+            raise StoreError(f"{self.path}: is not a journal; it is left as it is")
 
     def _catch_up(self, handle: int) -> None:
         """Learn what other processes appended since."""

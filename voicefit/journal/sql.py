@@ -34,7 +34,7 @@ class SqlStore:
     ``StoreError`` when the store is from a newer version or cannot be opened.
     """
 
-    def __init__(self, url: str) -> None:
+    def __init__(self, url: str | sa.URL) -> None:
         self._engine = _engine(url)
         self._file = Path(self._engine.url.database or "") if self._engine.dialect.name == "sqlite" else None
         self.name = self._engine.url.render_as_string(hide_password=True) if self._file is None else str(self._file)
@@ -123,9 +123,11 @@ class SqlStore:
     def _mend(self, path: Path) -> None:
         self._engine.dispose()
         found = sqlite_file.readable(path)
+        if not found.records:  # nothing says that it is a journal at all: it may be anybody's file
+            raise StoreError(f"{path}: is not a journal, or nothing in it can be read; it is left as it is")
         fresh = sqlite_file.being_mended(path)
         fresh.unlink(missing_ok=True)
-        mended = SqlStore(f"sqlite:///{fresh}")
+        mended = SqlStore(sqlite_file.url_of(fresh))
         mended.append(found.records)
         mended.close()
         aside = sqlite_file.put_in_place(fresh, path)
@@ -150,11 +152,11 @@ def _text(line: object) -> object:
     return line.decode("latin-1") if isinstance(line, bytes) else line
 
 
-def _engine(url: str) -> sa.Engine:
+def _engine(url: str | sa.URL) -> sa.Engine:
     try:
         parsed = sa.make_url(url)
     except ArgumentError:
-        raise BadInput(f"{url.partition(':')[0]}…: not a database URL") from None
+        raise BadInput(f"{str(url).partition(':')[0]}…: not a database URL") from None
     backend = parsed.get_backend_name()
     if backend == "sqlite":
         return sqlite_file.engine(parsed)

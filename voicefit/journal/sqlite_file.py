@@ -13,14 +13,22 @@ from typing import Any
 
 import sqlalchemy as sa
 
+from voicefit.errors import StoreError
 from voicefit.journal.carve import carve
 from voicefit.journal.private import make_private_file, sync_folder
 from voicefit.journal.record import Contents, assemble
+from voicefit.journal.schema import state
 
 WAIT_FOR_LOCK_MS = 10_000
 READ_ONLY = "voicefit_reads_only"  # execution option of a connection that will not write
+STATE_TABLE = state.name
 _DAMAGED = {"SQLITE_CORRUPT", "SQLITE_NOTADB"}
 _SIDE_FILES = ("-wal", "-shm")
+
+
+def url_of(path: Path) -> sa.URL:
+    """The URL of a file, whatever signs its name has."""
+    return sa.URL.create("sqlite", database=str(path))
 
 
 def engine(url: sa.URL) -> sa.Engine:
@@ -28,11 +36,23 @@ def engine(url: sa.URL) -> sa.Engine:
     path = Path(url.database or "")
     if not path.exists() and being_mended(path).exists():  # the power went between the two renames
         being_mended(path).replace(path)
-    make_private_file(path)
+    if not make_private_file(path):
+        _refuse_foreign(path)
     made = sa.create_engine(url)
     sa.event.listen(made, "connect", _prepare)
     sa.event.listen(made, "begin", _begin)
     return made
+
+
+def _refuse_foreign(path: Path) -> None:
+    """Raise ``StoreError`` for the database of another program, before anything in it is touched."""
+    try:
+        with closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as connection:
+            tables = [name for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")]
+    except sqlite3.Error:
+        return  # damaged, or locked by somebody who is making it: what follows finds out
+    if tables and STATE_TABLE not in tables:
+        raise StoreError(f"{path}: is another program's database (with a table {tables[0]!r}); it is left as it is")
 
 
 def is_damage(error: BaseException | None) -> bool:

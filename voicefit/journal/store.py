@@ -79,8 +79,9 @@ def open_store(location: str | Path | None = None) -> Store:
         return LineFile(path)
     if path.suffix in SQLITE_SUFFIXES:
         from voicefit.journal.sql import SqlStore
+        from voicefit.journal.sqlite_file import url_of
 
-        return SqlStore(f"sqlite:///{path}")
+        return SqlStore(url_of(path))
     wanted = ", ".join((*SQLITE_SUFFIXES, *LINE_SUFFIXES))
     raise BadInput(f"{text}: a store is a folder, a file ending in {wanted}, or a database URL")
 
