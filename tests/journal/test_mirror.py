@@ -134,3 +134,23 @@ def test_a_conflict_is_raised_after_the_other_sessions_were_sent(tmp_path: Path,
         sync(local, shared)
     shared.close()
     assert opened(shop).lasts() == {"a" * 32: 2, "b" * 32: 1, "c" * 32: 2}
+
+
+def test_the_commands_send_what_was_left_behind(
+    shop: str, tmp_path: Path, opened: Open, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from typer.testing import CliRunner
+
+    from voicefit.cli import build
+    from voicefit.journal import store as places
+
+    monkeypatch.setattr(places, "default_folder", lambda: tmp_path)
+    outbox = open_store(places.outbox_location(shop))
+    log = begin(outbox)
+    outbox.close()
+    ran = CliRunner().invoke(build(), ["jobs", "sync", "--store", shop, "--json"])
+    assert (ran.exit_code, ran.stdout) == (0, '{\n  "sent": 1\n}\n')
+    assert opened(shop).lasts() == {log.session: 0}
+    assert CliRunner().invoke(build(), ["jobs", "list", "--store", shop, "--json"]).stdout == "[]\n"
+    away = CliRunner().invoke(build(), ["jobs", "list", "--store", f"postgresql+psycopg://x@/y?host={tmp_path}"])
+    assert away.exit_code == 2 and "cannot open" in away.stderr

@@ -198,19 +198,12 @@ def sync(
 ) -> None:
     """Send what a shared journal does not have yet."""
     from voicefit.errors import BadInput
-    from voicefit.journal import mirror
-    from voicefit.journal.store import is_shared, open_store, outbox_location
+    from voicefit.journal.store import is_shared
 
     with errors_as_exit_codes():
         if not is_shared(store):
             raise BadInput(f"{store}: not the URL of a database server")
-        outbox = outbox_location(store)
-        sent = 0
-        if outbox.exists():
-            with opened(str(outbox)) as local, opened(store) as shared:
-                sent = mirror.sync(local, shared)
-        else:
-            open_store(store).close()
+        sent = _send_outbox(store)
         if json:
             print_json({"sent": sent})
         else:
@@ -230,14 +223,30 @@ def opened(location: str | None) -> Iterator[Store]:
 
 
 def _sessions(location: str | None) -> tuple[SessionRecords, ...]:
-    """All sessions; what could not be read is named on stderr."""
+    """All sessions; what could not be read is named on stderr. A shared store first gets what it lacks from here."""
     from voicefit.journal.jobs import sessions_of
+    from voicefit.journal.store import is_shared
 
+    if location is not None and is_shared(location):
+        _send_outbox(location)
     with opened(location) as store:
         contents = store.contents()
     sessions = sessions_of(contents)
     _warn(contents, sessions)
     return sessions
+
+
+def _send_outbox(url: str) -> int:
+    """Send what sessions here left behind for a shared store; returns how many records went."""
+    from voicefit.journal import mirror
+    from voicefit.journal.store import open_store, outbox_location
+
+    outbox = outbox_location(url)
+    if not outbox.exists():
+        open_store(url).close()  # at least says whether it is there
+        return 0
+    with opened(str(outbox)) as local, opened(url) as shared:
+        return mirror.sync(local, shared)
 
 
 def _warn(contents: Contents, sessions: Sequence[SessionRecords]) -> None:
