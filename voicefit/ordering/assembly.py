@@ -33,7 +33,7 @@ FULL_TURN_BACK_DEG = 180.0
 
 
 class Fault(StrEnum):
-    """What speaks against an assembly. The words are in ``grammar/ordering.toml``."""
+    """What speaks against an assembly. The words are the dialogue's, and the slip's text's."""
 
     PRESSURE = "pressure"  # required over rating
     TEMPERATURE = "temperature"

@@ -18,7 +18,6 @@ from voicefit.records import Measurand, Option
 
 BORE_SLACK = 0.06  # a bore is measured on a cut rubber edge: common practice, no source
 OUTSIDE_SLACK_MM = 1.0
-BORE_TO_DASH_MM = 25.4 / 16
 
 
 class Topic(StrEnum):

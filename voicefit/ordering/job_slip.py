@@ -14,18 +14,8 @@ from voicefit.ordering import naming
 from voicefit.ordering.cautions import HOSE, belonging
 from voicefit.ordering.hose import HoseFacts
 from voicefit.ordering.room import Ordering
-from voicefit.ordering.slip import (
-    CONVENTIONS,
-    ChainItem,
-    EndItem,
-    HoseItem,
-    OrderSlip,
-    StockItem,
-    chain_item,
-    end_item,
-    hose_item,
-    unidentified_item,
-)
+from voicefit.ordering.slip import CONVENTIONS, ChainItem, EndItem, HoseItem, OrderSlip, StockItem
+from voicefit.ordering.slip_items import chain_item, end_item, hose_item, unidentified_item
 
 
 @dataclass(frozen=True, slots=True)

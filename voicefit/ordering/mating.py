@@ -36,7 +36,7 @@ FLANGE_LIKENESS_MM = 3.0  # heads and bolt patterns that near get clamped by mis
 
 
 class Reason(StrEnum):
-    """Why an end that screws on must not be mated. The words are in ``grammar/ordering.toml``."""
+    """Why an end that screws on must not be mated. The words are the dialogue's, and the slip's text's."""
 
     THREAD = "thread"  # another thread that engages all the same
     SEAT_FORM = "seat_form"  # both stand out, or both go in

@@ -1,6 +1,6 @@
 """Ends, hoses and sources in writing: "3/8 30° flare on parallel pipe thread, female swivel, dash 6".
 
-Duty: names for paper and screens. It must not name anything for the ear (:mod:`voicefit.ordering.spoken`).
+Duty: names for paper and screens. It must not name anything for the ear: that is the dialogue's.
 """
 
 from __future__ import annotations
@@ -8,10 +8,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from voicefit.catalogue import CandidateEnd, Thread
-from voicefit.catalogue.ends import Figure
 from voicefit.catalogue.hoses import Hose
 from voicefit.catalogue.load import Source
-from voicefit.catalogue.orings import ORing
 from voicefit.records import Seal
 
 SEALS: Mapping[Seal, str] = {
@@ -58,12 +56,6 @@ def seat_name(end: CandidateEnd) -> str:
     return f"{end.seat_form.value}, {half:g}° to the axis, {2 * half:g}° included"
 
 
-def ring_name(ring: ORing) -> str:
-    """``AS568-906, 11.89 × 1.98 mm``."""
-    sizes = f"{ring.inside_diameter_mm:.2f} × {ring.section_mm:.2f} mm"
-    return f"AS568-{ring.as568}, {sizes}" if ring.as568 else sizes
-
-
 def hose_name(hose: Hose) -> str:
     """``EN 853 2SN, dash 8, bore 12.7 mm``."""
     return f"{hose.type.standard} {hose.type.name}, dash {hose.dash}, bore {hose.bore_mm:.1f} mm"
@@ -77,15 +69,3 @@ def source_name(figure_source: str, edition: str, sources: Mapping[str, Source])
     name = source.publication or source.title
     year = edition or (source.edition if source.publication else "")
     return f"{name}:{year}" if year and year[0].isdigit() else f"{name} {year}".strip()
-
-
-def figure_text(figure: Figure, sources: Mapping[str, Source]) -> str:
-    """``34 to 42 N·m (JIS B 8607; copper tube)``."""
-    span = _number(figure.low) if figure.low == figure.high else f"{_number(figure.low)} to {_number(figure.high)}"
-    why = "; ".join(part for part in (source_name(figure.source, figure.edition, sources), figure.condition) if part)
-    unit = figure.unit if figure.low == figure.high == 1 or figure.unit in ("N·m", "bar") else figure.unit + "s"
-    return f"{span} {unit} ({why})"
-
-
-def _number(value: float) -> str:
-    return f"{value:.0f}" if value >= 10 else f"{value:.2g}"

@@ -1,29 +1,20 @@
 """The order slip: one document for a parts counter, and its published JSON schema.
 
-Duty: the document and its filling from what follows of ends and hoses. It must not draw, print or write files, must not
-know a maker's name, and says "no figure" by leaving a figure out. ``OrderSlip.model_json_schema()`` is the schema.
+Duty: the document. It must not draw, print or write files, must not know a maker's name, and says "no figure" by
+leaving a figure out. ``OrderSlip.model_json_schema()`` is the schema; :mod:`voicefit.ordering.slip_items` fills it.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from voicefit.catalogue.ends import Basis, Figure
-from voicefit.catalogue.load import Source
-from voicefit.ordering import naming
-from voicefit.ordering.adapters import Chain
-from voicefit.ordering.assembly import Assembly, Fault
-from voicefit.ordering.follow import FollowUp, SealNeed
-from voicefit.ordering.mating import Reason, Refusal, distinct_parts
-from voicefit.ordering.rating import Rating, lowest
+from voicefit.catalogue.ends import Basis
+from voicefit.ordering.assembly import Fault
+from voicefit.ordering.mating import Reason
 from voicefit.records import Seal
-
-NEVER_LISTED = 3  # of the ends that screw on and must not: the likeliest mistakes
-MATES_LISTED = 4
 
 
 class _Part(BaseModel):
@@ -189,136 +180,3 @@ CONVENTIONS = (
     "elbow at end 1.",
     "Rating is the lowest of hose, ends and adapters. Design factor of the hose 4:1, burst to working pressure.",
 )
-
-
-# ---- filling ------------------------------------------------------------------------------------------
-
-
-def end_item(
-    follow: FollowUp,
-    sources: Mapping[str, Source],
-    *,
-    readings: Iterable[str] = (),
-    stock: Iterable[StockItem] = (),
-    count: int = 1,
-) -> EndItem:
-    """The item of an identified end."""
-    end = follow.end
-    pressure = lowest(end)
-    return EndItem(
-        id=end.id,
-        name=naming.end_name(end),
-        count=count,
-        standard=end.standard,
-        series=end.series,
-        gender=end.gender.value,
-        thread=None if end.thread is None else end.thread.designation,
-        dash=end.dash,
-        tube_od_mm=end.tube_od_mm,
-        seat=naming.seat_name(end),
-        hex_mm=tuple(round(each, 2) for each in end.hex_mm),
-        seals=tuple(seal_item(each) for each in follow.seals),
-        mates=tuple(naming.end_name(each) for each in distinct_parts(follow.mating.mates)[:MATES_LISTED]),
-        only_if=tuple(f"{naming.end_name(each.end)}: {each.condition}" for each in follow.mating.conditional),
-        never=tuple(
-            NeverItem(name=naming.end_name(each.end), reason=each.reason) for each in _distinct_refusals(follow)
-        ),
-        torque=tuple(_figure_item(each, sources) for each in follow.torque),
-        turns=tuple(_figure_item(each, sources) for each in follow.turns),
-        pressure=None if pressure is None else _figure_item(pressure, sources),
-        basis=end.basis,
-        readings=tuple(readings),
-        stock=tuple(stock),
-    )
-
-
-def unidentified_item(readings: Iterable[str]) -> EndItem:
-    """The item of an end that is not identified: its readings, and nothing that could be mistaken for an order."""
-    return EndItem(name="not identified", readings=tuple(readings))
-
-
-def seal_item(need: SealNeed) -> SealItem:
-    ring = need.ring
-    return SealItem(
-        kind=need.kind,
-        count=need.count,
-        o_ring=None if ring is None else ring.id,
-        inside_diameter_mm=None if ring is None else round(ring.inside_diameter_mm, 2),
-        section_mm=None if ring is None else round(ring.section_mm, 2),
-        on="this end" if need.on_this_end else "the mate",
-    )
-
-
-def chain_item(start: str, goal: str, chain: Chain, sources: Mapping[str, Source]) -> ChainItem:
-    """The item of a chain between two ends, given by their names."""
-    return ChainItem(
-        start=start,
-        goal=goal,
-        adapters=tuple(
-            AdapterItem(
-                ends=(adapter.ends[0].id, adapter.ends[1].id),
-                names=(naming.end_name(adapter.ends[0]), naming.end_name(adapter.ends[1])),
-                standard=naming.source_name(adapter.source, "", sources),
-            )
-            for adapter in chain.adapters
-        ),
-        rating=_rating_item(chain.rating),
-    )
-
-
-def hose_item(assembly: Assembly, *, fluid: str = "", count: int = 1) -> HoseItem:
-    """The item of an assembly."""
-    hose, facts = assembly.hose, assembly.facts
-    return HoseItem(
-        id=hose.id,
-        name=naming.hose_name(hose),
-        count=count,
-        edition=hose.edition,
-        reinforcement=tuple(each.value for each in hose.type.reinforcement),
-        ends=tuple(naming.end_name(end) for end in assembly.ends),
-        length_mm=facts.length_mm,
-        tolerances=tuple(
-            LengthItem(practice=each.practice, plus_mm=round(each.plus_mm, 1), minus_mm=round(each.minus_mm, 1))
-            for each in assembly.tolerances
-        ),
-        elbow_angle_deg=facts.elbow_angle_deg,
-        bend_radius_mm=hose.bend_radius_mm,
-        temperature_c=facts.temperature_c,
-        application=facts.application or "",
-        fluid=fluid,
-        required_bar=facts.pressure_bar,
-        rating=_rating_item(assembly.rating),
-        design_factor=assembly.design_factor,
-        burst_bar=round(assembly.burst_bar, 1),
-        delivery=facts.delivery or "",
-        faults=assembly.faults,
-        missing=tuple(topic.value for topic in facts.missing),
-    )
-
-
-def _rating_item(rating: Rating) -> RatingItem:
-    bar = None if rating.bar is None else round(rating.bar, 1)
-    return RatingItem(bar=bar, weakest=rating.weakest, without_figure=rating.without_figure)
-
-
-def _figure_item(figure: Figure, sources: Mapping[str, Source]) -> FigureItem:
-    return FigureItem(
-        low=_rounded(figure.low),
-        high=_rounded(figure.high),
-        unit=figure.unit,  # type: ignore[arg-type]  # validated by the model
-        source=naming.source_name(figure.source, figure.edition, sources),
-        basis=figure.basis,
-        condition=figure.condition,
-    )
-
-
-def _rounded(value: float) -> float:
-    return round(value, 1) if value >= 10 else round(value, 3)
-
-
-def _distinct_refusals(follow: FollowUp) -> list[Refusal]:
-    """The likeliest mistakes, each series and reason once."""
-    found: dict[tuple[str, Reason], Refusal] = {}
-    for refusal in follow.mating.refusals:
-        found.setdefault((refusal.end.series, refusal.reason), refusal)
-    return list(found.values())[:NEVER_LISTED]
