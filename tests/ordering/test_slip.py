@@ -93,6 +93,7 @@ def test_text_for_the_telephone(slip: OrderSlip) -> None:
         "   Length between sealing faces: 750 mm",
         "   Length tolerance, DIN 20066: +12 / -4 mm",
         "   Elbow angle: 90°",
+        "   Seal compounds: NBR, FKM, HNBR, not EPDM, SBR (common practice; the makers decide)",
         "   Bursts at no less than 1100 bar, design factor 4 to 1",
         "7 items. Please read them back.",
     ):
@@ -155,3 +156,14 @@ def test_part_numbers_are_the_shops_own_or_none(slip: OrderSlip, ordering: Order
     assert [item.stock[0].part_number for item in slip.ends if item.stock] == ["=4711"]
     every = JobFacts(job="a-1", ends=tuple(EndFacts(end.id) for end in ordering.catalogue.ends))
     assert "part_number" not in job_slip(ordering, every).to_json()
+
+
+def test_adapters_at_a_hose_lower_its_rating(ordering: Ordering) -> None:
+    facts = HoseFacts(hose_type="en-856-4sp", dash=8, ends=("flare37/8/female", "flare37/8/female"))
+    order = HoseOrder(facts, ordering.hoses(facts)[0])
+    plain = job_slip(ordering, JobFacts(job="a-1", hoses=(order,)))
+    with_pipe = job_slip(ordering, JobFacts(job="a-1", hoses=(order,), goals=(("npt/8/female", "flare37/8/female"),)))
+    elsewhere = job_slip(ordering, JobFacts(job="a-1", hoses=(order,), goals=(("npt/8/female", "orfs/8/female"),)))
+    ratings = [made.hoses[0].rating for made in (plain, with_pipe, elsewhere)]
+    assert all(rating is not None and rating.bar is not None for rating in ratings)
+    assert [rating.weakest for rating in ratings if rating] == ["flare37/8/female", "npt/8/male", "flare37/8/female"]

@@ -6,16 +6,17 @@ and must not print.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
+from voicefit.catalogue import CandidateEnd
 from voicefit.catalogue.hoses import Hose
 from voicefit.ordering import naming
 from voicefit.ordering.cautions import HOSE, belonging
 from voicefit.ordering.hose import HoseFacts
 from voicefit.ordering.room import Ordering
 from voicefit.ordering.slip import CONVENTIONS, ChainItem, EndItem, HoseItem, OrderSlip, StockItem
-from voicefit.ordering.slip_items import chain_item, end_item, hose_item, unidentified_item
+from voicefit.ordering.slip_items import chain_item, end_item, hose_item, open_hose_item, unidentified_item
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +30,7 @@ class EndFacts:
 
 @dataclass(frozen=True, slots=True)
 class HoseOrder:
-    """``hose`` : the one chosen, or ``None`` while several fit. ``adapters`` : ids of ends of adapters in the line."""
+    """``hose`` : the one chosen, or ``None`` while several fit."""
 
     facts: HoseFacts
     hose: Hose | None = None
@@ -62,7 +63,7 @@ def job_slip(ordering: Ordering, job: JobFacts, stock: StockLookUp = nothing_in_
     """The slip of a job. An end that today's catalogue does not have any more counts as not identified."""
     places: set[str] = set()
     ends = tuple(_end(ordering, each, stock, places) for each in job.ends)
-    hoses = tuple(_hose(ordering, each) for each in job.hoses)
+    hoses = tuple(_hose(ordering, each, job.goals) for each in job.hoses)
     if hoses:
         places.add(HOSE)
     return OrderSlip(
@@ -95,24 +96,21 @@ def _end(ordering: Ordering, facts: EndFacts, stock: StockLookUp, places: set[st
     )
 
 
-def _hose(ordering: Ordering, order: HoseOrder) -> HoseItem:
-    fluid = ordering.fluids.get(order.facts.fluid or "")
-    if order.hose is not None:
-        return hose_item(ordering.assess(order.hose, order.facts), fluid=fluid.name if fluid else "", count=order.count)
+def _hose(ordering: Ordering, order: HoseOrder, goals: Iterable[tuple[str, str]]) -> HoseItem:
     facts = order.facts
-    return HoseItem(
-        name="hose not chosen yet",
-        count=order.count,
-        ends=tuple(naming.end_name(ordering.end(end)) for end in facts.ends),
-        length_mm=facts.length_mm,
-        elbow_angle_deg=facts.elbow_angle_deg,
-        temperature_c=facts.temperature_c,
-        application=facts.application or "",
-        fluid=fluid.name if fluid else "",
-        required_bar=facts.pressure_bar,
-        delivery=facts.delivery or "",
-        missing=tuple(topic.value for topic in facts.missing),
-    )
+    fluid = ordering.fluids.get(facts.fluid or "")
+    if order.hose is not None:
+        assembly = ordering.assess(order.hose, facts, _adapter_ends(ordering, facts.ends, goals))
+        return hose_item(assembly, fluid=fluid, count=order.count)
+    return open_hose_item(facts, tuple(ordering.end(end) for end in facts.ends), fluid=fluid, count=order.count)
+
+
+def _adapter_ends(
+    ordering: Ordering, ends: Iterable[str], goals: Iterable[tuple[str, str]]
+) -> tuple[CandidateEnd, ...]:
+    """The ends of the adapters that were asked for at either end of a hose: they stay in its line."""
+    chains = [ordering.chain(*goal) for goal in goals if set(goal) & set(ends)]
+    return tuple(end for chain in chains if chain is not None for each in chain.adapters for end in each.ends)
 
 
 def _chain(ordering: Ordering, start: str, goal: str) -> ChainItem | None:

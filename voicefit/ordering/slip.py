@@ -131,6 +131,8 @@ class HoseItem(_Part):
     temperature_c: tuple[float, ...] = ()
     application: str = ""
     fluid: str = ""
+    compounds: tuple[str, ...] = Field(default=(), description="seal compounds that suit the fluid, common practice")
+    compounds_avoid: tuple[str, ...] = ()
     required_bar: float | None = None
     rating: RatingItem | None = None
     design_factor: float | None = None

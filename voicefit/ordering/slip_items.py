@@ -7,12 +7,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from voicefit.catalogue import CandidateEnd
 from voicefit.catalogue.ends import Figure
 from voicefit.catalogue.load import Source
 from voicefit.ordering import naming
 from voicefit.ordering.adapters import Chain
 from voicefit.ordering.assembly import Assembly
+from voicefit.ordering.fluids import Fluid
 from voicefit.ordering.follow import FollowUp, SealNeed
+from voicefit.ordering.hose import HoseFacts
 from voicefit.ordering.mating import Reason, Refusal, distinct_parts
 from voicefit.ordering.rating import Rating, lowest
 from voicefit.ordering.slip import (
@@ -104,32 +107,45 @@ def chain_item(start: str, goal: str, chain: Chain, sources: Mapping[str, Source
     )
 
 
-def hose_item(assembly: Assembly, *, fluid: str = "", count: int = 1) -> HoseItem:
+def hose_item(assembly: Assembly, *, fluid: Fluid | None = None, count: int = 1) -> HoseItem:
     """The item of an assembly."""
-    hose, facts = assembly.hose, assembly.facts
+    hose = assembly.hose
+    return open_hose_item(assembly.facts, assembly.ends, fluid=fluid, count=count).model_copy(
+        update={
+            "id": hose.id,
+            "name": naming.hose_name(hose),
+            "edition": hose.edition,
+            "reinforcement": tuple(each.value for each in hose.type.reinforcement),
+            "tolerances": tuple(
+                LengthItem(practice=each.practice, plus_mm=round(each.plus_mm, 1), minus_mm=round(each.minus_mm, 1))
+                for each in assembly.tolerances
+            ),
+            "bend_radius_mm": hose.bend_radius_mm,
+            "rating": _rating_item(assembly.rating),
+            "design_factor": assembly.design_factor,
+            "burst_bar": round(assembly.burst_bar, 1),
+            "faults": assembly.faults,
+        }
+    )
+
+
+def open_hose_item(
+    facts: HoseFacts, ends: Iterable[CandidateEnd], *, fluid: Fluid | None = None, count: int = 1
+) -> HoseItem:
+    """The item of a hose that is not chosen yet: what was said of it, and what was not."""
     return HoseItem(
-        id=hose.id,
-        name=naming.hose_name(hose),
+        name="hose not chosen yet",
         count=count,
-        edition=hose.edition,
-        reinforcement=tuple(each.value for each in hose.type.reinforcement),
-        ends=tuple(naming.end_name(end) for end in assembly.ends),
+        ends=tuple(naming.end_name(end) for end in ends),
         length_mm=facts.length_mm,
-        tolerances=tuple(
-            LengthItem(practice=each.practice, plus_mm=round(each.plus_mm, 1), minus_mm=round(each.minus_mm, 1))
-            for each in assembly.tolerances
-        ),
         elbow_angle_deg=facts.elbow_angle_deg,
-        bend_radius_mm=hose.bend_radius_mm,
         temperature_c=facts.temperature_c,
         application=facts.application or "",
-        fluid=fluid,
+        fluid="" if fluid is None else fluid.name,
+        compounds=() if fluid is None else fluid.suits,
+        compounds_avoid=() if fluid is None else fluid.avoid,
         required_bar=facts.pressure_bar,
-        rating=_rating_item(assembly.rating),
-        design_factor=assembly.design_factor,
-        burst_bar=round(assembly.burst_bar, 1),
         delivery=facts.delivery or "",
-        faults=assembly.faults,
         missing=tuple(topic.value for topic in facts.missing),
     )
 

@@ -148,6 +148,9 @@ def _hose_lines(hose: HoseItem) -> Iterator[str]:
     for title, text in (("Application", hose.application), ("Fluid", hose.fluid), ("Wanted", hose.delivery)):
         if text:
             yield f"{title}: {text}"
+    if hose.compounds:
+        avoid = f", not {', '.join(hose.compounds_avoid)}" if hose.compounds_avoid else ""
+        yield f"Seal compounds: {', '.join(hose.compounds)}{avoid} (common practice; the makers decide)"
     if hose.required_bar is not None:
         yield f"Working pressure needed: {hose.required_bar:.0f} bar"
     if hose.rating is not None:
