@@ -233,7 +233,7 @@ def _plain(end: CandidateEnd) -> Outline:
     return _framed(shapes, circles, f"everything but the {end.profile_mm[0][0]} diameter")
 
 
-# ---- helpers ------------------------------------------------------------------------------------------
+# ---- pieces of the drawing ----------------------------------------------------------------------------
 
 
 def _edge(x: float, radius: float) -> Shape:
