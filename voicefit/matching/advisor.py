@@ -17,7 +17,7 @@ from voicefit.matching.checks import CheckEntry, Checks
 from voicefit.matching.diameter import SIDED
 from voicefit.matching.information import Mixed, information_bit, mixed_parts, row_entropy_bit
 from voicefit.matching.matcher import Matcher, Posterior, entropy_bit
-from voicefit.matching.reach import Reach, conflict, reach
+from voicefit.matching.reach import Reach, conflict, reach, rests_on
 from voicefit.records import Advice, Check, Measurand, Reading
 
 LEAVES_ASKED = 6  # gauge leaves that are worth asking about one by one
@@ -59,16 +59,18 @@ class Advisor:
         matcher, decision = self.matcher, self.matcher.model.decision
         if not matcher.ends:
             return Advice(None, identified=False, nothing_fits=True)
-        near = reach(matcher, posterior.readings)
         parts = posterior.part_p[:-1]
         leader = int(np.argmax(parts))
-        others = [part for part in near.parts if part != leader]
-        others.sort(key=lambda part: -float(parts[part]))
         safe = float(parts[leader]) >= decision.safe_posterior
-        if safe and not others:
+        near: Reach | None = reach(matcher, posterior.readings)
+        if safe and near is not None and near.parts == (leader,):
+            near = rests_on(matcher, posterior.readings, leader)
+        if safe and near is None:
             return Advice(None, identified=True)
+        assert near is not None
+        others = sorted((part for part in near.parts if part != leader), key=lambda part: -float(parts[part]))
         look_alikes = tuple(posterior.leader(part) for part in others)
-        belief = self._evidence_alone(posterior, near) if safe else posterior.p
+        belief = self._evidence_alone(near, leader) if safe else posterior.p
         best = self._best(belief, posterior.readings, unavailable)
         nothing = posterior.none >= decision.doubt_posterior
         against = conflict(matcher, posterior.readings)
@@ -96,11 +98,11 @@ class Advisor:
 
     # ---- inside -----------------------------------------------------------------------------------------
 
-    def _evidence_alone(self, posterior: Posterior, near: Reach) -> Floats:
-        """Belief by the checks made alone, over what they leave within reach: what is still to be excluded."""
+    def _evidence_alone(self, near: Reach, leader: int) -> Floats:
+        """Belief by the checks alone, over what they leave within reach: what is still to be excluded."""
         inside = np.zeros(len(self.matcher.parts) + 1, dtype=np.bool_)
-        inside[list(near.parts)] = True
-        logs = np.where(inside[self.matcher.part_of], posterior.log_likelihood, -np.inf)
+        inside[[*near.parts, leader]] = True
+        logs = np.where(inside[self.matcher.part_of], near.log_likelihood, -np.inf)
         logs[-1] = -np.inf
         belief = np.exp(logs - logs.max())
         return np.asarray(belief / belief.sum(), dtype=np.float64)

@@ -28,7 +28,7 @@ from voicefit.matching.aspect import (
 )
 from voicefit.matching.model import MeasurementModel
 from voicefit.quantities import MM_PER_INCH, Quantity, Unit, exact
-from voicefit.records import Measurand, Option
+from voicefit.records import Gender, Measurand, Option
 
 NODES = 20  # grid points over a part's possible diameters
 NONE_NODES = 1024  # over all diameters, for "none of these"
@@ -203,19 +203,20 @@ class _Shape:
 
 
 def _key(end: CandidateEnd) -> tuple[Thread | None, bool | None, tuple[float, ...]]:
+    """What the diameters of an end depend on: its thread and side, or its smooth diameters and side."""
     if end.thread is not None:
         return end.thread, end.external, ()
     plain = tuple(value for _, value in end.profile_mm)
-    if end.flange is not None:
+    if end.flange is not None and end.gender is not Gender.PORT:
         plain = (end.flange.head_diameter_mm, *plain)
-    return None, None, plain
+    return None, end.gender in (Gender.MALE, Gender.STUD) if plain else None, plain
 
 
 def _shape(key: tuple[Thread | None, bool | None, tuple[float, ...]], model: MeasurementModel) -> _Shape:
     thread, external, plain = key
     shape = _Shape()
     if thread is None:
-        return _plain_shape(shape, plain, model)
+        return _plain_shape(shape, external, plain, model)
     shape.external = 1.0 if external else 0.0
     shape.nominal_mm = nominal_mm(thread)
     limits = thread.external_major_mm if external else thread.internal_minor_mm
@@ -242,9 +243,10 @@ def _shape(key: tuple[Thread | None, bool | None, tuple[float, ...]], model: Mea
     return shape
 
 
-def _plain_shape(shape: _Shape, plain: tuple[float, ...], model: MeasurementModel) -> _Shape:
+def _plain_shape(shape: _Shape, external: bool | None, plain: tuple[float, ...], model: MeasurementModel) -> _Shape:
     """An end without a thread: its head or profile diameters, or no diameter at all."""
-    shape.external, shape.nominal_mm, shape.offset_mm, shape.spread_mm = 0.5, np.nan, (0.0, 0.0, 0.0), 0.1
+    shape.external = 0.5 if external is None else float(external)
+    shape.nominal_mm, shape.offset_mm, shape.spread_mm = np.nan, (0.0, 0.0, 0.0), 0.1
     if plain:
         shape.limits_mm = (min(plain), max(plain))
         shape.nodes_mm = np.resize(np.array(plain), NODES).astype(float)

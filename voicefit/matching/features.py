@@ -208,18 +208,18 @@ class LengthAspect(Aspect):
         self._values_mm: list[tuple[float, ...]] = [*keys, ()]
         self._sd_mm = sd_mm / np.sqrt(2)
         self._gross, self._other, self._greatest_mm = gross, other, greatest_mm
-        width = max((len(key) for key in keys), default=0) or 1
+        width = max((len(key) for key in keys), default=0)
         nodes = np.full((len(keys) + 1, width, len(self.NODES)), np.nan)
         logs = np.full(nodes.shape, np.log(TINY))
+        elsewhere = np.zeros(len(keys) + 1)  # log probability of the state that it is no listed value
         for row, key in enumerate(keys):
             for column, value in enumerate(key):
                 nodes[row, column] = value + self._sd_mm * self.NODES
-                logs[row, column] = np.log(self.WEIGHTS / len(key))
-            if not key:
-                logs[row, 0, 0] = 0.0
-        logs[-1, 0, 0] = 0.0
-        self._nodes_mm = nodes.reshape(len(nodes), -1)
-        self.log_states = logs.reshape(len(logs), -1)
+                logs[row, column] = np.log((1 - other) * self.WEIGHTS / len(key))
+            elsewhere[row] = np.log(other + TINY) if key else 0.0
+        blank = np.full((len(keys) + 1, 1), np.nan)
+        self._nodes_mm = np.concatenate([nodes.reshape(len(nodes), -1), blank], axis=1)
+        self.log_states = np.concatenate([logs.reshape(len(logs), -1), elsewhere[:, None]], axis=1)
         listed = sorted({value for key in keys for value in key})
         self.outcomes = [
             Option(measurand, Quantity(Fraction(round(value * 100), 100), Unit.MILLIMETRE, Fraction(1, 2)))
@@ -231,8 +231,7 @@ class LengthAspect(Aspect):
         broad = min(resolution_mm / self._greatest_mm, 1.0)
         sd = float(np.hypot(self._sd_mm / np.sqrt(times), resolution_mm / np.sqrt(12)))
         near = normal_mass(value_mm, self._nodes_mm, sd, resolution_mm)
-        share = (1 - self._gross) * (1 - self._other)
-        return np.where(np.isnan(self._nodes_mm), broad, share * near + (1 - share) * broad)
+        return np.where(np.isnan(self._nodes_mm), broad, (1 - self._gross) * near + self._gross * broad)
 
     def literal(self, option: Option) -> NDArray[np.bool_]:
         value_mm, resolution_mm = said_length_mm(option)

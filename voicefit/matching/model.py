@@ -146,6 +146,7 @@ class Claim(_Part):
 class Decision(_Part):
     safe_posterior: Rate
     exclusion_odds: Positive
+    odds_without_one: Positive
     doubt_posterior: Rate
     worth_share: Rate
     worth_bit: Positive
