@@ -59,15 +59,12 @@ class Advisor:
         matcher, decision = self.matcher, self.matcher.model.decision
         if not matcher.ends:
             return Advice(None, identified=False, nothing_fits=True)
+        near = self._within_reach(posterior)
+        if near is None:
+            return Advice(None, identified=True)
         parts = posterior.part_p[:-1]
         leader = int(np.argmax(parts))
         safe = float(parts[leader]) >= decision.safe_posterior
-        near: Reach | None = reach(matcher, posterior.readings)
-        if safe and near is not None and near.parts == (leader,):
-            near = rests_on(matcher, posterior.readings, leader)
-        if safe and near is None:
-            return Advice(None, identified=True)
-        assert near is not None
         others = sorted((part for part in near.parts if part != leader), key=lambda part: -float(parts[part]))
         look_alikes = tuple(posterior.leader(part) for part in others)
         belief = self._evidence_alone(near, leader) if safe else posterior.p
@@ -78,6 +75,10 @@ class Advisor:
         if best is None and others and not nothing:
             standoff = (posterior.leader(leader), look_alikes[0])
         return Advice(best, False, nothing, look_alikes, standoff, against)
+
+    def concluded(self, posterior: Posterior) -> bool:
+        """Whether the conclusion is safe: the leading part sure, and every other excluded by checks that were made."""
+        return self._within_reach(posterior) is None
 
     def worth(self, posterior: Posterior, unavailable: frozenset[str] = frozenset()) -> list[Check]:
         """All checks that are possible now with their information, the one worth most per second first."""
@@ -97,6 +98,17 @@ class Advisor:
         return self._best(belief / belief.sum(), posterior.readings, unavailable)
 
     # ---- inside -----------------------------------------------------------------------------------------
+
+    def _within_reach(self, posterior: Posterior) -> Reach | None:
+        """What the checks leave within reach; ``None`` when that is the leading part alone, and safely so."""
+        parts = posterior.part_p[:-1]
+        if not len(parts):
+            return Reach(posterior.log_likelihood, ())
+        leader = int(np.argmax(parts))
+        near = reach(self.matcher, posterior.readings)
+        if float(parts[leader]) < self.matcher.model.decision.safe_posterior or near.parts != (leader,):
+            return near
+        return rests_on(self.matcher, posterior.readings, leader)
 
     def _evidence_alone(self, near: Reach, leader: int) -> Floats:
         """Belief by the checks alone, over what they leave within reach: what is still to be excluded."""
@@ -143,6 +155,7 @@ class Advisor:
         external = self._external(belief)
         evidence = self._evidence(readings)
         states: dict[str, tuple[Ints, Floats]] = {}
+        decision = self.matcher.model.decision
         for entry in self.checks.values():
             if entry.id in unavailable or not self._possible(entry, read, external):
                 continue
@@ -155,7 +168,7 @@ class Advisor:
             by_class = np.bincount(aspect.class_of, answered, minlength=aspect.n_classes).astype(np.float64)
             mixed = self._mixed_of(aspect.name)
             for check in self._instances(entry, aspect, by_class):
-                if self._asked(check, readings) >= self.matcher.model.decision.most_asked:
+                if self._asked(check, readings) >= (decision.most_measured if aspect.steady else decision.most_asked):
                     continue
                 seen = self._foresee(check, aspect, evidence.get(aspect.name, ()), by_class, states)
                 bits = information_bit(

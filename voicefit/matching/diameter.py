@@ -96,8 +96,9 @@ class DiameterAspect(Aspect):
         nominal = np.abs(self._nominal_mm[:-1, None] - value_mm) < 0.02
         caliper = self._model.caliper
         broad = resolution_mm * self._broad
-        gross = caliper.gross * caliper.gross_again ** (times - 1)
-        right = (1 - gross - caliper.nominal) * near + caliper.nominal * nominal + gross * broad
+        again = caliper.again ** (times - 1)
+        gross, by_name = caliper.gross * again, caliper.nominal * again
+        right = (1 - gross - by_name) * near + by_name * nominal + gross * broad
         right = np.concatenate([right, np.full((1, NODES), broad)])
         named_right, named_wrong = self._named(option.measurand)
         return np.concatenate([right * named_right, right * named_wrong], axis=1)

@@ -31,7 +31,7 @@ class Caliper(_Part):
     decimal_sd_mm: Positive
     foreseen_sd_mm: Positive
     gross: Rate
-    gross_again: Rate
+    again: Rate
     nominal: Rate
     side_kept: Rate
     side: Rate
@@ -152,6 +152,7 @@ class Decision(_Part):
     worth_bit: Positive
     turn_s: Positive
     again: Positive
+    most_measured: Annotated[int, Field(ge=1)]
     most_asked: Annotated[int, Field(ge=1)]
 
 
