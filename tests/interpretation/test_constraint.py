@@ -5,11 +5,13 @@ from __future__ import annotations
 import random
 import string
 
+import llguidance
 import numpy as np
 import pytest
 from llguidance.numpy import allocate_token_bitmask, fill_next_token_bitmask
 
 from tests.interpretation import notes
+from tests.interpretation.test_phrases import ROWS
 from tests.interpretation.writing import LETTERS, accepts, matcher
 from voicefit.catalogue import load_catalogue
 from voicefit.interpretation import Language
@@ -120,6 +122,20 @@ def test_what_an_engine_may_write_is_understood(language: Language, context: Con
         assert {word for detail in named for word in detail.split()} <= known, (written, notes.meaning(best))
         understood += 1
     assert understood >= 15
+
+
+def test_the_decoder_has_room_to_spare(language: Language) -> None:
+    """llguidance gives up on a step that costs it more than 200,000; the longest phrases must stay well below."""
+    grammar = llguidance.grammar_from("lark", language.constraint(LOOSE))
+    limits = llguidance.LLParserLimits(step_lexer_fuel=150_000, initial_lexer_fuel=500_000)
+    bits = allocate_token_bitmask(1, LETTERS.vocab_size)
+    for row in ROWS[::7]:
+        walk = llguidance.LLMatcher(LETTERS, grammar, log_level=0, limits=limits)
+        for letter in row[0].encode():
+            fill_next_token_bitmask(walk, bits, 0)
+            if not walk.try_consume_tokens([letter]):
+                break
+        assert not walk.is_error(), (row[0], walk.get_error()[:200])
 
 
 def test_the_names_of_the_real_tables_can_be_said(texts: dict[str, str]) -> None:

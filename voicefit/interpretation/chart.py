@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from voicefit.errors import BadGrammar
-from voicefit.interpretation.grammar import BUILT_IN, INT, LETTER, Grammar, rule_name
+from voicefit.interpretation.grammar import Grammar, rule_name
 from voicefit.interpretation.notation import Join, Slot, Word
 from voicefit.interpretation.numerals import Number
 from voicefit.interpretation.tokens import Token
@@ -18,6 +18,7 @@ from voicefit.interpretation.tokens import Token
 Make = Callable[[tuple[Any, ...]], Any]  # slot values -> value, or None: no such value
 Match = tuple[int, Any, float]  # end, value, log weight
 _MOST_FIGURES = 6
+_DIGITS = "0"  # among the first words of a rule: it may begin with a run of digits
 
 
 class _Node:
@@ -50,6 +51,7 @@ class Tries:
                     for at, (join, symbol) in enumerate(flat):
                         node = _step(node, symbol, tight=join is Join.NOTHING and at > 0)
                     node.leaves.append((make, form.log_weight))
+        self.digits = frozenset(grammar.digits)
         self.firsts = _firsts(self.roots, grammar)
 
 
@@ -60,8 +62,8 @@ def _step(node: _Node, symbol: Word | Slot, *, tight: bool) -> _Node:
 
 
 def _firsts(roots: Mapping[str, _Node], grammar: Grammar) -> dict[str, frozenset[str]]:
-    """The words (or built-in slots) with which each rule can begin."""
-    done: dict[str, frozenset[str]] = {name: frozenset({name}) for name in BUILT_IN}
+    """The words with which each rule can begin."""
+    done: dict[str, frozenset[str]] = dict.fromkeys(grammar.digits, frozenset({_DIGITS}))
     doing: set[str] = set()
 
     def first(name: str) -> frozenset[str]:
@@ -97,12 +99,10 @@ class Chart:
 
     def _find(self, rule: str, at: int) -> list[Match]:
         token = self._tokens[at]
-        if rule == INT:
+        if rule in self._tries.digits:
             text = token.text
             fits = text[0].isdecimal() and len(text) <= _MOST_FIGURES
             return [(at + 1, Number.whole(int(text), text), 0.0)] if fits else []
-        if rule == LETTER:
-            return [(at + 1, token.text, 0.0)] if len(token.text) == 1 and token.text.isalpha() else []
         best: dict[tuple[int, Any], float] = {}
         self._walk(self._tries.roots[rule], at, (), 0.0, best)
         return [(end, value, weight) for (end, value), weight in best.items()]
@@ -131,6 +131,6 @@ class Chart:
             if tight and not token.joined:
                 continue
             first = self._tries.firsts[rule]
-            if text in first or (INT in first and text[0].isdecimal()) or (LETTER in first and len(text) == 1):
+            if text in first or (_DIGITS in first and text[0].isdecimal()):
                 for end, value, own in self.match(rule, at):
                     self._walk(child, end, (*values, value) if keeps else values, weight + own, best)

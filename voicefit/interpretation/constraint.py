@@ -5,9 +5,8 @@ no phrase of the grammar calls itself, so the language is regular, and one regul
 greedy lexer could cut at the wrong word, and costs the decoder a hundredth of what rules cost it. Each rule is
 written as the automaton of its phrases, since the decoder pays for every alternative that begins alike.
 
-It must not add or drop a phrase, with two exceptions: the tight variant keeps only what answers the question asked,
-and the commands; the loose one lets any number with any unit stand first in a phrase ("nineteen degrees pitch"), which
-the parser then refuses by name.
+It must not add a phrase, and must not drop one, except that the tight variant keeps only what answers the question
+asked, and the commands.
 """
 
 from __future__ import annotations
@@ -16,20 +15,17 @@ from collections.abc import Iterable, Iterator
 from itertools import product
 
 from voicefit.interpretation.automaton import Automaton, Label, build
-from voicefit.interpretation.grammar import INT, LETTER, Grammar, number_words, rule_name
+from voicefit.interpretation.grammar import Grammar, number_words, rule_name
 from voicefit.interpretation.notation import Flat, Join, Slot, Word
 from voicefit.records import Context
 
 _HEAD = """\
 start: TEXT
 SEP: /[,;.:?!]? |-/
-INT: /[0-9]{1,4}/
-LETTER: /[a-z]/i
 """
-_BUILT_IN = {INT: "INT", LETTER: "LETTER"}
 _DIGITS = "@"  # rule@: those phrases of a rule that are in digits alone
 _MOST_ITEMS_TIGHT = 3
-_ITEM, _THING, _QUANTITY = "item", "thing", "quantity"  # made here; thing: one reading, as the parser has it too
+_ITEM, _THING = "item", "thing"  # made here; thing: one reading, as the parser has it too
 
 
 def lark(grammar: Grammar, context: Context) -> str:
@@ -73,7 +69,7 @@ class _Writer:
         return self._phrases[name]
 
     def _possible(self, symbol: Word | Slot) -> bool:
-        if isinstance(symbol, Word) or symbol.name in _BUILT_IN:
+        if isinstance(symbol, Word) or symbol.name in self._grammar.digits:
             return True
         return bool(self._flats(_called(symbol)))
 
@@ -89,26 +85,13 @@ class _Writer:
         elif name == _THING:
             yield from self._flats("said")
             yield from self._flats("bare")
-        elif name == _QUANTITY:
-            numbers = {number for kind in self._grammar.kinds.values() for number in kind.numbers}
-            for number in sorted(numbers):
-                yield _just(number)
-                yield ((Join.NOTHING, Slot(number)), (Join.EITHER, Slot("unit")))
         elif name in ("said", "bare"):
             expected = frozenset(self._context.expected)
             for form in self._grammar.rules[name]:
-                if form.about & expected:
+                if form.about & expected or (not expected and form.written):
                     yield from form.phrase
-                elif not expected and form.written:
-                    yield from (self._any_number_first(flat) for flat in form.phrase)
         else:
             yield from (f for form in self._grammar.rules.get(name, ()) if form.written for f in form.phrase)
-
-    def _any_number_first(self, flat: Flat) -> Flat:
-        join, first = flat[0]
-        if isinstance(first, Slot) and first.name in self._grammar.kinds:
-            return ((join, Slot(_QUANTITY)), *flat[1:])
-        return flat
 
     def _untied(self, flats: Iterable[Flat]) -> Iterator[Flat]:
         """Each phrase with a space where one may stand; and without it beside a number in digits: M18x1.5, 15mm."""
@@ -128,7 +111,7 @@ class _Writer:
             return Slot(_DIGITS) if symbol.text in self._number_words else symbol
         name = symbol.name
         number = name in self._grammar.kinds or self._grammar.sources.get(name) in ("numbers.toml", "hose names")
-        return Slot(name + _DIGITS) if number or name == _QUANTITY else symbol
+        return Slot(name + _DIGITS) if number else symbol
 
     def _in_digits(self, flat: Flat) -> Flat | None:
         """The phrase with its numbers in digits, or ``None`` where it has a number in words, or none."""
@@ -136,7 +119,11 @@ class _Writer:
         for join, symbol in flat:
             if isinstance(symbol, Word) and (symbol.text in self._number_words or symbol.text[1:].isalpha()):
                 return None  # single letters may stand: R2
-            if isinstance(symbol, Slot) and symbol.name not in _BUILT_IN and not symbol.name.startswith("unit"):
+            if (
+                isinstance(symbol, Slot)
+                and symbol.name not in self._grammar.digits
+                and not symbol.name.startswith("unit")
+            ):
                 symbol = Slot(symbol.name + _DIGITS)
             out.append((join, symbol))
         numbers = (symbol for _, symbol in out if isinstance(symbol, Slot) or symbol.text.isdecimal())
@@ -146,7 +133,9 @@ class _Writer:
         if isinstance(symbol, Word):
             spellings = [_quoted(each) for each in (symbol.text, *self._spelt.get(symbol.text, ()))]
             return spellings[0] if len(spellings) == 1 else f"({' | '.join(spellings)})"
-        return _BUILT_IN.get(symbol.name) or self.rule(_called(symbol))
+        if symbol.name in self._grammar.digits:
+            return f"/{self._grammar.digits[symbol.name]}/"
+        return self.rule(_called(symbol))
 
 
 def _just(name: str) -> Flat:

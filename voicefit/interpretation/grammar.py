@@ -15,8 +15,6 @@ from voicefit.interpretation.notation import Phrase, words
 from voicefit.interpretation.schema import KindEntry, MeasurandEntry, SayEntry, UnitEntry
 from voicefit.records import Gender, Measurand, Seal, SeatForm
 
-INT, LETTER = "int", "letter"  # slots filled by a token itself
-BUILT_IN = frozenset({INT, LETTER})
 CATEGORIES: Mapping[Measurand, frozenset[str]] = {
     Measurand.SEAT_FORM: frozenset(SeatForm),
     Measurand.SEAL: frozenset(Seal),
@@ -47,6 +45,7 @@ class RuleForm:
 @dataclass(frozen=True, slots=True)
 class Grammar:
     rules: Mapping[str, tuple[RuleForm, ...]]
+    digits: Mapping[str, str]  # slots filled by one run of digits: the pattern that an engine may write
     units: Mapping[str, UnitEntry]
     kinds: Mapping[str, KindEntry]
     measurands: Mapping[Measurand, MeasurandEntry]

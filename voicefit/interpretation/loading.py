@@ -12,7 +12,6 @@ from dataclasses import replace
 
 from voicefit.errors import BadGrammar
 from voicefit.interpretation.grammar import (
-    BUILT_IN,
     CATEGORIES,
     Constant,
     Either,
@@ -52,6 +51,7 @@ def load_grammar(texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequ
 class _Loader:
     def __init__(self, texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequence[str]]]) -> None:
         self.texts, self.names = texts, names
+        self.digits: dict[str, str] = {}
         self.figures: dict[str, int] = {}  # number words of phrases, for the same phrases in digits
         self.rules: dict[str, list[RuleForm]] = {}
         self.sources: dict[str, str] = {}
@@ -72,6 +72,7 @@ class _Loader:
         self._check()
         return Grammar(
             {name: tuple(forms) for name, forms in self.rules.items()},
+            self.digits,
             quantities.unit,
             quantities.kind,
             quantities.measurand,
@@ -95,6 +96,12 @@ class _Loader:
         return self.rules.setdefault(name, [])
 
     def _numbers(self, file: NumberFile) -> None:
+        for name, pattern in file.digits.items():
+            try:
+                re.compile(pattern)
+            except re.error as error:
+                raise BadGrammar("numbers.toml", f"digits.{name}", str(error)) from None
+            self.digits[name] = pattern
         for name in ("nonzero", "teen", "tens"):
             self.figures.update(file.words.get(name, {}))
         for name, table in file.words.items():
@@ -109,7 +116,9 @@ class _Loader:
                 operator = form.operator or "same"
                 if operator not in OPERATORS:
                     raise BadGrammar("numbers.toml", f"forms.{name}", f"there is no operator {operator!r}")
-                self._rule(name, "numbers.toml").append(RuleForm(form.phrase, Operate(operator), form.log_weight))
+                self._rule(name, "numbers.toml").append(
+                    RuleForm(form.phrase, Operate(operator), form.log_weight, form.offered)
+                )
 
     def _quantities(self, file: QuantityFile) -> None:
         name = "quantities.toml"
@@ -302,6 +311,6 @@ class _Loader:
         for name, forms in self.rules.items():
             for form in forms:
                 for slot in slots(form.phrase):
-                    if rule_name(slot.name, slot.keeps) not in self.rules and slot.name not in BUILT_IN:
+                    if rule_name(slot.name, slot.keeps) not in self.rules and slot.name not in self.digits:
                         kind = f"{{{slot.name}}}" if slot.keeps else f"<{slot.name}>"
                         raise BadGrammar(self.sources[name], name, f"there is no {kind}")

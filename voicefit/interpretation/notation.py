@@ -7,6 +7,7 @@
     M~{metric-size}                    with or without a space between
     {int}.{int}                        written together: no space between
     {whole} and {fraction} -> sum @ -1 the operator that makes the value, and the log weight of the form
+    {int}/{int} -> ratio !             understood, but not offered to a speech engine
 
 Duty: read the notation and expand it into sequences. It must not know what any word or slot means.
 """
@@ -72,13 +73,16 @@ class Form:
     phrase: Phrase
     operator: str = ""
     log_weight: float = 0.0
+    offered: bool = True
 
 
 _TOKEN = re.compile(
     r"\s*(\{[a-z0-9-]+\}|<[a-z0-9-]+>|[\[\]()|~]|[A-Z]{2,}|[a-z]+(?:'[a-z]+)*|[A-Z]|\d+|[^\sA-Za-z0-9])"
 )
 _TAIL = re.compile(
-    r"^(?P<phrase>.*?)(?:\s+->\s+(?P<operator>[a-z0-9 -]+?))?(?:\s+@\s+(?P<weight>-?\d+(?:\.\d+)?))?\s*$", re.S
+    r"^(?P<phrase>.*?)(?:\s+->\s+(?P<operator>[a-z0-9 -]+?))?(?:\s+@\s+(?P<weight>-?\d+(?:\.\d+)?))?"
+    r"(?P<kept>\s+!)?\s*$",
+    re.S,
 )
 MOST_EXPANSIONS = 4096
 
@@ -93,7 +97,8 @@ def parse_form(text: str) -> Form:
     if match is None:
         raise BadNotation(f"cannot read {text!r}")
     weight = match["weight"]
-    return Form(read_phrase(match["phrase"]), match["operator"] or "", float(weight) if weight else 0.0)
+    log_weight = float(weight) if weight else 0.0
+    return Form(read_phrase(match["phrase"]), match["operator"] or "", log_weight, match["kept"] is None)
 
 
 def read_phrase(text: str) -> Phrase:
@@ -103,7 +108,12 @@ def read_phrase(text: str) -> Phrase:
         if not flat:
             raise BadNotation(f"{text!r} may be empty")
         for (_, one), (join, two) in pairwise(flat):
-            if join is Join.NOTHING and isinstance(one, Word) and isinstance(two, Word) and two.text.isalpha():
+            if (
+                join is Join.NOTHING
+                and isinstance(one, Word)
+                and isinstance(two, Word)
+                and (one.text + two.text).isalpha()
+            ):
                 raise BadNotation(f"{one.text!r} and {two.text!r} of {text!r} are written together: write one word")
     return tuple(flats)
 

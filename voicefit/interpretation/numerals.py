@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 INCH_DENOMINATORS = frozenset({2, 4, 8, 16, 32, 64})
-_SPOKEN_AS = {30: 32, 60: 64}  # "thirty seconds" and "sixty fourths" written as a number and a word
+_SPOKEN_AS = {30: 32, 60: 64}  # "thirty seconds" and "sixty fourths" with the ten in digits
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,17 +105,11 @@ def proper(*parts: Number) -> Number | None:
     return ratio(*parts) if top < bottom and top % 2 == 1 else None
 
 
-def improper(top: Number, bottom: Number) -> Number | None:
-    """Above one, which people say of sixteenths and finer only: "nineteen sixteenths"."""
-    if not bottom.value >= 8 or not bottom.value <= top.value <= 4 * bottom.value:
-        return None
-    return ratio(top, bottom)
-
-
-def spoken_ratio(*parts: Number) -> Number | None:
-    """The denominator was said as a ten and an ordinal, and written as 30 "seconds" or 60 "fourths"."""
-    bottom = _SPOKEN_AS.get(int(parts[-1].value))
-    return None if bottom is None else proper(*parts[:-1], Number.whole(bottom))
+def other_ratio(top: Number, bottom: Number) -> Number | None:
+    """What :func:`proper` leaves out and people say at times: "ten sixteenths", "nineteen sixteenths"."""
+    even = top.value < bottom.value and top.value % 2 == 0
+    above_one = bottom.value >= 8 and bottom.value <= top.value <= 4 * bottom.value
+    return ratio(top, bottom) if even or above_one else None
 
 
 def run_ratio(a: Number) -> Number | None:
@@ -148,8 +142,7 @@ OPERATORS: dict[str, Operator] = {
     "negative": negative,
     "ratio": ratio,
     "proper": proper,
-    "improper": improper,
-    "spoken-ratio": spoken_ratio,
+    "other-ratio": other_ratio,
     "run-ratio": run_ratio,
     "spoken-run-ratio": spoken_run_ratio,
 }

@@ -61,6 +61,7 @@ class QuantityFile(_Entry):
 
 
 class NumberFile(_Entry):
+    digits: dict[str, str]
     words: dict[str, dict[str, int]]
     forms: dict[str, list[str]]
 
