@@ -13,7 +13,7 @@ import typer
 
 from voicefit import __version__
 
-TOPICS = ("job", "live", "doctor", "check_hearing", "catalogue", "tables", "jobs", "slip", "stock")
+TOPICS = ("job", "explain", "live", "doctor", "check_hearing", "catalogue", "tables", "jobs", "slip", "stock")
 
 
 @dataclass(frozen=True, slots=True)

@@ -78,7 +78,8 @@ class Knowledge:
         extra = extra or {}
         catalogue = load_catalogue(data, extra)
         numbers = {**data, **{name: text for name, text in extra.items() if name.endswith(".toml")}}
-        matcher, checks = Matcher(catalogue, load_prior(numbers), load_model(numbers)), load_checks(grammar)
+        checks = load_checks(grammar)
+        matcher = Matcher(catalogue, load_prior(numbers), load_model(numbers), checks)
         wording, names = wordings.parse(grammar[wordings.FILE], _value_words(catalogue)), Names(catalogue)
         hose_types = {hose.type.id: hose.type.words for hose in catalogue.hoses}
         return cls(

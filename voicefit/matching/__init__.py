@@ -6,6 +6,7 @@ Duty: the measurement model, the posterior, the advisor and the explanation. No 
 from voicefit.matching.advisor import Advisor
 from voicefit.matching.checks import CheckEntry, Checks, load_checks
 from voicefit.matching.explain import Explanation, Reason, nominal, what_else, why, why_not
+from voicefit.matching.look_alikes import LookAlike, look_alikes
 from voicefit.matching.matcher import Ends, Matcher, Posterior
 from voicefit.matching.model import MeasurementModel, load_model
 from voicefit.matching.prior import Prior, load_prior
@@ -17,6 +18,7 @@ __all__ = [
     "Checks",
     "Ends",
     "Explanation",
+    "LookAlike",
     "Matcher",
     "MeasurementModel",
     "Posterior",
@@ -27,6 +29,7 @@ __all__ = [
     "load_checks",
     "load_model",
     "load_prior",
+    "look_alikes",
     "nominal",
     "reach",
     "what_else",

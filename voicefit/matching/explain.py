@@ -74,7 +74,7 @@ def why(matcher: Matcher, posterior: Posterior, row: int | None = None) -> Expla
         gone = [p for p in reach(matcher, rest.readings).parts if p not in near and p != part]
         gone.sort(key=lambda p: -float(rest.part_p[p]))
         series = dict.fromkeys(matcher.ends[rest.leader(p)].series for p in gone)
-        kept = {matcher.ends[posterior.leader(p)].series for p in near}
+        kept = {end.series for end, p in zip(matcher.ends, matcher.part_of, strict=False) if int(p) in near}
         rules_out = tuple(name for name in series if name not in kept)
         reasons.append(_reason(matcher, reading, index, row, float(weight), rules_out))
     return Explanation(row, float(posterior.part_p[part]), None, _by_weight(reasons))
@@ -177,7 +177,8 @@ def _reason(
 ) -> Reason:
     """One reading seen from one end: its likeliest option there, and whether that fits at its word."""
     end = matcher.ends[row]
-    option = max(reading.options, key=lambda o: o.log_prior + float(_alone(matcher, reading, o)[row]))
+    telling = [o for o in reading.options if matcher.tells(o.measurand)] or reading.options
+    option = max(telling, key=lambda o: o.log_prior + float(_alone(matcher, reading, o)[row]))
     aspect = matcher.aspect(option.measurand)
     fits = bool(aspect.literal(option)[aspect.class_of[row]])
     taken_as = option.measurand

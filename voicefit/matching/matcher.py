@@ -169,6 +169,10 @@ class Matcher:
         """The aspect that a measurand tells of."""
         return self._aspect_for[measurand]
 
+    def tells(self, measurand: Measurand) -> bool:
+        """Whether a measurand says anything about an end (a hose's bore does not)."""
+        return self._aspect_for[measurand] is not self._silent
+
     def log_likelihood(self, reading: Reading) -> Floats:
         """Log probability of one reading alone for each end, and for "none of these" last: (n_ends + 1,)."""
         return self.joint_log_likelihood([reading])

@@ -1,0 +1,98 @@
+"""The command ``explain``: why this end, why not that one, what else; as text and as JSON.
+
+Duty: readings as text in, reasons out, with numbers that a person can check. The reasons are the matcher's.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import typer
+
+from voicefit.cli.common import DONE, JSON_OPTION, NOTHING, errors_as_exit_codes, print_json, say
+
+if TYPE_CHECKING:
+    from voicefit.cli.explanations import ExplainDocument, ReasonDocument
+
+
+def register(app: typer.Typer) -> None:
+    app.command(epilog='Example: voicefit explain "outside nineteen thirty-seconds, nineteen pitch" --why-not flare37')(
+        explain
+    )
+
+
+def explain(
+    context: typer.Context,
+    text: str = typer.Argument(help="What was said, as words; several sentences are one session."),
+    why_not: list[str] = typer.Option([], "--why-not", metavar="SERIES", help="A series id; may be given again."),
+    json: bool = JSON_OPTION,
+) -> None:
+    """Say what speaks for the leading end, what against others, and which check separates the next best."""
+    from voicefit.app import Conversation, open_knowledge
+    from voicefit.cli.explanations import ExplainDocument, explanation_document
+    from voicefit.errors import BadInput
+    from voicefit.matching import conflict, what_else, why
+    from voicefit.matching import why_not as against
+
+    with errors_as_exit_codes():
+        knowledge = open_knowledge(context.obj.catalogue if context.obj else None)
+        conversation = Conversation(knowledge)
+        snapshot = conversation.take_text(text)
+        readings = tuple(taken.reading for taken in snapshot.readings)
+        if not readings:
+            say(f"voicefit: nothing was understood in {text!r}")
+            raise typer.Exit(NOTHING)
+        posterior = knowledge.matcher.posterior(readings)
+        others = []
+        for series in why_not:
+            found = against(knowledge.matcher, posterior, series)
+            if found is None:
+                raise BadInput(f"{series!r} is no series; there are {', '.join(sorted(knowledge.catalogue.series))}")
+            others.append(found)
+        advice = snapshot.advice
+        ends = knowledge.catalogue.ends
+        document = ExplainDocument(
+            heard=snapshot.heard,
+            identified=advice.identified,
+            why=explanation_document(knowledge, why(knowledge.matcher, posterior)),
+            why_not=[d for each in others if (d := explanation_document(knowledge, each)) is not None],
+            what_else=explanation_document(knowledge, what_else(knowledge.advisor, posterior)),
+            look_alikes=[ends[row].id for row in advice.look_alikes],
+            contradiction=list(conflict(knowledge.matcher, readings)),
+        )
+        if json:
+            print_json(document)
+        else:
+            _print(document)
+        raise typer.Exit(DONE if posterior.none < 0.5 else NOTHING)
+
+
+def _print(document: ExplainDocument) -> None:
+    if document.why is not None:
+        state = "identified" if document.identified else f"{document.why.probability:.0%}"
+        print(f"{document.why.name}: {state}")
+        for reason in document.why.reasons:
+            print(f"  {_line(reason)}")
+    if document.contradiction and document.why is not None:
+        said = {
+            reason.reading: f"{reason.measurand.replace('_', ' ')} {reason.said}" for reason in document.why.reasons
+        }
+        print("At their word these fit no end together: " + "; ".join(said[i] for i in document.contradiction))
+    for other in document.why_not:
+        print(f"Why not {other.name} ({other.probability:.1%}):")
+        for reason in other.reasons:
+            print(f"  {_line(reason)}")
+    if document.what_else is not None:
+        print(f"What else: {document.what_else.name} ({document.what_else.probability:.0%})")
+        print(f"  {document.what_else.check or 'No check here tells the two apart: a trial fit, a sample, the maker.'}")
+
+
+def _line(reason: ReasonDocument) -> str:
+    parts = [f"{reason.measurand.replace('_', ' ')} {reason.said}"]
+    if reason.taken_as != reason.measurand:
+        parts.append(f"taken as {reason.taken_as.replace('_', ' ')}")
+    if reason.nominal is not None:
+        parts.append(f"{'fits' if reason.fits else 'against'} {reason.nominal}")
+    if reason.rules_out:
+        parts.append("rules out " + ", ".join(reason.rules_out[:4]))
+    return f"{reason.weight_bit:+6.1f} bit  " + "; ".join(parts)
