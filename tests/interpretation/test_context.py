@@ -16,6 +16,7 @@ from voicefit.interpretation.segment import item_key
 from voicefit.quantities import Quantity, Unit
 from voicefit.records import Alternative, Command, Context, Measurand, Reading, Reason, Rejection
 
+NOTHING = Context()
 PITCH = Context(expected=(Measurand.PITCH,))
 LEAF = Context(expected=(Measurand.PITCH,), yes_no=True, misfit=True)
 
@@ -134,6 +135,19 @@ def test_prior_of_a_meaning_leans_to_the_question_and_to_its_values(language: La
 
 
 # ---- merge ----------------------------------------------------------------------------------------------------
+
+
+def test_what_exists_and_what_is_talked_of_is_likelier(language: Language) -> None:
+    """Without any context: a pitch of fifty does not exist, and nobody measures an end in feet."""
+
+    def prior(text: str, context: Context = NOTHING) -> float:
+        return language.log_prior(language.interpret(text, context)[0], context)
+
+    assert prior("nineteen pitch") == prior("seat thirty") == prior("dash six") == 0.0
+    assert prior("fifty pitch") < 0.0 and prior("seat forty") < 0.0 and prior("dash seven") < 0.0
+    assert prior("nineteen foot") < prior("nineteen pitch")
+    hose = Context(expected=(Measurand.HOSE_BORE,))
+    assert prior("length six hundred", hose) == 0.0 > prior("length six hundred")
 
 
 def test_alternatives_with_one_meaning_become_one(language: Language) -> None:

@@ -49,6 +49,7 @@ class Grammar:
     units: Mapping[str, UnitEntry]
     kinds: Mapping[str, KindEntry]
     measurands: Mapping[Measurand, MeasurandEntry]
+    hose_topic: frozenset[Measurand]  # what is said of a hose and not of an end
     negating: frozenset[str]
     spellings: Mapping[str, str]  # another spelling -> the phrases' own; a hesitation -> nothing
     sources: Mapping[str, str]  # rule -> the file it is from

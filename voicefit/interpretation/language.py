@@ -14,7 +14,7 @@ from voicefit.interpretation import constraint, examples, segment
 from voicefit.interpretation.chart import Chart, Tries
 from voicefit.interpretation.grammar import Grammar, all_words, number_words, numeric_words
 from voicefit.interpretation.loading import load_grammar
-from voicefit.interpretation.priors import bare_priors, meaning_prior
+from voicefit.interpretation.priors import Priors
 from voicefit.interpretation.readings import Makers
 from voicefit.interpretation.tokens import tokenise
 from voicefit.records import Alternative, Context, Meaning, Measurand, Reason, Rejection
@@ -31,8 +31,9 @@ class Language:
         self.grammar = grammar
         self._tries = Tries(grammar, Makers(grammar))
         self._words = all_words(grammar)
+        self._priors = Priors(grammar)
         self._scene = segment.Scene(
-            self._words, grammar.negating, numeric_words(grammar), number_words(grammar), bare_priors(grammar)
+            self._words, grammar.negating, numeric_words(grammar), number_words(grammar), self._priors
         )
         self._constraints: dict[object, str] = {}
 
@@ -88,8 +89,9 @@ class Language:
         return segment.normalised(list(found.values())) if found else ()
 
     def log_prior(self, meaning: Meaning, context: Context) -> float:
-        """How much likelier the context makes this meaning; 0 where it has no opinion."""
-        return meaning_prior(meaning, context)
+        """How much likelier this meaning is in itself (its values exist, it speaks of what is talked of) and in the
+        context; 0 where there is no opinion."""
+        return self._priors.meaning(meaning, context)
 
     def constraint(self, context: Context) -> str:
         """A Lark-style grammar of the texts an engine may write: of all the language, or, where something was

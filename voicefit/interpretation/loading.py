@@ -76,6 +76,7 @@ class _Loader:
             quantities.unit,
             quantities.kind,
             quantities.measurand,
+            frozenset(quantities.topics["hose"]),
             frozenset(lists.negating.words),
             {other: word for word, others in lists.spellings.items() for other in others}
             | dict.fromkeys(lists.hesitations.words, ""),

@@ -10,11 +10,11 @@ from fractions import Fraction
 
 from voicefit.interpretation.grammar import Grammar
 from voicefit.interpretation.numerals import Number
+from voicefit.interpretation.priors import UNUSUAL
 from voicefit.interpretation.schema import KindEntry, RangeEntry
 from voicefit.quantities import Quantity, Unit
 from voicefit.records import Measurand, Option, Reason, Rejection
 
-_UNUSUAL = -2.5  # log weight of a value that the kind's list of usual ones lacks
 _UNSTEPPED = frozenset({Unit.THREADS_PER_INCH, Unit.DEGREE, Unit.COUNT, Unit.CELSIUS, Unit.FAHRENHEIT})
 _MOST_KEPT = 20_000
 
@@ -97,5 +97,5 @@ def figures(spoken: Spoken) -> str:
 
 
 def _weight(bounds: RangeEntry, number: Number, *, unsaid: bool) -> float:
-    habit = _UNUSUAL if bounds.usual and number.value not in bounds.usual else 0.0
+    habit = UNUSUAL if bounds.usual and number.value not in bounds.usual else 0.0
     return habit + ((bounds.unsaid or 0.0) if unsaid else 0.0)

@@ -58,6 +58,7 @@ class QuantityFile(_Entry):
     unit: dict[str, UnitEntry]
     kind: dict[str, KindEntry]
     measurand: dict[Measurand, MeasurandEntry]
+    topics: dict[str, list[Measurand]]
 
 
 class NumberFile(_Entry):

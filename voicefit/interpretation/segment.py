@@ -7,16 +7,16 @@ a meaning round.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
 from voicefit.interpretation.chart import Chart, Match
-from voicefit.interpretation.priors import asked_for, command_prior, reading_in_context
+from voicefit.interpretation.priors import Priors, asked_for, command_prior
 from voicefit.interpretation.readings import Call, Phrase, combine
 from voicefit.interpretation.tokens import Token
 from voicefit.quantities import Quantity
-from voicefit.records import Command, Context, Item, Meaning, Measurand, Reading, Reason, Rejection
+from voicefit.records import Command, Context, Item, Meaning, Reading, Reason, Rejection
 
 _ITEM = -4.0  # each thing said: fewer explain the same words better
 _PAUSE = -0.7  # a comma or stop inside one thing said
@@ -45,14 +45,14 @@ class Edge:
 
 @dataclass(frozen=True, slots=True)
 class Scene:
-    """What the search knows of the grammar: all its words, those that turn a meaning round, and the words of numbers
-    and units, those of numbers alone, and what each measurand weighs when a number is said alone."""
+    """What the search knows of the grammar: all its words, those that turn a meaning round, the words of numbers and
+    units, those of numbers alone, and how likely things are to be said."""
 
     known: frozenset[str]
     negating: frozenset[str]
     numeric: frozenset[str]
     numbers: frozenset[str]
-    bare: Mapping[Measurand, float]
+    priors: Priors
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +114,7 @@ def _reading_edge(
     items: list[Item] = []
     for item in phrase.items:
         if isinstance(item, Reading):
-            moved = reading_in_context(item, context, scene.bare, open_=phrase.open)
+            moved = scene.priors.in_context(item, context, open_=phrase.open)
             weight += _ITEM + max(option.log_prior for option in moved.options) + asked_for(item, context)
             items.append(_trim(moved))
         else:
