@@ -34,10 +34,12 @@ class CategoryAspect(Aspect):
         keys: Sequence[tuple[str | None, Mapping[str, float]]],
         seen: float,
         said_as: Mapping[str, Mapping[str, float]] | None = None,
+        absent: float = 1.0,
     ) -> None:
         """``keys`` : for each end its category and what it is taken for, with probabilities.
 
         ``seen`` : rate of slips in one report; ``said_as`` : by category, what else it is called, with probabilities.
+        ``absent`` : how often a category is named on an end that has none.
         """
         self.name = name  # type: ignore[misc]  # one class serves several aspects
         self.measurands = frozenset({measurand})  # type: ignore[misc]  # likewise
@@ -54,7 +56,7 @@ class CategoryAspect(Aspect):
         class_of, distinct = classify([(key, tuple(sorted(taken.items()))) for key, taken in keys])
         self.class_of = np.append(class_of, len(distinct))
         even = np.full(len(categories), 1 / len(categories))
-        rows = [even if key is None else self._perceived(key, dict(taken)) for key, taken in distinct]
+        rows = [absent * even if key is None else self._perceived(key, dict(taken)) for key, taken in distinct]
         self.true: list[str | None] = [key for key, _ in distinct] + [None]
         self.log_states = np.log(np.array([*rows, even]) + TINY)
         self.outcomes = [Option(measurand, category) for category in categories]
@@ -151,7 +153,8 @@ def taper_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> Categ
     for end in ends:
         key = None if end.thread is None else "tapered" if end.thread.taper else "parallel"
         keys.append((key, {} if key is None else taken[key]))
-    return CategoryAspect("taper", Measurand.TAPER, ["tapered", "parallel"], keys, model.taper.seen)
+    seen, absent = model.taper.seen, model.absent.thread
+    return CategoryAspect("taper", Measurand.TAPER, ["tapered", "parallel"], keys, seen, absent=absent)
 
 
 def shape_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:
@@ -177,14 +180,14 @@ def nose_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> Catego
         ball = model.nose.ball.get(f"{series}/{kind}", 0.0)
         seen_ball = ball * (1 - kept) + (1 - ball) * kept
         keys.append(("straight", {"ball": seen_ball}) if ball < 0.5 else ("ball", {"straight": 1 - seen_ball}))
-    return CategoryAspect("nose", Measurand.NOSE, ["straight", "ball"], keys, model.nose.seen)
+    return CategoryAspect("nose", Measurand.NOSE, ["straight", "ball"], keys, model.nose.seen, absent=model.absent.seat)
 
 
 class LengthAspect(Aspect):
     """A length with a few listed values by end; unlisted ends may read anything.
 
     ``sd_mm`` : standard uncertainty of part and reading, half of the variance each. ``other`` : share of ends that have
-    another value than the listed ones.
+    another value than the listed ones. ``absent`` : how often such a length is read on an end that lists none.
     """
 
     steady = True
@@ -200,6 +203,7 @@ class LengthAspect(Aspect):
         gross: float,
         other: float = 0.0,
         greatest_mm: float = 130.0,
+        absent: float = 1.0,
     ) -> None:
         self.name = name  # type: ignore[misc]  # one class serves several aspects
         self.measurands = frozenset({measurand})  # type: ignore[misc]  # likewise
@@ -216,7 +220,7 @@ class LengthAspect(Aspect):
             for column, value in enumerate(key):
                 nodes[row, column] = value + self._sd_mm * self.NODES
                 logs[row, column] = np.log((1 - other) * self.WEIGHTS / len(key))
-            elsewhere[row] = np.log(other + TINY) if key else 0.0
+            elsewhere[row] = np.log((other if key else absent) + TINY)
         blank = np.full((len(keys) + 1, 1), np.nan)
         self._nodes_mm = np.concatenate([nodes.reshape(len(nodes), -1), blank], axis=1)
         self.log_states = np.concatenate([logs.reshape(len(logs), -1), elsewhere[:, None]], axis=1)
@@ -250,7 +254,9 @@ def length_aspects(ends: Sequence[CandidateEnd], model: MeasurementModel) -> lis
     numbers = model.length
 
     def aspect(name: str, measurand: Measurand, values: Sequence[tuple[float, ...]], sd: float) -> Aspect:
-        return LengthAspect(name, measurand, values, sd, numbers.gross, greatest_mm=model.caliper.greatest_mm)
+        absent = 1.0 if measurand is Measurand.TUBE_OUTSIDE_DIAMETER else model.absent.length  # any end may have a tube
+        greatest_mm = model.caliper.greatest_mm
+        return LengthAspect(name, measurand, values, sd, numbers.gross, greatest_mm=greatest_mm, absent=absent)
 
     def flange(column: str) -> list[tuple[float, ...]]:
         found = [None if end.flange is None else getattr(end.flange, column) for end in ends]

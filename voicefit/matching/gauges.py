@@ -36,7 +36,8 @@ class PitchAspect(Aspect):
         self._norms: dict[tuple[float, float], Floats] = {}
         self._leaves_mm = np.array([float(leaf.pitch_mm) for leaf in self.leaves])
         even = np.full(len(self.leaves), 1 / len(self.leaves))
-        perceived = [even if key is None else self._kept(key) for key in keys]
+        absent = model.absent.thread * even  # the other rows sum to one: that a pitch is read is certain
+        perceived = [absent if key is None else self._kept(key) for key in keys]
         self.log_states = np.log(np.array([*perceived, even]) + TINY)
         self._pitch_mm = np.array([np.nan if key is None else key for key in keys] + [np.nan])
         self.outcomes = [Option(Measurand.PITCH, leaf) for leaf in self.leaves]
@@ -109,7 +110,9 @@ class FlankAspect(Aspect):
         kept = self._numbers.seen_kept
         rows = {55.0: (1 - kept, kept), 60.0: (kept, 1 - kept)}
         self._true: list[float | None] = [*keys, None]
-        self.log_states = np.log(np.array([rows.get(key or 0.0, (0.5, 0.5)) for key in self._true]))
+        absent = model.absent.thread / 2
+        even = [(absent, absent)] * len(keys) + [(0.5, 0.5)]
+        self.log_states = np.log(np.array([rows.get(key or 0.0, e) for key, e in zip(self._true, even, strict=True)]))
         self.outcomes = [_degrees(Measurand.FLANK_ANGLE, angle) for angle in self.angles_deg]
 
     def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
@@ -137,7 +140,8 @@ class SeatAngleAspect(Aspect):
         class_of, keys = classify([self._seats(end) for end in ends])
         self.class_of = np.append(class_of, len(keys))
         even = np.full(len(self.leaves_deg), 1 / len(self.leaves_deg))
-        rows = [self._perceived(*key) if key[0] else even for key in keys]
+        self._absent = model.absent.seat
+        rows = [self._perceived(*key) if key[0] else self._absent * even for key in keys]
         self.log_states = np.log(np.array([*rows, even]) + TINY)
         self._beside = np.array([self._neighbours(row) for row in np.eye(len(self.leaves_deg))])
         self._true: list[tuple[float, ...]] = [key[0] for key in keys] + [()]
@@ -181,7 +185,7 @@ class SeatAngleAspect(Aspect):
         return np.asarray(np.array(fits) != option.negated, dtype=np.bool_)
 
     def answerable(self) -> Floats:
-        return np.array([0.95 if halves else self._gauge.no_cone for halves in self._true[:-1]] + [0.5])
+        return np.array([0.95 if halves else self._absent for halves in self._true[:-1]] + [0.5])
 
 
 def _degrees(measurand: Measurand, angle: float) -> Option:

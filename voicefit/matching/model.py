@@ -83,7 +83,6 @@ class SeatGauge(_Part):
     named_by_half_angle: tuple[str, ...]
     half_said_flare: Rate
     half_said_cone: Rate
-    no_cone: Rate
     gross: Rate
 
 
@@ -129,6 +128,12 @@ class Lengths(_Part):
     bolt_sd_mm: Positive
     profile_sd_mm: Positive
     gross: Rate
+
+
+class Absent(_Part):
+    thread: Rate
+    seat: Rate
+    length: Rate
 
 
 class Answer(_Part):
@@ -179,6 +184,7 @@ class MeasurementModel(_Part):
     nose: NoseSeen
     shape: ShapeSeen
     length: Lengths
+    absent: Absent
     answer: Answer
     claim: Claim
     decision: Decision
