@@ -114,16 +114,15 @@ class _Writer:
         return Slot(name + _DIGITS) if number else symbol
 
     def _in_digits(self, flat: Flat) -> Flat | None:
-        """The phrase with its numbers in digits, or ``None`` where it has a number in words, or none."""
+        """The phrase with its numbers in digits, or ``None`` where it has words (single letters may stand: R2)."""
         out: list[tuple[Join, Word | Slot]] = []
         for join, symbol in flat:
-            if isinstance(symbol, Word) and (symbol.text in self._number_words or symbol.text[1:].isalpha()):
-                return None  # single letters may stand: R2
-            if (
-                isinstance(symbol, Slot)
-                and symbol.name not in self._grammar.digits
-                and not symbol.name.startswith("unit")
-            ):
+            if isinstance(symbol, Word):
+                if symbol.text in self._number_words or symbol.text[1:].isalpha():
+                    return None
+            elif symbol.name.startswith("unit"):
+                return None
+            elif symbol.name not in self._grammar.digits:
                 symbol = Slot(symbol.name + _DIGITS)
             out.append((join, symbol))
         numbers = (symbol for _, symbol in out if isinstance(symbol, Slot) or symbol.text.isdecimal())

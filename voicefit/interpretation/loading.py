@@ -31,7 +31,7 @@ from voicefit.interpretation.numerals import OPERATORS, Number
 from voicefit.interpretation.schema import CommandFile, NumberFile, QuantityFile, SayEntry, SayFile, WordFile, read
 from voicefit.records import Measurand
 
-QUANTITY_OPERATORS = frozenset({"inches-and", "one-inch", "feet-and", "feet-and-half"})
+QUANTITY_OPERATORS = frozenset({"inches-and", "one-inch", "feet-and", "feet-and-half", "metres-and"})
 READING_FILES = ("readings.toml", "threads.toml", "hose.toml")
 COMMAND_SLOTS = frozenset({"series", "number", "reading"})
 _NAME_WITH_NUMBER = -4.0  # log weight: "thirty degree flare" is first of all an angle
@@ -284,6 +284,7 @@ class _Loader:
                 RuleForm(read_phrase("{thing}"), same),
                 RuleForm(read_phrase("{turn}"), same),
                 RuleForm(read_phrase("{thing} or [maybe] {thing}"), Either()),
+                RuleForm(read_phrase("between {thing} and {thing}"), Either()),
             ]
         )
 

@@ -87,6 +87,8 @@ class Makers:
         if maker.operator == "inches-and":
             number = mixed(Number.whole(1), values[0])
             return None if number is None else Spoken(maker.kind, number, "in")
+        if maker.operator == "metres-and":  # "one metre twenty": centimetres
+            return Spoken(maker.kind, Number(values[0].value * 100 + values[1].value), "cm")
         if maker.operator in ("feet-and", "feet-and-half"):
             more = values[1].value if len(values) > 1 else 6
             return Spoken(maker.kind, Number(values[0].value * 12 + more, Number.whole(1).step), "in")
