@@ -11,7 +11,7 @@ from typing import Any
 
 from voicefit.errors import BadGrammar
 from voicefit.interpretation.grammar import Grammar, rule_name
-from voicefit.interpretation.notation import Join, Slot, Word
+from voicefit.interpretation.notation import Flat, Join, Word
 from voicefit.interpretation.numerals import Number
 from voicefit.interpretation.tokens import Token
 
@@ -44,21 +44,28 @@ class Tries:
                 if form.maker is None:  # written in the constraint only
                     continue
                 for flat in form.phrase:
-                    kept = tuple(symbol.name for _, symbol in flat if isinstance(symbol, Slot) and symbol.keeps)
+                    node, kept = _grown(root, flat)
                     key = (id(form.maker), kept)
                     make = makes.get(key) or makes.setdefault(key, maker(form.maker, kept))
-                    node = root
-                    for at, (join, symbol) in enumerate(flat):
-                        node = _step(node, symbol, tight=join is Join.NOTHING and at > 0)
                     node.leaves.append((make, form.log_weight))
         self.digits = frozenset(grammar.digits)
         self.firsts = _firsts(self.roots, grammar)
 
 
-def _step(node: _Node, symbol: Word | Slot, *, tight: bool) -> _Node:
-    if isinstance(symbol, Word):
-        return (node.tight if tight else node.words).setdefault(symbol.text, _Node())
-    return node.slots.setdefault((rule_name(symbol.name, symbol.keeps), symbol.keeps, tight), _Node())
+def _grown(root: _Node, flat: Flat) -> tuple[_Node, tuple[str, ...]]:
+    """The node at the end of a phrase, made where it was not there, and the slots whose values it keeps."""
+    node, kept = root, []
+    for at, (join, symbol) in enumerate(flat):
+        tight = join is Join.NOTHING and at > 0
+        if isinstance(symbol, Word):
+            words = node.tight if tight else node.words
+            node = words.get(symbol.text) or words.setdefault(symbol.text, _Node())
+            continue
+        if symbol.keeps:
+            kept.append(symbol.name)
+        slot = (rule_name(symbol.name, symbol.keeps), symbol.keeps, tight)
+        node = node.slots.get(slot) or node.slots.setdefault(slot, _Node())
+    return node, tuple(kept)
 
 
 def _firsts(roots: Mapping[str, _Node], grammar: Grammar) -> dict[str, frozenset[str]]:
