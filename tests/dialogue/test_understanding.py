@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from voicefit.dialogue.understanding import Choose, Confirm, Doubt, Take, decide, joined, weigh
 from voicefit.quantities import millimetres
-from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading
+from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading, Reason, Rejection
 
 
 def reading(text: str) -> Reading:
@@ -79,6 +79,15 @@ def test_a_command_with_its_argument_is_not_cut_in_two() -> None:
     whole = Meaning("undo three", (Command("undo", "undo three", argument="3"),), math.log(0.5))
     cut = Meaning("undo three", (Command("undo", "undo"), reading("3")), math.log(0.5))
     assert decide([cut, whole], indifferent, clear_at(0.98)) == Take(whole, 1.0)
+
+
+def test_what_leaves_words_over_gives_way_to_what_leaves_none() -> None:
+    text = "nineteen pitch, thirty degrees"
+    complete = Meaning(text, (reading("19"), reading("30")), math.log(0.6))
+    cut = Meaning(text, (reading("19"), Rejection("thirty degrees", Reason.OUT_OF_GRAMMAR)), math.log(0.4))
+    assert decide([complete, cut], lambda alternatives: [0.0, 9.0], clear_at(0.98)) == Take(complete, 1.0)
+    doubt = Meaning(text, (Rejection(text, Reason.LOW_CONFIDENCE),), math.log(0.4))
+    assert isinstance(decide([complete, doubt], indifferent, clear_at(0.85)), Confirm)
 
 
 def test_joined_readings_add_what_both_say() -> None:

@@ -73,7 +73,7 @@ def decide(
     -------
     ``Take`` with the alternatives of its shape merged into options, ``Choose``, ``Confirm`` or ``Doubt``.
     """
-    weighed = weigh(_whole_commands(meanings), log_fits)
+    weighed = weigh(_whole(meanings), log_fits)
     best, share = weighed[0]
     rivals = [(meaning, part) for meaning, part in weighed if shape(meaning) == shape(best)]
     if share >= clear(best, share):
@@ -87,18 +87,27 @@ def decide(
     return Doubt(best.text)
 
 
-def _whole_commands(meanings: Sequence[Meaning]) -> Sequence[Meaning]:
-    """Without the meanings that cut a command with its argument in two: "undo three" is not "undo", and a reading."""
-    whole = {
-        meaning.text
-        for meaning in meanings
-        if len(meaning.items) == 1 and isinstance(meaning.items[0], Command) and _carries_something(meaning.items[0])
-    }
-    return [meaning for meaning in meanings if len(meaning.items) == 1 or meaning.text not in whole]
+def _whole(meanings: Sequence[Meaning]) -> Sequence[Meaning]:
+    """Without the meanings that take a text to pieces where another takes it whole.
+
+    "Undo three" is not "undo", and a reading; and what leaves words over gives way to what leaves none.
+    """
+    whole = {m.text for m in meanings if len(m.items) == 1 and _carries_something(m.items[0])}
+    complete = {m.text for m in meanings if not _leaves_words(m) and readings_of(m)}
+    return [
+        m
+        for m in meanings
+        if not (len(m.items) > 1 and m.text in whole) and not (_leaves_words(m) and m.text in complete)
+    ]
 
 
-def _carries_something(command: Command) -> bool:
-    return command.argument is not None or bool(command.readings)
+def _leaves_words(meaning: Meaning) -> bool:
+    """Whether something was taken and something else of the same text was not."""
+    return len(meaning.items) > 1 and any(isinstance(item, Rejection) for item in meaning.items)
+
+
+def _carries_something(item: Item) -> bool:
+    return isinstance(item, Command) and (item.argument is not None or bool(item.readings))
 
 
 def weigh(meanings: Sequence[Meaning], log_fits: Fits) -> list[tuple[Meaning, float]]:
