@@ -128,7 +128,8 @@ class Walk:
             return Trouble(self.rng.choice(TROUBLES), back=self.rng.random() < 0.5)
         if kind < 0.985:
             return NoteDone(f"note-{self.rng.randrange(1000)}", self.rng.uniform(0.5, 60))
-        return Chosen(self.rng.choice(("voice", "microphone", "speaker")), self.rng.choice(("", "second one", "USB 2.0 (hw:1,0)")))
+        name = self.rng.choice(("", "second one", "USB 2.0 (hw:1,0)"))
+        return Chosen(self.rng.choice(("voice", "microphone", "speaker")), name)
 
     def _phrase(self) -> str:
         function = self.rng.choice(self.knowledge.registry.functions)
