@@ -1,0 +1,157 @@
+"""What the answer to each possible check is worth: expected information about the part to order.
+
+Duty: which checks are possible now, the answers foreseen to each, and their worth in bits. It must not choose one: that
+is the advisor's.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from voicefit.matching.aspect import Aspect, Evidence, Floats, Ints
+from voicefit.matching.checks import CheckEntry, Checks
+from voicefit.matching.diameter import SIDED
+from voicefit.matching.information import Mixed, information_bit, mixed_parts, row_entropy_bit
+from voicefit.matching.matcher import Matcher
+from voicefit.records import Check, Measurand, Option, Reading
+
+LEAVES_ASKED = 6  # gauge leaves that are worth asking about one by one
+SURE_OF_SIDE = 0.8
+MATTERS = 1e-5  # belief in a class below which the answers foreseen for it are not worked out
+
+
+@dataclass(frozen=True, slots=True)
+class _Foreseen:
+    """Answers foreseen to one check: a table by ``classes`` with the entropy of its rows."""
+
+    classes: Ints
+    table: Floats
+    entropy_bit: Floats
+
+
+@dataclass(frozen=True, slots=True)
+class Valued:
+    """A check with its worth, and the answers that ``chances`` are of."""
+
+    check: Check
+    options: Sequence[Option]
+    _weight: Floats
+    _table: Floats
+
+    def chances(self) -> Floats:
+        """Probability of each answer, if there is one."""
+        return np.asarray(self._weight @ self._table, dtype=np.float64)
+
+
+class Foresight:
+    """Values checks over a matcher's ends."""
+
+    def __init__(self, matcher: Matcher, checks: Checks) -> None:
+        self.matcher = matcher
+        self.checks = checks
+        self._threaded = np.flatnonzero([end.external is not None for end in matcher.ends])
+        self._external_rows = np.flatnonzero([end.external is True for end in matcher.ends])
+        self._mixed: dict[str, Mixed] = {}
+        self._unread: dict[tuple[str, str], _Foreseen] = {}  # where nothing of the aspect was read
+
+    def valued(self, belief: Floats, readings: Sequence[Reading], unavailable: frozenset[str]) -> Iterator[Valued]:
+        """Every possible check with its expected information."""
+        read = frozenset[Measurand]().union(*(reading.measurands for reading in readings))
+        external = self._external(belief)
+        evidence = self._evidence(readings)
+        states: dict[str, tuple[Ints, Floats]] = {}
+        decision = self.matcher.model.decision
+        for entry in self.checks.values():
+            if entry.id in unavailable or not self._possible(entry, read, external):
+                continue
+            aspect = self.matcher.aspect(entry.measurand)
+            answerable = belief * aspect.answerable()[aspect.class_of]
+            share = float(answerable.sum())
+            if share < 1e-6:
+                continue
+            answered = answerable / share
+            by_class = np.bincount(aspect.class_of, answered, minlength=aspect.n_classes).astype(np.float64)
+            mixed = self._mixed_of(aspect.name)
+            for check in self._instances(entry, aspect, by_class):
+                if self._asked(check, readings) >= (decision.most_measured if aspect.steady else decision.most_asked):
+                    continue
+                seen = self._foresee(check, aspect, evidence.get(aspect.name, ()), by_class, states)
+                bits = information_bit(
+                    answered, aspect.class_of, by_class, seen.classes, seen.table, seen.entropy_bit, mixed
+                )
+                options = aspect.outcomes if check.yes is None or check.no is None else (check.yes, check.no)
+                yield Valued(replace(check, information_bit=share * bits), options, by_class[seen.classes], seen.table)
+
+    def _possible(self, entry: CheckEntry, read: frozenset[Measurand], external: float) -> bool:
+        if entry.after and not read & set(entry.after):
+            return False
+        if entry.gender is not None or entry.measurand in SIDED:
+            side = "external" if external > SURE_OF_SIDE else "internal" if external < 1 - SURE_OF_SIDE else None
+            return entry.gender == side
+        return True
+
+    def _external(self, belief: Floats) -> float:
+        """Probability that the thread is external, among ends with a thread."""
+        total = float(belief[self._threaded].sum())
+        return float(belief[self._external_rows].sum()) / total if total > 0 else 0.5
+
+    def _evidence(self, readings: Sequence[Reading]) -> dict[str, list[Evidence]]:
+        """The readings so far by aspect; a reading that may belong to several counts for each."""
+        found: dict[str, list[Evidence]] = {}
+        for reading in readings:
+            for name, one in self.matcher.shares(reading):
+                found.setdefault(name, []).append(one)
+        return found
+
+    def _instances(self, entry: CheckEntry, aspect: Aspect, by_class: Floats) -> Iterator[Check]:
+        """The check, or one for each gauge leaf that is likeliest to fit."""
+        if entry.slot is None:
+            yield entry.check()
+            return
+        states = by_class @ np.exp(aspect.log_states)
+        for state in np.argsort(-states, kind="stable")[:LEAVES_ASKED]:
+            yield entry.check(aspect.outcomes[int(state)].value)
+
+    def _foresee(
+        self,
+        check: Check,
+        aspect: Aspect,
+        evidence: Sequence[Evidence],
+        by_class: Floats,
+        states: dict[str, tuple[Ints, Floats]],
+    ) -> _Foreseen:
+        """Answers foreseen; what was read of the aspect counts. ``states`` : worked out so far, by aspect."""
+        key = (check.id, str(check.yes.value) if check.yes is not None else "")
+        if not evidence and key in self._unread:
+            return self._unread[key]
+        if aspect.name not in states:
+            some = np.flatnonzero(by_class > MATTERS) if evidence else np.arange(aspect.n_classes)
+            states[aspect.name] = some, aspect.states(evidence, some)
+        classes, known = states[aspect.name]
+        if check.yes is not None:
+            slip = self.matcher.model.answer.turned_round
+            yes = slip + (1 - 2 * slip) * aspect.foresee(known, check.yes, classes)
+            table = np.stack([yes, 1 - yes], axis=1)
+        else:
+            table = aspect.foresee_open(known, check.measurand, classes)
+        seen = _Foreseen(classes, table, row_entropy_bit(table))
+        if not evidence:
+            self._unread[key] = seen
+        return seen
+
+    def _mixed_of(self, name: str) -> Mixed:
+        if name not in self._mixed:
+            self._mixed[name] = mixed_parts(self.matcher.aspects[name].class_of, self.matcher.part_of)
+        return self._mixed[name]
+
+    @staticmethod
+    def _asked(check: Check, readings: Sequence[Reading]) -> int:
+        """How often this very check was answered: with the same leaf, if it has one."""
+        asked = check.yes.value if check.slots and check.yes is not None else None
+        return sum(
+            reading.asked == check.id and (asked is None or any(o.value == asked for o in reading.options))
+            for reading in readings
+        )
