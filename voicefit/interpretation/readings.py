@@ -156,11 +156,12 @@ class Makers:
 
 def _turned(maker: TurnThing, phrase: Phrase) -> Phrase | None:
     """What it is not, or what fits. Refused where several things were said at once: any one may be meant."""
-    if phrase.only_if_asked or not all(isinstance(item, Reading) for item in phrase.items):
+    if phrase.only_if_asked:
         return None
+    if not all(isinstance(item, Reading) for item in phrase.items):
+        return phrase  # what is refused is refused under "not" as well
     if len(phrase.items) > 1 or not isinstance(phrase.items[0], Reading):
-        refused = Rejection("", Reason.OUT_OF_GRAMMAR)
-        return Phrase((refused,), phrase.value, certain=True) if maker.negates else None
+        return Phrase((Rejection("", Reason.INCOMPLETE),), phrase.value, certain=True) if maker.negates else None
     reading = phrase.items[0]
     options = [option for option in reading.options if not maker.only or option.measurand in maker.only]
     if maker.negates:
