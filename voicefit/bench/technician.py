@@ -163,16 +163,23 @@ class Technician:
         return self._length(measurand, self._diameter_mm + shift, self._jaw_mm)
 
     def _along(self, asked: Measurand) -> float:
+        """Where along a taper the jaws were, as a difference from its diameter at the gauge plane."""
         thread = self.end.thread
         if thread is None or not thread.taper:
             return 0.0
-        low, high = thread.external_major_mm if self.end.external else thread.internal_minor_mm
-        half = (high - low) / 2
+        slope = float(thread.taper)
+        if self.end.external:
+            gauge, length = thread.gauge_length_mm or 0.0, thread.thread_length_mm or 0.0
+            first, last = -gauge * slope, (length - gauge) * slope
+            last = min(last, thread.external_major_mm[1] - thread.major_diameter_mm)
+        else:
+            low, high = thread.internal_minor_mm
+            first, last = (high - low) / 2, (low - high) / 2
         if asked is Measurand.FIRST_THREAD_DIAMETER:
-            return -half
+            return first
         if asked is Measurand.LAST_THREAD_DIAMETER:
-            return half
-        return float(self._random.uniform(-half, half))
+            return last
+        return float(self._random.uniform(min(first, last), max(first, last)))
 
     def _length(self, measurand: Measurand, value_mm: float | None, sd_mm: float) -> Option | None:
         if value_mm is None:
@@ -278,7 +285,10 @@ class Technician:
                 return None if end.gender is Gender.PORT else end.flange.head_diameter_mm
             return end.profile_mm[0][1] if end.profile_mm else None
         limits = end.thread.external_major_mm if end.external else end.thread.internal_minor_mm
-        new = sum(limits) / 2 if end.thread.taper else float(self._random.uniform(*limits))
+        new = float(self._random.uniform(*limits))
+        if end.thread.taper:  # at the gauge plane, up to half a turn out of gauge
+            out = float(self._random.uniform(-0.5, 0.5)) * end.thread.pitch_mm * float(end.thread.taper)
+            new = out + (end.thread.major_diameter_mm if end.external else sum(limits) / 2)
         if end.external:
             return new - float(self._random.exponential(MALE_WEAR_MM))
         return new + float(self._random.exponential(FEMALE_WEAR_MM))

@@ -224,9 +224,11 @@ def _shape(key: tuple[Thread | None, bool | None, tuple[float, ...]], model: Mea
     shape.limits_mm = limits
     middle, half = sum(limits) / 2, (limits[1] - limits[0]) / 2
     if thread.taper:
-        # The limits are the two ends of the thread; what lies between is where along it the jaws were.
-        shape.offset_mm = (0.0, -half, half) if external else (0.0, half, -half)
-        shape.spread_mm, half = half / np.sqrt(3), 0.05
+        small, large = _taper_ends_mm(thread, limits, external=bool(external))
+        middle, reach = (small + large) / 2, (large - small) / 2
+        # What lies between the two ends is where along the thread the jaws were; a part may be a turn out of gauge.
+        shape.offset_mm = (0.0, -reach, reach) if external else (0.0, reach, -reach)
+        shape.spread_mm, half = reach / np.sqrt(3), thread.pitch_mm * float(thread.taper)
         shape.limits_mm = (middle - half, middle + half)
     else:
         shape.offset_mm, shape.spread_mm = (0.0, 0.0, 0.0), 0.0
@@ -242,6 +244,17 @@ def _shape(key: tuple[Thread | None, bool | None, tuple[float, ...]], model: Mea
         weights += share * normal_mass(nodes, mean, sd, 1e-3)
     shape.nodes_mm, shape.weights = nodes, weights / weights.sum()
     return shape
+
+
+def _taper_ends_mm(thread: Thread, limits: tuple[float, float], *, external: bool) -> tuple[float, float]:
+    """Crest diameter at the small and at the large end of a taper to gauge: from its lengths, else its limits.
+
+    ASME B1.20.1 and ISO 7-1: the basic diameter is at the gauge plane, one gauge length from a male's small end.
+    """
+    if not external or thread.gauge_length_mm is None or thread.thread_length_mm is None:
+        return limits
+    small = thread.major_diameter_mm - thread.gauge_length_mm * float(thread.taper)
+    return small, min(small + thread.thread_length_mm * float(thread.taper), limits[1])
 
 
 def _plain_shape(shape: _Shape, external: bool | None, plain: tuple[float, ...], model: MeasurementModel) -> _Shape:
