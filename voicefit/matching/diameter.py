@@ -235,7 +235,8 @@ def _shape(key: tuple[Thread | None, bool | None, tuple[float, ...]], model: Mea
     sign = -1.0 if external else 1.0
     condition = model.thread_condition
     means = [middle + sign * wear for wear in condition.wear_mm]
-    sds = [float(np.hypot(half / np.sqrt(3), sd)) for sd in condition.wear_sd_mm]
+    kept = np.hypot(half / np.sqrt(3), model.caliper.kept_sd_mm)  # of the part, and of this caliper on it
+    sds = [float(np.hypot(kept, sd)) for sd in condition.wear_sd_mm]
     low = min(mean - 2.5 * sd for mean, sd in zip(means, sds, strict=True))
     high = max(mean + 2.5 * sd for mean, sd in zip(means, sds, strict=True))
     nodes = np.linspace(low, high, NODES)

@@ -28,6 +28,7 @@ class _Part(BaseModel):
 class Caliper(_Part):
     fraction_sd_mm: Positive
     fraction_step_in: Positive
+    kept_sd_mm: Positive
     decimal_sd_mm: Positive
     foreseen_sd_mm: Positive
     gross: Rate
