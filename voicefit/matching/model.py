@@ -218,10 +218,10 @@ def read_toml(texts: Mapping[str, str], file: str) -> dict[str, Any]:
         raise BadTable(file, None, None, f"is not TOML: {error}") from None
 
 
-def bad_entry(file: str, error: ValidationError) -> BadTable:
-    """The first fault that validation found, as an error that names the entry."""
+def bad_entry(file: str, error: ValidationError, *within: str) -> BadTable:
+    """The first fault that validation found, as an error that names the entry; ``within`` : the table it is in."""
     first = error.errors()[0]
-    return BadTable(file, None, ".".join(str(step) for step in first["loc"]) or None, first["msg"])
+    return BadTable(file, None, ".".join((*within, *(str(step) for step in first["loc"]))) or None, first["msg"])
 
 
 def strip(tree: Mapping[str, Any], path: str, numbers: dict[str, Number], file: str) -> dict[str, Any]:
@@ -235,7 +235,7 @@ def strip(tree: Mapping[str, Any], path: str, numbers: dict[str, Number], file: 
             try:
                 numbers[here] = Number.model_validate(entry)
             except ValidationError as error:
-                raise bad_entry(file, error) from None
+                raise bad_entry(file, error, here) from None
             found[key] = entry["value"]
         else:
             found[key] = strip(entry, here, numbers, file)

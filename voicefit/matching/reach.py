@@ -80,9 +80,9 @@ def conflict(matcher: Matcher, readings: Sequence[Reading]) -> tuple[int, ...]:
     if fits.all(axis=0).any():
         return ()
     for count in range(1, min(MOST_IN_CONFLICT, len(readings)) + 1):
-        for some in combinations(range(len(readings)), count):
-            if not fits[list(some)].all(axis=0).any():
-                return some
+        unfit = [some for some in combinations(range(len(readings)), count) if not fits[list(some)].all(axis=0).any()]
+        if unfit:  # two readings of one thing that differ say it more plainly than two of different things
+            return min(unfit, key=lambda some: len({matcher.aspect(m) for i in some for m in readings[i].measurands}))
     return tuple(range(len(readings)))
 
 

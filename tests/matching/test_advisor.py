@@ -1,0 +1,295 @@
+"""The advisor: what a check is worth, which comes next, and when it stops."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+import numpy as np
+import pytest
+
+from tests.matching.saying import REFERENCE, Piece, identify, said
+from voicefit.catalogue import CandidateEnd, Catalogue
+from voicefit.matching import Advisor, Checks, Matcher, MeasurementModel, Prior, conflict, reach
+from voicefit.matching.information import information_bit, mixed_parts, row_entropy_bit
+from voicefit.records import Measurand, Reading, SeatForm
+
+
+@dataclass(frozen=True)
+class Few:
+    ends: Sequence[CandidateEnd]
+
+
+def end(catalogue: Catalogue, end_id: str) -> CandidateEnd:
+    return next(each for each in catalogue.ends if each.id == end_id)
+
+
+# ---- information ------------------------------------------------------------------------------------------
+
+
+def test_information_is_the_mutual_information_of_part_and_answer() -> None:
+    """Against the definition, summed over a joint table, with parts that lie in several classes."""
+    random = np.random.default_rng(3)
+    for _ in range(50):
+        n, classes, answers, parts = 40, 6, 5, 9
+        class_of = random.integers(classes, size=n)
+        part_of = random.integers(parts, size=n)
+        table = random.dirichlet(np.ones(answers), size=classes)
+        p = random.dirichlet(np.full(n, 0.3))
+        joint = np.zeros((parts, answers))
+        for k in range(n):
+            joint[part_of[k]] += p[k] * table[class_of[k]]
+        independent = joint.sum(axis=1, keepdims=True) * joint.sum(axis=0, keepdims=True)
+        some = joint > 0
+        expected = float((joint[some] * np.log2(joint[some] / independent[some])).sum())
+        every = np.arange(classes)
+        by_class = np.bincount(class_of, p, minlength=classes)
+        found = information_bit(
+            p, class_of, by_class, every, table, row_entropy_bit(table), mixed_parts(class_of, part_of)
+        )
+        assert found == pytest.approx(expected, abs=1e-9)
+
+
+def test_labels_that_make_no_difference_to_the_order_are_worth_nothing(
+    catalogue: Catalogue, prior: Prior, model: MeasurementModel, checks: Checks
+) -> None:
+    """Two ends that differ in everything but are one part: no check tells anything."""
+    first, second = end(catalogue, "flare37/6/male"), end(catalogue, "bspp-cone60/16/female")
+    ends = [replace(first, part="one"), replace(second, part="one")]
+    matcher = Matcher(Few(ends), prior, model, checks)
+    advisor = Advisor(matcher, checks)
+    posterior = matcher.posterior([said("gender", "male"), said("gender", "male"), said("pitch", "18 tpi")])
+    inside = [check for check in advisor.worth(posterior) if check.information_bit > 0.05]
+    assert inside == []
+
+
+# ---- the next check ---------------------------------------------------------------------------------------
+
+
+def test_reference_case_asks_for_the_side_or_the_seat(advisor: Advisor) -> None:
+    advice = advisor.advise(REFERENCE)
+    assert not advice.identified
+    assert advice.check is not None
+    assert advice.check.measurand in (Measurand.THREAD_SIDE, Measurand.SEAT_FORM)
+
+
+def test_reference_case_notices_the_contradiction(advisor: Advisor) -> None:
+    assert advisor.advise(REFERENCE).contradiction == (0, 1)
+    assert advisor.advise(REFERENCE[1:]).contradiction == ()
+
+
+def test_reference_case_is_identified_after_the_checks_that_separate(advisor: Advisor) -> None:
+    says = {
+        "gender": "female",
+        "inside_diameter": "15.0 mm",
+        "pitch": "19 tpi",
+        "seat_form": "recessed",
+        "seat_angle": "30 deg",
+        "seal": "metal",
+        "taper": "parallel",
+        "flank_angle": "55 deg",
+    }
+    posterior, advice, asked = identify(advisor, Piece(says), list(REFERENCE))
+    assert advice.identified
+    assert advisor.matcher.ends[posterior.best(1)[0][0]].id == "flare30-g/6/female"
+    assert {Measurand.SEAT_FORM} <= {check.measurand for check in asked}
+    assert len(asked) <= 8
+
+
+def test_what_cannot_be_told_is_not_asked(advisor: Advisor) -> None:
+    unavailable: set[str] = set()
+    for _ in range(40):
+        advice = advisor.advise(REFERENCE, frozenset(unavailable))
+        if advice.check is None:
+            break
+        assert advice.check.id not in unavailable
+        unavailable.add(advice.check.id)
+    assert advice.check is None
+    assert advice.standoff is not None
+    first, second = advice.standoff
+    assert advisor.matcher.part_of[first] != advisor.matcher.part_of[second]
+
+
+def test_a_standoff_is_the_two_that_no_check_separates(advisor: Advisor) -> None:
+    """A 12 mm light against a 10 mm heavy 24 degree cone: one thread (ISO 8434-1), and no tube to be measured."""
+    readings = [
+        said("outside_diameter", "17.9 mm"),
+        said("pitch", "1.5 mm"),
+        said("seat_form", "recessed"),
+        said("seat_angle", "24 deg"),
+        said("gender", "male"),
+        said("seal", "cutting_ring"),
+    ] * 2
+    says = {
+        "gender": "male",
+        "outside_diameter": "17.9 mm",
+        "pitch": "1.5 mm",
+        "seat_form": "recessed",
+        "seat_angle": "24 deg",
+        "seal": "cutting_ring",
+        "taper": "parallel",
+        "flank_angle": "60 deg",
+    }
+    _, advice, _ = identify(advisor, Piece(says), readings)
+    assert not advice.identified and advice.check is None and advice.standoff is not None
+    assert {advisor.matcher.ends[row].part for row in advice.standoff} == {"din24-l/12/male", "din24-s/10/male"}
+
+
+def test_prompts_fit_the_side_of_the_thread(advisor: Advisor) -> None:
+    male = advisor.worth(advisor.matcher.posterior([said("gender", "male")]))
+    female = advisor.worth(advisor.matcher.posterior([said("gender", "female")]))
+    assert "outside-diameter" in {check.id for check in male}
+    assert "inside-diameter" not in {check.id for check in male}
+    assert "inside-diameter" in {check.id for check in female}
+    assert "side" not in {check.id for check in male}  # nothing was measured yet
+
+
+def test_leaves_asked_about_are_those_in_play(advisor: Advisor) -> None:
+    posterior = advisor.matcher.posterior([said("outside_diameter", "16.6 mm")])
+    leaves = [check.slots["leaf"] for check in advisor.worth(posterior) if check.id == "leaf"]
+    assert "19 threads_per_inch" not in leaves
+    assert any(str(getattr(leaf, "value", "")) == "19" for leaf in leaves)
+
+
+def test_nothing_is_asked_more_often_than_the_model_allows(advisor: Advisor) -> None:
+    readings: list[Reading] = list(REFERENCE)
+    counts: dict[str, int] = {}
+    decision = advisor.matcher.model.decision
+    for _ in range(60):
+        advice = advisor.advise(readings)
+        if advice.check is None:
+            break
+        key = advice.check.id + "".join(str(value) for value in advice.check.slots.values())
+        counts[key] = counts.get(key, 0) + 1
+        assert counts[key] <= max(decision.most_asked, decision.most_measured)
+        option = advice.check.no or said(advice.check.measurand.value, _any(advice.check.measurand)).options[0]
+        readings.append(Reading("", (option,), asked=advice.check.id))
+
+
+def _any(measurand: Measurand) -> str:
+    return {
+        Measurand.PITCH: "14 tpi",
+        Measurand.SEAT_ANGLE: "45 deg",
+        Measurand.SEAT_FORM: "flat",
+        Measurand.SEAL: "washer",
+        Measurand.GENDER: "port",
+        Measurand.TAPER: "tapered",
+    }.get(measurand, "22.2 mm")
+
+
+def test_two_steps_are_looked_ahead_where_one_is_blind(
+    catalogue: Catalogue, prior: Prior, model: MeasurementModel, checks: Checks
+) -> None:
+    """Pitch or seat form alone says nothing of the part here, both together say all: exclusive or."""
+    ends = []
+    for thread, part_if_out in (("flare37/6/male", "a"), ("flare37/8/male", "b")):
+        base = end(catalogue, thread)
+        other = "b" if part_if_out == "a" else "a"
+        for form, part in ((SeatForm.CONVEX, part_if_out), (SeatForm.RECESSED, other)):
+            ends.append(replace(base, id=f"{thread}/{form}", seat_form=form, part=part, dash=6, nominal="3/8", dn=10))
+    matcher = Matcher(Few(ends), prior, model, checks)
+    advisor = Advisor(matcher, checks)
+    posterior = matcher.posterior([])
+    assert max(check.information_bit for check in advisor.worth(posterior)) < 0.1
+    few = frozenset(checks) - {"pitch", "seat-form", "leaf"}
+    advice = advisor.advise([], few)
+    assert advice.check is not None
+    assert advice.check.id in ("pitch", "leaf", "seat-form")
+
+
+# ---- when it stops ----------------------------------------------------------------------------------------
+
+SETTLED = [
+    said("outside_diameter", "0.75 in"),
+    said("pitch", "16 tpi"),
+    said("seat_form", "convex"),
+    said("seat_angle", "37 deg"),
+    said("seal", "metal"),
+    said("gender", "male"),
+]
+
+
+def test_never_identified_by_prior_odds(
+    catalogue: Catalogue, prior: Prior, model: MeasurementModel, checks: Checks
+) -> None:
+    """However a shop's prior is tilted, what no check excluded is within reach."""
+    tilted = prior.model_copy(update={"series": {**prior.series, "flare37": 1e6}})
+    matcher = Matcher(catalogue, tilted, model, checks)
+    advisor = Advisor(matcher, checks)
+    readings = [reading for reading in SETTLED if Measurand.SEAT_ANGLE not in reading.measurands] * 3
+    posterior = matcher.posterior(readings)
+    assert posterior.best_parts(1)[0][1] > 0.99
+    advice = advisor.advise_on(posterior)
+    assert not advice.identified
+    assert "flare45/8/male" in {matcher.ends[row].id for row in advice.look_alikes}
+
+
+def test_never_identified_by_claims(advisor: Advisor) -> None:
+    claims = [
+        said("series", "flare37"),
+        said("dash", "8 dash"),
+        said("thread_size", "3/4 in"),
+        said("country", "america"),
+    ]
+    assert not advisor.advise([*claims * 3, said("gender", "male")]).identified
+
+
+def test_no_conclusion_rests_on_one_reading(advisor: Advisor) -> None:
+    """Whatever single reading is left out of an identification, the same part still leads by the evidence alone."""
+    says = {
+        "gender": "male",
+        "outside_diameter": "0.75 in",
+        "pitch": "16 tpi",
+        "seat_form": "convex",
+        "seat_angle": "37 deg",
+        "seal": "metal",
+        "taper": "parallel",
+        "flank_angle": "60 deg",
+        "nose": "straight",
+    }
+    readings = [said("outside_diameter", "0.75 in")]
+    posterior, advice, _ = identify(advisor, Piece(says), readings)
+    assert advice.identified
+    matcher = advisor.matcher
+    leader = int(matcher.part_of[posterior.best_parts(1)[0][0]])
+    for index in range(len(readings)):
+        rest = [*readings[:index], *readings[index + 1 :]]
+        assert reach(matcher, rest, matcher.model.decision.odds_without_one).parts == (leader,)
+
+
+def test_identified_needs_the_posterior_and_the_exclusion(advisor: Advisor) -> None:
+    """Along a job the conclusion comes once, with a sure posterior, and no check is asked after it."""
+    readings: list[Reading] = []
+    concluded = False
+    for reading in SETTLED * 3:
+        readings.append(reading)
+        posterior = advisor.matcher.posterior(readings)
+        advice = advisor.advise_on(posterior)
+        if advice.identified:
+            concluded = True
+            assert posterior.best_parts(1)[0][1] >= 0.99
+            assert advice.check is None and advice.look_alikes == ()
+        else:
+            assert advice.check is not None
+    assert concluded
+
+
+def test_nothing_fits_is_said(advisor: Advisor) -> None:
+    advice = advisor.advise([said("outside_diameter", "25.0 mm"), said("pitch", "0.75 mm")] * 2)
+    assert advice.nothing_fits and not advice.identified
+    assert advice.contradiction
+
+
+def test_a_contradiction_is_the_fewest_readings_that_do_not_fit(matcher: Matcher) -> None:
+    fits = [said("outside_diameter", "9/16 in"), said("pitch", "18 tpi"), said("seat_angle", "37 deg")]
+    assert conflict(matcher, fits) == ()
+    assert conflict(matcher, [*fits, said("pitch", "28 tpi")]) == (1, 3)
+    assert conflict(matcher, [said("outside_diameter", "120 mm"), *fits]) == (0,)
+    assert conflict(matcher, []) == ()
+
+
+def test_evidence_grows_the_reach_shrinks(matcher: Matcher) -> None:
+    sizes = [len(reach(matcher, SETTLED[:n]).parts) for n in range(len(SETTLED) + 1)]
+    assert all(later <= earlier for earlier, later in pairwise(sizes))
+    assert sizes[0] == len(matcher.parts)

@@ -1,0 +1,108 @@
+"""Why, why not, what else: reasons with numbers that a person can check."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.matching.saying import REFERENCE, said
+from voicefit.catalogue import Catalogue
+from voicefit.matching import Advisor, Matcher, nominal, what_else, why, why_not
+from voicefit.quantities import Quantity, Unit, exact, inches, millimetres
+from voicefit.records import Measurand
+
+
+def test_why_names_the_evidence_in_order_of_weight(matcher: Matcher) -> None:
+    posterior = matcher.posterior(REFERENCE)
+    found = why(matcher, posterior)
+    assert found is not None
+    assert matcher.ends[found.row].id == "flare30-g/6/female"
+    weights = [abs(reason.weight_bit) for reason in found.reasons]
+    assert weights == sorted(weights, reverse=True)
+    assert {reason.reading for reason in found.reasons} == {0, 1, 2}
+
+
+def test_the_misnamed_side_is_shown_with_the_nominal(matcher: Matcher) -> None:
+    """Said outside 15.1, taken as inside; ISO 228-1 gives G3/8 a minor diameter of 14.950 mm."""
+    found = why(matcher, matcher.posterior(REFERENCE))
+    assert found is not None
+    reason = next(reason for reason in found.reasons if reason.reading == 0)
+    assert reason.option.measurand is Measurand.OUTSIDE_DIAMETER
+    assert reason.taken_as is Measurand.INSIDE_DIAMETER
+    assert reason.nominal == millimetres("14.95")
+    assert not reason.fits
+
+
+def test_pitch_nineteen_rules_out_series_on_other_pitches(matcher: Matcher) -> None:
+    readings = [said("outside_diameter", "16.6 mm"), said("seat_form", "convex"), said("pitch", "19 tpi")]
+    found = why(matcher, matcher.posterior(readings))
+    assert found is not None
+    pitch = next(reason for reason in found.reasons if reason.reading == 2)
+    assert pitch.fits and pitch.nominal == Quantity(exact(19), Unit.THREADS_PER_INCH)
+    for series in pitch.rules_out:
+        ends = [end for end in matcher.ends if end.series == series and end.thread is not None]
+        assert all(end.thread is None or end.thread.tpi != 19 for end in ends if end.dash == 6) or not ends
+
+
+def test_why_not_answers_for_any_series_by_name(matcher: Matcher, catalogue: Catalogue) -> None:
+    posterior = matcher.posterior(REFERENCE)
+    for series in catalogue.series:
+        found = why_not(matcher, posterior, series)
+        assert found is not None, series
+        assert len(found.reasons) == 3
+    against = why_not(matcher, posterior, "flare37")
+    assert against is not None and against.against is not None
+    assert matcher.ends[against.against].id == "flare30-g/6/female"
+    angle = next(reason for reason in against.reasons if reason.reading == 2)
+    assert angle.weight_bit > 1 and not angle.fits
+    assert angle.nominal == Quantity(exact(37), Unit.DEGREE)
+    total = posterior.log_likelihood[against.against] - posterior.log_likelihood[against.row]
+    assert sum(reason.weight_bit for reason in against.reasons) == pytest.approx(total / 0.6931, rel=0.3)
+
+
+def test_why_not_of_the_leader_and_of_an_unknown_series(matcher: Matcher) -> None:
+    posterior = matcher.posterior(REFERENCE)
+    own = why_not(matcher, posterior, "flare30-g")
+    assert own is not None and own.against is None
+    assert why_not(matcher, posterior, "no-such-series") is None
+
+
+def test_what_else_gives_the_runner_up_and_the_check_that_separates(advisor: Advisor) -> None:
+    posterior = advisor.matcher.posterior(REFERENCE)
+    found = what_else(advisor, posterior)
+    assert found is not None and found.check is not None
+    assert advisor.matcher.ends[found.row].part == "bspp-cone60/6/female"
+    assert found.check.measurand is Measurand.SEAT_FORM
+
+
+def test_a_reading_that_says_nothing_weighs_nothing(matcher: Matcher) -> None:
+    found = why(matcher, matcher.posterior([*REFERENCE, said("hose_bore", "3/8 in")]))
+    assert found is not None
+    silent = next(reason for reason in found.reasons if reason.reading == 3)
+    assert silent.weight_bit == pytest.approx(0.0, abs=1e-9)
+    assert silent.nominal is None
+
+
+@pytest.mark.parametrize(
+    ("end_id", "measurand", "expected"),
+    [
+        ("flare37/6/male", Measurand.OUTSIDE_DIAMETER, millimetres("14.29")),  # 9/16 in
+        ("flare37/6/female", Measurand.INSIDE_DIAMETER, millimetres("12.76")),  # 0.5024 in, ASME B1.1
+        ("flare37/6/male", Measurand.PITCH, Quantity(exact(18), Unit.THREADS_PER_INCH)),
+        ("din24-l/12/male", Measurand.PITCH, millimetres("1.5")),
+        ("din24-l/12/male", Measurand.TUBE_OUTSIDE_DIAMETER, millimetres("12")),
+        ("din24-l/12/male", Measurand.SEAT_ANGLE, Quantity(exact(12), Unit.DEGREE)),
+        ("flare37/6/male", Measurand.THREAD_SIZE, inches("9/16")),
+        ("flare37/6/male", Measurand.DASH, Quantity(exact(6), Unit.COUNT)),
+        ("npt/8/male", Measurand.TAPER, "tapered"),
+        ("npt/8/male", Measurand.FLANK_ANGLE, Quantity(exact(60), Unit.DEGREE)),
+        ("npt/8/male", Measurand.SEAT_ANGLE, None),
+        ("bspp-cone60/6/female", Measurand.THREAD_SIDE, "internal"),
+        ("orfs/6/male", Measurand.SEAL, "face_o_ring"),
+        ("flange61/12/male", Measurand.FLANGE_HEAD_DIAMETER, millimetres("38.1")),  # SAE J518
+        ("flange61/12/male", Measurand.PITCH, None),
+    ],
+)
+def test_nominal_values_are_the_tables(
+    end_id: str, measurand: Measurand, expected: object, catalogue: Catalogue
+) -> None:
+    assert nominal(catalogue.by_id[end_id], measurand) == expected
