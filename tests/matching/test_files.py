@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import doctest
+import importlib
 import re
 
 import numpy as np
@@ -122,3 +124,8 @@ def test_a_wrong_check_is_named(change: tuple[str, str], names: str, grammar: di
     assert broken != grammar["checks.toml"]
     with pytest.raises(BadGrammar, match=names):
         load_checks({"checks.toml": broken})
+
+
+@pytest.mark.parametrize("name", ["aspect", "advisor", "diameter", "matcher", "information"])
+def test_examples_in_docstrings_run(name: str) -> None:
+    assert doctest.testmod(importlib.import_module(f"voicefit.matching.{name}")).failed == 0

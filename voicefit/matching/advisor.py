@@ -23,10 +23,7 @@ MOST_ANSWERS = 4  # answers to it that are followed up
 
 
 class Advisor:
-    """Chooses the next check over a matcher's ends.
-
-    >>> # Advisor(matcher, load_checks(texts)).advise(readings).check
-    """
+    """Chooses the next check over a matcher's ends: ``Advisor(matcher, load_checks(texts)).advise(readings).check``."""
 
     def __init__(self, matcher: Matcher, checks: Checks) -> None:
         self.matcher = matcher

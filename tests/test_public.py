@@ -1,0 +1,92 @@
+"""The library for other programs: typed readings in, a typed result out."""
+
+from __future__ import annotations
+
+import doctest
+import subprocess
+import sys
+from fractions import Fraction
+from typing import Any
+
+import pint
+import pytest
+
+import voicefit
+from voicefit import identify, public
+from voicefit.errors import BadInput
+from voicefit.quantities import Quantity, Unit, inches, millimetres
+
+UNITS = pint.UnitRegistry()
+
+
+def test_the_example_in_the_docstring_runs() -> None:
+    assert doctest.testmod(public).attempted > 5
+    assert doctest.testmod(public).failed == 0
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "expected"),
+    [
+        ("outside_diameter", "19/32 in", inches("19/32", Fraction(1, 32))),
+        ("outside_diameter", "1 5/16 in", inches("1 5/16", Fraction(1, 16))),
+        ("outside_diameter", "0.594 in", inches("0.594", Fraction(1, 1000))),
+        ("outside_diameter", "15.1 mm", millimetres("15.1", Fraction(1, 10))),
+        ("outside_diameter", UNITS.Quantity(15.1, "mm"), millimetres("15.1", Fraction(1, 10))),
+        ("outside_diameter", UNITS.Quantity(0.594, "inch"), inches("0.594", Fraction(1, 1000))),
+        ("outside_diameter", UNITS.Quantity(1.51, "cm"), millimetres("15.1")),
+        ("outside_diameter", inches("9/16"), inches("9/16")),
+        ("pitch", "19 tpi", Quantity(Fraction(19), Unit.THREADS_PER_INCH)),
+        ("pitch", "11.5 tpi", Quantity(Fraction(23, 2), Unit.THREADS_PER_INCH)),
+        ("pitch", UNITS.Quantity(19, "1/inch"), Quantity(Fraction(19), Unit.THREADS_PER_INCH)),
+        ("pitch", UNITS.Quantity(1.5, "mm"), millimetres("1.5", Fraction(1, 10))),
+        ("seat_angle", "37°", Quantity(Fraction(37), Unit.DEGREE, Fraction(1))),
+        ("seat_angle", UNITS.Quantity(30, "degree"), Quantity(Fraction(30), Unit.DEGREE)),
+        ("dash", 6, Quantity(Fraction(6), Unit.COUNT)),
+        ("seat_form", "recessed", "recessed"),
+    ],
+)
+def test_values_come_in_exactly(name: str, value: Any, expected: Any) -> None:
+    [option] = public._reading(name, value).options
+    assert option.value == expected
+
+
+def test_text_pint_and_quantity_give_one_answer() -> None:
+    by_text = identify(outside_diameter="15.1 mm", pitch="19 tpi")
+    by_pint = identify(outside_diameter=UNITS.Quantity(15.1, "mm"), pitch=UNITS.Quantity(19, "1/inch"))
+    by_type = identify({"outside_diameter": millimetres("15.1", Fraction(1, 10)), "pitch": "19 tpi"})
+    assert by_text == by_pint == by_type
+
+
+@pytest.mark.parametrize(
+    ("readings", "names"),
+    [
+        ({"width": "3 mm"}, "'width' is no measurand"),
+        ({"outside_diameter": 15.1}, "has no unit"),
+        ({"outside_diameter": "15.1"}, "not a number with"),
+        ({"outside_diameter": "1/0 in"}, "not a number"),
+        ({"outside_diameter": "-3 mm"}, "not a number"),
+        ({"outside_diameter": "0 mm"}, "not above zero"),
+        ({"outside_diameter": UNITS.Quantity(3, "kg")}, "neither a length, a pitch nor an angle"),
+        ({"pitch": "30 deg"}, "not a pitch"),
+        ({"seat_form": "crooked"}, "none of convex"),
+        ({"seat_form": 3}, "no word"),
+    ],
+)
+def test_a_bad_value_is_named(readings: dict[str, Any], names: str) -> None:
+    with pytest.raises(BadInput, match=names):
+        identify(readings)
+
+
+def test_unavailable_checks_are_not_asked() -> None:
+    first = identify(pitch="19 tpi").next_check
+    assert first is not None
+    second = identify(pitch="19 tpi", unavailable=[first.id]).next_check
+    assert second is not None and second.id != first.id
+
+
+def test_importing_the_package_loads_nothing() -> None:
+    code = "import sys, voicefit; voicefit.__version__; print('numpy' in sys.modules or 'pint' in sys.modules)"
+    ended = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert ended.stdout.strip() == "False"
+    with pytest.raises(AttributeError, match="no attribute 'nothing'"):
+        _ = voicefit.nothing
