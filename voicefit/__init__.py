@@ -5,19 +5,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
-
-if TYPE_CHECKING:
-    from voicefit.public import Candidate, Identification, NextCheck, identify
+import importlib
+from typing import Any
 
 __version__ = "0.1.0"
-__all__ = ["Candidate", "Identification", "NextCheck", "__version__", "identify"]
+
+_PUBLIC = ("Candidate", "Identification", "NextCheck", "identify")  # their types: __init__.pyi
 
 
 def __getattr__(name: str) -> Any:
     """The library, loaded when first asked for: importing the package for a command stays cheap."""
-    if name in __all__:
-        from voicefit import public
-
-        return getattr(public, name)
+    if name in _PUBLIC:
+        return getattr(importlib.import_module("voicefit.public"), name)
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
