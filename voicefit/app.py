@@ -100,7 +100,7 @@ class Conversation:
     def take_text(self, text: str) -> Snapshot:
         """A typed or transcribed utterance; what is no text in it is replaced and refused by the language."""
         text = text.encode("utf-8", "replace").decode("utf-8")
-        return self.take(Heard(self.knowledge.language.interpret(text, self.session.context())))
+        return self.take(Heard(self.knowledge.language.interpret(text, self.session.context()), typed=True))
 
     def take_utterance(self, recogniser: Recogniser, utterance: Utterance) -> Snapshot:
         """A stretch of speech: recognised under what was just asked."""

@@ -78,7 +78,7 @@ class Edges:
     show: Callable[[Snapshot], None] = lambda snapshot: None
     keep: Callable[[Settings], None] = lambda settings: None
     names_of: Callable[[str], list[str]] = lambda what: []  # devices or voices to choose from, by name
-    write_slip: Callable[[Conversation, str], None] = lambda conversation, job: None
+    write_slip: Callable[[Conversation, str, str], None] = lambda conversation, session, job: None
 
 
 class Talk:
@@ -149,7 +149,7 @@ class Talk:
 
     def _keep_note(self, recorded: Recorded) -> None:
         if self.edges.shelf is None or self.log is None:
-            self._take(Trouble("store", "there is no journal to keep a note beside"))
+            self._take(Trouble("note", "there is no journal to keep a note beside"))
             return
         job = self.conversation.session.record.work.job.number
         samples = recorded.utterance.samples
@@ -158,7 +158,7 @@ class Talk:
         except BadAudio:
             self._take(Quiet(0.0, at_s=self.edges.sound.now_s))
         except StoreError as error:
-            self._take(Trouble("disk", str(error)))
+            self._take(Trouble("note", str(error)))
         else:
             self._take(NoteDone(name, len(samples) / SAMPLE_RATE_HZ, at_s=self.edges.sound.now_s))
 
@@ -181,7 +181,7 @@ class Talk:
             case Deed.PLAY:
                 self._play(effect.argument)
             case Deed.SLIP:
-                self.edges.write_slip(self.conversation, effect.argument)
+                self._write_slip(effect.argument)
             case Deed.SILENT | Deed.LISTEN:
                 pass  # the silence is on the screen's side only; a sleeping session still hears its waking words
 
@@ -203,12 +203,18 @@ class Talk:
             self.edges.speaking.settings = replace(settings, voice=name)
         self._follow_up.put(Chosen(what, name, at_s=self.edges.sound.now_s))
 
+    def _write_slip(self, job: str) -> None:
+        try:
+            self.edges.write_slip(self.conversation, "" if self.log is None else self.log.session, job)
+        except VoicefitError as error:
+            self._follow_up.put(Trouble("disk", str(error)))
+
     def _play(self, name: str) -> None:
         try:
             if self.edges.shelf is None:
                 raise BadInput(f"{name}: there is no such note")
             samples = self.edges.shelf.samples(name)
         except VoicefitError as error:
-            self._follow_up.put(Trouble("store", str(error)))
+            self._follow_up.put(Trouble("note", str(error)))
             return
         self.edges.sound.play(Speech(to_int16(samples), SAMPLE_RATE_HZ))

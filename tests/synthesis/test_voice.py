@@ -6,6 +6,7 @@ import os
 import signal
 import sys
 import textwrap
+import threading
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -150,3 +151,35 @@ def test_a_closed_voice_says_so() -> None:
     voice.close()
     with pytest.raises(Missing, match="closed"):
         voice.speak("yes", SETTINGS)
+
+
+def test_hundreds_of_replies_with_crashes_and_hangs_neither_stop_nor_grow() -> None:
+    from voicefit.bench.voice import run
+
+    with open_voice("espeak") as voice:
+        threads, files = threading.active_count(), len(list(Path("/proc/self/fd").iterdir()))
+        result = run(voice, replies=400, crash_every=100)
+        assert threading.active_count() == threads and len(list(Path("/proc/self/fd").iterdir())) <= files
+    assert result["replaced"] == 4
+    assert result["growth_mb_after_first_tenth"]["parent"] < 20  # a leak of one reply's sound each would be 60
+
+
+def test_the_platforms_voice_speaks_through_the_same_supervision() -> None:
+    with open_voice("platform") as voice:  # on Linux its driver needs Debian's espeak-ng
+        slow, fast = (seconds(voice, SENTENCE, VoiceSettings(words_per_minute=rate)) for rate in (120, 240))
+        assert slow > 1.3 * fast > 1.0
+        assert voice.voices()
+        with pytest.raises(BadInput, match="nobody"):
+            voice.speak("yes", VoiceSettings(name="nobody"))
+        assert voice.process_id is not None
+        os.kill(voice.process_id, signal.SIGKILL)
+        assert seconds(voice, "yes") > 0.1
+        assert len(voice.speak("", SETTINGS).samples) == 0
+
+
+def test_the_workers_hold_nothing_but_what_they_need() -> None:
+    import voicefit.synthesis
+
+    for worker_file in Path(voicefit.synthesis.__file__).parent.glob("worker_*.py"):
+        lines = worker_file.read_text(encoding="utf-8").splitlines()
+        assert not [line for line in lines if line.strip().startswith(("import voicefit", "from voicefit"))]

@@ -50,7 +50,7 @@ def main(argv: list[str]) -> int:
 
     ask(0)
     in_process = _median_ms(lambda run: ask(run + 1), options.runs)
-    command = [Path(sys.executable).parent / "voicefit", "ask", "--json", SENTENCES[0]]
+    command = [str(Path(sys.executable).parent / "voicefit"), "ask", "--json", SENTENCES[0]]
     cold = _median_ms(lambda run: subprocess.run(command, check=True, capture_output=True), options.cold_runs)
     recogniser = open_recogniser("neural", None)
     endpointer = Endpointer()

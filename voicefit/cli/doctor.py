@@ -77,7 +77,11 @@ def examine(parts: list[Part]) -> DoctorDocument:
         except Missing as error:
             checks.append(
                 CheckDocument(
-                    part=part.name, present=False, needed=part.needed, detail=f"{error.what} is missing", remedy=error.remedy
+                    part=part.name,
+                    present=False,
+                    needed=part.needed,
+                    detail=f"{error.what} is missing",
+                    remedy=error.remedy,
                 )
             )
         except VoicefitError as error:

@@ -17,9 +17,11 @@ from voicefit.cli.common import JSON_OPTION, errors_as_exit_codes, print_json, s
 from voicefit.cli.job import ENGINE_OPTION, MODEL_OPTION, PLAIN_OPTION
 
 if TYPE_CHECKING:
+    from voicefit.app import Conversation
     from voicefit.audio.live import ConversationSound
     from voicefit.dialogue import Knowledge, Settings, Snapshot
     from voicefit.journal.store import Store
+    from voicefit.ordering.job_slip import StockLookUp
     from voicefit.synthesis import Speech, Voice, VoiceSettings
     from voicefit.talking import Edges, Speaking
 
@@ -45,6 +47,7 @@ def talk(
     from voicefit.app import open_knowledge
     from voicefit.errors import BadInput
     from voicefit.journal.notes import NoteShelf
+    from voicefit.journal.stock_file import load_stock
     from voicefit.journal.store import default_folder
     from voicefit.recognition import open_recogniser
     from voicefit.settings import load_settings
@@ -56,7 +59,8 @@ def talk(
         settings = load_settings()
         if headset:
             settings = replace(settings, barge_in=True)
-        knowledge = open_knowledge(context.obj.catalogue if context.obj else None)
+        shelves = load_stock(default_folder()).of
+        knowledge = open_knowledge(context.obj.catalogue if context.obj else None).with_stock(shelves)
         with _voice(settings) as speaking, contextlib.closing(_sound(speaking, settings, source, to)) as sound:
             recogniser = open_recogniser(engine, model)
             edges = Edges(
@@ -66,6 +70,7 @@ def talk(
                 store=_store(store),
                 shelf=NoteShelf(default_folder() / "notes"),
                 typed=TypedLines(sys.stdin) if source is None else None,
+                write_slip=lambda conversation, session, job: _write_slip(conversation, session, int(job), shelves),
                 show=lambda snapshot: _show(knowledge, snapshot, json=json, plain=plain),
             )
             _live(edges, settings, source)
@@ -161,6 +166,18 @@ def _store(location: str | None) -> Store:
             f"The shared journal is {'away; this one goes on here' if away else 'back'}. {detail}".strip()
         ),
     )
+
+
+def _write_slip(conversation: Conversation, session: str, job: int, stock: StockLookUp) -> None:
+    from voicefit.journal.jobs import job_id
+    from voicefit.journal.session_log import utc_now
+    from voicefit.journal.store import default_folder
+    from voicefit.slips.files import write_slip
+    from voicefit.slips.job import slip_of_job
+
+    slip = slip_of_job(conversation.session, job, job_id=job_id(session, job), written_at=utc_now(), stock=stock)
+    for path in write_slip(slip, conversation.knowledge.catalogue, default_folder() / "slips"):
+        say(f"The slip is in {path}.")
 
 
 def _show(knowledge: Knowledge, snapshot: Snapshot, *, json: bool, plain: bool) -> None:
