@@ -104,6 +104,7 @@ class Utterance:
     noise_dbfs: float | None = None  # of what lay around it
     clipped: bool = False
     cut: bool = False  # it went on for longer than the longest utterance, and was cut there
+    voice_s: float | None = None  # seconds of voice in it, by the detector
 
     @property
     def duration_s(self) -> float:

@@ -11,7 +11,7 @@ import pytest
 import soundfile
 
 from tests.audio.fakes import FakeSink, FakeSource, Loud, Plug, sound
-from voicefit.audio.ears import BargedIn, Ended, HearingSettings, Recorded, SoundEvent
+from voicefit.audio.ears import BargedIn, Ended, HearingSettings, Recorded, SoundEvent, Tentative
 from voicefit.audio.live import ConversationSound, LiveSound
 from voicefit.audio.recorded import RecordedSound
 from voicefit.errors import BadAudio, BadInput, Missing
@@ -80,6 +80,22 @@ def test_what_is_said_comes_as_an_utterance(bench: Bench) -> None:
     assert isinstance(utterance, Utterance)
     assert utterance.duration_s == pytest.approx(0.5 + 0.5 + 0.42, abs=0.1)
     bench.nothing()
+
+
+def test_what_may_be_the_end_is_told_ahead() -> None:
+    bench = Bench(HearingSettings(tentative_after_s=0.2))
+    bench.source.hear(0.7, 0.0)
+    bench.source.hear(0.5, 0.9)
+    bench.source.hear(0.3, 0.0)  # a pause, and they go on
+    bench.source.hear(0.5, 0.9)
+    bench.source.hear(0.6, 0.0)
+    first, second = bench.expect(Tentative), bench.expect(Tentative)
+    utterance = bench.expect(Utterance)
+    assert isinstance(first, Tentative) and isinstance(second, Tentative) and isinstance(utterance, Utterance)
+    assert not first.covers(utterance) and second.covers(utterance)
+    assert utterance.duration_s > second.utterance.duration_s > first.utterance.duration_s
+    bench.nothing()
+    bench.live.close()
 
 
 def test_sentences_and_tones_sound_in_their_order(bench: Bench) -> None:

@@ -51,6 +51,20 @@ class BargedIn:
 
 
 @dataclass(frozen=True, slots=True)
+class Tentative:
+    """Somebody may have finished: an utterance follows soon, unless they go on.
+
+    What is recognised of it meanwhile holds for the utterance that it ``covers``, and nobody waits for it.
+    """
+
+    utterance: Utterance
+
+    def covers(self, final: Utterance) -> bool:
+        """Whether nothing was said after it."""
+        return (self.utterance.start_s, self.utterance.voice_s) == (final.start_s, final.voice_s)
+
+
+@dataclass(frozen=True, slots=True)
 class Recorded:
     """What followed a call to ``record``: free speech, to be kept and not recognised."""
 
@@ -64,7 +78,7 @@ class Ended:
     at_s: float
 
 
-SoundEvent = Utterance | Refused | Recorded | BargedIn | Quiet | Trouble | Ended
+SoundEvent = Utterance | Tentative | Refused | Recorded | BargedIn | Quiet | Trouble | Ended
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,12 +86,14 @@ class HearingSettings:
     """``barge_in`` : listen while speaking; only with a headset, else the tool would hear itself.
 
     ``quiet_after_s`` : silence is told after so long, and again after each further span of it.
+    ``tentative_after_s`` : after so much silence a ``Tentative`` comes, ahead of the utterance; ``None``: never.
     ``quietest_dbfs`` : speech below it is somebody else's, by a hearing check of the user's own voice.
     """
 
     endpoint: EndpointSettings = field(default_factory=EndpointSettings)
     barge_in: bool = False
     quiet_after_s: float = 10.0
+    tentative_after_s: float | None = None
     quietest_dbfs: float | None = None
 
 
@@ -88,12 +104,25 @@ class Hearing:
         self.settings = settings
         self.endpointer = Endpointer(settings.endpoint, detector)
         self._recording = False
+        self._guessed = False
         self._quiet_from_s = 0.0
         self._quiet_told = 0
 
     def block(self, samples: NDArray[np.float32]) -> list[SoundEvent]:
         events: list[SoundEvent] = [self._named(utterance) for utterance in self.endpointer.feed(samples)]
+        events += self._tentative()
         return events + self._quiet(bool(events) or self.endpointer.speaking)
+
+    def _tentative(self) -> list[SoundEvent]:
+        after_s = self.settings.tentative_after_s
+        if after_s is None or self._recording or self.endpointer.silence_s < after_s:
+            self._guessed = False
+            return []
+        if self._guessed:
+            return []
+        self._guessed = True  # once in each silence
+        utterance = self.endpointer.so_far()
+        return [] if utterance is None else [Tentative(utterance)]
 
     def miss(self, seconds: float) -> None:
         """Time that was not listened to."""

@@ -41,8 +41,8 @@ class EndpointSettings:
     pre_roll_s: float = 0.5
     longest_s: float = 15.0
     least_voice_s: float = 0.1
-    begin: float = 0.5
-    keep: float = 0.35
+    begin: float = 0.35
+    keep: float = 0.3
     tail_s: float = 0.2
 
     def __post_init__(self) -> None:
@@ -130,9 +130,22 @@ class Endpointer:
         return bool(self._frames) and not self._cut
 
     @property
+    def silence_s(self) -> float:
+        """How long somebody who was speaking has been silent."""
+        return self._silence * FRAME_S if self.speaking else 0.0
+
+    def so_far(self) -> Utterance | None:
+        """What has been said of the utterance going on; ``None`` when too little has."""
+        return self._utterance() if self.speaking and self._has_voice else None
+
+    @property
     def noise_dbfs(self) -> float:
         """Median level of what was not speech, over the last seconds of it."""
         return _dbfs(float(np.median(self._noise))) if self._noise else SILENCE_DBFS
+
+    @property
+    def _has_voice(self) -> bool:
+        return sum(self._voiced) * FRAME_S >= self.settings.least_voice_s
 
     @property
     def _kept_frames(self) -> int:
@@ -171,8 +184,9 @@ class Endpointer:
         return None
 
     def _end(self) -> Utterance | None:
-        enough = sum(self._voiced) * FRAME_S >= self.settings.least_voice_s
-        utterance = self._utterance() if enough and not self._cut else None
+        utterance = self._utterance() if self._has_voice and not self._cut else None
+        if utterance is not None and utterance.level_dbfs is not None:
+            self._levels.append(utterance.level_dbfs)
         # What ended it may be the sound before the next one.
         tail = self._frames[-self._kept_frames :]
         self._start()
@@ -183,7 +197,6 @@ class Endpointer:
         samples = np.concatenate(self._frames)
         voice = np.concatenate([frame for frame, voiced in zip(self._frames, self._voiced, strict=True) if voiced])
         level_dbfs = _dbfs(_power(voice))
-        self._levels.append(level_dbfs)
         return Utterance(
             samples=samples,
             start_s=self._begun_s,
@@ -191,6 +204,7 @@ class Endpointer:
             noise_dbfs=self.noise_dbfs,
             clipped=is_clipped(voice),
             cut=cut,
+            voice_s=sum(self._voiced) * FRAME_S,
         )
 
     def _set_gain(self) -> None:
@@ -220,4 +234,5 @@ def join(first: Utterance, second: Utterance) -> Utterance:
         noise_dbfs=second.noise_dbfs,
         clipped=first.clipped or second.clipped,
         cut=second.cut,
+        voice_s=(first.voice_s or 0.0) + (second.voice_s or 0.0),
     )

@@ -4,7 +4,7 @@ Duty: join ears and mouth. :mod:`voicefit.audio.recorded` does the same for a re
 
     with LiveSound(speak) as sound:
         while not isinstance(event := sound.next(), Ended):
-            ...                             # Utterance, Refused, Recorded, BargedIn, Quiet, Trouble
+            ...                             # Utterance, Tentative, Refused, Recorded, BargedIn, Quiet, Trouble
             sound.say("Is that inside the nut?")
 
 Neither recognises, and neither chooses words.
@@ -18,7 +18,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Protocol
 
-from voicefit.audio.ears import BargedIn, Ears, Ended, HearingSettings, Recorded, SoundEvent, Source
+from voicefit.audio.ears import BargedIn, Ears, Ended, HearingSettings, Recorded, SoundEvent, Source, Tentative
 from voicefit.audio.mouth import CheckedSink, Mouth
 from voicefit.audio.sinks import Sound
 from voicefit.audio.tones import tone
@@ -159,4 +159,5 @@ __all__ = [
     "Recorded",
     "SoundEvent",
     "Speak",
+    "Tentative",
 ]

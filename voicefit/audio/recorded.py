@@ -11,7 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from voicefit.audio.ears import Ended, Hearing, HearingSettings, Recorded, SoundEvent
+from voicefit.audio.ears import Ended, Hearing, HearingSettings, Recorded, SoundEvent, Tentative
 from voicefit.audio.files import audio_blocks
 from voicefit.audio.live import Speak
 from voicefit.audio.sinks import NullSink, Sink, Sound, WavSink
@@ -80,6 +80,8 @@ class RecordedSound:
 
     def _add(self, events: list[SoundEvent]) -> None:
         for event in events:
+            if isinstance(event, Tentative):
+                continue  # nobody waits for a recording
             if isinstance(event, Utterance):
                 event = replace(event, start_s=event.start_s + self._spoken_s)
             elif isinstance(event, Recorded):

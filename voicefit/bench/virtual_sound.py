@@ -14,6 +14,7 @@ import subprocess
 import tempfile
 import time
 from pathlib import Path
+from typing import IO
 
 from voicefit.errors import Missing
 
@@ -101,17 +102,24 @@ class VirtualSound:
         """Play a sound file into the microphone; returns when it has been played."""
         subprocess.run(["paplay", "--device=vmic", str(file)], env=self.environment, check=True, timeout=120)
 
-    def record(self, file: Path, what: str = "vspk") -> subprocess.Popen[bytes]:
-        """Record what the tool says (``vspk``) or hears (``vmic``) as raw int16; ``end`` the process to finish."""
+    def record(self, file: Path) -> subprocess.Popen[bytes]:
+        """Record what the tool says as raw int16 into a file; ``end`` the process to finish."""
+        with file.open("wb") as out:
+            return self._record("vspk", out)
+
+    def record_to_pipe(self, what: str) -> subprocess.Popen[bytes]:
+        """Record what the tool says (``vspk``, at 22.05 kHz) or hears (``vmic``, at 16 kHz) from its ``stdout``."""
+        return self._record(what, subprocess.PIPE)
+
+    def _record(self, what: str, out: IO[bytes] | int) -> subprocess.Popen[bytes]:
         rate_hz = SPEAKER_HZ if what == "vspk" else 16_000
         layout = ("--format=s16le", f"--rate={rate_hz}", "--channels=1", "--latency-msec=10")
-        with file.open("wb") as out:
-            child = subprocess.Popen(
-                ["parec", f"--device={what}.monitor", *layout],
-                env=self.environment,
-                stdout=out,
-                stderr=subprocess.DEVNULL,
-            )
+        child = subprocess.Popen(
+            ["parec", f"--device={what}.monitor", *layout],
+            env=self.environment,
+            stdout=out,
+            stderr=subprocess.DEVNULL,
+        )
         self._children.append(child)
         return child
 

@@ -1,0 +1,202 @@
+"""How long the person waits: from the end of speech to the first sound of the reply, over a virtual sound card.
+
+    python -m voicefit.bench turn [--turns 20] [--files FILE …] [--barge-in] [--json]
+
+The real command ``voicefit talk`` runs with a virtual microphone and speaker; sentences are played into the one, and
+both are recorded on one clock. The hang-over that ends an utterance is part of the figure, and so are the sound server
+and the devices' buffers. With ``--barge-in`` a headset is set, the sentence is said over a reply, and the time is from
+the first voice to the reply's silence. Needs Debian's pulseaudio, pulseaudio-utils and libasound2-plugins.
+"""
+
+from __future__ import annotations
+
+import argparse
+import contextlib
+import json
+import subprocess
+import sys
+import threading
+import time
+from pathlib import Path
+from typing import IO, TYPE_CHECKING, Any
+
+import numpy as np
+
+from voicefit.audio.files import read_audio, write_wav
+from voicefit.bench.endpointing import speech_bounds
+from voicefit.bench.virtual_sound import SPEAKER_HZ, VirtualSound, end
+from voicefit.errors import BadInput, Missing, VoicefitError
+from voicefit.records import SAMPLE_RATE_HZ
+from voicefit.resources import data_folder
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+_LOUD = 0.02
+_PATIENCE_S = 15.0
+_STEP_S = 0.01
+
+
+class Tape:
+    """A recording on this process' clock: when each sample was heard."""
+
+    def __init__(self, server: VirtualSound, what: str, rate_hz: int) -> None:
+        self.rate_hz = rate_hz
+        self._child = server.record_to_pipe(what)
+        self._parts: list[bytes] = []
+        self._bytes = 0
+        self._began_at = float("inf")  # the clock at sample 0: the least delay seen is nearest to it
+        self._thread = threading.Thread(target=self._read, args=(self._child.stdout,), daemon=True)
+        self._thread.start()
+
+    def _read(self, pipe: IO[bytes]) -> None:
+        while part := pipe.read1(4096):  # type: ignore[attr-defined]  # a buffered reader
+            self._parts.append(part)
+            self._bytes += len(part)
+            self._began_at = min(self._began_at, time.monotonic() - self._bytes / 2 / self.rate_hz)
+
+    def sound(self) -> NDArray[np.float32]:
+        raw = b"".join(list(self._parts))
+        return np.frombuffer(raw[: len(raw) // 2 * 2], "<i2").astype(np.float32) / np.float32(32768)
+
+    def loud_at(self, since: float) -> NDArray[np.float64]:
+        """Times at which something sounds, in steps of 10 ms."""
+        if not self._parts:
+            return np.zeros(0)
+        sound = self.sound()[max(0, round((since - self._began_at) * self.rate_hz)) :]
+        step = round(_STEP_S * self.rate_hz)
+        peaks = np.abs(sound[: len(sound) // step * step]).reshape(-1, step).max(axis=1)
+        times: NDArray[np.float64] = np.flatnonzero(peaks > _LOUD).astype(np.float64) * _STEP_S
+        return times + max(since, self._began_at)
+
+    def close(self) -> None:
+        end(self._child)
+        self._thread.join(timeout=5)
+        if self._child.stdout is not None:
+            self._child.stdout.close()
+
+
+class Sentence:
+    """A sound file as a WAV to be played, and where speech begins and ends in it, in seconds after its first sound."""
+
+    def __init__(self, file: Path, folder: Path) -> None:
+        samples = read_audio(file)
+        first, last, _ = speech_bounds(samples)
+        speech = samples[first:last] * np.float32(0.5 / np.abs(samples).max())
+        step = round(_STEP_S * SAMPLE_RATE_HZ)
+        frames = np.abs(speech[: len(speech) // step * step]).reshape(-1, step).max(axis=1)
+        loud = np.flatnonzero(frames > _LOUD)
+        self.length_s = float(loud[-1] + 1 - loud[0]) * _STEP_S  # from its first loud step to its last
+        self.path = folder / f"{file.stem}.wav"
+        quiet = np.zeros(SAMPLE_RATE_HZ // 4, np.float32)
+        write_wav(self.path, np.concatenate([quiet, speech, quiet]), SAMPLE_RATE_HZ)
+
+
+def wait_for_sound(tape: Tape, since: float) -> float:
+    """When the first sound came; raises ``BadInput`` when none did."""
+    until = time.monotonic() + _PATIENCE_S
+    while time.monotonic() < until:
+        loud = tape.loud_at(since)
+        if len(loud):
+            return float(loud[0])
+        time.sleep(0.05)
+    raise BadInput(f"no sound within {_PATIENCE_S:.0f} s")
+
+
+def wait_for_silence(tape: Tape, quiet_s: float = 1.2) -> None:
+    until = time.monotonic() + 60
+    while time.monotonic() < until:
+        loud = tape.loud_at(time.monotonic() - quiet_s - 0.5)
+        if not len(loud) or time.monotonic() - loud[-1] > quiet_s:
+            return
+        time.sleep(0.1)
+
+
+def turn(server: VirtualSound, said: Tape, replied: Tape, sentence: Sentence) -> float:
+    """Seconds from the last sound of the sentence to the first of the reply."""
+    began = time.monotonic()
+    server.say(sentence.path)
+    ended = wait_for_sound(said, began) + sentence.length_s
+    return wait_for_sound(replied, ended) - ended
+
+
+def barge(server: VirtualSound, said: Tape, replied: Tape, sentence: Sentence) -> float:
+    """Seconds from the first sound of a sentence, said over a reply, to the reply's silence."""
+    turn(server, said, replied, sentence)
+    began = time.monotonic()
+    server.say(sentence.path)
+    first = wait_for_sound(said, began)
+    loud = replied.loud_at(first)
+    # The reply goes on until it is stopped; the next reply comes later, after a gap.
+    gaps = np.flatnonzero(np.diff(loud) > 0.3)
+    return float(loud[gaps[0]] if len(gaps) else loud[-1]) + _STEP_S - first if len(loud) else 0.0
+
+
+def run(options: argparse.Namespace) -> dict[str, Any]:
+    files: list[Path] = options.files or [data_folder() / "demo" / "sentence.flac"]
+    seconds: list[float] = []
+    missed = 0
+    with VirtualSound() as server:
+        sentences = [Sentence(file, server.folder) for file in files]
+        command = [str(Path(sys.executable).parent / "voicefit"), "talk", "--plain"]
+        command += ["--store", str(server.folder / "journal.sqlite"), *(["--headset"] if options.barge_in else [])]
+        said, replied = Tape(server, "vmic", SAMPLE_RATE_HZ), Tape(server, "vspk", SPEAKER_HZ)
+        talk = subprocess.Popen(
+            command, env=server.environment, stdin=subprocess.PIPE, stdout=subprocess.DEVNULL, text=True
+        )
+        try:
+            wait_for_sound(replied, 0.0)  # the listening tone
+            time.sleep(3.0)  # a null sink's first block may take two seconds
+            for number in range(options.turns):
+                wait_for_silence(replied)
+                try:
+                    seconds.append(
+                        (barge if options.barge_in else turn)(server, said, replied, sentences[number % len(sentences)])
+                    )
+                except BadInput:
+                    missed += 1
+                if talk.poll() is not None:
+                    raise Missing("the live session", f"it ended early with exit code {talk.returncode}")
+        finally:
+            if talk.stdin is not None:
+                with contextlib.suppress(BrokenPipeError):
+                    talk.stdin.write("stop\n")
+                    talk.stdin.close()
+            try:
+                talk.wait(timeout=20)
+            except subprocess.TimeoutExpired:
+                talk.kill()
+                talk.wait()
+            said.close()
+            replied.close()
+    return {
+        "what": "first voice to silence of the reply"
+        if options.barge_in
+        else "end of speech to first sound of the reply",
+        "turns": len(seconds),
+        "without_reply": missed,
+        "ms": {
+            name: round(1000 * float(np.percentile(seconds, at))) if seconds else None
+            for name, at in (("p50", 50), ("p95", 95), ("max", 100))
+        },
+    }
+
+
+def main(argv: list[str]) -> int:
+    parser = argparse.ArgumentParser(prog="python -m voicefit.bench turn", description=__doc__)
+    parser.add_argument("--turns", type=int, default=20)
+    parser.add_argument("--files", type=Path, nargs="+", help="sentences; default: the demo's")
+    parser.add_argument("--barge-in", action="store_true")
+    parser.add_argument("--json", action="store_true")
+    options = parser.parse_args(argv)
+    try:
+        result = run(options)
+    except VoicefitError as error:
+        sys.stderr.write(f"{error}\n")
+        return 3 if isinstance(error, Missing) else 2
+    if options.json:
+        sys.stdout.write(json.dumps(result, indent=2) + "\n")
+        return 0
+    for name, value in result.items():
+        sys.stdout.write(f"{name:20} {value}\n")
+    return 0
