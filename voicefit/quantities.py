@@ -1,7 +1,7 @@
 """A measured value: an exact number, its unit, and the resolution with which it was read.
 
 Duty: exact arithmetic between the few units of the trade. It must not guess a unit and must not round.
-``pint`` appears only at the public edge (:mod:`voicefit.identify`); inside, numbers are
+``pint`` appears only at the public edge (:mod:`voicefit.public`); inside, numbers are
 :class:`fractions.Fraction` or unit-suffixed floats.
 """
 
