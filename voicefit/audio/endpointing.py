@@ -37,12 +37,12 @@ class EndpointSettings:
     once is not clipped, for what they said in that time counts as pre-roll.
     """
 
-    hang_over_s: float = 0.42
+    hang_over_s: float = 0.41
     pre_roll_s: float = 0.5
     longest_s: float = 15.0
     least_voice_s: float = 0.1
     begin: float = 0.35
-    keep: float = 0.3
+    keep: float = 0.25
     tail_s: float = 0.2
 
     def __post_init__(self) -> None:
