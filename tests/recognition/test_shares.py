@@ -15,7 +15,7 @@ def alternatives(**probabilities: float) -> list[Alternative]:
 
 def test_texts_with_one_meaning_are_one_and_their_probabilities_add_up(language: Language) -> None:
     texts = [("thirty seven degrees", 0.3), ("37 degrees", 0.3), ("thirty degrees", 0.4)]
-    shares = weigh([Alternative(text, math.log(share)) for text, share in texts], language, Context())
+    shares = weigh([Alternative(text, math.log(share)) for text, share in texts], language, Context()).shares
     assert [share.text for share in shares][1:] == ["thirty degrees"]
     assert math.exp(shares[0].log_probability) == pytest.approx(0.6, abs=0.02)
     assert sum(math.exp(share.log_probability) for share in shares) == pytest.approx(1.0)
@@ -24,19 +24,21 @@ def test_texts_with_one_meaning_are_one_and_their_probabilities_add_up(language:
 def test_two_meanings_of_one_text_are_no_doubt_in_hearing(language: Language) -> None:
     text = "fifty-two point one one millimeters"
     assert len(language.interpret(text, Context())) > 1
-    shares = weigh([Alternative(text, 0.0)], language, Context())
+    shares = weigh([Alternative(text, 0.0)], language, Context()).shares
     assert [share.text for share in shares] == [text]
     assert log_odds(shares) == math.inf
 
 
 def test_the_question_asked_weighs_in(language: Language) -> None:
     texts = alternatives(nineteen_pitch=0.45, ninety_degrees=0.55)
-    assert weigh(texts, language, Context())[0].text == "ninety degrees"
-    assert weigh(texts, language, Context(expected=(Measurand.PITCH,)))[0].text == "nineteen pitch"
+    assert weigh(texts, language, Context()).shares[0].text == "ninety degrees"
+    asked = weigh(texts, language, Context(expected=(Measurand.PITCH,)))
+    assert asked.shares[0].text == "nineteen pitch"
+    assert asked.log_odds_alone == pytest.approx(math.log(0.45 / 0.55), abs=0.05)
 
 
 def test_a_temperature_flattens_and_keeps_the_order(language: Language) -> None:
-    shares = weigh(alternatives(yes=0.9, no=0.1), language, Context(yes_no=True))
+    shares = weigh(alternatives(yes=0.9, no=0.1), language, Context(yes_no=True)).shares
     flat = flattened(shares, 2.0)
     assert [each.text for each in flat] == [each.text for each in shares]
     assert math.exp(flat[0].log_probability) == pytest.approx(3 / 4, abs=0.01)  # sqrt(0.9) : sqrt(0.1) is 3 : 1

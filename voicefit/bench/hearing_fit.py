@@ -30,7 +30,13 @@ Floats = NDArray[np.float64]
 def fit(corpus: Path, noises: Sequence[Path], target: Path) -> None:
     """Write the fitted table to ``target``, with what it was fitted on."""
     open_to_all = Acceptance(
-        accept_from=0.0, foreign_below=-99.0, intercept=0.0, weights={}, temperature=1.0, temperature_per_noise=0.0
+        accept_from=0.0,
+        lead_alone=0.0,
+        foreign_below=-99.0,
+        intercept=0.0,
+        weights={},
+        temperature=1.0,
+        temperature_per_noise=0.0,
     )
     engine = NeuralRecogniser(acceptance=open_to_all)
     rows = list(with_backwards(part_of(read_manifest(corpus), "tuning"), BACKWARDS_EVERY))
@@ -130,6 +136,8 @@ def write(table: Acceptance, target: Path, count: int) -> None:
 
 # An answer is taken when its probability of being right is at least this.
 accept_from = {table.accept_from}
+# And only if it leads all others by this log-odds without the context too: a context may order, but not decide.
+lead_alone = {table.lead_alone}
 # log_ratio under which a refused answer counts as something the language does not have.
 foreign_below = {table.foreign_below}
 

@@ -25,6 +25,7 @@ class Acceptance(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
 
     accept_from: float = Field(ge=0, lt=1)
+    lead_alone: float = Field(ge=0)
     foreign_below: float
     intercept: float
     weights: dict[str, float]
@@ -42,7 +43,7 @@ class Acceptance(BaseModel):
 
     def judge(self, scores: Mapping[str, float], heard: str, free_text: str, prepared: Prepared) -> Rejection | None:
         """``None`` to take the answer, or the rejection with the likeliest reason."""
-        if self.confidence(scores) >= self.accept_from:
+        if self.confidence(scores) >= self.accept_from and scores["log_odds_alone"] >= self.lead_alone:
             return None
         if prepared.clipped:
             return Rejection(heard, Reason.TOO_LOUD)

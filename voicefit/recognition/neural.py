@@ -11,7 +11,7 @@ is a prior and never a wall; the free one tells how much the constraint had to b
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from concurrent.futures import ThreadPoolExecutor
 
 from voicefit.recognition.acceptance import Acceptance, read_acceptance
@@ -19,7 +19,7 @@ from voicefit.recognition.beam import Found, Hypothesis, search
 from voicefit.recognition.constraint import Constraint
 from voicefit.recognition.network import Network
 from voicefit.recognition.protocol import SpokenLanguage
-from voicefit.recognition.shares import flattened, log_odds, log_sum, weigh
+from voicefit.recognition.shares import Weighed, flattened, log_odds, log_sum, weigh
 from voicefit.recognition.signal import Prepared, prepare
 from voicefit.recognition.vocabulary import read_vocabulary
 from voicefit.recognition.weights import TOKENS, find_weights
@@ -69,14 +69,15 @@ class NeuralRecogniser:
         free_text = self._vocabulary.text(found.free.tokens)
         hypotheses = {each.tokens: each for beam in found.constrained for each in beam}.values()
         texts = _by_text(hypotheses)
-        shares = weigh(texts, language, context)
+        weighed = weigh(texts, language, context)
+        shares = weighed.shares
         if not shares:
             reason = Reason.OUT_OF_GRAMMAR if free_text else Reason.NOISE
             return Transcript((), self.name, Rejection(free_text, reason))
         best = max(
             (each for each in hypotheses if _text(each) == shares[0].text), key=lambda each: each.log_probability
         )
-        scores = _score(shares, log_sum([each.log_probability for each in texts]), best, found.free, prepared)
+        scores = _score(weighed, log_sum([each.log_probability for each in texts]), best, found.free, prepared)
         verdict = self._acceptance.judge(scores, shares[0].text, free_text, prepared)
         alternatives = flattened(shares, self._acceptance.flattening(scores))
         if verdict is not None and verdict.reason in (Reason.OUT_OF_GRAMMAR, Reason.NOISE):
@@ -105,12 +106,13 @@ def _by_text(hypotheses: Iterable[Hypothesis]) -> list[Alternative]:
 
 
 def _score(
-    shares: Sequence[Alternative], log_total: float, best: Hypothesis, free: Hypothesis, prepared: Prepared
+    weighed: Weighed, log_total: float, best: Hypothesis, free: Hypothesis, prepared: Prepared
 ) -> dict[str, float]:
     """The scores that ``hearing.toml`` weighs and explains."""
     per_token = best.log_probability / (len(best.tokens) + 1)
     return {
-        "log_odds": min(log_odds(shares), 10.0),
+        "log_odds": min(log_odds(weighed.shares), 10.0),
+        "log_odds_alone": max(min(weighed.log_odds_alone, 10.0), -10.0),
         "log_probability": max(log_total, -40.0),
         "log_surprise": math.log(0.05 - per_token),
         "log_ratio": max(min(log_total - free.log_probability, 0.0), -30.0),

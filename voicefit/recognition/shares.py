@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 from voicefit.recognition.protocol import SpokenLanguage
 from voicefit.records import Alternative, Context
@@ -16,17 +17,32 @@ from voicefit.records import Alternative, Context
 MOST_ALTERNATIVES = 8
 
 
-def weigh(alternatives: Sequence[Alternative], language: SpokenLanguage, context: Context) -> tuple[Alternative, ...]:
-    """Texts of different meaning with their log-shares, the context's prior included; best first.
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """``shares``: texts of different meaning with their log-shares, the context's prior included, best first; they
+    sum to one. ``log_odds_alone``: of the first against all others, had there been no context."""
 
-    ``alternatives`` : texts with log-probabilities, any constant offset. Shares sum to one; none when the language
-    finds no meaning in any text.
+    shares: tuple[Alternative, ...]
+    log_odds_alone: float
+
+
+def weigh(alternatives: Sequence[Alternative], language: SpokenLanguage, context: Context) -> Weighed:
+    """Gather ``alternatives`` (log-probabilities with any constant offset) by meaning, under the context.
+
+    No shares when the language finds no meaning in any text.
     """
     best_first = sorted(alternatives, key=lambda each: -each.log_probability)
-    mass: dict[str, list[float]] = {}
+    alone: dict[str, list[float]] = {}
+    under: dict[str, list[float]] = {}
     for meaning in language.merge(best_first, context):
-        mass.setdefault(meaning.text, []).append(meaning.log_weight + language.log_prior(meaning, context))
-    return _shares((text, log_sum(logs)) for text, logs in mass.items())
+        alone.setdefault(meaning.text, []).append(meaning.log_weight)
+        under.setdefault(meaning.text, []).append(meaning.log_weight + language.log_prior(meaning, context))
+    shares = _shares((text, log_sum(logs)) for text, logs in under.items())
+    if not shares:
+        return Weighed((), -math.inf)
+    first = shares[0].text
+    others = log_sum([log for text, logs in alone.items() if text != first for log in logs])
+    return Weighed(shares, log_sum(alone[first]) - others)
 
 
 def flattened(shares: Sequence[Alternative], temperature: float) -> tuple[Alternative, ...]:

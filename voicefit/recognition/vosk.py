@@ -154,7 +154,7 @@ def transcript(
     found = [(vocabulary.restore(str(each["text"])), float(each["confidence"])) for each in several["alternatives"]]
     top = max((score for _, score in found), default=0.0)
     alternatives = [Alternative(text, score - top) for text, score in found if text]
-    shares = weigh(alternatives, language, context)
+    shares = weigh(alternatives, language, context).shares
     if not shares:
         return Transcript((), VoskRecogniser.name, Rejection(heard, Reason.OUT_OF_GRAMMAR), scores)
     verdict = None if confidence >= ACCEPT_FROM else Rejection(heard, Reason.LOW_CONFIDENCE)
