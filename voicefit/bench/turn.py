@@ -126,10 +126,12 @@ def barge(server: VirtualSound, said: Tape, replied: Tape, sentence: Sentence) -
     began = time.monotonic()
     server.say(sentence.path)
     first = wait_for_sound(said, began)
-    loud = replied.loud_at(first)
-    # The reply goes on until it is stopped; the next reply comes later, after a gap.
-    gaps = np.flatnonzero(np.diff(loud) > 0.3)
-    return float(loud[gaps[0]] if len(gaps) else loud[-1]) + _STEP_S - first if len(loud) else 0.0
+    loud = replied.loud_at(first - 0.5)
+    if not len(loud) or loud[0] > first:
+        raise BadInput("the reply was over before the sentence began")
+    stopped = float(loud[loud < first + sentence.length_s][-1]) + _STEP_S - first
+    wait_for_sound(replied, first + sentence.length_s)  # what was said over the reply is answered
+    return stopped
 
 
 def run(options: argparse.Namespace) -> dict[str, Any]:

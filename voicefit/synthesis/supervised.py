@@ -90,7 +90,7 @@ class SupervisedVoice:
     Raises ``Missing`` when the engine does not start, or when a second worker fails on the same sentence.
     """
 
-    def __init__(self, name: str, command: Sequence[str], *, silence_s: float = 0.7, remedy: str = "") -> None:
+    def __init__(self, name: str, command: Sequence[str], *, silence_s: float = 0.6, remedy: str = "") -> None:
         self.name = name
         self.replaced = 0
         self._command = tuple(command)
