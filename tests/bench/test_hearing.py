@@ -143,8 +143,8 @@ def test_the_threshold_lets_few_wrong_ones_through() -> None:
     sure = list(np.linspace(0.5, 0.999, 1000))
     right = [value > 0.7 for value in sure]
     threshold = lowest_threshold(sure, right)
-    assert 0.69 < threshold <= 0.7  # 5 of 1000 may be wrong, half a thousandth apart
-    assert sum(value >= threshold and not good for value, good in zip(sure, right, strict=True)) <= 5
+    assert 0.69 < threshold <= 0.7  # 2 of 1000 may be wrong, half a thousandth apart
+    assert sum(value >= threshold and not good for value, good in zip(sure, right, strict=True)) <= 2
 
 
 def test_a_table_that_is_written_can_be_read(tmp_path: Path) -> None:

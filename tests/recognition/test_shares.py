@@ -5,7 +5,7 @@ import math
 import pytest
 
 from voicefit.interpretation import Language
-from voicefit.recognition.shares import flattened, log_odds, weigh
+from voicefit.recognition.shares import MOST_ALTERNATIVES, likeliest, log_odds, weigh
 from voicefit.records import Alternative, Context, Measurand
 
 
@@ -37,8 +37,8 @@ def test_the_question_asked_weighs_in(language: Language) -> None:
     assert asked.log_odds_alone == pytest.approx(math.log(0.45 / 0.55), abs=0.05)
 
 
-def test_a_temperature_flattens_and_keeps_the_order(language: Language) -> None:
-    shares = weigh(alternatives(yes=0.9, no=0.1), language, Context(yes_no=True)).shares
-    flat = flattened(shares, 2.0)
-    assert [each.text for each in flat] == [each.text for each in shares]
-    assert math.exp(flat[0].log_probability) == pytest.approx(3 / 4, abs=0.01)  # sqrt(0.9) : sqrt(0.1) is 3 : 1
+def test_only_the_likeliest_are_handed_on(language: Language) -> None:
+    many = [Alternative(f"{leaf} pitch", -number / 2) for number, leaf in enumerate(range(8, 28))]
+    kept = likeliest(weigh(many, language, Context()).shares)
+    assert len(kept) == MOST_ALTERNATIVES and kept[0].text == "8 pitch"
+    assert math.fsum(math.exp(each.log_probability) for each in kept) == pytest.approx(1.0)

@@ -68,7 +68,6 @@ class Outcome:
     errors: int  # words
     words: int
     scores: Mapping[str, float]
-    shares: tuple[tuple[bool, float], ...] = ()  # right or not, log-share, of every alternative
     detail: str = ""
 
 
@@ -90,12 +89,12 @@ class Bench:
         transcript = self.engine.recognise(utterance, grammar.language, context)
         latency = time.perf_counter() - began
         heard = [(grammar.meaning(each.text), each.log_probability) for each in transcript.alternatives]
-        rights = tuple((meaning is not None and found == meaning, log) for found, log in heard)
+        right = bool(heard) and meaning is not None and heard[0][0] == meaning
         said = grammar.words(row.transcript) if meaning is not None else []
         return Outcome(
             kind=row.kind,
             known=meaning is not None,
-            right=bool(rights) and rights[0][0],
+            right=right,
             accepted=transcript.rejection is None,
             probability=math.exp(heard[0][1]) if heard else 0.0,
             seconds=len(samples) / SAMPLE_RATE_HZ,
@@ -103,7 +102,6 @@ class Bench:
             errors=edit_distance(said, grammar.words(transcript.text)) if said else 0,
             words=len(said),
             scores=transcript.scores,
-            shares=rights,
             detail=_detail(row, transcript),
         )
 

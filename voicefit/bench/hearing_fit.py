@@ -1,12 +1,11 @@
-"""Fits ``hearing.toml``: when an answer of the neural engine is taken, and how sure its alternatives are.
+"""Fits ``hearing.toml``: when an answer of the neural engine is taken.
 
 Duty: hear the tuning half of a corpus clean and under the first half of each noise at several levels, and fit the
-logistic and the temperature by maximum likelihood. It must not see the speakers or the noise that are reported on.
+logistic by maximum likelihood. It must not see the speakers or the noise that are reported on.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -19,10 +18,9 @@ from voicefit.recognition.acceptance import Acceptance, read_acceptance
 from voicefit.recognition.neural import NeuralRecogniser
 
 LEVELS_DB = (10.0, 5.0)
-NAMES = ("log_odds", "log_probability", "log_surprise", "log_ratio", "noise")
-MOST_WRONG = 0.005  # of what is in the grammar, wrong and accepted at 10 dB and better
+NAMES = ("log_odds", "log_probability", "log_ratio")
+MOST_WRONG = 0.0025  # of what is in the grammar, wrong and accepted at 10 dB and better
 _RIDGE = 0.01
-_LOST = math.log(1e-3)  # share of a meaning that is not among the alternatives
 
 Floats = NDArray[np.float64]
 
@@ -35,8 +33,6 @@ def fit(corpus: Path, noises: Sequence[Path], target: Path) -> None:
         foreign_below=-99.0,
         intercept=0.0,
         weights={},
-        temperature=1.0,
-        temperature_per_noise=0.0,
     )
     engine = NeuralRecogniser(acceptance=open_to_all)
     rows = list(with_backwards(part_of(read_manifest(corpus), "tuning"), BACKWARDS_EVERY))
@@ -66,16 +62,13 @@ def fit(corpus: Path, noises: Sequence[Path], target: Path) -> None:
         for outcome in condition
         if outcome.known
     ]
-    threshold = lowest_threshold([fitted.confidence(each.scores) for each in mild], [each.right for each in mild])
-    temperature, per_noise = temperatures([each for each in every if each.known])
-    table = fitted.model_copy(
-        update={"accept_from": threshold, "temperature": temperature, "temperature_per_noise": per_noise}
-    )
-    write(table, target, len(every))
+    leading = [each for each in mild if each.scores["log_odds_alone"] >= fitted.lead_alone]
+    threshold = lowest_threshold([fitted.confidence(each.scores) for each in leading], [each.right for each in leading])
+    write(fitted.model_copy(update={"accept_from": threshold}), target, len(every))
 
 
 def features(outcomes: Sequence[Outcome]) -> Floats:
-    """Shape (n, 5), in the order of :data:`NAMES`."""
+    """Shape (n, 3), in the order of :data:`NAMES`."""
     return np.array([[outcome.scores[name] for name in NAMES] for outcome in outcomes], np.float64)
 
 
@@ -109,29 +102,11 @@ def lowest_threshold(confidence: Sequence[float], right: Sequence[bool]) -> floa
     return 0.995
 
 
-def temperatures(outcomes: Sequence[Outcome]) -> tuple[float, float]:
-    """The temperature and its rise with noise under which the right alternatives are likeliest, by a grid."""
-
-    def loss(temperature: float, per_noise: float) -> float:
-        total = 0.0
-        for outcome in outcomes:
-            flat = temperature + per_noise * outcome.scores["noise"]
-            logs = np.array([log for _, log in outcome.shares]) / flat
-            logs -= np.logaddexp.reduce(logs)
-            rights = [log for log, (right, _) in zip(logs, outcome.shares, strict=True) if right]
-            total -= max(float(np.logaddexp.reduce(rights)), _LOST) if rights else _LOST
-        return total
-
-    grid = [(a, b) for a in np.arange(1.0, 3.01, 0.1) for b in np.arange(0.0, 1.51, 0.1)]
-    temperature, per_noise = min(grid, key=lambda pair: loss(*pair))
-    return round(float(temperature), 2), round(float(per_noise), 2)
-
-
 def write(table: Acceptance, target: Path, count: int) -> None:
     """The table with its explanations."""
     weights = "\n".join(f"{name} = {table.weights[name]}  # {_MEANING[name]}" for name in NAMES)
     target.write_text(
-        f"""# When an answer of the neural engine is taken, and how sure its alternatives are.
+        f"""# When an answer of the neural engine is taken.
 # Fitted by: python -m voicefit.bench hearing --fit (on {count} decodings of the tuning half of the human corpus).
 
 # An answer is taken when its probability of being right is at least this.
@@ -140,11 +115,6 @@ accept_from = {table.accept_from}
 lead_alone = {table.lead_alone}
 # log_ratio under which a refused answer counts as something the language does not have.
 foreign_below = {table.foreign_below}
-
-# The model's own shares of the alternatives are too sure in noise: their logs are divided by
-# temperature + temperature_per_noise * noise.
-temperature = {table.temperature}
-temperature_per_noise = {table.temperature_per_noise}
 
 # Probability of being right: logistic in the scores, natural logs.
 intercept = {table.intercept}
@@ -158,8 +128,6 @@ intercept = {table.intercept}
 
 _MEANING = {
     "log_odds": "of the best text against all texts of other meaning, at most 10",
-    "log_probability": "of all texts found in the language, at least -40",
-    "log_surprise": "log of 0.05 plus the mean negative log-probability a token of the best text",
+    "log_probability": "of all texts found in the language, over the square root of the best one's tokens",
     "log_ratio": "of all texts found in the language to the best free text, at most 0",
-    "noise": "tens of dB by which the speech is less than 30 dB above the noise around it",
 }

@@ -29,17 +29,11 @@ class Acceptance(BaseModel):
     foreign_below: float
     intercept: float
     weights: dict[str, float]
-    temperature: float = Field(ge=1)
-    temperature_per_noise: float = Field(ge=0)
 
     def confidence(self, scores: Mapping[str, float]) -> float:
         """Probability that the best meaning is what was said: logistic in the scores."""
         log_odds = self.intercept + sum(weight * scores[name] for name, weight in self.weights.items())
         return 1 / (1 + math.exp(-max(min(log_odds, 30.0), -30.0)))
-
-    def flattening(self, scores: Mapping[str, float]) -> float:
-        """The temperature at this noise: how far the model's own shares are too sure."""
-        return self.temperature + self.temperature_per_noise * scores["noise"]
 
     def judge(self, scores: Mapping[str, float], heard: str, free_text: str, prepared: Prepared) -> Rejection | None:
         """``None`` to take the answer, or the rejection with the likeliest reason."""

@@ -19,7 +19,7 @@ from voicefit.recognition.beam import Found, Hypothesis, search
 from voicefit.recognition.constraint import Constraint
 from voicefit.recognition.network import Network
 from voicefit.recognition.protocol import SpokenLanguage
-from voicefit.recognition.shares import Weighed, flattened, log_odds, log_sum, weigh
+from voicefit.recognition.shares import Weighed, likeliest, log_odds, log_sum, weigh
 from voicefit.recognition.signal import Prepared, prepare
 from voicefit.recognition.vocabulary import read_vocabulary
 from voicefit.recognition.weights import TOKENS, find_weights
@@ -79,7 +79,7 @@ class NeuralRecogniser:
         )
         scores = _score(weighed, log_sum([each.log_probability for each in texts]), best, found.free, prepared)
         verdict = self._acceptance.judge(scores, shares[0].text, free_text, prepared)
-        alternatives = flattened(shares, self._acceptance.flattening(scores))
+        alternatives = likeliest(shares)
         if verdict is not None and verdict.reason in (Reason.OUT_OF_GRAMMAR, Reason.NOISE):
             alternatives = ()
         named = scores | {"confidence": self._acceptance.confidence(scores)}
@@ -109,12 +109,10 @@ def _score(
     weighed: Weighed, log_total: float, best: Hypothesis, free: Hypothesis, prepared: Prepared
 ) -> dict[str, float]:
     """The scores that ``hearing.toml`` weighs and explains."""
-    per_token = best.log_probability / (len(best.tokens) + 1)
     return {
         "log_odds": min(log_odds(weighed.shares), 10.0),
         "log_odds_alone": max(min(weighed.log_odds_alone, 10.0), -10.0),
-        "log_probability": max(log_total, -40.0),
-        "log_surprise": math.log(0.05 - per_token),
+        "log_probability": max(log_total, -60.0) / math.sqrt(len(best.tokens) + 1),
         "log_ratio": max(min(log_total - free.log_probability, 0.0), -30.0),
-        "noise": max(30.0 - prepared.snr_db, 0.0) / 10,
+        "snr_db": prepared.snr_db,
     }

@@ -1,20 +1,22 @@
 """Meanings with weights, and what is handed on of them.
 
-Duty: put the context's prior into the weights, and gather meanings by the text that was heard: two meanings of one
-text are a question of language, for the session; two texts are a question of hearing, for the engine. It must not
-judge them.
+Duty: put the context's prior into the weights, and gather texts by their likeliest meaning: two meanings of one text
+are a question of language, for the session; two texts are a question of hearing, for the engine. It must not judge
+them.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import dataclass
 
+from voicefit.interpretation.segment import item_key
 from voicefit.recognition.protocol import SpokenLanguage
 from voicefit.records import Alternative, Context
 
 MOST_ALTERNATIVES = 8
+NOTHING_KNOWN = Context()
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,28 +29,42 @@ class Weighed:
 
 
 def weigh(alternatives: Sequence[Alternative], language: SpokenLanguage, context: Context) -> Weighed:
-    """Gather ``alternatives`` (log-probabilities with any constant offset) by meaning, under the context.
+    """Gather ``alternatives`` (log-probabilities with any constant offset) by their likeliest meaning in the context.
 
     No shares when the language finds no meaning in any text.
     """
-    best_first = sorted(alternatives, key=lambda each: -each.log_probability)
-    alone: dict[str, list[float]] = {}
-    under: dict[str, list[float]] = {}
-    for meaning in language.merge(best_first, context):
-        alone.setdefault(meaning.text, []).append(meaning.log_weight)
-        under.setdefault(meaning.text, []).append(meaning.log_weight + language.log_prior(meaning, context))
-    shares = _shares((text, log_sum(logs)) for text, logs in under.items())
+    classes: dict[Hashable, list[_Text]] = {}
+    for alternative in sorted(alternatives, key=lambda each: -each.log_probability):
+        meanings = language.merge([alternative], context)
+        if not meanings:
+            continue
+        text = _Text(
+            alternative.text,
+            *(
+                alternative.log_probability + log_sum([m.log_weight + language.log_prior(m, known) for m in meanings])
+                for known in (context, NOTHING_KNOWN)
+            ),
+        )
+        classes.setdefault(tuple(item_key(item) for item in meanings[0].items), []).append(text)
+    under = [(texts[0].text, log_sum([each.under_context for each in texts])) for texts in classes.values()]
+    alone = {texts[0].text: log_sum([each.alone for each in texts]) for texts in classes.values()}
+    shares = _shares(under)
     if not shares:
         return Weighed((), -math.inf)
     first = shares[0].text
-    others = log_sum([log for text, logs in alone.items() if text != first for log in logs])
-    return Weighed(shares, log_sum(alone[first]) - others)
+    return Weighed(shares, alone[first] - log_sum([log for text, log in alone.items() if text != first]))
 
 
-def flattened(shares: Sequence[Alternative], temperature: float) -> tuple[Alternative, ...]:
-    """The likeliest of ``shares`` with their logs divided by ``temperature``, summing to one again."""
-    kept = shares[:MOST_ALTERNATIVES]
-    return _shares((each.text, each.log_probability / temperature) for each in kept)
+@dataclass(frozen=True, slots=True)
+class _Text:
+    text: str
+    under_context: float
+    alone: float
+
+
+def likeliest(shares: Sequence[Alternative]) -> tuple[Alternative, ...]:
+    """The first few of ``shares``, summing to one again."""
+    return _shares((each.text, each.log_probability) for each in shares[:MOST_ALTERNATIVES])
 
 
 def log_odds(shares: Sequence[Alternative]) -> float:

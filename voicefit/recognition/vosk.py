@@ -19,7 +19,7 @@ import numpy as np
 
 from voicefit.errors import Missing
 from voicefit.recognition.protocol import SpokenLanguage
-from voicefit.recognition.shares import weigh
+from voicefit.recognition.shares import likeliest, weigh
 from voicefit.recognition.signal import prepare
 from voicefit.records import SAMPLE_RATE_HZ, Alternative, Context, Reason, Rejection, Transcript, Utterance
 
@@ -158,7 +158,7 @@ def transcript(
     if not shares:
         return Transcript((), VoskRecogniser.name, Rejection(heard, Reason.OUT_OF_GRAMMAR), scores)
     verdict = None if confidence >= ACCEPT_FROM else Rejection(heard, Reason.LOW_CONFIDENCE)
-    return Transcript(shares[:ALTERNATIVES], VoskRecogniser.name, verdict, scores)
+    return Transcript(likeliest(shares), VoskRecogniser.name, verdict, scores)
 
 
 def _load(vosk: Any, model: str) -> Any:
