@@ -10,9 +10,12 @@ import json
 import struct
 import sys
 import tempfile
+import time
 from pathlib import Path
+from typing import Any
 
 RATE_HZ = 22_050
+TRIES, SETTLING_S = 20, 0.01
 
 
 def send(kind: bytes, payload: bytes = b"") -> None:
@@ -30,6 +33,15 @@ def sound_of(path: Path) -> bytes:
     samples, rate_hz = soundfile.read(path, dtype="float32", always_2d=True)
     mono = soxr.resample(samples.mean(axis=1), rate_hz, RATE_HZ)
     return bytes((np.clip(mono, -1.0, 1.0) * 32767).astype("<i2").tobytes())
+
+
+def set_rate(engine: Any, words_per_minute: int) -> None:
+    """Set the rate and see that it took: an engine that is still winding up the last sentence may drop it."""
+    for _ in range(TRIES):
+        engine.setProperty("rate", words_per_minute)
+        time.sleep(SETTLING_S)
+        if engine.getProperty("rate") == words_per_minute:
+            return
 
 
 def main() -> int:
@@ -64,7 +76,7 @@ def main() -> int:
                 send(b".")
                 continue
             engine.setProperty("voice", chosen[request["name"]] if request["name"] else usual)
-            engine.setProperty("rate", request["words_per_minute"])
+            set_rate(engine, request["words_per_minute"])
             engine.setProperty("volume", request["volume"] / 100)
             path.unlink(missing_ok=True)
             engine.save_to_file(request["text"], str(path))
