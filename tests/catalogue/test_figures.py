@@ -83,6 +83,17 @@ def test_heavy_holds_more_than_light_on_the_same_tube(known: Figures) -> None:
         assert max(figure.high for figure in light) < min(figure.low for figure in heavy)
 
 
+def test_a_metric_stud_of_unknown_duty_counts_as_light(known: Figures) -> None:
+    """ISO 6149-3 (light duty) has the ports of ISO 6149-2 (heavy duty) and lower pressures; figures from memory."""
+    for row in known.pressures("iso6149", thread="M18×1.5"):
+        assert row.basis is Basis.MEMORY
+    for thread in ("M12×1.5", "M18×1.5", "M27×2", "M42×2"):
+        pressures = known.pressures("iso6149", thread=thread)
+        light, heavy = (min(f.low for f in pressures if duty in f.condition) for duty in ("light", "heavy"))
+        assert light < heavy
+        assert light == min(f.low for f in pressures)
+
+
 def test_code_62_holds_more_than_code_61(known: Figures) -> None:
     for dash in (8, 12, 16, 20, 24, 32):
         low, high = known.pressures("flange61", dash=dash), known.pressures("flange62", dash=dash)

@@ -293,3 +293,11 @@ def test_evidence_grows_the_reach_shrinks(matcher: Matcher) -> None:
     sizes = [len(reach(matcher, SETTLED[:n]).parts) for n in range(len(SETTLED) + 1)]
     assert all(later <= earlier for earlier, later in pairwise(sizes))
     assert sizes[0] == len(matcher.parts)
+
+
+def test_a_stud_called_male_contradicts_nothing(matcher: Matcher) -> None:
+    """Common practice, no source: whoever holds an external thread calls it male."""
+    stud = [said("seal", "base_o_ring"), said("gender", "male")]
+    assert conflict(matcher, stud) == ()
+    assert conflict(matcher, [*stud, said("gender", "stud")]) == ()
+    assert conflict(matcher, [said("seal", "base_o_ring"), said("gender", "female"), said("gender", "male")]) != ()

@@ -95,6 +95,7 @@ class GenderAspect(CategoryAspect):
         keys = [(end.gender.value, taken[end.gender.value]) for end in ends]
         said_as = _named(model.gender.said_as)
         super().__init__("gender", Measurand.GENDER, [g.value for g in Gender], keys, model.gender.seen, said_as)
+        self._habit = model.gender.habit
         self.measurands = frozenset({Measurand.GENDER, Measurand.THREAD_SIDE})  # type: ignore[misc]  # one more
 
     def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
@@ -108,7 +109,10 @@ class GenderAspect(CategoryAspect):
 
     def literal(self, option: Option) -> NDArray[np.bool_]:
         if option.measurand is Measurand.GENDER:
-            return super().literal(option)
+            # A stud is called male as a habit of the trade: that contradicts nothing.
+            habit = self._said[:, self._index(option)] >= self._habit
+            called = np.array([key is not None and habit[self.categories.index(key)] for key in self.true])
+            return super().literal(option) | (called & (not option.negated))
         internal = self._internal(option) != option.negated
         return np.array([key is None or (Gender(key) in self._INTERNAL) == internal for key in self.true])
 

@@ -103,6 +103,7 @@ class SealSeen(_Part):
 
 
 class GenderSeen(_Part):
+    habit: Rate
     seen: Rate
     seen_kept: Mapping[Gender, Mapping[Gender, Rate]]
     said_as: Mapping[Gender, Mapping[Gender, Rate]]
