@@ -63,9 +63,16 @@ class Hands:
 class Conversation:
     """One session with the hands that perform its effects."""
 
-    def __init__(self, knowledge: Knowledge, settings: Settings | None = None, hands: Hands | None = None) -> None:
+    def __init__(
+        self,
+        knowledge: Knowledge,
+        settings: Settings | None = None,
+        hands: Hands | None = None,
+        entries: Iterable[Append] = (),
+    ) -> None:
+        """``entries`` : what is on record already, of a session that goes on."""
         self.knowledge = knowledge
-        self.session = Session(knowledge, settings or Settings())
+        self.session = Session.replay(knowledge, entries, settings or Settings())
         self.hands = hands or Hands()
         self.stopped = False
 

@@ -322,7 +322,18 @@ class Chosen:
     at_s: float = 0.0
 
 
-Event = Heard | Refused | Quiet | Trouble | NoteDone | Chosen
+@dataclass(frozen=True, slots=True)
+class Resumed:
+    """The session begins with what is on record from before: a crash, a restart, another day.
+
+    ``job`` : number of the job to go on with, as the user asked; ``None``: what is still open is only named.
+    """
+
+    job: int | None = None
+    at_s: float = 0.0
+
+
+Event = Heard | Refused | Quiet | Trouble | NoteDone | Chosen | Resumed
 
 
 @dataclass(frozen=True, slots=True)

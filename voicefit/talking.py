@@ -12,13 +12,12 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import IO, TYPE_CHECKING
 
-from voicefit import __version__
-from voicefit.app import Conversation, Hands, grammar_digest
+from voicefit.app import Conversation, Hands
 from voicefit.audio.ears import BargedIn, Ended, Recorded
 from voicefit.audio.files import to_int16
 from voicefit.dialogue import Deed, Settings
 from voicefit.errors import BadAudio, BadInput, StoreError, VoicefitError
-from voicefit.journal.session_log import SessionLog
+from voicefit.journal.notes import SPEECH
 from voicefit.records import SAMPLE_RATE_HZ, Append, Chosen, Do, NoteDone, Quiet, Trouble, Utterance
 from voicefit.synthesis import Speech, VoiceSettings
 
@@ -27,7 +26,7 @@ if TYPE_CHECKING:
     from voicefit.audio.sinks import Sound
     from voicefit.dialogue import Knowledge, Snapshot
     from voicefit.journal.notes import NoteShelf
-    from voicefit.journal.store import Store
+    from voicefit.journal.session_log import SessionLog
     from voicefit.recognition.protocol import Recogniser
     from voicefit.records import Event
     from voicefit.synthesis import Voice
@@ -47,15 +46,24 @@ class Speaking:
 
 
 class TypedLines:
-    """Lines typed on a keyboard (or by a caliper that is one), read on a thread of their own."""
+    """Lines typed on a keyboard (or by a caliper that is one), read on a thread of their own.
+
+    ``ended`` : the keyboard (or the file in its place) has come to its end, and no line waits.
+    """
 
     def __init__(self, stream: IO[str]) -> None:
         self._lines: queue.SimpleQueue[str] = queue.SimpleQueue()
+        self._at_end = threading.Event()
         threading.Thread(target=self._read, args=(stream,), name="typed lines", daemon=True).start()
 
     def _read(self, stream: IO[str]) -> None:
         for line in stream:
             self._lines.put(line.strip())
+        self._at_end.set()
+
+    @property
+    def ended(self) -> bool:
+        return self._at_end.is_set() and self._lines.empty()
 
     def next(self) -> str | None:
         """The next line; ``None`` when none waits; empty for the bare Enter key, which is push-to-talk."""
@@ -67,15 +75,22 @@ class TypedLines:
 
 @dataclass(slots=True)
 class Edges:
-    """What a live session is connected to. ``show`` prints an answer; ``keep`` stores a changed setting."""
+    """What a live session is connected to. ``show`` prints an answer; ``keep`` stores a changed setting.
+
+    ``log`` : where the session is recorded. ``entries`` : what is on record of it already. ``begin`` : the first event,
+    where it goes on with them. ``tell`` : prints what went wrong, in full, beside the few words that are spoken.
+    """
 
     sound: ConversationSound
     speaking: Speaking
-    recogniser: Recogniser
-    store: Store | None = None
+    recogniser: Recogniser | None = None  # a session that is typed needs none
+    log: SessionLog | None = None
+    entries: tuple[Append, ...] = ()
+    begin: Event | None = None
     shelf: NoteShelf | None = None
     typed: TypedLines | None = None
     show: Callable[[Snapshot], None] = lambda snapshot: None
+    tell: Callable[[str], None] = lambda text: None
     keep: Callable[[Settings], None] = lambda settings: None
     names_of: Callable[[str], list[str]] = lambda what: []  # devices or voices to choose from, by name
     write_slip: Callable[[Conversation, str, str], None] = lambda conversation, session, job: None
@@ -86,18 +101,9 @@ class Talk:
 
     def __init__(self, knowledge: Knowledge, settings: Settings, edges: Edges) -> None:
         self.edges = edges
-        self.log = (
-            None
-            if edges.store is None
-            else SessionLog.begin(
-                edges.store,
-                version=__version__,
-                catalogue=knowledge.catalogue.digest,
-                grammar=grammar_digest(),
-            )
-        )
+        self.log = edges.log
         hands = Hands(append=self._append, say=edges.sound.say, tone=edges.sound.tone, do=self._do)
-        self.conversation = Conversation(knowledge, settings, hands)
+        self.conversation = Conversation(knowledge, settings, hands, edges.entries)
         self._recording_for = "note"
         self._follow_up: queue.SimpleQueue[Event] = queue.SimpleQueue()
         self._push = settings.listening == "push"
@@ -107,6 +113,8 @@ class Talk:
         sound = self.edges.sound
         sound.listen(not self._push)
         sound.tone("listening")
+        if self.edges.begin is not None:
+            self._take(self.edges.begin)
         while not self.conversation.stopped:
             self._typed()
             while not self._follow_up.empty():
@@ -117,7 +125,7 @@ class Talk:
             if isinstance(event, Ended):
                 break
             if isinstance(event, Utterance):
-                self._show(self.conversation.take_utterance(self.edges.recogniser, event))
+                self._hear(event)
                 if self._push:
                     sound.listen(False)
             elif isinstance(event, Recorded):
@@ -129,6 +137,14 @@ class Talk:
         sound.wait()
 
     # ---- what comes in ------------------------------------------------------------------------------------
+
+    def _hear(self, utterance: Utterance) -> None:
+        if self.edges.recogniser is None:
+            return
+        job = self.conversation.session.record.work.job.number
+        self._show(self.conversation.take_utterance(self.edges.recogniser, utterance))
+        if self.conversation.session.settings.keep_speech:
+            self._keep_speech(utterance, job)
 
     def _take(self, event: Event) -> None:
         self._show(self.conversation.take(event))
@@ -158,15 +174,32 @@ class Talk:
         except BadAudio:
             self._take(Quiet(0.0, at_s=self.edges.sound.now_s))
         except StoreError as error:
+            self.edges.tell(str(error))
             self._take(Trouble("note", str(error)))
         else:
             self._take(NoteDone(name, len(samples) / SAMPLE_RATE_HZ, at_s=self.edges.sound.now_s))
 
+    def _keep_speech(self, utterance: Utterance, job: int) -> None:
+        """Beside the job in which it was said, where the user turned keeping on; the record names it."""
+        if self.edges.shelf is None or self.log is None:
+            return
+        try:
+            name = self.edges.shelf.keep(self.log.session, job, utterance.samples, SPEECH)
+            self.log.append(SPEECH, {"job": job, "name": name, "seconds": len(utterance.samples) / SAMPLE_RATE_HZ})
+        except VoicefitError as error:
+            self.edges.tell(str(error))
+            self._take(Trouble("note", str(error)))
+
     # ---- what the session asks for --------------------------------------------------------------------------
 
     def _append(self, effect: Append) -> None:
-        if self.log is not None:
+        if self.log is None:
+            return
+        try:
             self.log.append(effect.kind, effect.data)
+        except StoreError as error:
+            self.edges.tell(str(error))
+            raise
 
     def _do(self, effect: Do) -> None:
         match effect.name:
@@ -207,7 +240,8 @@ class Talk:
         try:
             self.edges.write_slip(self.conversation, "" if self.log is None else self.log.session, job)
         except VoicefitError as error:
-            self._follow_up.put(Trouble("disk", str(error)))
+            self.edges.tell(str(error))
+            self._follow_up.put(Trouble("slip", str(error)))
 
     def _play(self, name: str) -> None:
         try:

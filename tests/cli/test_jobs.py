@@ -134,8 +134,8 @@ def test_replay_says_that_the_answer_changed(voicefit, journal: Path) -> None:
     # The record says that something else was concluded: as if the catalogue had been mended since.
     first, _ = ids(voicefit, journal)
     store = open_store(journal)
-    log = SessionLog.resume(store, store.contents().records[0].session)
-    last = log.contents().records[-1].data
+    log = SessionLog.resume(store, store.contents().records[0].session, version="0", catalogue="c", grammar="g")
+    last = log.contents().records[-2].data
     log.append("concluded", {"turn": last["turn"], "piece": 1, "end": "bspp-cone60/6/female"})
     store.close()
     ran = voicefit("jobs", "replay", first, "--store", str(journal), "--json")

@@ -13,16 +13,15 @@ from typing import TYPE_CHECKING
 import typer
 
 from voicefit.cli.common import DONE, JSON_OPTION, NOTHING, errors_as_exit_codes, print_json, say
+from voicefit.cli.recording import warn
 
 if TYPE_CHECKING:
     from voicefit.journal.jobs import JobDocument, SessionRecords
     from voicefit.journal.notes import NoteShelf
-    from voicefit.journal.record import Contents
     from voicefit.journal.store import Store
 
 STORE_OPTION = typer.Option(None, "--store", help="Journal: a file, a folder or a database URL; default: your own.")
 SOUNDS_OPTION = typer.Option(None, "--sounds", metavar="DIR", help="Folder of kept sound; default: your own.")
-DAMAGE_SHOWN = 5
 
 
 def register(app: typer.Typer) -> None:
@@ -232,7 +231,7 @@ def _sessions(location: str | None) -> tuple[SessionRecords, ...]:
     with opened(location) as store:
         contents = store.contents()
     sessions = sessions_of(contents)
-    _warn(contents, sessions)
+    warn([*contents.damage, *(each for session in sessions for each in session.damage)])
     return sessions
 
 
@@ -247,14 +246,6 @@ def _send_outbox(url: str) -> int:
         return 0
     with opened(str(outbox)) as local, opened(url) as shared:
         return mirror.sync(local, shared)
-
-
-def _warn(contents: Contents, sessions: Sequence[SessionRecords]) -> None:
-    damage = [*contents.damage, *(each for session in sessions for each in session.damage)]
-    for each in damage[:DAMAGE_SHOWN]:
-        say(f"voicefit: skipped: {each}")
-    if len(damage) > DAMAGE_SHOWN:
-        say(f"voicefit: skipped: {len(damage) - DAMAGE_SHOWN} more")
 
 
 def _shelf(folder: Path | None) -> NoteShelf:

@@ -20,10 +20,9 @@ if TYPE_CHECKING:
     from voicefit.app import Conversation
     from voicefit.audio.live import ConversationSound
     from voicefit.dialogue import Knowledge, Settings, Snapshot
-    from voicefit.journal.store import Store
     from voicefit.ordering.job_slip import StockLookUp
     from voicefit.synthesis import Speech, Voice, VoiceSettings
-    from voicefit.talking import Edges, Speaking
+    from voicefit.talking import Edges, Speaking, Talk
 
 
 def register(app: typer.Typer) -> None:
@@ -34,6 +33,8 @@ def talk(
     context: typer.Context,
     source: Path | None = typer.Option(None, "--from", help="Hear this sound file instead of a microphone."),
     to: Path | None = typer.Option(None, "--to", help="With --from: write the spoken replies to this WAV."),
+    typed: bool = typer.Option(False, "--typed", help="No sound: type each utterance, read each reply."),
+    job: str | None = typer.Option(None, "--job", metavar="ID", help="Go on with this job, as voicefit jobs lists it."),
     store: str | None = typer.Option(None, "--store", help="Journal: a file, a folder or a database URL."),
     headset: bool = typer.Option(False, "--headset", help="A headset is worn: replies may be talked over."),
     json: bool = JSON_OPTION,
@@ -41,53 +42,75 @@ def talk(
     engine: str = ENGINE_OPTION,
     model: str | None = MODEL_OPTION,
 ) -> None:
-    """Talk: microphone in, speech out, until told to stop. With --from and --to, without devices."""
+    """Talk: microphone in, speech out, until told to stop. With --from and --to, without devices.
+
+    What was left open when the last session ended, or was cut off, is named at the start.
+    """
     from dataclasses import replace
 
     from voicefit.app import open_knowledge
+    from voicefit.cli.recording import recording
     from voicefit.errors import BadInput
-    from voicefit.journal.notes import NoteShelf
     from voicefit.journal.stock_file import load_stock
     from voicefit.journal.store import default_folder
-    from voicefit.recognition import open_recogniser
     from voicefit.settings import load_settings
-    from voicefit.talking import Edges, Talk, TypedLines
+    from voicefit.talking import Talk
 
     with errors_as_exit_codes():
         if to is not None and source is None:
             raise BadInput("--to goes with --from: a live session speaks through the speaker")
+        if typed and source is not None:
+            raise BadInput("--typed or --from: not both")
         settings = load_settings()
         if headset:
             settings = replace(settings, barge_in=True)
         shelves = load_stock(default_folder()).of
         knowledge = open_knowledge(context.obj.catalogue if context.obj else None).with_stock(shelves)
-        with _voice(settings) as speaking, contextlib.closing(_sound(speaking, settings, source, to)) as sound:
-            recogniser = open_recogniser(engine, model)
-            edges = Edges(
-                sound=sound,
-                speaking=speaking,
-                recogniser=recogniser,
-                store=_store(store),
-                shelf=NoteShelf(default_folder() / "notes"),
-                typed=TypedLines(sys.stdin) if source is None else None,
-                write_slip=lambda conversation, session, job: _write_slip(conversation, session, int(job), shelves),
-                show=lambda snapshot: _show(knowledge, snapshot, json=json, plain=plain),
-            )
-            _live(edges, settings, source)
-            session = Talk(knowledge, settings, edges)
-            try:
-                session.run()
-            except KeyboardInterrupt:
-                say("Stopped.")
-            finally:
-                if edges.store is not None:
-                    edges.store.close()
+        opened = _edges(settings, source, to, engine, model, typed=typed)
+        with opened as edges, recording(knowledge, store, job) as kept:
+            edges.log, edges.entries, edges.begin = kept.log, kept.entries, kept.begin
+            edges.write_slip = lambda live, session, number: _write_slip(live, session, int(number), shelves)
+            edges.show = lambda snapshot: _show(knowledge, snapshot, json=json, plain=plain)
+            edges.tell = lambda text: say(f"voicefit: {text}")
+            _run(Talk(knowledge, settings, edges))
 
 
-def _live(edges: Edges, settings: Settings, source: Path | None) -> None:
-    """What only a session with devices has: settings that last, and devices to choose from by name."""
-    if source is not None:
+def _run(session: Talk) -> None:
+    try:
+        session.run()
+    except KeyboardInterrupt:
+        say("Stopped.")
+
+
+@contextlib.contextmanager
+def _edges(
+    settings: Settings, source: Path | None, to: Path | None, engine: str, model: str | None, *, typed: bool
+) -> Iterator[Edges]:
+    """Sound, voice and recogniser, or the keyboard alone."""
+    from voicefit.cli.typed import TypedSound
+    from voicefit.errors import Missing
+    from voicefit.journal.notes import NoteShelf
+    from voicefit.journal.store import default_folder
+    from voicefit.recognition import open_recogniser
+    from voicefit.talking import Edges, Speaking, TypedLines
+
+    shelf = NoteShelf(default_folder() / "notes")
+    if typed:
+        lines, silent = TypedLines(sys.stdin), NoVoice(Missing("a voice", "a typed session has none"))
+        edges = Edges(sound=TypedSound(lines), speaking=Speaking(silent, settings), typed=lines, shelf=shelf)
+        _live(edges)
+        yield edges
         return
+    with _voice(settings) as speaking, contextlib.closing(_sound(speaking, settings, source, to)) as sound:
+        edges = Edges(sound=sound, speaking=speaking, recogniser=open_recogniser(engine, model), shelf=shelf)
+        if source is None:
+            edges.typed = TypedLines(sys.stdin)
+            _live(edges)
+        yield edges
+
+
+def _live(edges: Edges) -> None:
+    """What only a session with a person has: settings that last, and devices to choose from by name."""
     from voicefit.audio.devices import Host
     from voicefit.settings import save_settings
 
@@ -101,7 +124,7 @@ def _live(edges: Edges, settings: Settings, source: Path | None) -> None:
     edges.names_of = names
 
 
-class _NoVoice:
+class NoVoice:
     """Stands in where no voice can be had: replies are printed, and the session is told."""
 
     name = "none"
@@ -126,7 +149,7 @@ def _voice(settings: Settings) -> Iterator[Speaking]:
         voice: Voice = open_voice(None)
     except Missing as error:
         say(f"voicefit: {error}. Replies are printed.")
-        voice = _NoVoice(error)
+        voice = NoVoice(error)
     try:
         yield Speaking(voice, settings)
     finally:
@@ -149,22 +172,6 @@ def _sound(speaking: Speaking, settings: Settings, source: Path | None, to: Path
         speaker=settings.speaker,
         settings=hearing,
         tone_volume=settings.volume,
-    )
-
-
-def _store(location: str | None) -> Store:
-    """The journal: the user's own, or a shared one behind a local one that never waits for it."""
-    from voicefit.journal.mirror import Mirror
-    from voicefit.journal.store import is_shared, open_store, outbox_location
-
-    if location is None or not is_shared(location):
-        return open_store(location)
-    return Mirror(
-        open_store(outbox_location(location)),
-        lambda: open_store(location),
-        on_change=lambda away, detail: say(
-            f"The shared journal is {'away; this one goes on here' if away else 'back'}. {detail}".strip()
-        ),
     )
 
 

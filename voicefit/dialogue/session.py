@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from voicefit.dialogue import identification, slips, taking
+from voicefit.dialogue import identification, resuming, slips, taking
 from voicefit.dialogue.expecting import context_of
 from voicefit.dialogue.functions import FUNCTIONS
 from voicefit.dialogue.functions.listening import go_on
@@ -41,6 +41,7 @@ from voicefit.records import (
     Reason,
     Refused,
     Rejection,
+    Resumed,
     Trouble,
 )
 
@@ -48,7 +49,7 @@ SHOWN = 10  # candidates in a snapshot
 REFUSALS_SAID = 3  # so many in a row are spoken of
 NOT_SPOKEN = frozenset({Reason.SILENCE, Reason.NOISE})  # refused by a tone: an engine near by makes many
 UNWRITTEN = "store"  # the trouble that means: the last turn's entries could not all be made durable
-NAMED_TROUBLES = frozenset({"microphone", "speaker", "voice", "recogniser", "disk", "store", "note"})
+NAMED_TROUBLES = frozenset({"microphone", "speaker", "voice", "recogniser", "disk", "store", "note", "slip"})
 
 
 class Session:
@@ -149,6 +150,8 @@ class Session:
                 recorded(turn, event)
             case Chosen():
                 chosen(turn, event)
+            case Resumed():
+                resuming.resumed(turn, event)
         self._before = self.state
         self.state, effects = turn.outcome()
         self._written = any(isinstance(effect, Append) for effect in effects)
@@ -274,7 +277,7 @@ def _trouble(turn: Turn, event: Trouble) -> None:
         if not turn.focus.asleep:
             go_on(turn)
         return
-    if event.what in turn.focus.troubles and event.what not in (UNWRITTEN, "note"):
+    if event.what in turn.focus.troubles and event.what not in (UNWRITTEN, "note", "slip"):
         turn.silent("known_trouble")
         return
     turn.look(troubles=turn.focus.troubles | {event.what})

@@ -34,6 +34,7 @@ class Settings:
     ``instrument`` : what the caliper shows; empty: not said. ``voice``, ``microphone``, ``speaker`` : by name;
     empty: the system's own. ``volume`` : 10..100, never silent. ``listening`` : always, after the attention word,
     or while the key or pedal is down. ``barge_in`` : a headset is worn, so the user may talk over the voice.
+    ``keep_speech`` : the sound of all that is said is kept beside the job, not only voice notes.
     """
 
     replies: str = "full"
@@ -48,6 +49,7 @@ class Settings:
     listening: str = "open"
     attention_word: str = ATTENTION_WORDS[0]
     barge_in: bool = False
+    keep_speech: bool = False
 
     def __post_init__(self) -> None:
         for name, choices in _CHOICES.items():

@@ -9,15 +9,17 @@ A job's id is the first eight digits of its session and its number there: ``3f9c
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from voicefit.dialogue.open_jobs import is_empty
 from voicefit.dialogue.record import END, Job, applied
 from voicefit.dialogue.record import Record as Work
 from voicefit.errors import BadInput, StoreError
-from voicefit.journal.record import HEADER, Contents, Damage, Record
+from voicefit.journal.record import HEADER, RESUMED, Contents, Damage, Record
 from voicefit.records import Append
 
 SHORT = 8
@@ -62,16 +64,18 @@ class SessionRecords:
     records: tuple[Record, ...]
     jobs: tuple[JobDocument, ...]
     damage: tuple[Damage, ...]
+    work: Work  # what all of it comes to
+    unfit: frozenset[int] = frozenset()  # numbers of the records that do not fit those before them
 
     @property
     def entries(self) -> tuple[Append, ...]:
-        """What a replay takes."""
-        return entries_of(self.records)
+        """What a replay takes: without the records that do not fit."""
+        return entries_of(record for record in self.records if record.sequence not in self.unfit)
 
 
 def entries_of(records: Iterable[Record]) -> tuple[Append, ...]:
     """Records as the session appended them, without the header."""
-    return tuple(Append(record.kind, record.data) for record in records if record.kind != HEADER)
+    return tuple(Append(record.kind, record.data) for record in records if record.kind not in (HEADER, RESUMED))
 
 
 def sessions_of(contents: Contents) -> tuple[SessionRecords, ...]:
@@ -125,20 +129,25 @@ def job_id(session: str, number: int) -> str:
 
 def _session(session: str, records: tuple[Record, ...]) -> SessionRecords:
     work, damage = Work(), []
+    unfit: set[int] = set()
     first: dict[int, str] = {}
     last: dict[int, str] = {}
-    header = records[0].data if records and records[0].kind == HEADER else {}
+    header: Mapping[str, Any] = {}
+    under: dict[int, Mapping[str, Any]] = {}  # by job: the versions under which its last record was made
     for record in records:
-        if record.kind == HEADER:
+        if record.kind in (HEADER, RESUMED):
+            header = record.data
             continue
         try:
             work = applied(work, Append(record.kind, record.data))
         except StoreError as error:
             damage.append(Damage(f"session {session[:SHORT]}, record {record.sequence}", str(error)))
+            unfit.add(record.sequence)
             continue
         number = work.work.job.number
         first.setdefault(number, record.at)
         last[number] = record.at
+        under[number] = header
     jobs = tuple(
         JobDocument(
             id=job_id(session, job.number),
@@ -151,14 +160,14 @@ def _session(session: str, records: tuple[Record, ...]) -> SessionRecords:
             pieces=_pieces(job, work),
             notes=[note.name for note in work.notes if note.job == job.number],
             goals=list(job.goals),
-            voicefit=str(header.get("voicefit", "")),
-            catalogue=str(header.get("catalogue", "")),
-            grammar=str(header.get("grammar", "")),
+            voicefit=str(under[job.number].get("voicefit", "")),
+            catalogue=str(under[job.number].get("catalogue", "")),
+            grammar=str(under[job.number].get("grammar", "")),
         )
         for job in work.work.jobs
-        if job.number in first
+        if job.number in first and not is_empty(work, job)
     )
-    return SessionRecords(session, records, jobs, tuple(damage))
+    return SessionRecords(session, records, jobs, tuple(damage), work, frozenset(unfit))
 
 
 def _pieces(job: Job, work: Work) -> list[PieceDocument]:

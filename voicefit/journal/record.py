@@ -20,7 +20,8 @@ from typing import Any
 from voicefit.errors import BadInput, StoreError
 
 LINE_FORMAT = 1
-HEADER = "header"  # the kind of each session's record number 0
+HEADER = "header"  # the kind of each session's record number 0: the versions that hold
+RESUMED = "resumed"  # the same where a session goes on after a restart
 CHECKSUM_DIGITS = 16
 
 

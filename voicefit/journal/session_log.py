@@ -12,7 +12,7 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
 from voicefit.errors import BadInput, StoreError
-from voicefit.journal.record import HEADER, LINE_FORMAT, Contents, Record, plain_json
+from voicefit.journal.record import HEADER, LINE_FORMAT, RESUMED, Contents, Record, plain_json
 
 if TYPE_CHECKING:
     from voicefit.journal.store import Store
@@ -37,16 +37,27 @@ class SessionLog:
     ) -> SessionLog:
         """A new session. The header names the versions: of the program, and digests of catalogue and grammar."""
         log = cls(store, uuid.uuid4().hex, 0, clock)
-        log.append(HEADER, {"format": LINE_FORMAT, "voicefit": version, "catalogue": catalogue, "grammar": grammar})
+        log.append(HEADER, _versions(version, catalogue, grammar))
         return log
 
     @classmethod
-    def resume(cls, store: Store, session: str, clock: Callable[[], str] = utc_now) -> SessionLog:
-        """Go on with a session that is in the store. Raises ``BadInput`` when it is not."""
+    def resume(
+        cls,
+        store: Store,
+        session: str,
+        *,
+        version: str,
+        catalogue: str,
+        grammar: str,
+        clock: Callable[[], str] = utc_now,
+    ) -> SessionLog:
+        """Go on with a session that is in the store, under the versions of now. Raises ``BadInput`` when it is not."""
         last = store.lasts().get(session)
         if last is None:
             raise BadInput(f"there is no session {session[:8]} in this store")
-        return cls(store, session, last + 1, clock)
+        log = cls(store, session, last + 1, clock)
+        log.append(RESUMED, _versions(version, catalogue, grammar))
+        return log
 
     def append(self, kind: str, data: Mapping[str, Any]) -> Record:
         """Make one record durable and return it as it will be read back.
@@ -71,3 +82,7 @@ class SessionLog:
         """This session's records in order of their numbers, header first, and what could not be read."""
         found = self.store.contents(self.session)
         return Contents(tuple(sorted(found.records, key=lambda record: record.sequence)), found.damage)
+
+
+def _versions(version: str, catalogue: str, grammar: str) -> dict[str, str | int]:
+    return {"format": LINE_FORMAT, "voicefit": version, "catalogue": catalogue, "grammar": grammar}

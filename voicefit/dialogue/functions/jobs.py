@@ -7,16 +7,18 @@ from collections.abc import Mapping
 from voicefit.dialogue import identification, slips, taking
 from voicefit.dialogue.deeds import Deed
 from voicefit.dialogue.functions import Does
+from voicefit.dialogue.open_jobs import is_empty
 from voicefit.dialogue.record import END, HOSE, Job
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command
 
 
 def new_job(turn: Turn, command: Command) -> None:
-    number = max(job.number for job in turn.record.work.jobs) + 1
-    turn.log("new_job", job=number)
+    """Another job; one of which nothing was said yet serves."""
+    if not is_empty(turn.record, turn.job):
+        turn.log("new_job", job=max(job.number for job in turn.record.work.jobs) + 1)
     _turn_to(turn)
-    turn.say("new-job", job=_count(turn, number))
+    turn.say("new-job", job=_count(turn, turn.job.number))
     turn.report = True
 
 
@@ -39,7 +41,7 @@ def go_to_job(turn: Turn, command: Command) -> None:
         turn.say("no-such-job", number=_count(turn, number))
         return
     turn.log("go_to_job", job=number)
-    _arrive(turn)
+    arrive(turn)
 
 
 def go_to_end(turn: Turn, command: Command) -> None:
@@ -48,10 +50,11 @@ def go_to_end(turn: Turn, command: Command) -> None:
         turn.say("no-such-piece", number=_count(turn, number))
         return
     turn.log("go_to_piece", piece=number - 1)
-    _arrive(turn)
+    arrive(turn)
 
 
-def _arrive(turn: Turn) -> None:
+def arrive(turn: Turn) -> None:
+    """Say where one is now, and have the identification reported."""
     _turn_to(turn)
     words = identification.read_back_all(turn)
     now = ", ".join(words) if words else turn.knowledge.wording.plain("no-readings")
@@ -72,11 +75,12 @@ def which_jobs(turn: Turn, command: Command) -> None:
 
 
 def read_job(turn: Turn, command: Command) -> None:
-    lines = tuple(_piece_line(turn, turn.job, index) for index in range(len(turn.job.pieces)))
+    lines = tuple(piece_line(turn, turn.job, index) for index in range(len(turn.job.pieces)))
     turn.say_list(lines, "read-job", "pieces", job=_count(turn, turn.job.number))
 
 
-def _piece_line(turn: Turn, job: Job, index: int) -> str:
+def piece_line(turn: Turn, job: Job, index: int) -> str:
+    """One piece of a job in words."""
     wording, piece = turn.knowledge.wording, job.pieces[index]
     slots = {"kind": wording.plain(piece.kind), "piece": wording.count(index + 1)}
     row = turn.knowledge.row_of(turn.record.concluded.get(piece.number, ""))
