@@ -32,6 +32,9 @@ class Heard:
     def recognise(self, utterance: Utterance, language: object, context: Context) -> Transcript:
         return self.transcript
 
+    def expect(self, language: object, context: Context) -> None:
+        pass
+
 
 @pytest.fixture
 def silence():

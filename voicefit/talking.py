@@ -121,6 +121,7 @@ class Talk:
                 self._take(self._follow_up.get())
             if self.conversation.stopped:
                 break
+            self._expect()
             event = sound.next(LOOK_S if self.edges.typed is not None else None)
             if isinstance(event, Ended):
                 break
@@ -137,6 +138,12 @@ class Talk:
         sound.wait()
 
     # ---- what comes in ------------------------------------------------------------------------------------
+
+    def _expect(self) -> None:
+        """The recogniser makes ready for the answer while the reply is being spoken."""
+        if self.edges.recogniser is not None:
+            conversation = self.conversation
+            self.edges.recogniser.expect(conversation.knowledge.language, conversation.session.context())
 
     def _hear(self, utterance: Utterance) -> None:
         if self.edges.recogniser is None:

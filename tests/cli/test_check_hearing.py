@@ -55,6 +55,9 @@ class Script:
             return Transcript((), self.name, Rejection("", answer))
         return Transcript((Alternative(answer, 0.0),), self.name)
 
+    def expect(self, language: object, context: object) -> None:
+        pass
+
 
 def checked(blocks: np.ndarray, answers: Sequence[str | Reason], language: Language) -> HearingDocument:
     with RecordedSound([blocks], lambda text: sound(0.5)) as recorded:

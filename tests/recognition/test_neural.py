@@ -14,9 +14,10 @@ from tests.recognition.conftest import human_corpus
 from voicefit.bench.census import Census, context_of, flatten
 from voicefit.errors import BadAudio
 from voicefit.interpretation import Language
+from voicefit.recognition import neural
 from voicefit.recognition.constraint import Constraint, State
 from voicefit.recognition.neural import NeuralRecogniser
-from voicefit.recognition.vocabulary import read_vocabulary
+from voicefit.recognition.vocabulary import Vocabulary, read_vocabulary
 from voicefit.recognition.weights import TOKENS, find_weights
 from voicefit.records import SAMPLE_RATE_HZ, Context, Meaning, Measurand, Reason, Transcript, Utterance
 
@@ -54,6 +55,25 @@ def test_sentences_of_the_trade_are_heard(
     assert transcript.engine == "neural"
     assert same(language, transcript, text), transcript
     assert math.fsum(math.exp(each.log_probability) for each in transcript.alternatives) == pytest.approx(1.0)
+
+
+def test_what_is_expected_is_compiled_before_it_is_heard(
+    engine: NeuralRecogniser, language: Language, spoken: Spoken, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    compiled: list[str] = []
+
+    class Counted(Constraint):
+        def __init__(self, vocabulary: Vocabulary, grammar: str) -> None:
+            compiled.append(grammar)
+            super().__init__(vocabulary, grammar)
+
+    monkeypatch.setattr(neural, "Constraint", Counted)
+    context = Context(expected=(Measurand.LENGTH,))
+    for _ in range(3):
+        engine.expect(language, context)
+    transcript = engine.recognise(spoken("fifteen millimeters"), language, context)
+    assert compiled.count(language.constraint(context)) == 1
+    assert same(language, transcript, "fifteen millimeters"), transcript
 
 
 def test_nothing_outside_the_language_is_ever_returned(

@@ -109,6 +109,7 @@ def run(
     from voicefit.records import Context, Refused, Utterance
     from voicefit.settings import HearingProfile
 
+    recogniser.expect(language, Context())
     phrases: list[PhraseDocument] = []
     heard: list[Utterance] = []
     for phrase in PHRASES:

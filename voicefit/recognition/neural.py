@@ -43,14 +43,20 @@ class NeuralRecogniser:
         self._acceptance = acceptance or read_acceptance()
         self._background = ThreadPoolExecutor(1, "voicefit-constraint")
         self._constraints: dict[str, Constraint] = {}
+        self._expected: tuple[SpokenLanguage, Context] | None = None
+
+    def expect(self, language: SpokenLanguage, context: Context) -> None:
+        """As the protocol says: a grammar takes a tenth of a second to compile, best while the reply is spoken."""
+        if self._expected != (language, context):
+            self._expected = (language, context)
+            self._background.submit(self._ready, language, context)
 
     def recognise(self, utterance: Utterance, language: SpokenLanguage, context: Context) -> Transcript:
         """As the protocol says. Raises ``BadAudio`` for samples that are no sound."""
         prepared = prepare(utterance)
         if isinstance(prepared, Rejection):
             return Transcript((), self.name, prepared)
-        grammars = dict.fromkeys((language.constraint(context), language.constraint(Context())))
-        constraints = [self._constraint(grammar) for grammar in grammars]
+        constraints = self._background.submit(self._ready, language, context).result()
         found = search(
             self._network,
             prepared.samples,
@@ -85,12 +91,17 @@ class NeuralRecogniser:
         named = scores | {"confidence": self._acceptance.confidence(scores)}
         return Transcript(alternatives, self.name, verdict, named)
 
+    def _ready(self, language: SpokenLanguage, context: Context) -> list[Constraint]:
+        """The constraints of the beams: what fits the question, and everything. Runs in the background's one thread."""
+        grammars = dict.fromkeys((language.constraint(context), language.constraint(Context())))
+        return [self._constraint(grammar) for grammar in grammars]
+
     def _constraint(self, grammar: str) -> Constraint:
-        if grammar not in self._constraints:
-            while len(self._constraints) >= _GRAMMARS_KEPT:
-                del self._constraints[next(iter(self._constraints))]
-            self._constraints[grammar] = Constraint(self._vocabulary, grammar)
-        return self._constraints[grammar]
+        constraint = self._constraints.pop(grammar, None) or Constraint(self._vocabulary, grammar)
+        while len(self._constraints) >= _GRAMMARS_KEPT:
+            del self._constraints[next(iter(self._constraints))]
+        self._constraints[grammar] = constraint  # last: of those kept, the first was used the longest ago
+        return constraint
 
 
 def _text(hypothesis: Hypothesis) -> str:

@@ -31,4 +31,10 @@ class Recogniser(Protocol):
     name: str
 
     def recognise(self, utterance: Utterance, language: SpokenLanguage, context: Context) -> Transcript:
-        """The alternatives heard, or a transcript with a rejection. Raises ``Missing`` only at construction."""
+        """The alternatives heard, or a transcript with a rejection. Raises ``Missing`` only where ``expect`` would."""
+
+    def expect(self, language: SpokenLanguage, context: Context) -> None:
+        """Make ready for what will be heard in that context, while there is time; calling it again costs nothing.
+
+        Raises ``Missing`` when the engine cannot hear that language.
+        """

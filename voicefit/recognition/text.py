@@ -48,3 +48,6 @@ class TextRecogniser:
 
     def recognise(self, utterance: Utterance, language: SpokenLanguage, context: Context) -> Transcript:
         return transcript_of(next(self._lines, ""))
+
+    def expect(self, language: SpokenLanguage, context: Context) -> None:
+        """Nothing to make ready."""

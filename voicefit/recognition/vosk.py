@@ -11,6 +11,7 @@ silently; here they are listed at load, with the rephrasing used instead.
 from __future__ import annotations
 
 import json
+import logging
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
@@ -23,6 +24,7 @@ from voicefit.recognition.shares import likeliest, weigh
 from voicefit.recognition.signal import prepare
 from voicefit.records import SAMPLE_RATE_HZ, Alternative, Context, Reason, Rejection, Transcript, Utterance
 
+_LOG = logging.getLogger(__name__)
 ALTERNATIVES = 8
 UNKNOWN = "[unk]"  # only some models have it
 ACCEPT_FROM = 0.8  # mean word confidence; the model's own scale, not fitted: set it from a hearing check
@@ -46,7 +48,10 @@ REPHRASINGS: Mapping[str, tuple[str, ...]] = {
 
 
 class Vocabulary:
-    """The language's words as the model can hear them: ``spoken`` maps the model's words back to the language's."""
+    """The language's words as the model can hear them: ``spoken`` maps the model's words back to the language's.
+
+    ``rephrased`` : words said in other words that the model has; ``lacking`` : those that it cannot hear at all.
+    """
 
     def __init__(self, model: Any, words: Iterable[str]) -> None:
         self.spoken: dict[str, str] = {}
@@ -74,6 +79,14 @@ class Vocabulary:
             text = f" {text} ".replace(f" {form} ", f" {word} ").strip()
         return text
 
+    def tell(self) -> None:
+        """Log what this model cannot hear, and what is said for what it hears otherwise."""
+        if self.lacking:
+            _LOG.warning("The Vosk model cannot hear: %s", ", ".join(self.lacking))
+        if self.rephrased:
+            pairs = (f"{word} as {form}" for word, form in self.rephrased.items())
+            _LOG.warning("The Vosk model hears: %s", ", ".join(pairs))
+
 
 def _knows(model: Any, form: str) -> bool:
     return all(model.vosk_model_find_word(word) >= 0 for word in form.split())
@@ -99,23 +112,32 @@ class VoskRecogniser:
         self._vocabularies: dict[frozenset[str], Vocabulary] = {}
 
     def vocabulary(self, language: SpokenLanguage) -> Vocabulary:
-        """The language's words against the model's: for the check at load, and for the user's eyes."""
+        """The language's words against the model's; what differs is logged once.
+
+        Raises ``Missing`` when the model knows no word of the language.
+        """
         words = language.vocabulary()
         if words not in self._vocabularies:
-            self._vocabularies[words] = Vocabulary(self._model, words)
+            vocabulary = Vocabulary(self._model, words)
+            if not vocabulary.spoken:
+                raise Missing("every word of the language in this Vosk model", "name a model of the language you speak")
+            vocabulary.tell()
+            self._vocabularies[words] = vocabulary
         return self._vocabularies[words]
+
+    def expect(self, language: SpokenLanguage, context: Context) -> None:
+        """As the protocol says: the vocabulary is checked. The context only weighs what was heard."""
+        self.vocabulary(language)
 
     def recognise(self, utterance: Utterance, language: SpokenLanguage, context: Context) -> Transcript:
         """As :class:`~voicefit.recognition.protocol.Recogniser` says.
 
-        Raises ``BadAudio`` for samples that are no sound, ``Missing`` when the model knows no word of the language.
+        Raises ``BadAudio`` for samples that are no sound.
         """
         prepared = prepare(utterance)
         if isinstance(prepared, Rejection):
             return Transcript((), self.name, prepared)
         vocabulary = self.vocabulary(language)
-        if not vocabulary.spoken:
-            raise Missing("every word of the language in this Vosk model", "name a model of the language you speak")
         pcm = (np.clip(prepared.samples, -1, 1) * 32767).astype(np.int16).tobytes()
         sure = self._hear(vocabulary, pcm, alternatives=0)
         several = self._hear(vocabulary, pcm, alternatives=ALTERNATIVES)
