@@ -1,0 +1,232 @@
+"""The live session as its user has it: typed here, heard and spoken from a recording where sound is the point."""
+
+from __future__ import annotations
+
+import csv
+import json
+import os
+import signal
+import stat
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pypdf
+import pytest
+
+from voicefit.journal import store as places
+from voicefit.journal.jobs import sessions_of
+from voicefit.journal.store import open_store
+from voicefit.ordering.slip import OrderSlip
+
+STUD = (  # SAE J1926: 9/16-18 is dash 6
+    "outside nine sixteenths",
+    "eighteen threads per inch",
+    "a shoulder",
+    "stud",
+    "o ring at the base",
+    "yes",  # a gap under the 1.5 mm leaf
+)
+
+
+@pytest.fixture
+def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A user's own empty folders."""
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
+    return places.default_folder()
+
+
+@pytest.fixture
+def talk(voicefit: Callable, home: Path) -> Callable[..., list[dict[str, Any]]]:
+    """A typed session: lines in, one answer a line out."""
+
+    def run(*lines: str, options: tuple[str, ...] = ()) -> list[dict[str, Any]]:
+        ran = voicefit("talk", "--typed", "--json", *options, stdin="".join(f"{line}\n" for line in lines))
+        assert ran.code == 0, ran.err
+        return ran.documents
+
+    return run
+
+
+def replies(answers: list[dict[str, Any]]) -> list[str]:
+    return [answer["reply"] for answer in answers]
+
+
+# ---- stock and slip -----------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def stocked(voicefit: Callable, home: Path, tmp_path: Path) -> None:
+    path = tmp_path / "shelves.csv"
+    path.write_text("Part no;Description;Shelf;Qty\nA1;ORB stud -6;14;2\nA2;ORB stud -8;15;1\n", encoding="utf-8")
+    assert voicefit("stock", "import", str(path)).code == 0
+
+
+def test_what_the_shop_has_is_spoken(stocked: None, talk: Callable) -> None:
+    answers = talk(*STUD, "which bin")
+    assert answers[-2]["reply"].startswith("Not one point five millimeter pitch. Identified"), replies(answers)
+    assert answers[-1]["candidates"][0]["id"] == "orb/6/stud"
+    assert "bin fourteen, two left" in answers[-1]["reply"].lower()
+
+
+def test_without_a_list_it_says_so(talk: Callable) -> None:
+    assert replies(talk(*STUD, "which bin"))[-1] == "The shop's list has none."
+
+
+def test_the_slip_of_a_typed_session_is_read_back(stocked: None, talk: Callable, home: Path) -> None:
+    answers = talk(*STUD, "order slip")
+    assert "Slip of job one" in answers[-1]["reply"]
+    (path,) = (home / "slips").glob("*.json")
+    assert {stat.S_IMODE(each.stat().st_mode) for each in path.parent.iterdir()} == {0o600}
+    slip = OrderSlip.model_validate_json(path.read_text())
+    assert [end.id for end in slip.ends] == ["orb/6/stud"]
+    assert [(item.part_number, item.bin, item.quantity) for item in slip.ends[0].stock] == [("A1", "14", 2)]
+    text = path.with_suffix(".txt").read_text()
+    assert "bin 14" in text and "906" in text  # AS568-906: the ring of dash 6, SAE J1926
+    with path.with_suffix(".csv").open(encoding="utf-8-sig", newline="") as file:
+        assert any("9/16-18" in cell for row in csv.reader(file) for cell in row)
+    paper = " ".join(page.extract_text() for page in pypdf.PdfReader(path.with_suffix(".pdf")).pages)
+    assert "9/16-18" in paper and "must measure 50 mm" in paper
+    (job,) = (job for session in sessions_of(open_store(home / "journal.sqlite").contents()) for job in session.jobs)
+    assert slip.job == job.id
+
+
+def test_a_slip_that_cannot_be_written_is_told_each_time(voicefit: Callable, home: Path) -> None:
+    home.mkdir(parents=True)
+    (home / "slips").write_text("in the way")
+    ran = voicefit("talk", "--typed", "--json", stdin="\n".join((*STUD, "order slip", "order slip")) + "\n")
+    said = [answer["reply"] for answer in ran.documents]
+    assert said.count("The slip could not be written. The screen says why.") == 2
+    assert str(home / "slips") in ran.err
+
+
+# ---- going on after a restart -------------------------------------------------------------------------
+
+
+def test_what_was_left_open_is_named_and_a_fresh_job_is_in_hand(talk: Callable) -> None:
+    talk(*STUD[:2])
+    answers = talk("which jobs", "outside one inch", "go back to job one")
+    assert answers[0]["reply"] == (
+        "Job one is still open: end one, not identified, nine-sixteenths of an inch outside, eighteen threads per "
+        "inch. Say go back to job one, or begin job two."
+    )
+    assert answers[1]["reply"] == "Job one, one piece; job two, one piece."
+    assert len(answers[2]["readings"]) == 1, "nothing of yesterday's end is mixed in"
+    assert "Job one, piece one. Nine-sixteenths of an inch outside, eighteen threads per inch." in answers[3]["reply"]
+    assert [reading["value_exact"] for reading in answers[3]["readings"]] == ["9/16", "18"]
+
+
+def test_a_job_is_gone_on_with_by_its_id(talk: Callable, voicefit: Callable) -> None:
+    talk(*STUD[:2], "new job", "outside one inch")
+    first, second = (job["id"] for job in voicefit("jobs", "--json").document)
+    answers = talk(*STUD[2:], options=("--job", first))
+    assert "Job one, piece one." in answers[0]["reply"] and "pressure off" in answers[0]["reply"]
+    assert answers[-1]["identified"] and answers[-1]["candidates"][0]["id"] == "orb/6/stud"
+    jobs = voicefit("jobs", "--json").document
+    assert [(job["id"], job["pieces"][0]["end"]) for job in jobs] == [(first, "orb/6/stud"), (second, None)]
+
+
+def test_a_finished_job_is_not_named_and_a_new_session_begins(talk: Callable, voicefit: Callable) -> None:
+    talk("outside one inch", "finish")
+    assert replies(talk("which jobs")) == ["Job one, one piece."]
+    assert len(voicefit("jobs", "--json").document) == 1, "a job in which nothing was said is none"
+
+
+def test_a_fresh_job_is_made_once(talk: Callable) -> None:
+    talk("outside one inch")
+    for _ in range(3):
+        talk("which jobs", "new job")
+    assert replies(talk("which jobs"))[-1] == "Job one, one piece; job two, one piece."
+
+
+@pytest.mark.parametrize(("job", "reason"), [("ffffffff-1", "there is no such job"), ("x", "looks like 3f9c21ab-2")])
+def test_a_job_that_is_not_there(job: str, reason: str, voicefit: Callable, home: Path) -> None:
+    ran = voicefit("talk", "--typed", "--job", job)
+    assert ran.code == 2 and reason in ran.err
+
+
+class Child:
+    """A typed session in a process of its own."""
+
+    def __init__(self, *options: str) -> None:
+        self.process = subprocess.Popen(
+            [sys.executable, "-c", "from voicefit.cli import main; main()", "talk", "--typed", "--json", *options],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
+            env=dict(os.environ),
+        )
+
+    def say(self, line: str) -> dict[str, Any]:
+        assert self.process.stdin is not None and self.process.stdout is not None
+        self.process.stdin.write(line + "\n")
+        self.process.stdin.flush()
+        answer = self.process.stdout.readline()
+        assert answer, self.process.communicate()[1]
+        return json.loads(answer)
+
+    def kill(self) -> None:
+        self.process.send_signal(signal.SIGKILL)
+        self.process.communicate()
+
+
+def test_killed_in_the_middle_it_goes_on_where_it_was(talk: Callable, home: Path) -> None:
+    child = Child()
+    try:
+        for line in STUD[:3]:
+            last = child.say(line)
+    finally:
+        child.kill()
+    assert len(last["readings"]) == 3
+    answers = talk("go back to job one", *STUD[3:])
+    assert "Job one is still open" in answers[0]["reply"]
+    assert len(answers[1]["readings"]) == 3, "all that was confirmed is there"
+    assert answers[-1]["identified"] and answers[-1]["candidates"][0]["id"] == "orb/6/stud"
+
+
+def test_two_processes_on_one_store_do_not_take_the_same_session(
+    talk: Callable, voicefit: Callable, home: Path
+) -> None:
+    child = Child()
+    try:
+        child.say("outside nine sixteenths")
+        (job,) = voicefit("jobs", "--json").document
+        ran = voicefit("talk", "--typed", "--job", job["id"])
+        assert ran.code == 2 and "is open in another window" in ran.err
+        assert replies(talk("which jobs")) == ["Job one, one piece."], "a session of its own"
+        assert len(child.say("eighteen threads per inch")["readings"]) == 2
+    finally:
+        child.kill()
+    assert "Job one is still open" in replies(talk("which jobs"))[0], "the dead one let go of it"
+
+
+def test_a_corrupt_record_in_the_middle_is_named_and_the_rest_goes_on(
+    talk: Callable, voicefit: Callable, home: Path
+) -> None:
+    path = home / "shift.journal"
+    store = ("--store", str(path))
+    talk(*STUD[:2], "new job", "outside one inch", options=store)
+    lines = path.read_text().splitlines()
+    hurt = next(n for n, line in enumerate(lines) if '"kind":"new_job"' in line)
+    lines[hurt] = lines[hurt].replace("new_job", "new_jab")
+    path.write_text("\n".join(lines) + "\n")
+    ran = voicefit("talk", "--typed", "--json", *store, stdin="which jobs\n")
+    assert ran.code == 0 and f"skipped: shift.journal, line {hurt + 1}: checksum does not match" in ran.err
+    assert "is still open" in ran.documents[0]["reply"]
+    (job,) = voicefit("jobs", "--json", *store).document
+    assert voicefit("jobs", "replay", job["id"], *store).code == 0
+    assert voicefit("slip", job["id"], *store).code == 0
+
+
+def test_a_store_that_cannot_be_written_is_named(voicefit: Callable, home: Path) -> None:
+    home.mkdir(parents=True)
+    (home / "notes.sqlite").mkdir()
+    ran = voicefit("talk", "--typed", "--store", str(home / "notes.sqlite" / "x.sqlite" / "y.sqlite"), stdin="help\n")
+    assert ran.code == 0
+    (home / "file").write_text("")
+    ran = voicefit("talk", "--typed", "--store", str(home / "file" / "y.sqlite"), stdin="help\n")
+    assert ran.code == 2 and f"{home / 'file'}: cannot make the folder" in ran.err
