@@ -73,9 +73,22 @@ def test_the_text_is_in_the_pdf(ordering: Ordering) -> None:
     )
 
 
+@pytest.mark.parametrize(
+    "machine",
+    ["Förderband Ж 7 €", "Кран «Ураган» № 3", "Żuraw Łódź", "Γερανός Δ2", "Vinç İğdır 4", "Grue à flèche nº 9"],
+)
+def test_machines_of_other_languages_are_in_print(machine: str, ordering: Ordering) -> None:
+    slip = slip_of(ordering, "orb/6/stud", machine=machine)
+    reader = pypdf.PdfReader(io.BytesIO(to_pdf(slip, ordering.catalogue)))
+    assert f"Machine: {machine}" in reader.pages[0].extract_text()
+    fonts = reader.pages[0]["/Resources"]["/Font"]
+    assert all("/Type0" in font.get_object()["/Subtype"] for font in fonts.values()), "embedded, not the reader's own"
+
+
 def test_letters_that_the_font_lacks_cost_no_slip(ordering: Ordering) -> None:
-    pdf = to_pdf(slip_of(ordering, "orb/6/stud", machine="Кран 7 €"), ordering.catalogue)
-    assert "Machine: ???? 7 ?" in pypdf.PdfReader(io.BytesIO(pdf)).pages[0].extract_text()
+    pdf = to_pdf(slip_of(ordering, "orb/6/stud", machine="起重机 7"), ordering.catalogue)
+    assert "Machine: ??? 7" in pypdf.PdfReader(io.BytesIO(pdf)).pages[0].extract_text()
+    assert len(pdf) < 100_000, "only the letters that are used are embedded"
 
 
 def test_the_bar_measures_50_mm(ordering: Ordering) -> None:

@@ -13,10 +13,12 @@ from fpdf.enums import XPos, YPos
 
 from voicefit.ordering.sheets import sheets
 from voicefit.ordering.slip import OrderSlip
-from voicefit.slips.pdf import printable
+from voicefit.slips.fonts import FAMILY, printable
+from voicefit.slips.pdf import new_document
 
 LABEL_MM = (105.0, 74.0)  # A7, lying
 CODE_MM = 66.0
+MARGIN_MM = 4.0
 QUIET_ZONE = 4  # modules, ISO/IEC 18004
 PNG_SCALE = 4
 
@@ -28,21 +30,19 @@ def codes(slip: OrderSlip) -> tuple[segno.QRCode, ...]:
 
 def to_labels(slip: OrderSlip) -> bytes:
     """The labels as PDF, one page a sheet: the code, and in letters the job and what is on it."""
-    pdf = FPDF(orientation="L", unit="mm", format=(LABEL_MM[1], LABEL_MM[0]))
-    pdf.set_margin(4)
+    pdf = new_document("L", (LABEL_MM[1], LABEL_MM[0]), MARGIN_MM)
     pdf.set_auto_page_break(False)
-    pdf.set_creator("voicefit")
     for sheet in sheets(slip):
         pdf.add_page()
         _draw(pdf, _code(sheet))
         pdf.set_left_margin(CODE_MM + 5)
         pdf.set_y(5)
         for size, style, text in _lines(sheet):
-            pdf.set_font("Helvetica", style=style, size=size)
+            pdf.set_font(FAMILY, style=style, size=size)
             pdf.multi_cell(0, size * 0.42, printable(text), new_x=XPos.LMARGIN, new_y=YPos.NEXT, align="L")
             if pdf.get_y() > LABEL_MM[1] - 12:
                 break
-        pdf.set_left_margin(4)
+        pdf.set_left_margin(MARGIN_MM)
     return bytes(pdf.output())
 
 

@@ -15,6 +15,7 @@ from voicefit.catalogue import Catalogue
 from voicefit.ordering.outline import Outline, Role, outline
 from voicefit.ordering.slip import OrderSlip
 from voicefit.ordering.slip_text import to_text
+from voicefit.slips.fonts import FAMILY, give_fonts, printable
 
 PAGE_MM = (210.0, 297.0)
 MARGIN_MM = 12.0
@@ -27,12 +28,12 @@ _FILL = {Role.METAL: 205, Role.SEAL: 40}
 
 def to_pdf(slip: OrderSlip, catalogue: Catalogue) -> bytes:
     """The slip as PDF, A4. Ends that today's catalogue does not have are left without an outline."""
-    pdf = _new("P")
+    pdf = new_document("P")
     pdf.add_page()
-    pdf.set_font("Helvetica", size=9)
+    pdf.set_font(FAMILY, size=9)
     for line in to_text(slip).splitlines():
         bold = line[:1].isdigit() or line.startswith("ORDER SLIP")
-        pdf.set_font("Helvetica", style="B" if bold else "", size=12 if line.startswith("ORDER SLIP") else 9)
+        pdf.set_font(FAMILY, style="B" if bold else "", size=12 if line.startswith("ORDER SLIP") else 9)
         indent = 5.0 if line.startswith("   ") else 0.0
         pdf.set_x(MARGIN_MM + indent)
         pdf.multi_cell(0, LINE_MM, printable(line.strip()), new_x=XPos.LMARGIN, new_y=YPos.NEXT)
@@ -49,16 +50,13 @@ def to_pdf(slip: OrderSlip, catalogue: Catalogue) -> bytes:
     return bytes(pdf.output())
 
 
-def printable(text: str) -> str:
-    """Text in the letters that the PDF's own fonts have; others become a question mark. JSON and QR code keep them."""
-    return text.encode("latin-1", "replace").decode("latin-1")
-
-
-def _new(orientation: str, size: Any = "A4", margin_mm: float = MARGIN_MM) -> FPDF:
+def new_document(orientation: str, size: Any = "A4", margin_mm: float = MARGIN_MM) -> FPDF:
+    """An empty document in millimetres with its font."""
     pdf = FPDF(orientation=orientation, unit="mm", format=size)
     pdf.set_margin(margin_mm)
     pdf.set_auto_page_break(True, margin_mm)
     pdf.set_creator("voicefit")
+    give_fonts(pdf)
     return pdf
 
 
@@ -70,7 +68,7 @@ def _scale_bar(pdf: FPDF) -> None:
         high = 2.5 if step in (0, BAR_MM) else 1.2
         x = min(max(step - BAR_LINE_MM / 2, 0.0), BAR_MM - BAR_LINE_MM)
         pdf.rect(MARGIN_MM + x, y - high, BAR_LINE_MM, high, style="F")
-    pdf.set_font("Helvetica", size=8)
+    pdf.set_font(FAMILY, size=8)
     pdf.text(MARGIN_MM + BAR_MM + 3, y, "This bar must measure 50 mm: print at 100 %, not fitted to the page.")
     pdf.set_y(y + 4)
 
@@ -83,9 +81,9 @@ def _drawing(pdf: FPDF, name: str, drawn: Outline) -> None:
     scale = next((each for each in REDUCED if wide * each <= across and high * each <= room), REDUCED[-1])
     if pdf.get_y() + high * scale + 16 > PAGE_MM[1] - MARGIN_MM:
         pdf.add_page()
-    pdf.set_font("Helvetica", style="B", size=9)
+    pdf.set_font(FAMILY, style="B", size=9)
     pdf.multi_cell(0, LINE_MM, printable(name), new_x=XPos.LMARGIN, new_y=YPos.NEXT)
-    pdf.set_font("Helvetica", size=8)
+    pdf.set_font(FAMILY, size=8)
     ratio = "1:1" if scale == 1 else f"1:{1 / scale:g}, NOT full size"
     pdf.multi_cell(
         0, LINE_MM, printable(f"Scale {ratio}. Not to scale: {drawn.free}."), new_x=XPos.LMARGIN, new_y=YPos.NEXT
