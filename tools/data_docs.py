@@ -1,21 +1,37 @@
-"""Write what is made from the tables: data/schema.json and the census in data/README.md."""
+"""Write what is made from the tables: data/schema.json and the counted parts of data/README.md."""
 
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from pathlib import Path
 
+from voicefit.catalogue import load_catalogue
+from voicefit.catalogue.coverage import coverage_table, gap_table
 from voicefit.catalogue.schema import census_table, schema
 from voicefit.resources import data_folder, read_texts
 
-BEGIN, END = "<!-- census: made by tools/data_docs.py -->", "<!-- end of census -->"
+
+def counted_parts(texts: Mapping[str, str]) -> dict[str, str]:
+    """The parts of the README by name."""
+    known = load_catalogue(texts)
+    return {
+        "census": census_table(texts),
+        "coverage": coverage_table(known.ends),
+        "gaps": gap_table(known.gaps, known.ends, known.hoses),
+    }
 
 
-def readme_with_census(readme: str, table: str) -> str:
-    """The text with what stands between the two marks replaced."""
-    before, _, rest = readme.partition(BEGIN)
-    _, _, after = rest.partition(END)
-    return f"{before}{BEGIN}\n{table}\n{END}{after}"
+def readme_with(readme: str, parts: Mapping[str, str]) -> str:
+    """The text with what stands between the two marks of each part replaced."""
+    for name, part in parts.items():
+        begin, end = f"<!-- {name}: made by tools/data_docs.py -->", f"<!-- end of {name} -->"
+        before, found, rest = readme.partition(begin)
+        _, ended, after = rest.partition(end)
+        if not (found and ended):
+            raise SystemExit(f"data/README.md has no marks for {name}")
+        readme = f"{before}{begin}\n{part}\n{end}{after}"
+    return readme
 
 
 def schema_text() -> str:
@@ -25,8 +41,8 @@ def schema_text() -> str:
 def main() -> None:
     folder: Path = data_folder()
     readme = folder / "README.md"
-    table = census_table(read_texts(folder, ".csv"))
-    readme.write_text(readme_with_census(readme.read_text(encoding="utf-8"), table), encoding="utf-8")
+    parts = counted_parts(read_texts(folder, ".csv"))
+    readme.write_text(readme_with(readme.read_text(encoding="utf-8"), parts), encoding="utf-8")
     (folder / "schema.json").write_text(schema_text(), encoding="utf-8")
 
 

@@ -33,7 +33,7 @@ def rows(texts: Mapping[str, str], name: str) -> list[dict[str, str]]:
 def size_of(row: Mapping[str, str]) -> float:
     """A number that grows with the size, within one series."""
     if row["thread"]:
-        digits = re.sub(r"^[GM]", "", row["thread"]).partition("×")[0]
+        digits = re.sub(r"^[GMR]", "", row["thread"]).partition("×")[0]
         whole, _, part = digits.rpartition("-")
         return float(Fraction(part) + (int(whole) if whole else 0))
     return float(row["dash"] or row["tube_mm"] or 0)
@@ -92,6 +92,63 @@ def test_a_metric_stud_of_unknown_duty_counts_as_light(known: Figures) -> None:
         light, heavy = (min(f.low for f in pressures if duty in f.condition) for duty in ("light", "heavy"))
         assert light < heavy
         assert light == min(f.low for f in pressures)
+
+
+# Stud threads of the 24° cone fittings by their tube in mm, parallel pipe then metric: DIN 2353 with DIN 3852 (memory).
+LIGHT_STUDS = """
+    6 G1/8 M10×1, 8 G1/4 M12×1.5, 10 G1/4 M14×1.5, 12 G3/8 M16×1.5, 15 G1/2 M18×1.5, 18 G1/2 M22×1.5, 22 G3/4 M26×1.5,
+    28 G1 M33×2, 35 G1-1/4 M42×2, 42 G1-1/2 M48×2
+"""
+HEAVY_STUDS = """
+    6 G1/4 M12×1.5, 8 G1/4 M14×1.5, 10 G3/8 M16×1.5, 12 G3/8 M18×1.5, 16 G1/2 M22×1.5, 20 G3/4 M27×2, 25 G1 M33×2,
+    30 G1-1/4 M42×2, 38 G1-1/2 M48×2
+"""
+
+
+@pytest.mark.parametrize(
+    ("duty", "cone", "studs"), [("light", "din24-l", LIGHT_STUDS), ("heavy", "din24-s", HEAVY_STUDS)]
+)
+def test_a_stud_holds_what_its_cone_holds(known: Figures, duty: str, cone: str, studs: str) -> None:
+    """A fitting has one nominal pressure, of the weakest tube where a thread serves two: DIN 2353 (memory)."""
+    least: dict[tuple[str, str], float] = {}
+    for tube, *threads in (stud.split() for stud in studs.split(",")):
+        (cone_bar,) = {f.low for f in known.pressures(cone, tube_mm=int(tube)) if f.source == "din-2353"}
+        for series, thread in zip(("bspp-port", "metric-port"), threads, strict=True):
+            least[series, thread] = min(cone_bar, least.get((series, thread), cone_bar))
+    for (series, thread), bar in least.items():
+        found = [figure for figure in known.pressures(series, thread=thread) if duty in figure.condition]
+        assert [figure.low for figure in found] == [bar], (series, thread)
+
+
+def test_a_stud_of_unknown_duty_counts_as_light(known: Figures) -> None:
+    for series, threads in (("bspp-port", ("G3/8", "G1")), ("metric-port", ("M16×1.5", "M33×2"))):
+        for thread in threads:
+            pressures = known.pressures(series, thread=thread)
+            light, heavy = (min(f.low for f in pressures if duty in f.condition) for duty in ("light", "heavy"))
+            assert light < heavy and light == min(f.low for f in pressures)
+
+
+def test_what_was_taken_low_says_so(texts: dict[str, str]) -> None:
+    """The preferred number R10 (ISO 3) that is at least a tenth under what memory has, which the note tells."""
+    r10 = [63, 80, 100, 125, 160, 200, 250, 315, 400]
+    low = [row for row in rows(texts, "pressures.csv") if row["condition"].endswith("taken low")]
+    assert {row["series"] for row in low} == {"bspp-cone60", "coupler-a", "coupler-b", "coupler-flat"}
+    for row in low:
+        recalled = re.match(r"recalled as (\d+) bar; here is the next R10", row["note"])
+        assert recalled, row["id"]
+        assert int(row["pressure_bar"]) == max(step for step in r10 if step <= 0.9 * int(recalled[1])), row["id"]
+
+
+def test_boss_torques_of_the_standard_are_the_least_of_the_handbooks(known: Figures) -> None:
+    """ISO 11926-2 (heavy) and -3 (light), recalled by themselves, lie at the low end of a handbook's ranges."""
+    for dash in (4, 6, 8, 10, 12, 14, 16, 20, 24):
+        found = known.torques("orb", dash=dash)
+        heavy, light = (
+            next(f.low for f in found if f.source == "iso-11926" and duty in f.condition) for duty in ("heavy", "light")
+        )
+        assert light < heavy
+        above = next(f for f in found if f.condition == "steel, above 4000 psi")
+        assert heavy == pytest.approx(above.low, rel=0.08), dash
 
 
 def test_code_62_holds_more_than_code_61(known: Figures) -> None:

@@ -141,7 +141,7 @@ ENDS = ("flare37/8/female", "flare37/8/female")
         (HoseFacts(ends=ENDS, length_mm=600.0, routed_bend_deg=180.0), [Fault.SHORT]),
         (HoseFacts(ends=ENDS, length_mm=800.0, routed_bend_deg=180.0), []),
         (HoseFacts(ends=("flare37/6/female", "flare37/8/female")), [Fault.SIZE]),
-        (HoseFacts(ends=("bspp-cone60/8/female", "flare37/8/female")), [Fault.NO_FIGURE]),
+        (HoseFacts(ends=("npsm/8/female", "flare37/8/female")), [Fault.NO_FIGURE]),
     ],
 )
 def test_faults(facts: HoseFacts, faults: list[Fault], ordering: Ordering) -> None:

@@ -113,7 +113,7 @@ def test_csv_by_the_csv_module_and_by_pandas(slip: OrderSlip) -> None:
     frame = pandas.read_csv(io.StringIO(text), dtype={"o_ring": str})
     assert list(frame.columns) == list(CSV_COLUMNS)
     assert len(frame) == len(rows)
-    assert frame["pressure_bar"].iloc[5] == 275.0 and frame["length_mm"].iloc[5] == 750.0
+    assert frame["pressure_bar"].iloc[5] == 250.0 and frame["length_mm"].iloc[5] == 750.0
     assert frame["item"].tolist() == list(range(1, 9))
 
 

@@ -12,7 +12,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from itertools import chain
 
-from voicefit.catalogue import figures, flanges, hoses, orings, profiles, sizes
+from voicefit.catalogue import coverage, figures, flanges, hoses, orings, profiles, sizes
+from voicefit.catalogue.coverage import GapRow
 from voicefit.catalogue.ends import CandidateEnd, Series, Thread
 from voicefit.catalogue.figures import Figures
 from voicefit.catalogue.flanges import Flange
@@ -42,6 +43,7 @@ TABLES: Mapping[str, type[Row]] = {
     "hoses": hoses.HoseRow,
     "hose-classes": hoses.HoseClassRow,
     "hose-class-sizes": hoses.HoseClassSizeRow,
+    "gaps": coverage.GapRow,
 }
 """Every family of tables by the beginning of its files' names, with the type of its rows."""
 
@@ -64,6 +66,7 @@ class Catalogue:
     ``by_id`` : the same by id. ``threads`` : by designation. ``dashes`` : dash to DN.
     ``origins`` : country to series to natural log of the odds ratio; what is not listed is 0.
     ``orings`` : by id. ``figures`` : torques, turns and pressures; each end carries its own already.
+    ``gaps`` : what no end or hose has a figure of, and why.
     ``digest`` : SHA-256 over all texts, hexadecimal: names this catalogue in a record.
     """
 
@@ -77,6 +80,7 @@ class Catalogue:
     flanges: tuple[Flange, ...]
     hoses: tuple[Hose, ...]
     figures: Figures
+    gaps: tuple[GapRow, ...]
     digest: str
     by_id: Mapping[str, CandidateEnd] = field(init=False)
 
@@ -143,6 +147,7 @@ def load_catalogue(texts: Mapping[str, str], extra: Mapping[str, str] | None = N
         raise BadTable("ends-*.csv", None, None, "there is no table of ends")
     _check_parts(size_rows.values(), bare)
     orings.check_rings_of(bare, rings)
+    all_hoses = hoses.parse(tables, source_rows)
     return Catalogue(
         ends=tuple(published.attach(end) for end in bare),
         series=series,
@@ -152,8 +157,9 @@ def load_catalogue(texts: Mapping[str, str], extra: Mapping[str, str] | None = N
         origins=_origins(origin_rows.values(), series),
         orings=rings,
         flanges=flange_sizes,
-        hoses=hoses.parse(tables, source_rows),
+        hoses=all_hoses,
         figures=published,
+        gaps=coverage.gaps_from(tables, source_rows, bare, all_hoses),
         digest=digest_of(tables),
     )
 

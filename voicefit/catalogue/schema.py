@@ -87,7 +87,7 @@ def census(texts: Mapping[str, str]) -> dict[str, Counter[str]]:
 
 
 def census_table(texts: Mapping[str, str]) -> str:
-    """The census as a table in Markdown, with a line of sums."""
+    """The census as a table in Markdown, with a line of sums, and a sentence on how sure it is."""
     names = [basis.value for basis in Basis]
     counts = census(texts)
     lines = [f"| table | rows | {' | '.join(names)} |", f"| --- | {' | '.join(['---:'] * (len(names) + 1))} |"]
@@ -96,7 +96,13 @@ def census_table(texts: Mapping[str, str]) -> str:
         total += found
         lines.append(_line(f"`{file}`", found, names))
     lines.append(_line("all", total, names))
-    return "\n".join(lines)
+    rows, recalled, practice = total.total(), total[Basis.MEMORY], total[Basis.COMMON_PRACTICE]
+    how_sure = (
+        f"How sure: of {rows} rows {recalled} ({recalled / rows:.0%}) are recalled and not read, "
+        f"{practice} ({practice / rows:.0%}) are common practice without a published source, "
+        f"and {rows - recalled - practice} ({1 - (recalled + practice) / rows:.0%}) were read or follow by a formula."
+    )
+    return "\n".join([*lines, "", how_sure])
 
 
 def _line(title: str, found: Counter[str], names: list[str]) -> str:

@@ -1,0 +1,54 @@
+"""What has no figure is said, with the reason, and nothing is said to be missing that is there."""
+
+from __future__ import annotations
+
+import pytest
+
+from voicefit.catalogue import Catalogue, load_catalogue
+from voicefit.catalogue.coverage import Count, Field, coverage, coverage_table, gap_table
+from voicefit.errors import BadTable
+
+HEADER = "id,field,series,why,source,basis\n"
+
+
+def test_every_gap_has_its_reason_and_every_reason_its_gap(catalogue: Catalogue) -> None:
+    said = [(row.field, series) for row in catalogue.gaps for series in row.series]
+    assert len(said) == len(set(said))
+    counts = coverage(catalogue.ends, catalogue.hoses)
+    open_ = {(field, series) for series, of in counts.items() for field, count in of.items() if count.known < count.of}
+    assert set(said) == open_
+
+
+def test_what_is_counted(catalogue: Catalogue) -> None:
+    counts = coverage(catalogue.ends, catalogue.hoses)
+    assert counts["flare37"][Field.PRESSURE] == Count(26, 26)
+    assert counts["orfs"][Field.O_RING] == Count(16, 18)  # dash 32, male and female
+    assert Field.O_RING not in counts["flare37"] and Field.WALL not in counts["npt"]
+    assert Field.TORQUE not in counts["staple"] and Field.TORQUE in counts["flange61"]
+    assert counts["sae-r17"] == {Field.OUTSIDE: Count(0, 7)}
+    assert counts["iso-18752"][Field.OUTSIDE].of == 7 * 5 * 10
+
+
+def test_the_tables_count_ends(catalogue: Catalogue) -> None:
+    lines = coverage_table(catalogue.ends).splitlines()
+    assert len(lines) == 2 + len(catalogue.series)
+    assert "| `orfs` | 18 | all | 16 of 18 |" in "\n".join(lines)
+    assert "| o ring | `orfs` | 2 | not recalled: dash 32 |" in gap_table(
+        catalogue.gaps, catalogue.ends, catalogue.hoses
+    )
+
+
+@pytest.mark.parametrize(
+    ("row", "column", "reason"),
+    [
+        ("x,torque,train,not recalled,common-practice,memory", "series", "'train' is neither a series nor a hose"),
+        ("x,colour,orb,not recalled,common-practice,memory", "field", "'colour'"),
+        ("x,torque,orb,forgotten,common-practice,memory", "why", "'forgotten'"),
+        ("dn/ports,torque,orb,not recalled,common-practice,memory", "id", "already in gaps.csv"),
+        ("x,torque,orb,not recalled,a book,memory", "source", "'a book' is not in sources.csv"),
+    ],
+)
+def test_a_bad_row_names_its_place(texts: dict[str, str], row: str, column: str, reason: str) -> None:
+    with pytest.raises(BadTable, match=reason) as caught:
+        load_catalogue(texts, extra={"gaps-own.csv": HEADER + row + "\n"})
+    assert (caught.value.file, caught.value.row, caught.value.column) == ("added/gaps-own.csv", 2, column)
