@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import json
+import math
 
 import pandas
 import pytest
@@ -13,6 +14,7 @@ from pydantic import ValidationError
 from voicefit.errors import BadInput
 from voicefit.ordering.hose import HoseFacts
 from voicefit.ordering.job_slip import EndFacts, HoseOrder, JobFacts, job_slip
+from voicefit.ordering.naming import end_name
 from voicefit.ordering.room import Ordering
 from voicefit.ordering.sheets import joined, sheets
 from voicefit.ordering.slip import OrderSlip, StockItem
@@ -166,4 +168,32 @@ def test_adapters_at_a_hose_lower_its_rating(ordering: Ordering) -> None:
     elsewhere = job_slip(ordering, JobFacts(job="a-1", hoses=(order,), goals=(("npt/8/female", "orfs/8/female"),)))
     ratings = [made.hoses[0].rating for made in (plain, with_pipe, elsewhere)]
     assert all(rating is not None and rating.bar is not None for rating in ratings)
-    assert [rating.weakest for rating in ratings if rating] == ["flare37/8/female", "npt/8/male", "flare37/8/female"]
+    weakest = [ordering.end(end) for end in ("flare37/8/female", "npt/8/male", "flare37/8/female")]
+    assert [rating.weakest for rating in ratings if rating] == [end_name(end) for end in weakest]
+
+
+@pytest.mark.parametrize(
+    ("end", "line"),
+    [
+        ("orb/6/stud", "on this end: AS568-906, 11.89 × 1.98 mm"),
+        ("iso6149/22/stud", "on this end: 19.3 × 2.2 mm, ISO 6149-1"),
+        ("flange-square/16/male", "JIS B 2401 G35, 34.4 × 3.1 mm"),
+    ],
+)
+def test_a_ring_is_called_what_its_standard_calls_it(end: str, line: str, ordering: Ordering) -> None:
+    assert line in to_text(job_slip(ordering, JobFacts(job="a-1", ends=(EndFacts(end),))))
+
+
+def test_how_far_the_length_can_turn(ordering: Ordering) -> None:
+    # EN 853 2SN DN 12: bend radius 180 mm, outside diameter at most 23.8 mm; straight ends of 1.5 diameters, DIN 20066
+    facts = HoseFacts(hose_type="en-853-2sn", dash=8, length_mm=900)
+    made = job_slip(ordering, JobFacts(job="a-1", hoses=(HoseOrder(facts, ordering.hoses(facts)[0]),)))
+    turn = made.hoses[0].most_turn_deg
+    outside = ordering.hoses(facts)[0].outside_diameter_mm
+    assert turn is not None and outside is not None
+    assert math.radians(turn) * (180 + outside / 2) + 3 * outside <= 900
+    assert math.radians(turn + 5) * (180 + outside / 2) + 3 * outside > 900
+    assert f"Turns at most: {turn:g}° at that radius" in to_text(made)
+    short = facts.__class__(hose_type="en-853-2sn", dash=8, length_mm=40)
+    made = job_slip(ordering, JobFacts(job="a-1", hoses=(HoseOrder(short, ordering.hoses(short)[0]),)))
+    assert made.hoses[0].most_turn_deg == 0

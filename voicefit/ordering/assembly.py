@@ -90,6 +90,12 @@ class Assembly:
     tolerances: tuple[LengthTolerance, ...]
     bend: Bend
     faults: tuple[Fault, ...]
+    adapter_ends: tuple[CandidateEnd, ...] = ()
+
+    @property
+    def most_turn_deg(self) -> float | None:
+        """How far this length can turn at its least bend radius, 0 to 360; ``None`` where no length was said."""
+        return None if self.facts.length_mm is None else most_turn(self.hose, self.facts.length_mm)
 
 
 def tolerances_from(catalogue: Catalogue, data: Mapping[str, str]) -> tuple[LengthToleranceRow, ...]:
@@ -125,9 +131,20 @@ def bend_of(hose: Hose, angle_deg: float = FULL_TURN_BACK_DEG, radius_mm: float 
     ``radius_mm`` : of the route, to the inside of the bend as hose standards measure; the hose's least if not given.
     """
     radius = hose.bend_radius_mm if radius_mm is None else radius_mm
-    outside = hose.outside_diameter_mm or 2 * hose.bore_mm
+    outside = _outside_mm(hose)
     arc = math.radians(angle_deg) * (radius + outside / 2)
     return Bend(hose.bend_radius_mm, angle_deg, arc + 2 * STRAIGHT_DIAMETERS * outside)
+
+
+def most_turn(hose: Hose, length_mm: float) -> float:
+    """The angle in degrees through which a length can turn at the least bend radius, between its straight ends."""
+    outside = _outside_mm(hose)
+    left_mm = length_mm - 2 * STRAIGHT_DIAMETERS * outside
+    return min(max(math.degrees(left_mm / (hose.bend_radius_mm + outside / 2)), 0.0), 360.0)
+
+
+def _outside_mm(hose: Hose) -> float:
+    return hose.outside_diameter_mm or 2 * hose.bore_mm
 
 
 def assess(
@@ -138,6 +155,7 @@ def assess(
     rows: Iterable[LengthToleranceRow] = (),
 ) -> Assembly:
     """Judge an assembly of a hose, its ends and the adapters that stay in the line."""
+    adapter_ends = tuple(adapter_ends)
     rating = _with_hose(rating_of((*ends, *adapter_ends)), hose)
     dn = hose.dn or round(hose.bore_mm)
     bend = bend_of(hose, facts.routed_bend_deg or FULL_TURN_BACK_DEG, facts.routed_radius_mm)
@@ -151,6 +169,7 @@ def assess(
         tolerances=() if facts.length_mm is None else length_tolerances(rows, facts.length_mm, dn),
         bend=bend,
         faults=tuple(_faults(hose, facts, ends, rating, bend)),
+        adapter_ends=adapter_ends,
     )
 
 

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 
 from voicefit.catalogue import CandidateEnd
 from voicefit.catalogue.hoses import Hose
-from voicefit.ordering import naming
 from voicefit.ordering.cautions import HOSE, belonging
 from voicefit.ordering.hose import HoseFacts
 from voicefit.ordering.room import Ordering
@@ -117,5 +116,4 @@ def _chain(ordering: Ordering, start: str, goal: str) -> ChainItem | None:
     chain = ordering.chain(start, goal)
     if chain is None:
         return None
-    names = (naming.end_name(ordering.end(start)), naming.end_name(ordering.end(goal)))
-    return chain_item(*names, chain, ordering.catalogue.sources)
+    return chain_item(ordering.end(start), ordering.end(goal), chain, ordering.catalogue.sources)

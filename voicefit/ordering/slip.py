@@ -35,6 +35,7 @@ class FigureItem(_Part):
 class SealItem(_Part):
     kind: Seal
     count: int = Field(ge=0, description="0: the ends seal on each other, nothing to order")
+    standard: str = Field(default="", description="that gives the ring its size")
     o_ring: str | None = Field(default=None, description="size number, or inside diameter x section in mm")
     inside_diameter_mm: float | None = None
     section_mm: float | None = None
@@ -83,7 +84,7 @@ class EndItem(_Part):
 
 
 class RatingItem(_Part):
-    """``bar`` : lowest of the parts that have a figure. ``without_figure`` : the parts that have none."""
+    """``bar`` : lowest of the parts that have a figure. ``without_figure`` : names of the parts that have none."""
 
     bar: float | None = None
     weakest: str | None = None
@@ -128,6 +129,7 @@ class HoseItem(_Part):
     tolerances: tuple[LengthItem, ...] = ()
     elbow_angle_deg: float | None = None
     bend_radius_mm: float | None = None
+    most_turn_deg: float | None = Field(default=None, description="of this length at its least bend radius")
     temperature_c: tuple[float, ...] = ()
     application: str = ""
     fluid: str = ""

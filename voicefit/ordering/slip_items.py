@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 
 from voicefit.catalogue import CandidateEnd
 from voicefit.catalogue.ends import Figure
+from voicefit.catalogue.hoses import Hose
 from voicefit.catalogue.load import Source
 from voicefit.ordering import naming
 from voicefit.ordering.adapters import Chain
@@ -83,6 +84,7 @@ def seal_item(need: SealNeed) -> SealItem:
     return SealItem(
         kind=need.kind,
         count=need.count,
+        standard="" if ring is None else ring.standard,
         o_ring=None if ring is None else ring.id,
         inside_diameter_mm=None if ring is None else round(ring.inside_diameter_mm, 2),
         section_mm=None if ring is None else round(ring.section_mm, 2),
@@ -90,11 +92,12 @@ def seal_item(need: SealNeed) -> SealItem:
     )
 
 
-def chain_item(start: str, goal: str, chain: Chain, sources: Mapping[str, Source]) -> ChainItem:
-    """The item of a chain between two ends, given by their names."""
+def chain_item(start: CandidateEnd, goal: CandidateEnd, chain: Chain, sources: Mapping[str, Source]) -> ChainItem:
+    """The item of a chain between two ends."""
+    parts = (start, *(end for adapter in chain.adapters for end in adapter.ends), goal)
     return ChainItem(
-        start=start,
-        goal=goal,
+        start=naming.end_name(start),
+        goal=naming.end_name(goal),
         adapters=tuple(
             AdapterItem(
                 ends=(adapter.ends[0].id, adapter.ends[1].id),
@@ -103,13 +106,13 @@ def chain_item(start: str, goal: str, chain: Chain, sources: Mapping[str, Source
             )
             for adapter in chain.adapters
         ),
-        rating=_rating_item(chain.rating),
+        rating=_rating_item(chain.rating, parts),
     )
 
 
 def hose_item(assembly: Assembly, *, fluid: Fluid | None = None, count: int = 1) -> HoseItem:
     """The item of an assembly."""
-    hose = assembly.hose
+    hose, turn = assembly.hose, assembly.most_turn_deg
     return open_hose_item(assembly.facts, assembly.ends, fluid=fluid, count=count).model_copy(
         update={
             "id": hose.id,
@@ -121,7 +124,8 @@ def hose_item(assembly: Assembly, *, fluid: Fluid | None = None, count: int = 1)
                 for each in assembly.tolerances
             ),
             "bend_radius_mm": hose.bend_radius_mm,
-            "rating": _rating_item(assembly.rating),
+            "most_turn_deg": None if turn is None else 5.0 * int(turn / 5),
+            "rating": _rating_item(assembly.rating, (*assembly.ends, *assembly.adapter_ends), hose),
             "design_factor": assembly.design_factor,
             "burst_bar": round(assembly.burst_bar, 1),
             "faults": assembly.faults,
@@ -150,9 +154,16 @@ def open_hose_item(
     )
 
 
-def _rating_item(rating: Rating) -> RatingItem:
-    bar = None if rating.bar is None else round(rating.bar, 1)
-    return RatingItem(bar=bar, weakest=rating.weakest, without_figure=rating.without_figure)
+def _rating_item(rating: Rating, ends: Iterable[CandidateEnd], hose: Hose | None = None) -> RatingItem:
+    """``ends``, ``hose`` : the parts that were rated. On paper they go by name."""
+    names = {end.id: naming.end_name(end) for end in ends}
+    if hose is not None:
+        names[hose.id] = naming.hose_name(hose)
+    return RatingItem(
+        bar=None if rating.bar is None else round(rating.bar, 1),
+        weakest=None if rating.weakest is None else names[rating.weakest],
+        without_figure=tuple(dict.fromkeys(names[part] for part in rating.without_figure)),
+    )
 
 
 def _figure_item(figure: Figure, sources: Mapping[str, Source]) -> FigureItem:

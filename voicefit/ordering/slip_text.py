@@ -112,8 +112,8 @@ def _end_lines(end: EndItem) -> Iterator[str]:
         yield f"Seat: {end.seat}"
     for seal in end.seals:
         yield f"Seal: {_seal(seal)}"
-    if end.mates:
-        yield f"Mates with: {'; '.join(end.mates)}"
+    for mate in end.mates:
+        yield f"Mates with: {mate}"
     for condition in end.only_if:
         yield f"Only if: {condition}"
     for never in end.never:
@@ -121,8 +121,8 @@ def _end_lines(end: EndItem) -> Iterator[str]:
     if end.hex_mm:
         yield f"Across flats: {' or '.join(f'{each:g}' for each in end.hex_mm)} mm"
     if end.id is not None:
-        figures = (*end.torque, *end.turns)
-        yield "Tighten: " + ("; ".join(map(_figure, figures)) if figures else "no figure in the catalogue")
+        figures = [*map(_figure, (*end.torque, *end.turns))] or ["no figure in the catalogue"]
+        yield from (f"Tighten: {figure}" for figure in figures)
         yield "Holds: " + (_figure(end.pressure) if end.pressure else "no figure in the catalogue")
     for reading in end.readings:
         yield f"Measured: {reading}"
@@ -143,6 +143,8 @@ def _hose_lines(hose: HoseItem) -> Iterator[str]:
         yield f"Elbow angle: {hose.elbow_angle_deg:g}°"
     if hose.bend_radius_mm is not None:
         yield f"Least bend radius: {hose.bend_radius_mm:g} mm"
+    if hose.most_turn_deg is not None:
+        yield f"Turns at most: {hose.most_turn_deg:g}° at that radius, between straight ends"
     if hose.temperature_c:
         yield f"Temperature: {' and '.join(f'{each:.0f}' for each in hose.temperature_c)} °C"
     for title, text in (("Application", hose.application), ("Fluid", hose.fluid), ("Wanted", hose.delivery)):
@@ -178,8 +180,16 @@ def _seal(seal: SealItem) -> str:
         return f"{SEALS[seal.kind]}, nothing to order"
     text = f"{seal.count} off, {SEALS[seal.kind]}, on {seal.on}"
     if seal.o_ring is not None:
-        text += f": {seal.o_ring}, {seal.inside_diameter_mm:g} × {seal.section_mm:g} mm"
+        text += f": {_ring(seal)}"
     return text
+
+
+def _ring(seal: SealItem) -> str:
+    """As its standard calls it: ``AS568-906, 11.89 × 1.98 mm``; where the size is the name, the size alone."""
+    number, size = seal.o_ring or "", f"{seal.inside_diameter_mm:g} × {seal.section_mm:g} mm"
+    if "×" in number or not seal.standard:
+        return f"{size}, {seal.standard}".removesuffix(", ")
+    return f"{seal.standard}{'-' if number.isdecimal() else ' '}{number}, {size}"
 
 
 def _figure(figure: FigureItem) -> str:
@@ -226,11 +236,10 @@ def _rows(slip: OrderSlip) -> Iterator[dict[str, object]]:
         }
         for seal in end.seals:
             if seal.o_ring is not None:
-                size = f"{seal.inside_diameter_mm:g} × {seal.section_mm:g} mm"
                 yield {
                     "kind": "seal",
                     "count": seal.count * end.count,
-                    "description": f"{SEALS[seal.kind]} {seal.o_ring}, {size}, on {seal.on}",
+                    "description": f"{SEALS[seal.kind]} {_ring(seal)}, on {seal.on}",
                     "seal": seal.kind.value,
                     "o_ring": seal.o_ring,
                 }

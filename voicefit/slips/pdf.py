@@ -36,7 +36,7 @@ def to_pdf(slip: OrderSlip, catalogue: Catalogue) -> bytes:
         pdf.set_font(FAMILY, style="B" if bold else "", size=12 if line.startswith("ORDER SLIP") else 9)
         indent = 5.0 if line.startswith("   ") else 0.0
         pdf.set_x(MARGIN_MM + indent)
-        pdf.multi_cell(0, LINE_MM, printable(line.strip()), new_x=XPos.LMARGIN, new_y=YPos.NEXT)
+        pdf.multi_cell(0, LINE_MM, printable(line.strip()), align="L", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
     drawn = [
         (end.name, outline(known, catalogue.orings))
         for end in slip.ends
