@@ -219,6 +219,7 @@ class Context:
     ``misfit`` : the open question is whether a gauge shows a gap or light.
     ``yes_no`` : a question that "yes" or "no" answers is open.
     ``commands`` : command ids that make sense now (empty: all).
+    ``spelling`` : a name is being spelled: letters and figures alone are parts of it.
     """
 
     expected: tuple[Measurand, ...] = ()
@@ -227,6 +228,7 @@ class Context:
     commands: frozenset[str] = frozenset()
     misfit: bool = False  # "yes" would mean that the gauge does not fit: "gap" says yes, "it fits" says no
     preferred_length: str | None = None  # "in" | "mm": the user's habit for a number without a unit
+    spelling: bool = False
 
 
 # ---- advice -------------------------------------------------------------------------------------------

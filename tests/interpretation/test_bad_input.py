@@ -30,15 +30,15 @@ def only(language: Language, text: str) -> Rejection:
     [
         ("", Reason.SILENCE),
         ("   \n\t ", Reason.SILENCE),
-        ("uh", Reason.INCOMPLETE),
+        ("uh", Reason.OUT_OF_GRAMMAR),
         ("outside " * 1_400, Reason.TOO_LONG),  # 11 kB
         ("nine " * 199, Reason.TOO_LONG),
         ("ä" * 10_240, Reason.TOO_LONG),
         ("!?!?,,;", Reason.OUT_OF_GRAMMAR),
         ("\x00\x01\xff\xfe", Reason.OUT_OF_GRAMMAR),
         ("ÿ" * 100, Reason.OUT_OF_GRAMMAR),
-        ("1" * 500, Reason.INCOMPLETE),
-        ("9" * 7, Reason.INCOMPLETE),
+        ("1" * 500, Reason.OUT_OF_GRAMMAR),
+        ("9" * 7, Reason.OUT_OF_GRAMMAR),
         ("دستور", Reason.OUT_OF_GRAMMAR),
     ],
 )

@@ -14,7 +14,12 @@ from voicefit.resources import grammar_folder, read_texts
 
 FILE = tomllib.loads(read_texts(grammar_folder(), ".toml")["commands.toml"])
 PHRASES = [(entry["id"], phrase) for entry in FILE["command"] for phrase in entry["phrases"]]
-FILLED = {"{series}": ("JIC", "flare37"), "{number}": ("two", "2"), "{reading}": ("eighteen pitch", None)}
+FILLED = {
+    "{series}": ("JIC", "flare37"),
+    "{number}": ("two", "2"),
+    "{reading}": ("eighteen pitch", None),
+    "{name}": ("alpha bravo one", "AB1"),
+}
 CLEAR = 0.9
 
 

@@ -16,6 +16,7 @@ from tests.interpretation.writing import LETTERS, accepts, matcher
 from voicefit.catalogue import load_catalogue
 from voicefit.interpretation import Language
 from voicefit.interpretation.grammar import all_words
+from voicefit.interpretation.tokens import tokenise
 from voicefit.records import Context, Measurand, Reason, Rejection
 from voicefit.resources import data_folder, read_texts
 
@@ -119,7 +120,8 @@ def test_what_an_engine_may_write_is_understood(language: Language, context: Con
         written = text.decode()
         best = language.interpret(written, context)[0]
         named = [i.detail for i in best.items if isinstance(i, Rejection) and i.reason is Reason.OUT_OF_GRAMMAR]
-        assert {word for detail in named for word in detail.split()} <= known, (written, notes.meaning(best))
+        words = {token.text for detail in named for token in tokenise(detail, language.grammar.spellings)}
+        assert words <= known, (written, notes.meaning(best))
         understood += 1
     assert understood >= 15
 

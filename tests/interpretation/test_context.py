@@ -192,4 +192,4 @@ def test_no_and_a_value_is_a_correction_or_an_answer(language: Language) -> None
 
 def test_nothing_but_words_passed_over_is_named(language: Language) -> None:
     (meaning,) = language.interpret("it is the")
-    assert meaning.items == (Rejection("it is the", Reason.INCOMPLETE, "it is the"),)
+    assert meaning.items == (Rejection("it is the", Reason.OUT_OF_GRAMMAR, "it is the"),)

@@ -140,6 +140,7 @@ class Walk:
             series=self.rng.choice(("jic", "british taper", "face seal", "code sixty one")),
             number=self.rng.choice(("one", "two", "three")),
             reading=self.rng.choice(READINGS[:12]),
+            name=self.rng.choice(("alpha bravo one two", "loader seven", "zulu twenty one")),
         )
 
     def _heard(self, *texts: tuple[str, float]) -> Heard:

@@ -1,43 +1,80 @@
-"""What the session expects to hear next: priors for hearing, never walls."""
+"""What the session expects to hear next: priors for hearing, never walls.
+
+Duty: name what was just asked, the values that exist, and the functions that make sense now. It must not weigh values
+by the readings so far: the matcher does that with what was heard, and nothing may be weighed twice.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.state import Sure, Which
 from voicefit.dialogue.understanding import readings_of
-from voicefit.quantities import Quantity
+from voicefit.quantities import Quantity, Unit, exact
 from voicefit.records import Context, Meaning, Measurand
 
 if TYPE_CHECKING:
+    from voicefit.catalogue import Catalogue
+    from voicefit.dialogue.knowledge import Knowledge
     from voicefit.dialogue.state import State
 
+Values = Mapping[Measurand, tuple[tuple[Quantity | str, float], ...]]
 
-def context_of(state: State) -> Context:
-    """Measurands and values just asked for, whether yes or no answers, the commands that make sense, the unit habit.
 
-    The matcher's own expectations are not among them: it weighs what was heard afterwards, and must not weigh it twice.
-    """
+def context_of(knowledge: Knowledge, state: State) -> Context:
+    """Measurands just asked for and their values, whether yes or no answers, the functions that make sense, the unit
+    habit."""
     focus = state.focus
     preferred = state.settings.length_unit or None
     if focus.asleep:
         return Context(commands=frozenset({"wake-up"}), preferred_length=preferred)
+    commands = knowledge.registry.sensible(situations(state))
+    if focus.spelling is not None:
+        return Context(spelling=True, commands=commands, preferred_length=preferred)
     if isinstance(focus.question, Sure):
-        return _of_choices((focus.question.meaning,), yes_no=True, preferred=preferred)
+        return _of_choices((focus.question.meaning,), commands, yes_no=True, preferred=preferred)
     if isinstance(focus.question, Which):
-        return _of_choices(focus.question.choices, yes_no=False, preferred=preferred)
+        return _of_choices(focus.question.choices, commands, yes_no=False, preferred=preferred)
     check = focus.check
-    if check is None:
-        return Context(preferred_length=preferred)
+    measurand = None if check is None else check.measurand
+    yes = None if check is None else check.yes
+    if focus.correcting:
+        yes, taken = None, knowledge.believe(state.record.work.piece).taken
+        measurand = taken[-1].option.measurand if taken else None
     return Context(
-        expected=(check.measurand,),
-        yes_no=check.yes is not None,
-        misfit=check.yes is not None and check.yes.negated,
+        expected=() if measurand is None else (measurand,),
+        values={m: values for m, values in knowledge.values.items() if m is measurand},
+        yes_no=yes is not None,
+        commands=commands,
+        misfit=yes is not None and yes.negated,
         preferred_length=preferred,
     )
 
 
-def _of_choices(choices: tuple[Meaning, ...], *, yes_no: bool, preferred: str | None) -> Context:
+def situations(state: State) -> frozenset[str]:
+    """What the session is in the midst of, by the names that ``when`` has in the registry."""
+    focus, work = state.focus, state.record.work
+    yes_or_no = focus.check is not None and focus.check.yes is not None
+    holds = {
+        "question": focus.question is not None or yes_or_no,
+        "choice": isinstance(focus.question, Which),
+        "check": focus.check is not None and focus.question is None,
+        "lesson": focus.lesson is not None,
+        "list": focus.listing is not None,
+        "asleep": focus.asleep,
+        "spelling": focus.spelling is not None,
+        "identified": work.piece.number in state.record.concluded,
+        "hose": work.piece.kind == HOSE,
+    }
+    return frozenset(name for name, is_so in holds.items() if is_so)
+
+
+def _of_choices(
+    choices: tuple[Meaning, ...], commands: frozenset[str], *, yes_no: bool, preferred: str | None
+) -> Context:
     values: dict[Measurand, dict[Quantity | str, float]] = {}
     for choice in choices:
         for reading in readings_of(choice):
@@ -47,5 +84,41 @@ def _of_choices(choices: tuple[Meaning, ...], *, yes_no: bool, preferred: str | 
         expected=tuple(values),
         values={measurand: tuple(of_it.items()) for measurand, of_it in values.items()},
         yes_no=yes_no,
+        commands=commands,
         preferred_length=preferred,
     )
+
+
+def existing(catalogue: Catalogue) -> Values:
+    """The values that exist of what comes in steps: leaves, gauges, dashes, sizes, kinds. What a caliper reads is not
+    among them: worn and toleranced, it can be anything."""
+    found: dict[Measurand, dict[Quantity | str, float]] = {}
+
+    def add(measurand: Measurand, value: Quantity | str) -> None:
+        found.setdefault(measurand, {})[value] = 1.0
+
+    for end in catalogue.ends:
+        thread = end.thread
+        add(Measurand.GENDER, end.gender.value)
+        add(Measurand.SEAT_FORM, end.seat_form.value)
+        add(Measurand.SEAL, end.seal.value)
+        add(Measurand.SERIES, end.series)
+        if end.dash is not None:
+            add(Measurand.DASH, Quantity(Fraction(end.dash), Unit.COUNT))
+        for half in (end.seat_half_angle_deg, *end.also_seats_deg):
+            if half is not None:  # a gauge names either angle
+                add(Measurand.SEAT_ANGLE, Quantity(exact(str(half)), Unit.DEGREE))
+                add(Measurand.SEAT_ANGLE, Quantity(2 * exact(str(half)), Unit.DEGREE))
+        if thread is None:
+            continue
+        add(Measurand.THREAD_SIZE, Quantity(exact(thread.size), Unit(thread.size_unit)))
+        if thread.tpi is None:
+            add(Measurand.PITCH, Quantity(exact(str(thread.pitch_mm)), Unit.MILLIMETRE))
+        else:
+            add(Measurand.PITCH, Quantity(thread.tpi, Unit.THREADS_PER_INCH))
+    for hose in catalogue.hoses:
+        add(Measurand.HOSE_TYPE, hose.type.id)
+        add(Measurand.DASH, Quantity(Fraction(hose.dash), Unit.COUNT))
+    for angle in (55, 60):
+        add(Measurand.FLANK_ANGLE, Quantity(Fraction(angle), Unit.DEGREE))
+    return {measurand: tuple(values.items()) for measurand, values in found.items()}

@@ -13,12 +13,13 @@ from typing import Any
 
 from voicefit.catalogue import Catalogue, load_catalogue
 from voicefit.catalogue.hoses import Hose
-from voicefit.dialogue import explaining, hoses, spoken
+from voicefit.dialogue import expecting, explaining, hoses, spoken
 from voicefit.dialogue import registry as registries
 from voicefit.dialogue import wording as wordings
 from voicefit.dialogue.aftercare import Aftercare
 from voicefit.dialogue.belief import Belief, Part
 from voicefit.dialogue.codec import reading_to_data
+from voicefit.dialogue.expecting import Values
 from voicefit.dialogue.names import Names
 from voicefit.dialogue.record import HOSE, Piece
 from voicefit.dialogue.registry import Registry
@@ -58,6 +59,7 @@ class Knowledge:
     registry: Registry
     names: Names
     aftercare: Aftercare
+    values: Values
     stock: StockLookUp = nothing_in_stock
     _believe: Any = field(init=False, repr=False)
 
@@ -94,6 +96,7 @@ class Knowledge:
             registry=registries.parse(grammar[registries.FILE]),
             names=names,
             aftercare=Aftercare(catalogue, {**data, **extra}, wording, names),
+            values=expecting.existing(catalogue),
         )
 
     def with_stock(self, stock: StockLookUp) -> Knowledge:

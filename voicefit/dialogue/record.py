@@ -50,7 +50,8 @@ class Job:
     current: int = 0
     mounted: bool = True  # until said otherwise: the cautious way round
     finished: bool = False
-    machine: str = ""  # name of the note in which its name was spoken
+    machine: str = ""  # its name as spelled
+    machine_note: str = ""  # name of the note in which its name was spoken
     goals: tuple[tuple[str, str], ...] = ()  # pairs of end ids between which adapters were asked for
 
     @property
@@ -184,7 +185,8 @@ def _goal(work: Work, data: Mapping[str, Any]) -> Work:
 
 def _machine(work: Work, data: Mapping[str, Any]) -> Work:
     at = _position([job.number for job in work.jobs], data["job"])
-    return replace(work, jobs=_with(work.jobs, at, replace(work.jobs[at], machine=data["name"])))
+    named = {"machine": data["text"]} if "text" in data else {"machine_note": data["name"]}
+    return replace(work, jobs=_with(work.jobs, at, replace(work.jobs[at], **named)))
 
 
 WORK: Mapping[str, Callable[[Work, Mapping[str, Any]], Work]] = {

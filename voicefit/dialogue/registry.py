@@ -16,8 +16,8 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_valida
 from voicefit.errors import BadGrammar
 
 FILE = "commands.toml"
-SLOTS = ("series", "number", "reading")
-SITUATIONS = ("question", "choice", "check", "lesson", "list", "asleep", "identified", "hose")
+SLOTS = ("series", "number", "reading", "name")
+SITUATIONS = ("question", "choice", "check", "lesson", "list", "asleep", "spelling", "identified", "hose")
 _PHRASE = re.compile(r"(?:[a-z']+|\{[a-z-]+\})(?: (?:[a-z']+|\{[a-z-]+\}))*")
 
 
@@ -44,6 +44,10 @@ class Registry:
     @property
     def by_id(self) -> Mapping[str, Function]:
         return {function.id: function for function in self.functions}
+
+    def sensible(self, situations: frozenset[str]) -> frozenset[str]:
+        """Ids of the functions that make sense at any time or in one of the situations."""
+        return frozenset(each.id for each in self.functions if not each.when or each.when & situations)
 
     def fitting(self, situations: frozenset[str]) -> tuple[Function, ...]:
         """All functions, those made for one of the situations first, else in the order of the file."""

@@ -95,7 +95,7 @@ class Session:
 
     def context(self) -> Context:
         """What the next words are likely to be: for the recogniser and the interpreter."""
-        return context_of(self.state)
+        return context_of(self.knowledge, self.state)
 
     def job_facts(self, number: int | None = None) -> JobFacts:
         """What the order slip of a job is made of; the job in hand where no number is given.

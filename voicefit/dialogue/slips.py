@@ -24,7 +24,7 @@ def job_facts(knowledge: Knowledge, record: Record, number: int) -> JobFacts:
     ends = [piece for piece in job.pieces if piece.kind == END and piece.readings]
     return JobFacts(
         job=str(number),
-        machine=job.machine,
+        machine=job.machine or job.machine_note,
         ends=tuple(EndFacts(record.concluded.get(piece.number), written(knowledge, piece)) for piece in ends),
         hoses=tuple(hose_order(knowledge, record, job, piece) for piece in job.pieces if piece.kind != END),
         goals=job.goals,

@@ -85,6 +85,8 @@ class Focus:
     asleep: bool = False
     paused: bool = False
     attending: bool = False
+    spelling: tuple[str, ...] | None = None  # the pieces of the machine's name so far; None: it is not being spelled
+    correcting: bool = False  # the next value replaces the last one
     recording: str = ""  # what the edge is recording: note, machine
     refusals: int = 0
     quiets: int = 0

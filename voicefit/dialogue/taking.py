@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from voicefit.dialogue import hoses, risk
+from voicefit.dialogue import hoses, risk, spoken
 from voicefit.dialogue.belief import Belief
 from voicefit.dialogue.record import END, HOSE, Kept, Piece
 from voicefit.dialogue.state import Sure, Which
@@ -17,6 +17,7 @@ from voicefit.dialogue.turn import Turn
 from voicefit.dialogue.understanding import Choose, Confirm, Take, decide, readings_of, weigh
 from voicefit.records import Command, Item, Meaning, Option, Reading, Reason, Rejection
 
+NAMED_WORDS = 4  # so many words that were not understood are named
 SAME_ANSWER = 0.9  # share from which an answer is taken to be one of the two that were offered
 
 
@@ -25,6 +26,7 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
     turn.heard = max(meanings, key=lambda meaning: meaning.log_weight).text
     if _answers_open_question(turn, meanings):
         return
+    meanings = [_as_correction(turn, meaning) for meaning in meanings]
     decision = decide(
         meanings,
         lambda alternatives: turn.knowledge.log_fits(turn.piece, alternatives),
@@ -42,6 +44,14 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
             ask_sure(turn, Sure(meaning))
         case _:
             refuse(turn, Rejection(turn.heard, Reason.LOW_CONFIDENCE))
+
+
+def _as_correction(turn: Turn, meaning: Meaning) -> Meaning:
+    """After "correction" by itself, readings replace what they correct."""
+    readings = tuple(item for item in meaning.items if isinstance(item, Reading))
+    if not turn.focus.correcting or len(readings) < len(meaning.items):
+        return meaning
+    return replace(meaning, items=(Command("correct", meaning.text, readings),))
 
 
 def obey(turn: Turn, meaning: Meaning, replacing: tuple[int, ...] = (), *, confirmed: bool = False) -> None:
@@ -90,7 +100,9 @@ def take(
         extra = {"confirmed": True} if confirmed else {}
         turn.log("reading", number=number, reading=turn.knowledge.plain(_as_answer(turn, reading)), **extra)
         turn.new_readings.append(number)
-    turn.look(question=None, lesson=None, listing=None)
+    if turn.focus.spelling is not None:
+        turn.say("name-dropped")
+    turn.look(question=None, lesson=None, listing=None, spelling=None, correcting=False)
     turn.report = True
 
 
@@ -125,7 +137,16 @@ def say_refusal(turn: Turn, rejection: Rejection) -> None:
     """The short reply of a reason: with the words that were said where the value is what is wrong."""
     of_value = rejection.reason in (Reason.OUT_OF_RANGE, Reason.UNIT_MISMATCH)
     detail = rejection.text if of_value else rejection.detail
+    if rejection.reason is Reason.OUT_OF_GRAMMAR:
+        named = [text for text in (rejection.text, detail) if text in rejection.text and _is_short(text)]
+        if named:
+            turn.say("refused-words", detail=named[0])
+            return
     turn.say(f"refused-{rejection.reason.value}", detail=detail or turn.knowledge.wording.plain("that"))
+
+
+def _is_short(text: str) -> bool:
+    return 0 < len(spoken.aloud(text).split()) <= NAMED_WORDS
 
 
 # ---- asking -------------------------------------------------------------------------------------------

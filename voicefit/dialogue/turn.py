@@ -51,6 +51,11 @@ class Turn:
     # ---- what is now -----------------------------------------------------------------------------------
 
     @property
+    def now(self) -> State:
+        """The state so far."""
+        return State(self.record, self.focus, self.settings, self.before.last)
+
+    @property
     def job(self) -> Job:
         return self.record.work.job
 

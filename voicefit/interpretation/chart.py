@@ -104,6 +104,22 @@ class Chart:
             found = self._memo[key] = self._find(rule, at)
         return found
 
+    def awaits(self, rule: str, at: int, end: int) -> bool:
+        """Whether the tokens from ``at`` to ``end`` begin a phrase of ``rule`` that goes on with a number."""
+        return self._awaits(self._tries.roots[rule], at, end)
+
+    def _awaits(self, node: _Node, at: int, end: int) -> bool:
+        if at == end:
+            return any(_DIGITS in self._tries.firsts[rule] for rule, _, _ in node.slots)
+        child = node.words.get(self._tokens[at].text)
+        if child is not None and self._awaits(child, at + 1, end):
+            return True
+        return any(
+            stop <= end and self._awaits(child, stop, end)
+            for (rule, _, _), child in node.slots.items()
+            for stop, _, _ in self.match(rule, at)
+        )
+
     def _find(self, rule: str, at: int) -> list[Match]:
         token = self._tokens[at]
         if rule in self._tries.digits:

@@ -77,6 +77,9 @@ class _Writer:
         if name.endswith(_DIGITS):
             yield from (digits for flat in self._flats(name[:-1]) if (digits := self._in_digits(flat)))
         elif name == _ITEM:
+            if self._context.spelling:
+                yield from (_just("name"), *self._flats("command"))
+                return
             yield _just(_THING)
             asked = ["answer"] if self._context.misfit else []
             for rule in ["turn", "command", "list-skipped", *asked]:

@@ -53,6 +53,7 @@ class Grammar:
     negating: frozenset[str]
     spellings: Mapping[str, str]  # another spelling -> the phrases' own; a hesitation -> nothing
     sources: Mapping[str, str]  # rule -> the file it is from
+    letters: Mapping[str, str]  # of spelled names: what is written -> how it is said
 
 
 # What a form makes. Pure data: :mod:`voicefit.interpretation.readings` turns each into the function that makes it.

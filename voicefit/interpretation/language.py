@@ -16,12 +16,14 @@ from voicefit.interpretation.grammar import Grammar, all_words, number_words, nu
 from voicefit.interpretation.loading import load_grammar
 from voicefit.interpretation.priors import Priors
 from voicefit.interpretation.readings import Makers
+from voicefit.interpretation.spelling import say_name
 from voicefit.interpretation.tokens import tokenise
 from voicefit.records import Alternative, Context, Meaning, Measurand, Reason, Rejection
 
 _MOST_LETTERS = 1_000
 _MOST_TOKENS = 80
 _NOTHING_KNOWN = Context()
+_ONE_NUMBER = ("two-figures", "whole", "mixed")
 
 
 class Language:
@@ -33,7 +35,12 @@ class Language:
         self._words = all_words(grammar)
         self._priors = Priors(grammar)
         self._scene = segment.Scene(
-            self._words, grammar.negating, numeric_words(grammar), number_words(grammar), self._priors
+            self._words,
+            grammar.negating,
+            numeric_words(grammar),
+            number_words(grammar),
+            self._priors,
+            one_number=(*_ONE_NUMBER, *(name for name in grammar.rules if name.endswith("-form"))),
         )
         self._constraints: dict[object, str] = {}
 
@@ -61,10 +68,7 @@ class Language:
             return _refused(text, Reason.TOO_LONG)
         tokens = tokenise(text, self.grammar.spellings)
         if not tokens:
-            said = any(letter.isalnum() for letter in text)  # hesitations only
-            return _refused(
-                text, Reason.INCOMPLETE if said else Reason.OUT_OF_GRAMMAR if text.strip() else Reason.SILENCE
-            )
+            return _refused(text, Reason.OUT_OF_GRAMMAR if text.strip() else Reason.SILENCE)
         if len(tokens) > _MOST_TOKENS:
             return _refused(text, Reason.TOO_LONG)
         chart = Chart(self._tries, tokens)
@@ -96,7 +100,7 @@ class Language:
     def constraint(self, context: Context) -> str:
         """A Lark-style grammar of the texts an engine may write: of all the language, or, where something was
         asked, of what answers it and of the commands."""
-        key = (frozenset(context.expected), context.misfit)
+        key = (frozenset(context.expected), context.misfit, context.spelling)
         if key not in self._constraints:
             self._constraints[key] = constraint.lark(self.grammar, context)
         return self._constraints[key]
@@ -104,6 +108,10 @@ class Language:
     def vocabulary(self) -> frozenset[str]:
         """All words, lower case, spelled out: without digits, signs and what is only written so (mm, NPT)."""
         return frozenset(word for word in all_words(self.grammar, spoken=True) if word[0].isalpha())
+
+    def say_name(self, name: str) -> str:
+        """A spelled name for the ear, letter by letter: "AB-12" as "alpha bravo dash one two"."""
+        return say_name(name, self.grammar.letters)
 
     def examples(self, measurand: Measurand) -> tuple[str, ...]:
         """Ways to say a reading of that measurand, one from each entry of the grammar."""

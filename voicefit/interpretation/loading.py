@@ -28,12 +28,23 @@ from voicefit.interpretation.grammar import (
 )
 from voicefit.interpretation.notation import BadNotation, Form, parse_form, read_phrase, slots, unspoken
 from voicefit.interpretation.numerals import OPERATORS, Number
-from voicefit.interpretation.schema import CommandFile, NumberFile, QuantityFile, SayEntry, SayFile, WordFile, read
+from voicefit.interpretation.schema import (
+    CommandFile,
+    NumberFile,
+    QuantityFile,
+    SayEntry,
+    SayFile,
+    SpellingFile,
+    WordFile,
+    read,
+)
 from voicefit.records import Measurand
 
 QUANTITY_OPERATORS = frozenset({"inches-and", "one-inch", "feet-and", "feet-and-half", "metres-and"})
 READING_FILES = ("readings.toml", "threads.toml", "hose.toml")
-COMMAND_SLOTS = frozenset({"series", "number", "reading"})
+COMMAND_SLOTS = frozenset({"series", "number", "reading", "name"})
+MOST_PARTS = 12  # of a spelled name
+_TYPED_LETTER = -1.0
 _NAME_WITH_NUMBER = -4.0  # log weight: "thirty degree flare" is first of all an angle
 _LEAD_IN = "[(it's|it is|it was|that's|the|a|an)] {reading}"
 _LETTER_BESIDE_NUMBER = re.compile(r"(?<=\b[A-Z]) (?=\()|(?<=\)) (?=[A-Z]+\b)")
@@ -61,7 +72,9 @@ class _Loader:
         quantities = read(self.texts, "quantities.toml", QuantityFile)
         lists = read(self.texts, "words.toml", WordFile)
         commands = read(self.texts, "commands.toml", CommandFile)
+        spelling = read(self.texts, "spelling.toml", SpellingFile)
         self._numbers(numbers)
+        self._spelling(spelling)
         self._quantities(quantities)
         self._lists(lists)
         self._names()
@@ -81,6 +94,7 @@ class _Loader:
             {other: word for word, others in lists.spellings.items() for other in others}
             | dict.fromkeys(lists.hesitations.words, ""),
             self.sources,
+            {written: said[0] for table in (spelling.letters, spelling.signs) for written, said in table.items()},
         )
 
     def _form(self, file: str, where: str, text: str) -> Form:
@@ -120,6 +134,25 @@ class _Loader:
                 self._rule(name, "numbers.toml").append(
                     RuleForm(form.phrase, Operate(operator), form.log_weight, form.offered)
                 )
+
+    def _spelling(self, file: SpellingFile) -> None:
+        """A spelled name: letters, signs, kinds of machine and figures in a row, and such a row as an answer."""
+        name = "spelling.toml"
+        rule = self._rule("name-part", name)
+        tables = {**file.letters, **file.signs} | {word: [word] for word in file.kinds.words}
+        for written, ways in tables.items():
+            for text in ways:
+                form = self._form(name, written, text)
+                rule.append(RuleForm(form.phrase, Constant(written), form.log_weight))
+        for letter in file.letters:
+            rule.append(RuleForm(read_phrase(letter.lower()), Constant(letter), _TYPED_LETTER, written=False))
+        same = Operate("same")
+        rule.append(RuleForm(read_phrase("({nonzero}|{nought}|{two-figures}|{int})"), same))
+        parts = ""
+        for _ in range(MOST_PARTS):
+            parts = f"{{name-part}} [{parts}]" if parts else "{name-part}"
+        self._rule("name", name).append(RuleForm(read_phrase(parts), Operate("spell")))
+        self._rule("spelled", name).append(RuleForm(read_phrase("{name}"), MakeCommand("spell")))
 
     def _quantities(self, file: QuantityFile) -> None:
         name = "quantities.toml"

@@ -35,7 +35,7 @@ class Number:
         return cls(Fraction(value), Fraction(1), str(value) if figures is None else figures)
 
 
-Operator = Callable[..., "Number | None"]
+Operator = Callable[..., "Number | str | None"]
 
 
 def same(a: Number) -> Number:
@@ -130,6 +130,23 @@ def _run(figures: str, bottom_of: Callable[[int], int | None]) -> Number | None:
     return None
 
 
+def spell(*parts: Number | str) -> str | None:
+    """A spelled name: letters and figures written together, words apart. "Twenty one" is 21, never 20 and 1."""
+    name = ""
+    for at, part in enumerate(parts):
+        text = part if isinstance(part, str) else part.figures
+        before = parts[at - 1] if at else None
+        if isinstance(before, Number) and isinstance(part, Number) and _completes(before, part):
+            return None
+        apart = name and (text[0].islower() or name[-1].islower())
+        name += f" {text}" if apart else text
+    return name
+
+
+def _completes(ten: Number, one: Number) -> bool:
+    return len(ten.figures) == 2 and ten.value >= 20 and ten.value % 10 == 0 and 0 < one.value < 10
+
+
 OPERATORS: dict[str, Operator] = {
     "same": same,
     "sum": total,
@@ -145,4 +162,5 @@ OPERATORS: dict[str, Operator] = {
     "other-ratio": other_ratio,
     "run-ratio": run_ratio,
     "spoken-run-ratio": spoken_run_ratio,
+    "spell": spell,
 }

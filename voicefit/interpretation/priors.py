@@ -6,11 +6,12 @@ Duty: log weights from the grammar's habits and from :class:`voicefit.records.Co
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import replace
 
 from voicefit.interpretation.grammar import Grammar
 from voicefit.quantities import Quantity
-from voicefit.records import Command, Context, Item, Meaning, Option, Reading, Rejection
+from voicefit.records import Command, Context, Item, Meaning, Measurand, Option, Reading, Rejection
 
 _EXPECTED = 3.0  # a bare number against one that was not asked for
 _ASKED_FOR = 1.0  # a reading, a yes or a command that the question invites
@@ -26,7 +27,6 @@ class Priors:
     """The priors of one grammar."""
 
     def __init__(self, grammar: Grammar) -> None:
-        self._bare = {measurand: entry.bare or 0.0 for measurand, entry in grammar.measurands.items()}
         self._hose = frozenset(grammar.hose_topic)
         self._usual = {
             (measurand, grammar.units[unit].unit if unit in grammar.units else "1"): frozenset(bounds.usual)
@@ -40,16 +40,17 @@ class Priors:
         for loses the small weight that it has when nobody asked."""
         if not (context.expected or context.values or context.preferred_length):
             return reading
+        own = {m: max(o.log_prior for o in reading.options if o.measurand is m) for m in reading.measurands}
         options = tuple(
-            replace(option, log_prior=option.log_prior + self._moved(option, context, open_=open_))
+            replace(option, log_prior=option.log_prior + self._moved(option, context, own, open_=open_))
             for option in reading.options
         )
         return replace(reading, options=options)
 
-    def _moved(self, option: Option, context: Context, *, open_: bool) -> float:
+    def _moved(self, option: Option, context: Context, own: Mapping[Measurand, float], *, open_: bool) -> float:
         prior = _value_prior(option, context)
         if open_ and option.measurand in context.expected:
-            prior += _EXPECTED - self._bare.get(option.measurand, 0.0)
+            prior += _EXPECTED - own[option.measurand]
         if context.preferred_length and isinstance(option.value, Quantity) and option.value.unit in ("in", "mm"):
             prior += _HABIT if option.value.unit == context.preferred_length else 0.0
         return prior
@@ -73,7 +74,8 @@ class Priors:
             prior += _ASKED_FOR + _value_prior(option, context)
         elif option.measurand in self._hose and not self._hose & frozenset(context.expected):
             prior += _OFF_TOPIC
-        if isinstance(option.value, Quantity):
+        known = option.measurand in context.expected and context.values.get(option.measurand)
+        if isinstance(option.value, Quantity) and not known:
             usual = self._usual.get((option.measurand, option.value.unit))
             prior += UNUSUAL if usual is not None and option.value.value not in usual else 0.0
         return prior
@@ -104,4 +106,6 @@ def command_prior(name: str, context: Context) -> float:
     """Yes and no belong to a question; of the others the context may name those that make sense."""
     if name in ("yes", "no"):
         return _ASKED_FOR if context.yes_no else _UNLIKELY_COMMAND
+    if name == "spell" and context.spelling:
+        return _EXPECTED + _ASKED_FOR
     return _UNLIKELY_COMMAND if context.commands and name not in context.commands else 0.0

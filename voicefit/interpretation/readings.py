@@ -161,7 +161,7 @@ def _turned(maker: TurnThing, phrase: Phrase) -> Phrase | None:
     if not all(isinstance(item, Reading) for item in phrase.items):
         return phrase  # what is refused is refused under "not" as well
     if len(phrase.items) > 1 or not isinstance(phrase.items[0], Reading):
-        return Phrase((Rejection("", Reason.INCOMPLETE),), phrase.value, certain=True) if maker.negates else None
+        return Phrase((Rejection("", Reason.OUT_OF_GRAMMAR),), phrase.value, certain=True) if maker.negates else None
     reading = phrase.items[0]
     options = [option for option in reading.options if not maker.only or option.measurand in maker.only]
     if maker.negates:

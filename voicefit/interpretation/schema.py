@@ -109,6 +109,14 @@ class SayFile(_Entry):
     answer: list[AnswerEntry] = []
 
 
+class SpellingFile(_Entry):
+    """``letters``, ``signs`` : what is written -> how it is said, the first way for reading back."""
+
+    letters: dict[str, list[str]]
+    signs: dict[str, list[str]]
+    kinds: WordList  # said and written as words
+
+
 class CommandEntry(BaseModel):
     model_config = ConfigDict(extra="ignore")  # the dialogue keeps more here than phrases
     id: str

@@ -24,7 +24,7 @@ _SKIPPED = -0.4  # a word passed over
 _LEFT = -9.0  # a word left over
 _LEFT_RUN = -2.0
 _REFUSED = -6.0  # understood, and refused (out of range, wrong unit)
-_CUT = -5.0  # starting inside "ninety-nine" or "1.5"
+_CUT = -8.0  # starting inside "ninety-nine" or "1.5"
 _SAME_WORDS = -3.0  # a command over words that are also one thing said: "no o-ring" corrects nothing
 _WIDTH = 16  # hypotheses kept at each place
 _QUOTED = 80  # letters
@@ -46,13 +46,15 @@ class Edge:
 @dataclass(frozen=True, slots=True)
 class Scene:
     """What the search knows of the grammar: all its words, those that turn a meaning round, the words of numbers and
-    units, those of numbers alone, and how likely things are to be said."""
+    units, those of numbers alone, and how likely things are to be said. ``one_number`` : rules of what is
+    one number."""
 
     known: frozenset[str]
     negating: frozenset[str]
     numeric: frozenset[str]
     numbers: frozenset[str]
     priors: Priors
+    one_number: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,9 +77,10 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
             weight = _pauses(tokens, start, end)
             yield _reading_edge(phrases, start, end, weight, context, scene)
         calls = chart.match("command", start) + (chart.match("answer", start) if context.misfit else [])
+        calls += chart.match("spelled", start) if context.spelling else []
         for (end, name, argument), matches in _calls(calls).items():
             weight = _ITEM + _pauses(tokens, start, end) + command_prior(name, context)
-            weight += _SAME_WORDS if end in ends else 0.0
+            weight += _SAME_WORDS if end in ends and not (context.spelling and name == "spell") else 0.0
             said = [(end, call.phrase, own) for call, own in matches if call.phrase is not None]
             if not said:
                 best = max(own for _, own in matches)
@@ -137,16 +140,18 @@ def _trim(reading: Reading) -> Reading:
     return replace(reading, options=tuple(sorted(kept, key=lambda option: -option.log_prior)))
 
 
-def _cuts(chart: Chart, tokens: tuple[Token, ...]) -> list[float]:
-    """What it costs to start something new at each place: a number of two words is one number, also in speech."""
+def _cuts(chart: Chart, tokens: tuple[Token, ...], scene: Scene) -> list[float]:
+    """What it costs to start something new at each place: what can be one number is one number, also in speech:
+    "ninety-nine", "seven hundred and fifty", "one meter fifty"."""
     costs = [0.0] * len(tokens)
-    for at in range(1, len(tokens)):
-        if tokens[at].paused:
-            continue
-        twin = any(end == at + 1 for end, _, _ in chart.match("two-figures", at - 1))
-        figures = tokens[at].joined and _figure(tokens[at]) and _figure(tokens[at - 1])
-        costs[at] = _CUT if twin or figures else 0.0
-    return costs
+    for start, token in enumerate(tokens):
+        if start and token.joined and _figure(token) and _figure(tokens[start - 1]):
+            costs[start] = _CUT
+        for rule in scene.one_number:
+            for end, _, _ in chart.match(rule, start):
+                for at in range(start + 1, end):
+                    costs[at] = _CUT
+    return [0.0 if token.paused else cost for token, cost in zip(tokens, costs, strict=True)]
 
 
 def _figure(token: Token) -> bool:
@@ -171,7 +176,7 @@ def meanings(text: str, tokens: tuple[Token, ...], chart: Chart, context: Contex
     best: list[list[_Path]] = [[] for _ in range(len(tokens) + 1)]
     best[0] = [_Path(0.0, ())]
     waiting: list[dict[tuple[object, ...], _Path]] = [{} for _ in range(len(tokens) + 1)]
-    cuts = _cuts(chart, tokens)
+    cuts = _cuts(chart, tokens, scene)
     for edge in edges(chart, tokens, context, scene):
         if edge.start and not best[edge.start]:
             best[edge.start] = sorted(waiting[edge.start].values(), key=lambda p: -p.weight)[:_WIDTH]
@@ -187,8 +192,10 @@ def meanings(text: str, tokens: tuple[Token, ...], chart: Chart, context: Contex
     ends = sorted(waiting[len(tokens)].values(), key=lambda p: -p.weight)[:_MOST_MEANINGS]
     found: dict[tuple[object, ...], Meaning] = {}
     for path in ends:
-        items = _items(text, tokens, path, scene)
-        items = items or (Rejection(quoted(text), Reason.INCOMPLETE, quoted(text)),)  # nothing but words passed over
+        items = _items(text, tokens, path, chart, scene)
+        items = items or (
+            Rejection(quoted(text), Reason.OUT_OF_GRAMMAR, quoted(text)),
+        )  # nothing but words passed over
         key = tuple(item_key(item) for item in items)
         if key not in found:
             found[key] = Meaning(text, items, path.weight)
@@ -204,7 +211,7 @@ def normalised(found: list[Meaning]) -> tuple[Meaning, ...]:
     return tuple(replace(m, log_weight=m.log_weight - total) for m in kept)
 
 
-def _items(text: str, tokens: tuple[Token, ...], path: _Path, scene: Scene) -> tuple[Item, ...]:
+def _items(text: str, tokens: tuple[Token, ...], path: _Path, chart: Chart, scene: Scene) -> tuple[Item, ...]:
     """The items of a path, with their texts; runs of left words as rejections."""
     chain: list[Edge] = []
     step: _Path | None = path
@@ -227,7 +234,7 @@ def _items(text: str, tokens: tuple[Token, ...], path: _Path, scene: Scene) -> t
             if not more.left and not _spoilt(tokens, edges_left, at + len(run), scene):
                 break
             run.append(more)
-        items.append(_left(text, tokens, run, scene))
+        items.append(_left(text, tokens, run, chart, scene))
         at += len(run)
     return tuple(items)
 
@@ -259,14 +266,17 @@ def _in(token: Token, words: frozenset[str]) -> bool:
     return token.text[0].isdecimal() or token.text in words
 
 
-def _left(text: str, tokens: tuple[Token, ...], run: list[Edge], scene: Scene) -> Rejection:
-    """What was left over, as one rejection: unknown words by name, else it is said to be incomplete."""
-    heard = quoted(text[tokens[run[0].start].start : tokens[run[-1].end - 1].end])
+def _left(text: str, tokens: tuple[Token, ...], run: list[Edge], chart: Chart, scene: Scene) -> Rejection:
+    """What was left over, as one rejection: incomplete where its number is missing, else not understood, with the words
+    that are unknown or turn a meaning round, if there are such."""
+    start, end = run[0].start, run[-1].end
+    heard = quoted(text[tokens[start].start : tokens[end - 1].end])
     words = [tokens[edge.start].text for edge in run if edge.left]
     unknown = [word for word in words if word not in scene.known and not word.isdecimal()]
     turning = [word for word in words if word in scene.negating]
-    reason = Reason.OUT_OF_GRAMMAR if unknown or turning else Reason.INCOMPLETE
-    return Rejection(heard, reason, quoted(" ".join(unknown or turning or words)))
+    if not unknown and not turning and any(chart.awaits("said", at, end) for at in range(start, end)):
+        return Rejection(heard, Reason.INCOMPLETE, heard)
+    return Rejection(heard, Reason.OUT_OF_GRAMMAR, quoted(" ".join(unknown or turning)) or heard)
 
 
 def quoted(text: str) -> str:

@@ -8,6 +8,7 @@ to compare digit by digit (decimals longer than four figures excepted: no instru
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from enum import Enum
 from fractions import Fraction
 
@@ -139,6 +140,16 @@ def say_thread(designation: str) -> str:
         elif part.isalpha():
             words.append(" ".join(part.upper()))
     return " ".join(words)
+
+
+def say_name(name: str, letters: Mapping[str, str]) -> str:
+    """A name letter by letter and figure by figure; a word in small letters is said as it is.
+
+    >>> say_name("loader A-12", {"A": "alpha", "-": "dash"})
+    'loader alpha dash one two'
+    """
+    parts = re.findall(r"[a-z]+|[0-9]|[^ ]", name)
+    return " ".join(_FIGURES[int(part)] if part.isdecimal() else letters.get(part, part) for part in parts)
 
 
 _DESIGNATION = re.compile(r"\d+[- ]\d+/\d+|\d+/\d+|\d+(?:\.\d+)?|x|[A-Za-z]+")

@@ -19,6 +19,8 @@ _LEVEL = str.maketrans(
 )
 _TOKEN = re.compile(r"\d{1,3}(?:,\d{3})+(?!\d)|\d+|[a-z]+(?:'[a-z]+)*|[^\W\d_]+|[^\sa-z\d]")
 _PAUSES = frozenset(",;!?()")
+_NO_MORE = r"(?!\d|[,.]\d)"
+_DECIMAL_COMMA = re.compile(rf"(?<!\d)(?<!\d[,.])(?:\d+,(?:\d{{1,2}}|\d{{4}})|0,\d{{3}}){_NO_MORE}")
 _DOTTED = re.compile(r"\b(?:[a-z]\.){2,}")
 
 
@@ -37,7 +39,8 @@ class Token:
 def tokenise(text: str, spellings: Mapping[str, str] | None = None) -> tuple[Token, ...]:
     """The tokens of a text, words in the ``spellings`` (another spelling -> the grammar's own) replaced.
 
-    Hyphens and colons between words, commas and stops become joints, not tokens.
+    Hyphens and colons between words, commas and stops become joints, not tokens. A comma between digits is a decimal
+    sign, as a caliper set so types it, except before three digits: 12,70 is 12.70, and 3,000 is three thousand.
     """
     tokens: list[Token] = []
     level, places = _levelled(text)
@@ -80,5 +83,5 @@ def _levelled(text: str) -> tuple[str, list[int]]:
         new = lower if len(lower) == len(new) else new
         letters.append(new)
         places.extend([place] * len(new))
-    level = "".join(letters)
+    level = _DECIMAL_COMMA.sub(lambda match: match[0].replace(",", "."), "".join(letters))
     return _DOTTED.sub(lambda match: match[0].replace(".", " "), level), places

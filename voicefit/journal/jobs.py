@@ -47,7 +47,7 @@ class JobDocument(BaseModel):
     opened_at: str
     last_at: str
     finished: bool
-    machine: str = Field(description="name of the sound in which the machine was named; empty: it was not")
+    machine: str = Field(description="its name as spelled, or the name of the sound that has it; empty: not named")
     pieces: list[PieceDocument]
     notes: list[str]
     goals: list[tuple[str, str]]
@@ -156,7 +156,7 @@ def _session(session: str, records: tuple[Record, ...]) -> SessionRecords:
             opened_at=first[job.number],
             last_at=last[job.number],
             finished=job.finished,
-            machine=job.machine,
+            machine=job.machine or job.machine_note,
             pieces=_pieces(job, work),
             notes=[note.name for note in work.notes if note.job == job.number],
             goals=list(job.goals),

@@ -33,6 +33,7 @@ def _all() -> Mapping[str, Does]:
         fluids,
         jobs,
         listening,
+        naming,
         notes,
         readings,
         reasons,
@@ -43,7 +44,21 @@ def _all() -> Mapping[str, Does]:
         using,
     )
 
-    rooms = (answers, fluids, jobs, listening, notes, readings, reasons, safety, settings, talk, teaching, using)
+    rooms = (
+        answers,
+        fluids,
+        jobs,
+        listening,
+        naming,
+        notes,
+        readings,
+        reasons,
+        safety,
+        settings,
+        talk,
+        teaching,
+        using,
+    )
     return collected(*(room.TABLE for room in rooms))
 
 

@@ -68,7 +68,7 @@ def which_jobs(turn: Turn, command: Command) -> None:
         reply = "job-line-finished" if job.finished else "job-line"
         lines.append(
             turn.knowledge.wording.phrase(
-                reply, job=_count(turn, job.number), pieces=turn.knowledge.wording.pieces(len(job.pieces))
+                reply, job=_job(turn, job), pieces=turn.knowledge.wording.pieces(len(job.pieces))
             )
         )
     turn.say_list(tuple(lines), "listed", "items")
@@ -76,7 +76,17 @@ def which_jobs(turn: Turn, command: Command) -> None:
 
 def read_job(turn: Turn, command: Command) -> None:
     lines = tuple(piece_line(turn, turn.job, index) for index in range(len(turn.job.pieces)))
-    turn.say_list(lines, "read-job", "pieces", job=_count(turn, turn.job.number))
+    turn.say_list(lines, "read-job", "pieces", job=_job(turn, turn.job))
+
+
+def _job(turn: Turn, job: Job) -> str:
+    """A job by its number, and by its machine where that is spelled."""
+    number = _count(turn, job.number)
+    if not job.machine:
+        return number
+    return turn.knowledge.wording.phrase(
+        "job-of-machine", job=number, name=turn.knowledge.language.say_name(job.machine)
+    )
 
 
 def piece_line(turn: Turn, job: Job, index: int) -> str:
@@ -91,12 +101,6 @@ def piece_line(turn: Turn, job: Job, index: int) -> str:
     taken = turn.knowledge.believe(piece).taken
     readings = ", ".join(wording.reading(each.option) for each in taken)
     return wording.phrase("piece-open", **slots, readings=readings)
-
-
-def name_machine(turn: Turn, command: Command) -> None:
-    turn.look(recording="machine")
-    turn.say("machine")
-    turn.do(Deed.RECORD, "machine")
 
 
 def save(turn: Turn, command: Command) -> None:
@@ -151,7 +155,6 @@ TABLE: Mapping[str, Does] = {
     "go-to-end": go_to_end,
     "which-jobs": which_jobs,
     "read-job": read_job,
-    "name-machine": name_machine,
     "save": save,
     "finish": finish,
     "order-slip": order_slip,

@@ -35,6 +35,18 @@ def correct(turn: Turn, command: Command) -> None:
     taking.take(turn, tuple(readings), tuple(replaced))
 
 
+def correction(turn: Turn, command: Command) -> None:
+    """The value that comes next replaces the last one; what is being asked about is dropped."""
+    if turn.focus.question is not None:
+        turn.look(question=None)
+        turn.say("not-that")
+    elif not turn.piece.readings:
+        turn.say("nothing-to-correct")
+    else:
+        turn.look(correcting=True, lesson=None, listing=None)
+        turn.say("correct-what", old=_words(turn, turn.piece.readings[-1]))
+
+
 def _corrected(turn: Turn, left: list[Kept], reading: Reading) -> Kept | None:
     """The latest reading taken as a measurand of the new one, else the latest that may be such a one."""
     taken = {kept.number: t.option.measurand for kept, t in zip(turn.piece.readings, turn.belief.taken, strict=True)}
@@ -100,6 +112,7 @@ def where_are_we(turn: Turn, command: Command) -> None:
 
 TABLE: Mapping[str, Does] = {
     "correct": correct,
+    "correction": correction,
     "wrong": wrong,
     "what-do-you-have": what_do_you_have,
     "where-are-we": where_are_we,

@@ -6,7 +6,9 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from voicefit.dialogue import identification
+from voicefit.dialogue.expecting import situations
 from voicefit.dialogue.functions import Does
+from voicefit.dialogue.functions.naming import say_so_far
 from voicefit.dialogue.functions.teaching import step_on
 from voicefit.dialogue.record import Work
 from voicefit.dialogue.state import Listing, Sure, Which
@@ -42,8 +44,12 @@ def take_back(turn: Turn, wanted: int) -> None:
 
     A question about something that is not on record yet counts as a turn.
     """
-    if turn.focus.question is not None:
-        turn.look(question=None)
+    if turn.focus.spelling:
+        turn.look(spelling=turn.focus.spelling[:-1])
+        say_so_far(turn)
+        return
+    if turn.focus.question is not None or turn.focus.spelling is not None:
+        turn.look(question=None, spelling=None)
         wanted -= 1
         if wanted < 1:
             turn.say("not-that")
@@ -85,10 +91,11 @@ def _withdraw(turn: Turn, before: Work) -> None:
 
 def cancel(turn: Turn, command: Command) -> None:
     focus = turn.focus
-    if focus.question is None and focus.lesson is None and focus.listing is None:
+    open_ = (focus.question, focus.lesson, focus.listing, focus.spelling)
+    if all(each is None for each in open_) and not focus.correcting:
         turn.say("nothing-to-cancel")
         return
-    turn.look(question=None, lesson=None, listing=None)
+    turn.look(question=None, lesson=None, listing=None, spelling=None, correcting=False)
     turn.say("cancelled")
     if focus.check is not None:
         turn.say("prompt", prompt=turn.knowledge.prompt(focus.check))
@@ -97,24 +104,21 @@ def cancel(turn: Turn, command: Command) -> None:
 def help_me(turn: Turn, command: Command) -> None:
     """What can be said now, then, on "more", every function's help line."""
     focus, question = turn.focus, turn.focus.question
-    situations = set()
     if isinstance(question, Which):
         turn.say("help-choice")
-        situations |= {"question", "choice"}
     elif isinstance(question, Sure):
         turn.say("help-question")
-        situations.add("question")
+    elif focus.spelling is not None:
+        turn.say("help-spelling")
     elif focus.check is not None:
         yes_or_no = focus.check.yes is not None
         turn.say("help-check-yes-no" if yes_or_no else "help-check", prompt=turn.knowledge.prompt(focus.check))
-        situations |= {"check", "question"} if yes_or_no else {"check"}
     elif turn.concluded is not None:
         turn.say("after-identified")
-        situations.add("identified")
     else:
         turn.say("help-start")
-    lines = tuple(function.help for function in turn.knowledge.registry.fitting(frozenset(situations)))
-    turn.look(listing=Listing(lines))
+    functions = turn.knowledge.registry.fitting(situations(turn.now))
+    turn.look(listing=Listing(tuple(function.help for function in functions)))
     turn.say("help-more")
 
 
