@@ -47,7 +47,7 @@ def test_killed_before_each_line_of_the_journal(what: str, name: str, at_least: 
     assert int(kills) > at_least
 
 
-# ---- cut at every byte --------------------------------------------------------------------------------
+# ---- a recorded session ------------------------------------------------------------------------------
 
 
 def recorded(path: Path, count: int = 5) -> list[Record]:
@@ -58,55 +58,6 @@ def recorded(path: Path, count: int = 5) -> list[Record]:
     records = list(store.contents().records)
     store.close()
     return records
-
-
-def test_line_file_cut_at_every_byte(quick_folder: Path) -> None:
-    whole = quick_folder / "whole.journal"
-    records = recorded(whole)
-    raw = whole.read_bytes()
-    path = quick_folder / "cut.journal"
-    for length in range(len(raw) + 1):
-        path.write_bytes(raw[:length])
-        store = LineFile(path)
-        found = store.contents()
-        # a record whose line lacks only its line end is whole
-        expected = raw[:length].count(b"\n") + (length < len(raw) and raw[length : length + 1] == b"\n" and length > 0)
-        assert list(found.records) == records[:expected]
-        torn = length > 0 and raw[length - 1 : length] != b"\n" and raw[length : length + 1] not in (b"\n", b"")
-        assert len(found.damage) == int(torn)
-        store.append([record(0, session="d" * 32)])
-        again = LineFile(path).contents()
-        assert list(again.records) == [*records[:expected], record(0, session="d" * 32)]
-        assert len(again.damage) == int(torn)
-
-
-def test_sqlite_log_cut_anywhere_is_a_prefix(quick_folder: Path) -> None:
-    # The write-ahead log holds the session until it is folded into the file; a killed machine leaves a piece of it.
-    first, path = quick_folder / "first.sqlite", quick_folder / "cut.sqlite"
-    open_store(first).close()
-    empty = first.read_bytes()
-    store = open_store(first)
-    log = SessionLog.begin(store, version="0", catalogue="c" * 64, grammar="g" * 64)
-    for n in range(5):
-        log.append("reading", {"n": n})
-    records = list(store.contents().records)
-    raw = (quick_folder / "first.sqlite-wal").read_bytes()
-    store.close()
-    frame = 24 + 4096
-    lengths = {edge + near for edge in range(32, len(raw) + 1, frame) for near in (-1, 0, 1, 23, 24, 25, 2000)}
-    seen = set()
-    for length in sorted(n for n in lengths | {0, 1, 31} if 0 <= n <= len(raw)):
-        for side in ("-wal", "-shm"):
-            path.with_name(path.name + side).unlink(missing_ok=True)
-        path.write_bytes(empty)
-        path.with_name(path.name + "-wal").write_bytes(raw[:length])
-        store = open_store(path)
-        found = store.contents()
-        store.close()
-        assert found.damage == ()
-        assert list(found.records) == records[: len(found.records)]
-        seen.add(len(found.records))
-    assert seen == set(range(7)), "each number of records was met"
 
 
 # ---- damaged bytes ------------------------------------------------------------------------------------
