@@ -17,7 +17,7 @@ from voicefit.catalogue.load import digest_of
 from voicefit.dialogue import Knowledge, Session, Settings, Snapshot
 from voicefit.errors import BadInput, StoreError
 from voicefit.records import Append, Do, Event, Heard, Meaning, Reason, Refused, Say, Stop, Tone, Transcript, Trouble
-from voicefit.resources import data_folder, grammar_folder, read_texts
+from voicefit.resources import grammar_folder, read_data, read_texts
 
 if TYPE_CHECKING:
     from voicefit.recognition.protocol import Recogniser
@@ -27,22 +27,18 @@ if TYPE_CHECKING:
 # see ``ASK_SHARE`` and ``CLEAR`` of the dialogue.
 ASK_FROM, ASK_AT_MOST = 0.6, 0.8
 
-DATA_SUFFIXES = (".csv", ".toml", ".json", ".bib")
 GRAMMAR_SUFFIXES = (".toml", ".lark", ".txt")
 
 
-def open_knowledge(extra: Path | None = None) -> Knowledge:
-    """The catalogue, the language and the matcher, from the files that came with the tool and the user's own.
+def open_knowledge(own: Path | None = None) -> Knowledge:
+    """The catalogue, the language and the matcher, from the files that came with the tool and the user's own folder.
 
-    Raises ``BadTable`` or ``BadGrammar`` naming file, row and column, ``BadInput`` where ``extra`` is no folder.
+    Raises ``BadTable`` or ``BadGrammar`` naming file, row and column, ``BadInput`` where ``own`` is no folder of them.
     """
-    if extra is not None and not extra.is_dir():
-        raise BadInput(f"{extra} is not a folder of tables")
-    return Knowledge.build(
-        read_texts(data_folder(), *DATA_SUFFIXES),
-        read_texts(grammar_folder(), *GRAMMAR_SUFFIXES),
-        {} if extra is None else read_texts(extra, *DATA_SUFFIXES),
-    )
+    knowledge = Knowledge.build(read_data(own), read_texts(grammar_folder(), *GRAMMAR_SUFFIXES))
+    if own is not None:
+        _ = knowledge.aftercare.ordering  # read now: what is wrong in the user's tables is told before the first job
+    return knowledge
 
 
 def grammar_digest() -> str:

@@ -7,7 +7,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from voicefit.errors import Missing
+from voicefit.errors import BadInput, BadTable, Missing
+
+DATA_SUFFIXES = (".csv", ".toml")
 
 _HERE = Path(__file__).resolve().parent
 
@@ -27,10 +29,43 @@ def data_folder() -> Path:
     return _folder("data")
 
 
-def read_texts(folder: Path, *suffixes: str) -> dict[str, str]:
-    """All files below ``folder`` with one of the suffixes, by path relative to it, in sorted order."""
-    return {
-        path.relative_to(folder).as_posix(): path.read_text(encoding="utf-8")
-        for path in sorted(folder.rglob("*"))
-        if path.is_file() and path.suffix in suffixes
-    }
+def read_data(own: Path | None = None) -> dict[str, str]:
+    """The tables and numbers of ``data/``, joined with those of the user's own folder, by path relative to either.
+
+    Everything that reads a user's folder reads it here. Raises ``BadInput`` where ``own`` is no folder or holds no
+    table, ``BadTable`` where a file is not text or replaces nothing: see :func:`voicefit.catalogue.tables.merged`.
+    """
+    from voicefit.catalogue.tables import ADDED, merged
+
+    data = read_texts(data_folder(), *DATA_SUFFIXES)
+    if own is None:
+        return data
+    if not own.is_dir():
+        raise BadInput(f"{own} is not a folder of tables")
+    added = read_texts(own, *DATA_SUFFIXES, called=ADDED)
+    if not added:
+        raise BadInput(f"{own}: there is no table in it; names end in {' or '.join(DATA_SUFFIXES)}")
+    return merged(data, added)
+
+
+def read_texts(folder: Path, *suffixes: str, called: str = "") -> dict[str, str]:
+    """All files below ``folder`` with one of the suffixes, by path relative to it, in sorted order; no hidden files.
+
+    ``called`` : put before the path in errors. Raises ``BadTable`` for a file that is not UTF-8.
+    """
+    found = {}
+    for path in sorted(folder.rglob("*")):
+        suffix = path.suffix.casefold()
+        if path.is_file() and suffix in suffixes and not path.name.startswith("."):
+            name = path.relative_to(folder).with_suffix(suffix).as_posix()
+            found[name] = _text(path, called + name)
+    return found
+
+
+def _text(path: Path, name: str) -> str:
+    content = path.read_bytes()
+    try:
+        return content.decode("utf-8").replace("\r\n", "\n").replace("\r", "\n")
+    except UnicodeDecodeError as error:
+        row = content[: error.start].count(b"\n") + 1
+        raise BadTable(name, row, None, "not text in UTF-8; save it as CSV UTF-8") from None

@@ -20,7 +20,7 @@ from voicefit.catalogue.flanges import Flange
 from voicefit.catalogue.hoses import Hose
 from voicefit.catalogue.orings import ORing
 from voicefit.catalogue.profiles import Profile
-from voicefit.catalogue.tables import Row, check_families, check_sources, merged, name_of, read_family, unique
+from voicefit.catalogue.tables import Row, check_families, check_sources, merged, read_family, unique
 from voicefit.catalogue.threads import ThreadRow, threads_from
 from voicefit.errors import BadTable
 
@@ -103,8 +103,9 @@ def load_catalogue(texts: Mapping[str, str], extra: Mapping[str, str] | None = N
 
     Parameters
     ----------
-    texts : file name to text, of ``data/``; what is not ``.csv`` counts in the digest only
-    extra : the user's own tables, same names and columns; their rows come after the project's
+    texts : file name to text, of ``data/``, the user's own under ``added/``; what is not ``.csv`` counts in the digest
+        only
+    extra : the user's own tables where they are not among ``texts``; their rows come after the project's
 
     Raises :class:`BadTable` naming file, row, column and reason at the first thing wrong.
 
@@ -114,7 +115,7 @@ def load_catalogue(texts: Mapping[str, str], extra: Mapping[str, str] | None = N
     'G3/8'
     """
     tables = merged(texts, extra)
-    check_families(tables, (*TABLES, *(name_of(path) for path in texts)))  # some tables are read by other rooms
+    check_families(tables, TABLES)
     source_rows = unique(read_family(tables, "sources", sizes.SourceRow))
     dash_rows = {row.dash: row for row in unique(read_family(tables, "dashes", sizes.DashRow), "dash").values()}
     series_rows = unique(read_family(tables, "series", sizes.SeriesRow))

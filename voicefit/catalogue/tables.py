@@ -140,6 +140,8 @@ def _checked_header(file: str, line: int, header: list[str], model: type[Row]) -
     for index, name in enumerate(header):
         if name in header[:index]:
             raise BadTable(file, line, name, "the column appears twice")
+        if name not in fields and len(header) == 1 and ";" in name:
+            raise BadTable(file, line, None, "the cells are separated by ; and must be by commas")
         if name not in fields:
             raise BadTable(file, line, name or str(index + 1), f"no such column; there are: {', '.join(fields)}")
     for name, field in fields.items():
@@ -183,18 +185,33 @@ def belongs(path: str, family: str) -> bool:
     return name_of(path) == family or name_of(path).startswith(f"{family}-")
 
 
-def check_families(texts: Mapping[str, str], families: Sequence[str]) -> None:
-    """Raise :class:`BadTable` for an added CSV that belongs to no family: a misspelt name must not pass in silence."""
+def check_families(texts: Mapping[str, str], families: Iterable[str]) -> None:
+    """Raise :class:`BadTable` for an added CSV that belongs to no family: a misspelt name must not pass in silence.
+
+    ``families`` : those that are known beside the project's own tables among ``texts``.
+    """
+    known = {*families, *(name_of(path) for path in texts if path.endswith(".csv") and not path.startswith(ADDED))}
     for path in texts:
-        if path.startswith(ADDED) and path.endswith(".csv") and not any(belongs(path, family) for family in families):
-            raise BadTable(
-                path, None, None, f"no such table; names begin with one of {', '.join(sorted(set(families)))}"
-            )
+        if path.startswith(ADDED) and path.endswith(".csv") and not any(belongs(path, family) for family in known):
+            first = sorted(family for family in known if not any(family.startswith(f"{each}-") for each in known))
+            raise BadTable(path, None, None, f"no such table; names begin with one of {', '.join(first)}")
 
 
 def merged(texts: Mapping[str, str], extra: Mapping[str, str] | None) -> dict[str, str]:
-    """The project's tables and the user's own, the latter under ``added/``."""
-    return dict(texts) | {ADDED + path: text for path, text in (extra or {}).items()}
+    """The project's files and the user's own: tables are added, under ``added/``; a TOML takes the place of its like.
+
+    Raises :class:`BadTable` for a TOML of which the project has none.
+    """
+    joined = dict(texts)
+    for path, text in (extra or {}).items():
+        if path.endswith(".csv"):
+            joined[ADDED + path] = text
+        elif path in texts:
+            joined[path] = text
+        else:
+            own = ", ".join(sorted(name for name in texts if name.endswith(".toml")))
+            raise BadTable(ADDED + path, None, None, f"takes the place of nothing; there are {own}")
+    return joined
 
 
 def unique(rows: Iterable[R], column: str = "id") -> dict[str, R]:

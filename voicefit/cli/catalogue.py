@@ -64,15 +64,16 @@ def catalogue(
 
 
 def catalogue_of(context: typer.Context) -> Catalogue:
-    """The catalogue with the user's own tables, as the global options say."""
-    from voicefit.catalogue import load_catalogue
-    from voicefit.errors import BadInput
-    from voicefit.resources import data_folder, read_texts
+    """The catalogue with the user's own tables, as the global options say; then all of these are checked."""
+    own = context.obj.catalogue if context.obj else None
+    if own is not None:
+        from voicefit.app import open_knowledge
 
-    extra = context.obj.catalogue if context.obj else None
-    if extra is not None and not extra.is_dir():
-        raise BadInput(f"{extra} is not a folder of tables")
-    return load_catalogue(read_texts(data_folder(), ".csv"), extra=None if extra is None else read_texts(extra, ".csv"))
+        return open_knowledge(own).catalogue
+    from voicefit.catalogue import load_catalogue
+    from voicefit.resources import read_data
+
+    return load_catalogue(read_data())
 
 
 def chosen(

@@ -51,17 +51,17 @@ def list_jobs(store: str | None = STORE_OPTION, json: bool = JSON_OPTION) -> Non
 
 
 def search(
+    context: typer.Context,
     words: list[str] = typer.Argument(help="All of these must occur: in what was heard, ends, dates, names of sounds."),
     store: str | None = STORE_OPTION,
     json: bool = JSON_OPTION,
 ) -> None:
     """List the jobs in which all of the words occur."""
-    from voicefit.catalogue import load_catalogue
+    from voicefit.cli.catalogue import catalogue_of
     from voicefit.journal.jobs import matches
-    from voicefit.resources import data_folder, read_texts
 
     with errors_as_exit_codes():
-        catalogue = load_catalogue(read_texts(data_folder(), ".csv"))
+        catalogue = catalogue_of(context)
         names = {end.id: f"{end.name} {' '.join(catalogue.series[end.series].words)}" for end in catalogue.ends}
         jobs = [job for session in _sessions(store) for job in session.jobs if matches(job, words, names)]
         _print_jobs(jobs, json=json)
