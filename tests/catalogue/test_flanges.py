@@ -7,7 +7,6 @@ from itertools import pairwise
 
 import pytest
 
-from tests.catalogue.conftest import warehouse_table
 from voicefit.catalogue import Catalogue, flanges
 from voicefit.catalogue.flanges import Flange
 from voicefit.errors import BadTable
@@ -117,16 +116,6 @@ def test_bolts_clear_the_head_and_the_ring_lies_within_it(sizes: dict[str, Flang
                 assert edge > 0.7 * screw_diameter_mm(bolt), flange.id
             else:
                 assert head.head_diameter_mm / 2 < reach, flange.id
-
-
-def test_screws_are_screws_of_the_open_table(sizes: dict[str, Flange]) -> None:
-    """ISO 4762 and ASME B18.3 socket head screws in bd_warehouse (PyPI)."""
-    rows = warehouse_table("data/socket_head_cap_parameters.csv")
-    known = {row["Size"] for row in rows} | {row["Size"].partition("-")[0] for row in rows if row["Size"][0] == "M"}
-    for flange in sizes.values():
-        bolts = [flange.head.bolt_inch] if flange.head.bolt_inch else []
-        bolts += flange.head.bolt_metric.split(" or ") if flange.head.bolt_metric else []
-        assert set(bolts) <= known, flange.id
 
 
 def test_every_flange_becomes_a_head_and_a_port(catalogue: Catalogue, sizes: dict[str, Flange]) -> None:

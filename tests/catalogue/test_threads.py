@@ -9,67 +9,18 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from fractions import Fraction
 
 import pytest
-from fluids.piping import nearest_pipe
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.catalogue.conftest import warehouse_table
 from voicefit.catalogue import Catalogue, Thread
 from voicefit.catalogue.tables import read_table
 from voicefit.catalogue.threads import ThreadRow, diameters_at, threads_from
 from voicefit.catalogue.tolerances import metric_limits_um, r40
 from voicefit.errors import BadTable
-from voicefit.quantities import exact
 
 INCH = 25.4
-
-
-def of_system(catalogue: Catalogue, *systems: str) -> list[Thread]:
-    found = [thread for thread in catalogue.threads.values() if thread.system in systems]
-    assert found
-    return found
-
-
-def test_parallel_pipe_threads_against_bd_warehouse(catalogue: Catalogue) -> None:
-    """ISO 228-1:1994 as transcribed in the open package bd_warehouse, to the micrometre."""
-    table = {row["size"].replace(" ", "-"): row for row in warehouse_table("data/iso_228_1.csv")}
-    for thread in of_system(catalogue, "G"):
-        row = table[thread.size]
-        assert thread.tpi == Fraction(row["tpi"])
-        assert thread.major_diameter_mm == pytest.approx(float(row["major_diameter"]), abs=0.0006)
-        assert thread.pitch_diameter_mm == pytest.approx(float(row["pitch_diameter"]), abs=0.0006)
-        assert thread.minor_diameter_mm == pytest.approx(
-            float(row["minor_diameter"]), abs=0.0012
-        )  # h is rounded in the table
-        low, high = thread.external_major_mm
-        assert high == thread.major_diameter_mm
-        assert high - low == pytest.approx(float(row["external_major_tolerance"]), abs=0.0002)
-        low, high = thread.internal_minor_mm
-        assert high - low == pytest.approx(float(row["internal_minor_tolerance"]), abs=0.0002)
-
-
-def test_taper_pipe_threads_have_the_diameters_of_the_parallel_ones(catalogue: Catalogue) -> None:
-    """ISO 7-1: the gauge plane has the basic diameters of ISO 228-1, again against bd_warehouse."""
-    table = {row["size"].replace(" ", "-"): row for row in warehouse_table("data/iso_228_1.csv")}
-    for thread in of_system(catalogue, "R"):
-        at_gauge = diameters_at(thread, thread.gauge_length_mm or 0.0)
-        assert at_gauge.major_mm == pytest.approx(float(table[thread.size]["major_diameter"]), abs=0.0006)
-        assert at_gauge.minor_mm == pytest.approx(float(table[thread.size]["minor_diameter"]), abs=0.0012)
-        assert thread.taper == Fraction(1, 16)
-
-
-def test_metric_and_unified_basic_profile(catalogue: Catalogue) -> None:
-    """ISO 68-1 and ASME B1.1 share the profile: D2 = D - 2 (3/8) H, D1 = D - 2 (5/8) H, H = P cos 30 degrees."""
-    for thread in of_system(catalogue, "M", "UN"):
-        triangle = thread.pitch_mm * math.cos(math.radians(30))
-        nominal = float(exact(thread.size)) * (INCH if thread.size_unit == "in" else 1)
-        assert thread.major_diameter_mm == pytest.approx(nominal, abs=1e-3)
-        assert thread.pitch_diameter_mm == pytest.approx(nominal - 2 * 3 / 8 * triangle, abs=1e-3)
-        assert thread.minor_diameter_mm == pytest.approx(nominal - 2 * 5 / 8 * triangle, abs=1e-3)
-        assert thread.flank_angle_deg == 60 and thread.taper == 0
 
 
 @pytest.mark.parametrize(
@@ -141,40 +92,6 @@ def test_unified_limits_as_printed(
     thread = catalogue.threads[designation]
     assert [limit / INCH for limit in thread.external_major_mm] == pytest.approx(major_in, abs=0.00016)
     assert [limit / INCH for limit in thread.internal_minor_mm] == pytest.approx(minor_in, abs=0.0016)
-
-
-AMERICAN_TAPER = {  # ASME B1.20.1 table of basic dimensions (memory): E0, E1, L2, E2 in inches
-    "1/8": (0.36351, 0.37360, 0.2639, 0.38000),
-    "1/4": (0.47739, 0.49163, 0.4018, 0.50250),
-    "3/8": (0.61201, 0.62701, 0.4078, 0.63750),
-    "1/2": (0.75843, 0.77843, 0.5337, 0.79179),
-    "3/4": (0.96768, 0.98887, 0.5457, 1.00179),
-    "1": (1.21363, 1.23863, 0.6828, 1.25630),
-    "1-1/4": (1.55713, 1.58338, 0.7068, 1.60130),
-    "1-1/2": (1.79609, 1.82234, 0.7235, 1.84130),
-    "2": (2.26902, 2.29627, 0.7565, 2.31630),
-}
-
-
-def test_american_taper_pitch_diameter_at_three_planes(catalogue: Catalogue) -> None:
-    """ASME B1.20.1: the pitch diameter at the end (E0), at the gauge plane (E1), at the last effective thread (E2)."""
-    for thread in of_system(catalogue, "NPT", "NPTF"):
-        at_end, at_gauge, length, at_length = AMERICAN_TAPER[thread.size]
-        assert thread.thread_length_mm == pytest.approx(length * INCH, abs=0.003)
-        assert diameters_at(thread, 0).pitch_mm == pytest.approx(at_end * INCH, abs=0.0006)
-        assert diameters_at(thread, thread.gauge_length_mm or 0).pitch_mm == pytest.approx(at_gauge * INCH, abs=0.0006)
-        assert diameters_at(thread, thread.thread_length_mm or 0).pitch_mm == pytest.approx(at_length * INCH, abs=0.001)
-
-
-def test_american_pipe_outside_diameters_against_fluids(texts: dict[str, str]) -> None:
-    """The pipe that the thread is cut on, from the pipe table of the package fluids (ASME B36.10)."""
-    rows = [
-        row for row in read_table("p", texts["threads-pipe.csv"], ThreadRow) if row.system in ("NPT", "NPTF", "NPSM")
-    ]
-    assert len(rows) == 27
-    for row in rows:
-        _, _, outside_m, _ = nearest_pipe(NPS=float(exact(row.size)), schedule="40")
-        assert float(row.need("pipe_outside_diameter_in")) * INCH == pytest.approx(outside_m * 1000, abs=0.06)
 
 
 def test_straight_mechanical_pipe_as_printed(catalogue: Catalogue) -> None:
