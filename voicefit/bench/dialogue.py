@@ -21,6 +21,9 @@ from dataclasses import dataclass, field
 from voicefit.app import open_knowledge
 from voicefit.dialogue import Knowledge, Session
 from voicefit.dialogue.record import WORK, Record
+from voicefit.dialogue.state import Which
+from voicefit.dialogue.taking import offered
+from voicefit.dialogue.turn import Turn
 from voicefit.records import (
     Alternative,
     Append,
@@ -54,7 +57,9 @@ READINGS = (
 PAIRS = (
     ("fifteen millimeters", "fifty millimeters"), ("nineteen pitch", "ninety pitch"), ("yes", "no"),
     ("outside thirteen millimeters", "outside thirty millimeters"), ("stop", "what else"),
-    ("inside fourteen", "inside forty"),
+    ("inside fourteen", "inside forty"), ("sixty degrees", "sixteen degrees"), ("seat sixty", "flank angle sixty"),
+    ("one and a half pitch", "one point five millimeter pitch"), ("length one meter", "length one thousand mil"),
+    ("hex nine sixteenths", "tube nine sixteenths"), ("no, fifteen", "no, fifty"), ("nine sixteen", "nine sixty"),
 )  # fmt: skip
 NONSENSE = ("pass me the torch", "ninety nine inches", "outside", "", "blue", "nineteen nineteen nineteen")
 TROUBLES = ("microphone", "speaker", "voice", "recogniser", "disk", "note", "lamp")
@@ -93,6 +98,7 @@ class Walk:
         self._ordered(effects)
         self._only_what_was_said(event)
         self._conclusion_is_safe(effects)
+        self._alternatives_differ(effects)
         entries = [effect for effect in effects if isinstance(effect, Append)]
         if entries and self.rng.random() < 0.03:
             self._write_fails(entries, state.record)
@@ -197,6 +203,16 @@ class Walk:
             option = self.session.record.read_back.get(kept.number)
             if option is None or kept.reading.options[option] != taken.option:
                 raise Broken(f"concluded, and not read back as taken: {kept.reading.heard!r}")
+
+    def _alternatives_differ(self, effects: tuple[Effect, ...]) -> None:
+        """Two alternatives that are offered never sound the same."""
+        question = self.session.state.focus.question
+        if not isinstance(question, Which):
+            return
+        first, second = offered(Turn(self.knowledge, self.session.state, {}), question)
+        if first.casefold() == second.casefold():
+            raise Broken(f"two alternatives sound the same: {first!r}")
+        self.seen["offered"] += 1
 
     def _undo_is_exact(self, entries: list[Append], before: Record) -> None:
         """A turn that changed the work can be taken back to exactly the work before it."""

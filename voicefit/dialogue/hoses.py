@@ -28,7 +28,9 @@ ASKED: dict[Topic, tuple[Measurand | None, float]] = {
     Topic.PRESSURE: (Measurand.PRESSURE, 3.0),
     Topic.DELIVERY: (None, 3.0),
 }
-NOTED = frozenset({Topic.APPLICATION, Topic.DELIVERY})  # answered in the user's own words, as sound
+NOTED = frozenset({Topic.APPLICATION, Topic.DELIVERY})  # may be answered in the user's own words, as sound
+WHERE = ("collect", "send")  # the two halves of a delivery that can be said
+WHEN = ("today", "tomorrow", "this-week", "urgent")
 PREFIX = "hose-"  # of the ids of these checks
 OF_A_HOSE = frozenset(
     {
@@ -75,23 +77,55 @@ def standing(
                 facts = replace(facts, application=text)
             case Topic.DELIVERY:
                 facts = replace(facts, delivery=text)
-    asked = [topic for topic in facts.missing if topic in ASKED and PREFIX + topic not in skipped]
-    if Topic.SIZE in asked and facts.hose_type is not None and facts.dash is not None:
-        asked.remove(Topic.SIZE)
+    asked = [topic.value for topic in facts.missing if topic in ASKED]
+    asked += open_half(facts.delivery)
+    asked = [name for name in asked if PREFIX + name not in skipped]
     check = question(asked[0]) if asked else None
     return Standing(facts, fitting(hoses, facts), Advice(check, False))
 
 
-def question(topic: Topic) -> Check:
-    measurand, time_s = ASKED[topic]
-    return Check(PREFIX + topic, measurand or Measurand.HOSE_TYPE, time_s)
+def open_half(delivery: str | None) -> tuple[str, ...]:
+    """The question about the half of a delivery that is still open; a note answers both.
+
+    >>> open_half("collect"), open_half("send, today"), open_half("7c2e-1-note-1.flac")
+    (('delivery-when',), (), ())
+    """
+    said = set() if delivery is None else set(delivery.split(", "))
+    if not said or not said <= {*WHERE, *WHEN}:
+        return ()
+    return (
+        *(["delivery-where"] if not said & set(WHERE) else []),
+        *(["delivery-when"] if not said & set(WHEN) else []),
+    )
+
+
+def with_half(delivery: str | None, half: str) -> str:
+    """A delivery with one half said, in place of what was said of that half: where before when.
+
+    >>> with_half(with_half("today", "collect"), "tomorrow")
+    'collect, tomorrow'
+    """
+    same = WHERE if half in WHERE else WHEN
+    others = [each for each in (delivery or "").split(", ") if each in (*WHERE, *WHEN) and each not in same]
+    return ", ".join(sorted((half, *others), key=(*WHERE, *WHEN).index))
+
+
+def question(name: str) -> Check:
+    """The question of that name: a topic, or one half of the delivery."""
+    measurand, time_s = ASKED[Topic(name.partition("-")[0])]
+    return Check(PREFIX + name, measurand or Measurand.HOSE_TYPE, time_s)
+
+
+def question_name(check: Check) -> str | None:
+    """Under which name its words are kept; ``None`` for checks that are not about a hose."""
+    return check.id.removeprefix(PREFIX) if check.id.startswith(PREFIX) else None
 
 
 def topic_of(check: Check | None) -> Topic | None:
     """The topic of a question about a hose; ``None`` for other checks."""
     if check is None or not check.id.startswith(PREFIX):
         return None
-    return Topic(check.id.removeprefix(PREFIX))
+    return Topic(check.id.removeprefix(PREFIX).partition("-")[0])
 
 
 def tells_of_a_hose(reading: Reading) -> bool:

@@ -12,6 +12,7 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from voicefit.dialogue.hoses import question_name
 from voicefit.dialogue.record import Kept
 from voicefit.dialogue.state import MOST_ITEMS
 from voicefit.records import Measurand, Option
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from voicefit.dialogue.hoses import Standing
     from voicefit.dialogue.snapshot import ReadingTaken
     from voicefit.dialogue.turn import Turn
+    from voicefit.records import Check
 
 LEADS = 0.4  # a part with this probability is said to lead
 LEADS_BY = 1.25  # if it is so many times as likely as the next
@@ -55,7 +57,8 @@ def _say_hose(turn: Turn, standing: Standing) -> None:
         turn.say("hose-many-fit")
     turn.look(lead=known)
     if standing.advice.check is None:
-        turn.say("hose-complete")
+        ends = sum(piece.number in turn.record.concluded for piece in turn.job.pieces)
+        turn.say("hose-complete" if ends >= 2 else "hose-end-open", count=turn.knowledge.wording.count(ends))
 
 
 def ask(turn: Turn) -> None:
@@ -67,7 +70,23 @@ def ask(turn: Turn) -> None:
         return
     if turn.job.mounted:
         turn.caution("pressure")
+    if is_answered(belief, check):
+        turn.say("once-more-disagree" if belief.advice.contradiction else "once-more")
     turn.say("prompt", prompt=turn.knowledge.prompt(check))
+
+
+def is_answered(belief: Belief, check: Check) -> bool:
+    """Whether a reading on record answers the check already: it is asked again, and that is said."""
+    if question_name(check) is not None:
+        return False  # the interview about a hose asks nothing twice
+    wanted = {(option.value, option.negated) for option in (check.yes, check.no) if option is not None}
+    for taken in belief.taken:
+        option = taken.option
+        if option.measurand is not check.measurand:
+            continue
+        if not option.negated if not wanted else (option.value, option.negated) in wanted:
+            return True
+    return False
 
 
 def read_back_new(turn: Turn) -> None:
@@ -79,8 +98,10 @@ def read_back_new(turn: Turn) -> None:
 
 
 def read_back_all(turn: Turn) -> tuple[str, ...]:
-    """The words of all readings of the piece, as they are taken now; they count as read back."""
-    return tuple(_read_back(turn, _pairs(turn)))
+    """The words of all readings of the piece, as they are taken now, and of a hose's answers; they count as read
+    back."""
+    answers = (turn.knowledge.answer_words(topic, text) for topic, text in turn.piece.answers)
+    return (*_read_back(turn, _pairs(turn)), *answers)
 
 
 def _read_back(turn: Turn, pairs: list[tuple[Kept, ReadingTaken]]) -> list[str]:

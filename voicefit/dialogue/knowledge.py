@@ -38,6 +38,7 @@ from voicefit.matching import (
     load_model,
     load_prior,
 )
+from voicefit.ordering.hose import Topic
 from voicefit.ordering.job_slip import StockLookUp, nothing_in_stock
 from voicefit.records import Advice, Check, Measurand, Reading
 
@@ -173,23 +174,31 @@ class Knowledge:
         known = self.catalogue.series.get(series)
         return None if known is None else known.spoken_name
 
+    def answer_words(self, topic: str, text: str) -> str:
+        """An answer about a hose that is no reading: a fluid, a purpose, a delivery, or a note."""
+        if topic == Topic.MATERIAL:
+            fluid = self.aftercare.ordering.fluids.get(text)
+            return spoken.aloud(text if fluid is None else fluid.words[0])
+        said = [self.wording.words.get(f"answer.{each}", each) for each in text.split(", ")]
+        return self.wording.plain("answer-note") if text.endswith(".flac") else ", ".join(map(spoken.aloud, said))
+
     def prompt(self, check: Check) -> str:
         """What is asked, in words."""
-        if (topic := hoses.topic_of(check)) is not None:
-            return self.wording.questions[topic].prompt
+        if (name := hoses.question_name(check)) is not None:
+            return self.wording.questions[name].prompt
         slots = {name: self.wording.leaf(value) for name, value in check.slots.items()}
         return self.checks[check.id].prompt.format(**slots)
 
     def steps(self, check: Check) -> tuple[str, ...]:
         """How the check is made, one breath each."""
-        if (topic := hoses.topic_of(check)) is not None:
-            return self.wording.questions[topic].how
+        if (name := hoses.question_name(check)) is not None:
+            return self.wording.questions[name].how
         return self.checks[check.id].how
 
     def touch(self, check: Check) -> str:
         """How the check is made by touch."""
-        if (topic := hoses.topic_of(check)) is not None:
-            return self.wording.questions[topic].by_touch
+        if (name := hoses.question_name(check)) is not None:
+            return self.wording.questions[name].by_touch
         return self.checks[check.id].by_touch
 
     def why(self, piece: Piece) -> tuple[str, ...]:

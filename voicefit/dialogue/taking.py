@@ -14,7 +14,17 @@ from voicefit.dialogue.belief import Belief
 from voicefit.dialogue.record import END, HOSE, Kept, Piece
 from voicefit.dialogue.state import Sure, Which
 from voicefit.dialogue.turn import Turn
-from voicefit.dialogue.understanding import Choose, Confirm, Take, decide, readings_of, weigh
+from voicefit.dialogue.understanding import (
+    Choose,
+    Confirm,
+    Take,
+    decide,
+    one_of_both,
+    reading_at,
+    readings_of,
+    weigh,
+)
+from voicefit.quantities import Quantity
 from voicefit.records import Command, Item, Meaning, Option, Reading, Reason, Rejection
 
 NAMED_WORDS = 4  # so many words that were not understood are named
@@ -38,7 +48,11 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
             obey(turn, meaning)
         case Choose(choices, item, _):
             turn.heard = choices[0].text
-            ask_which(turn, Which(choices, item))
+            question = Which(choices, item)
+            if len(set(offered(turn, question))) == 1:  # no ear could tell them apart: left open, and read back
+                obey(turn, one_of_both(choices, item))
+            else:
+                ask_which(turn, question)
         case Confirm(meaning, _):
             turn.heard = meaning.text
             ask_sure(turn, Sure(meaning))
@@ -168,7 +182,7 @@ def ask_sure(turn: Turn, question: Sure) -> None:
 def ask_which(turn: Turn, question: Which, *, again: bool = False) -> None:
     """Offer two alternatives, with their digits."""
     turn.look(question=question, lesson=None)
-    first, second = (_spelled(turn, choice, question) for choice in question.choices)
+    first, second = offered(turn, question)
     turn.say("which-again" if again else "which", first=first, second=second)
 
 
@@ -181,13 +195,42 @@ def ask_again(turn: Turn) -> None:
         ask_which(turn, question)
 
 
-def _spelled(turn: Turn, choice: Meaning, question: Which) -> str:
-    item = choice.items[question.item]
-    readings = item.readings if isinstance(item, Command) else (item,)
-    reading = readings[0]
-    assert isinstance(reading, Reading)
-    belief = preview(turn, (reading,), question.replacing)
-    return turn.knowledge.wording.spelled_out(belief.taken[-1].option)
+def offered(turn: Turn, question: Which) -> tuple[str, str]:
+    """The two alternatives in words: by their values, and by what they are of where the values sound the same.
+
+    Equal words where they are the same, or where no words of ours tell them apart.
+    """
+    options = [_likeliest(turn, choice, question) for choice in question.choices]
+    if _same_length(*options):
+        options = options[:1] * 2
+    wording = turn.knowledge.wording
+    for say in (wording.spelled_out, wording.reading):
+        first, second = (say(option) for option in options)
+        if first != second:
+            break
+    return first, second
+
+
+def _likeliest(turn: Turn, choice: Meaning, question: Which) -> Option:
+    """What an alternative would be taken as; not as something that the other alternative may be as well."""
+    readings = [reading_at(each, question.item) for each in question.choices]
+    mine = reading_at(choice, question.item)
+    common = frozenset.intersection(*(frozenset(map(_key, reading.options)) for reading in readings))
+    own = tuple(option for option in mine.options if _key(option) not in common)
+    belief = preview(turn, (replace(mine, options=own or mine.options),), question.replacing)
+    return belief.taken[-1].option
+
+
+def _same_length(first: Option, second: Option) -> bool:
+    """Whether both are one length of one thing: one meter, and a thousand millimeters."""
+    if first.measurand is not second.measurand or first.negated != second.negated:
+        return False
+    a, b = first.value, second.value
+    return isinstance(a, Quantity) and isinstance(b, Quantity) and a.is_length and b.is_length and a.mm == b.mm
+
+
+def _key(option: Option) -> object:
+    return option.measurand, option.value, option.negated
 
 
 def preview(turn: Turn, readings: tuple[Reading, ...], replacing: tuple[int, ...] = ()) -> Belief:

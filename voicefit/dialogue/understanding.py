@@ -175,6 +175,23 @@ def _values(reading: Reading) -> frozenset[tuple[Measurand, object, bool]]:
     return frozenset((option.measurand, option.value, option.negated) for option in reading.options)
 
 
+def reading_at(meaning: Meaning, item: int) -> Reading:
+    """The reading of an item that is one or carries one."""
+    found = meaning.items[item]
+    reading = found.readings[0] if isinstance(found, Command) else found
+    assert isinstance(reading, Reading)
+    return reading
+
+
+def one_of_both(choices: tuple[Meaning, Meaning], item: int) -> Meaning:
+    """The first of two, with what the other one may mean instead kept open."""
+    first, second = choices
+    both = joined(reading_at(first, item), reading_at(second, item), second.log_weight - first.log_weight)
+    found = first.items[item]
+    new = replace(found, readings=(both,)) if isinstance(found, Command) else both
+    return replace(first, items=(*first.items[:item], new, *first.items[item + 1 :]))
+
+
 def _merged(rivals: Sequence[tuple[Meaning, float]]) -> Meaning:
     """The best meaning; what the others heard instead is carried in its readings as further options."""
     best, share = rivals[0]

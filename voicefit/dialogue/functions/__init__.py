@@ -29,6 +29,7 @@ def collected(*tables: Mapping[str, Does]) -> Mapping[str, Does]:
 
 def _all() -> Mapping[str, Does]:
     from voicefit.dialogue.functions import (
+        answered,
         answers,
         fluids,
         jobs,
@@ -45,6 +46,7 @@ def _all() -> Mapping[str, Does]:
     )
 
     rooms = (
+        answered,
         answers,
         fluids,
         jobs,

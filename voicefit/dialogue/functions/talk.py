@@ -10,7 +10,7 @@ from voicefit.dialogue.expecting import situations
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.naming import say_so_far
 from voicefit.dialogue.functions.teaching import step_on
-from voicefit.dialogue.record import Work
+from voicefit.dialogue.record import HOSE, Work
 from voicefit.dialogue.state import Listing, Sure, Which
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command
@@ -115,6 +115,8 @@ def help_me(turn: Turn, command: Command) -> None:
         turn.say("help-check-yes-no" if yes_or_no else "help-check", prompt=turn.knowledge.prompt(focus.check))
     elif turn.concluded is not None:
         turn.say("after-identified")
+    elif turn.piece.kind == HOSE:
+        turn.say("help-hose")
     else:
         turn.say("help-start")
     functions = turn.knowledge.registry.fitting(situations(turn.now))
