@@ -40,7 +40,7 @@ def test_json_is_one_document_of_all_ends(app: typer.Typer, catalogue: Catalogue
     assert [document["id"] for document in documents] == [end.id for end in catalogue.ends]
     for document, end in zip(documents, catalogue.ends, strict=True):
         assert set(document) >= OF_THE_CONTRACT
-        assert EndDocument.model_validate(document) == end_document(end)
+        assert EndDocument.model_validate(document) == end_document(end, catalogue.sources)
 
 
 def test_filters(app: typer.Typer) -> None:
@@ -54,6 +54,18 @@ def test_filters(app: typer.Typer) -> None:
     assert "metric-taper/22/male" in ids("--thread", "M22×1.5keg")
     assert all("3/8" in end or "/6/" in end for end in ids("--thread", "G3/8", "--series", "bspp-cone60"))
     assert ids("--thread", "G3") == []
+    assert "flare37/6/male" in ids("--tube", "9.5") and "flare37/6/male" in ids("--tube", "10")  # 3/8 in, or metric
+
+
+def test_every_published_figure_has_source_basis_and_its_edition(app: typer.Typer, catalogue: Catalogue) -> None:
+    """A pressure of a standard always has one; a handbook or a maker's manual has none that is known."""
+    documents = json.loads(CliRunner().invoke(app, ["catalogue", "--json"]).stdout)
+    figures = [figure for end in documents for figure in (end["pressure_bar"] or {}).get("figures", ())]
+    assert len(figures) > 400
+    for figure in figures:
+        assert figure["source"] in catalogue.sources and figure["basis"] == "memory"
+        assert figure["edition"] or figure["source"].startswith("handbook"), figure
+    assert documents[0]["torque_nm"] is None or documents[0]["torque_nm"]["figures"]
 
 
 @pytest.mark.parametrize("arguments", [["--thread", "G3"], ["--dash", "9"], ["--tube", "13"]])
@@ -69,6 +81,8 @@ def test_nothing_fits(app: typer.Typer, arguments: list[str]) -> None:
         (["--series", "flair"], "--series flair: no such series"),
         (["--gender", "neuter"], "--gender neuter: give one of male, female, port, stud"),
         (["--seat", "round"], "--seat round: give one of convex"),
+        (["--dash", "0"], "than or equal to"),
+        (["--tube", "-6"], "than or equal to"),
     ],
 )
 def test_bad_usage_is_named(app: typer.Typer, arguments: list[str], said: str) -> None:

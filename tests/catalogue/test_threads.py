@@ -1,5 +1,4 @@
-"""Every thread of the tables against something outside them: an open data set, the standards' profile formulas
-written down again in their own terms, and values that the standards print.
+"""Limits and printed values of the threads; every basic diameter is compared in :mod:`tests.catalogue.outside`.
 
 Printed values marked "memory" were recalled, not read; they are here because a formula and a recollection that agree to
 the last digit are worth more than either.

@@ -5,12 +5,13 @@ Duty: the schema, written down once, and the filling of it from a :class:`Candid
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
 from voicefit.catalogue.ends import Basis, CandidateEnd, Figure
+from voicefit.catalogue.load import Source
 from voicefit.records import Seal, SeatForm
 
 
@@ -19,7 +20,7 @@ class _Document(BaseModel):
 
 
 class FigureDocument(_Document):
-    """One published figure."""
+    """One published figure. ``source`` : key of the bibliography; ``edition`` : empty where none is known."""
 
     low: float
     high: float
@@ -92,7 +93,7 @@ class EndDocument(_Document):
     basis: Basis
 
 
-def _listed(figures: Iterable[Figure]) -> list[FigureDocument]:
+def _listed(figures: Iterable[Figure], sources: Mapping[str, Source]) -> list[FigureDocument]:
     return [
         FigureDocument(
             low=figure.low,
@@ -100,23 +101,23 @@ def _listed(figures: Iterable[Figure]) -> list[FigureDocument]:
             unit=figure.unit,
             condition=figure.condition,
             source=figure.source,
-            edition=figure.edition,
+            edition=figure.edition or sources[figure.source].edition,
             basis=figure.basis,
         )
         for figure in figures
     ]
 
 
-def _range(figures: Iterable[Figure]) -> RangeDocument | None:
-    listed = _listed(figures)
+def _range(figures: Iterable[Figure], sources: Mapping[str, Source]) -> RangeDocument | None:
+    listed = _listed(figures, sources)
     if not listed:
         return None
     low, high = min(figure.low for figure in listed), max(figure.high for figure in listed)
     return RangeDocument(low=low, high=high, figures=listed)
 
 
-def end_document(end: CandidateEnd) -> EndDocument:
-    """The document of one end."""
+def end_document(end: CandidateEnd, sources: Mapping[str, Source]) -> EndDocument:
+    """The document of one end. ``sources`` : the catalogue's; a figure without an edition has its source's."""
     thread, flange = end.thread, end.flange
     return EndDocument(
         id=end.id,
@@ -162,9 +163,9 @@ def end_document(end: CandidateEnd) -> EndDocument:
         if flange
         else None,
         profile_mm=dict(end.profile_mm),
-        torque_nm=_range(end.torque),
-        turns=_listed(end.turns),
-        pressure_bar=_range(end.pressure),
+        torque_nm=_range(end.torque, sources),
+        turns=_listed(end.turns, sources),
+        pressure_bar=_range(end.pressure, sources),
         notes=end.notes,
         source=end.source,
         basis=end.basis,

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 E = TypeVar("E", bound=StrEnum)
 
+SAME_TUBE_MM = 0.06  # 3/8 in is typed as 9.5, 9.53 or 9.525
 PLAIN_OPTION = typer.Option(False, "--plain", help="Bare lines, for screen readers and files.")
 
 
@@ -30,8 +31,8 @@ def catalogue(
     context: typer.Context,
     series: list[str] = typer.Option([], "--series", help="A series id such as flare37; may be repeated."),
     gender: str | None = typer.Option(None, "--gender", help="male, female, port or stud."),
-    dash: int | None = typer.Option(None, "--dash", help="Nominal size in sixteenths of an inch."),
-    tube: float | None = typer.Option(None, "--tube", help="Tube outside diameter in mm."),
+    dash: int | None = typer.Option(None, "--dash", min=1, help="Nominal size in sixteenths of an inch."),
+    tube: float | None = typer.Option(None, "--tube", min=1, help="Outside diameter in mm of a tube that it takes."),
     thread: str | None = typer.Option(None, "--thread", help="A designation, or its beginning: G3/8, M22x1.5."),
     seat: str | None = typer.Option(None, "--seat", help="convex, recessed, flat, shoulder or none."),
     json: bool = JSON_OPTION,
@@ -55,7 +56,7 @@ def catalogue(
         if json:
             from voicefit.catalogue.public import end_document
 
-            print_json([end_document(end).model_dump(mode="json") for end in ends])
+            print_json([end_document(end, known.sources).model_dump(mode="json") for end in ends])
         elif ends:
             _show(ends, plain=plain)
         if not ends:
@@ -97,11 +98,15 @@ def chosen(
             (not wanted or end.series in wanted)
             and (gender is None or end.gender is gender)
             and (dash is None or end.dash == dash)
-            and (tube_mm is None or (end.tube_od_mm is not None and abs(end.tube_od_mm - tube_mm) < 0.01))
+            and (tube_mm is None or any(abs(tube - tube_mm) < SAME_TUBE_MM for tube in _tubes(end)))
             and (seat is None or end.seat_form is seat)
         )
 
     return [end for end in ends if fits(end)]
+
+
+def _tubes(end: CandidateEnd) -> tuple[float, ...]:
+    return () if end.tube_od_mm is None else (end.tube_od_mm, *end.also_tube_od_mm)
 
 
 def _plain_designation(text: str) -> str:

@@ -16,9 +16,11 @@ from voicefit.cli.common import DONE, JSON_OPTION, NOTHING, errors_as_exit_codes
 if TYPE_CHECKING:
     from pydantic import BaseModel
 
+    from voicefit.catalogue.hoses import Hose
     from voicefit.catalogue.public_tables import FlangeSizeDocument, HoseDocument, ORingDocument
 
-DASH_OPTION = typer.Option(None, "--dash", help="Nominal size in sixteenths of an inch.")
+DASH_OPTION = typer.Option(None, "--dash", min=1, help="Nominal size in sixteenths of an inch.")
+MOST_NAMES = 24  # of hose types in an error
 NEAR_MM = 0.5  # a ring measured with a caliper; used, it is flattened
 
 
@@ -33,7 +35,7 @@ def hoses(
     standard: str | None = typer.Option(None, "--standard", help="SAE 100R, EN 853, ISO 18752 ..., or its beginning."),
     type_: str | None = typer.Option(None, "--type", help="R2, 2SN, 4SH, 280 DC ..."),
     dash: int | None = DASH_OPTION,
-    pressure: float | None = typer.Option(None, "--pressure", help="Working pressure in bar, at least."),
+    pressure: float | None = typer.Option(None, "--pressure", min=0, help="Working pressure in bar, at least."),
     json: bool = JSON_OPTION,
     plain: bool = PLAIN_OPTION,
 ) -> None:
@@ -41,13 +43,14 @@ def hoses(
     from voicefit.catalogue.public_tables import hose_document
 
     with errors_as_exit_codes():
+        known = catalogue_of(context).hoses
+        of_standard = [hose for hose in known if standard is None or _begins(hose.type.standard, standard)]
+        of_type = [hose for hose in of_standard if type_ is None or _folded(hose.type.name) == _folded(type_)]
+        _check_types(known, of_standard, of_type, standard, type_)
         rows = [
             hose_document(hose)
-            for hose in catalogue_of(context).hoses
-            if (standard is None or _folded(hose.type.standard).startswith(_folded(standard)))
-            and (type_ is None or _folded(hose.type.name) == _folded(type_))
-            and (dash is None or hose.dash == dash)
-            and (pressure is None or hose.pressure_bar >= pressure)
+            for hose in of_type
+            if (dash is None or hose.dash == dash) and (pressure is None or hose.pressure_bar >= pressure)
         ]
         _print(rows, _HOSE_COLUMNS, map(_hose_cells, rows), json=json, plain=plain, none="no hose is like that")
 
@@ -55,8 +58,8 @@ def hoses(
 def orings(
     context: typer.Context,
     size: str | None = typer.Option(None, "--size", help="A size number, 012, or inside × section, 9.3×2.2."),
-    inside: float | None = typer.Option(None, "--inside", help=f"Inside diameter in mm, to {NEAR_MM} mm."),
-    section: float | None = typer.Option(None, "--section", help="Section in mm, to 0.3 mm."),
+    inside: float | None = typer.Option(None, "--inside", min=0, help=f"Inside diameter in mm, to {NEAR_MM} mm."),
+    section: float | None = typer.Option(None, "--section", min=0, help="Section in mm, to 0.3 mm."),
     series: str | None = typer.Option(None, "--series", help="Only rings of this series of ends."),
     used: bool = typer.Option(False, "--used", help="Only rings that an end of the catalogue takes."),
     json: bool = JSON_OPTION,
@@ -106,6 +109,25 @@ def flanges(
             if (code is None or flange.code == code) and (dash is None or flange.dash == dash)
         ]
         _print(rows, _FLANGE_COLUMNS, map(_flange_cells, rows), json=json, plain=plain, none="no flange is like that")
+
+
+def _check_types(
+    known: Iterable[Hose], of_standard: Iterable[Hose], of_type: Iterable[Hose], standard: str | None, type_: str | None
+) -> None:
+    """Raise ``BadInput`` for a standard or a type that no hose has: it is misspelt, not merely out of stock."""
+    from voicefit.errors import BadInput
+
+    if not of_standard:
+        standards = dict.fromkeys(hose.type.standard for hose in known)
+        raise BadInput(f"--standard {standard}: no such standard; there are {', '.join(standards)}")
+    if not of_type:
+        names = list(dict.fromkeys(hose.type.name for hose in of_standard))
+        listed = ", ".join(names) if len(names) <= MOST_NAMES else f"{', '.join(names[:MOST_NAMES])} ... {names[-1]}"
+        raise BadInput(f"--type {type_}: no such type; there are {listed}")
+
+
+def _begins(text: str, beginning: str) -> bool:
+    return _folded(text).startswith(_folded(beginning))
 
 
 def _folded(text: str) -> str:
