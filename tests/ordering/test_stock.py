@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from voicefit.errors import BadInput
 from voicefit.ordering.naming import end_name
 from voicefit.ordering.room import Ordering
-from voicefit.ordering.stock import Stock, StockLine, StockMatcher, Unmatched, adapter_key, columns_of, ring_key
+from voicefit.ordering.stock import Stock, StockLine, StockMatcher, Unmatched, adapter_key, ring_key
+from voicefit.ordering.stock_columns import columns_of, counting
 from voicefit.ordering.stock_rows import decoded, table
 
 
@@ -48,6 +49,10 @@ def matcher(ordering: Ordering) -> StockMatcher:
         ("staple lock male 3/4", "staple/12/male"),
         ("series A coupler male 1/2", "coupler-a/8/male"),
         ("french 21.25 male", "gaz24/21.25/male"),
+        ("DIN 24° leicht 12L Außengewinde M18x1,5", "din24-l/12/male"),
+        ("BSPP 3/8 Innengewinde, Überwurfmutter", "bspp-cone60/6/female"),
+        ("JIC mâle -6", "flare37/6/male"),
+        ("o-ring 19,3 x 2,2 mm", ring_key("19.3×2.2")),
         ("orb/6/stud", "orb/6/stud"),
         ("O-ring AS568-012", ring_key("012")),
         ("o-ring 19.3 x 2.2 NBR 90", ring_key("19.3×2.2")),
@@ -116,12 +121,49 @@ def test_any_text_has_a_part_or_a_reason(text: str, matcher: StockMatcher) -> No
             {"designation": 0, "part_number": 1, "bin": 2, "quantity": 3},
         ),
         (["QTY.", "part_no", "DESCRIPTION", "Location"], {"designation": 2, "part_number": 1, "bin": 3, "quantity": 0}),
-        (["Artikel", "Bezeichnung", "Lagerort", "Menge"], {"designation": 1, "bin": 2, "quantity": 3}),
+        (
+            ["Artikel", "BEZEICHNUNG", "Lagerort", "Menge"],
+            {"designation": 1, "part_number": 0, "bin": 2, "quantity": 3},
+        ),
+        (
+            ["RÉFÉRENCE", "Libellé", "Emplacement", "Qté"],
+            {"designation": 1, "part_number": 0, "bin": 2, "quantity": 3},
+        ),
+        (
+            ["Código", "Descripción", "Ubicación", "Cantidad"],
+            {"designation": 1, "part_number": 0, "bin": 2, "quantity": 3},
+        ),
+        (["Norm", "Größe", "Stückzahl"], {"series": 0, "size": 1, "quantity": 2}),
+        (["Kod", "Nazwa", "Miejsce", "Ilość"], {"designation": 1, "part_number": 0, "bin": 2, "quantity": 3}),
         (["series", "size", "gender"], {"series": 0, "size": 1, "gender": 2}),
     ],
 )
 def test_headings(heading: list[str], columns: dict[str, int]) -> None:
     assert columns_of(heading) == columns
+
+
+@pytest.mark.parametrize(
+    ("column", "counts"),
+    [
+        (["12", "1,250", "7"], [12, 1250, 7]),  # thousands: small figures stand without a sign
+        (["12", "1.250", ""], [12, 1250, None]),
+        (["1250", "1,500"], [1250, 1]),  # decimals: thousands stand without one
+        (["2,0", "1,500", "3,25"], [2, 1, 3]),
+        (["12,000", "0,000", "3,000"], [12, 0, 3]),  # three decimals, as some programs write every figure
+        (["1.250,00", "3,00"], [1250, 3]),
+        (["1'250", "1 250", "12 pcs", "5 Stk."], [1250, 1250, 12, 5]),
+        (["1,250,000", "3"], [1250000, 3]),
+    ],
+)
+def test_quantities_are_read_as_their_column_is_written(column: list[str], counts: list[int | None]) -> None:
+    count = counting(column)
+    assert [count(cell) for cell in column] == counts
+
+
+@pytest.mark.parametrize("cell", ["many", "-3", "1.2.3", "1,2,3", ",5", "9" * 12, "12/3", "NaN"])
+def test_what_is_no_quantity(cell: str) -> None:
+    with pytest.raises(BadInput, match="is not a quantity"):
+        counting(["12"])(cell)
 
 
 def test_headings_the_user_names() -> None:

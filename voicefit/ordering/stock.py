@@ -2,9 +2,6 @@
 
 Duty: from rows of text to stock lines, and the reason for each row that cannot be matched. It must not read files and
 must not guess: a row that could be two parts is not matched but named.
-
-Columns are found by their headings, in any order and spelling (``COLUMNS``); only a designation, or a series with a
-size, is needed.
 """
 
 from __future__ import annotations
@@ -20,20 +17,14 @@ from voicefit.errors import BadInput
 from voicefit.ordering.mating import distinct_parts
 from voicefit.ordering.naming import end_name
 from voicefit.ordering.slip import StockItem
+from voicefit.ordering.stock_columns import counting
 from voicefit.ordering.stock_text import Features, Reader, normalised
 from voicefit.quantities import exact
 from voicefit.records import Gender
 
-COLUMNS: Mapping[str, tuple[str, ...]] = {
-    "designation": ("designation", "description", "desc", "text", "name", "item", "article text", "bezeichnung"),
-    "series": ("series", "family", "type", "thread type", "standard", "norm"),
-    "size": ("size", "thread", "dash", "nominal", "dimension", "tube", "dn"),
-    "gender": ("gender", "sex", "m/f", "male/female", "form"),
-    "part_number": ("part number", "part no", "partno", "part", "pn", "p/n", "article", "article no", "sku", "number"),
-    "bin": ("bin", "location", "shelf", "place", "drawer", "rack", "lagerort", "fach"),
-    "quantity": ("quantity", "qty", "stock", "on hand", "count", "pieces", "pcs", "menge", "bestand"),
-}
 _BETWEEN_ENDS = re.compile(r"\s+(?:x|to)\s+")
+_RING_WORD = re.compile(r"\bo ?-?rings?\b")
+_WORD = re.compile(r"[a-z]+")
 _RING = re.compile(r"\b(?:as ?568 ?-? ?|2-)?(\d{3})\b")
 _RING_MM = re.compile(r"\b(\d+(?:\.\d+)?) ?x ?(\d+(?:\.\d+)?)\b")
 
@@ -86,32 +77,6 @@ def ring_key(ring_id: str) -> str:
     return f"o-ring/{ring_id}"
 
 
-def columns_of(heading: Sequence[str], chosen: Mapping[str, str] | None = None) -> dict[str, int]:
-    """Field to column, by heading. ``chosen`` : field to heading, as the user says. Raises ``BadInput``.
-
-    >>> columns_of(["Qty", "Part No.", "Description", "Shelf"])
-    {'designation': 2, 'part_number': 1, 'bin': 3, 'quantity': 0}
-    """
-    plain = [_heading(text) for text in heading]
-    found: dict[str, int] = {}
-    for name, wanted in (chosen or {}).items():
-        if name not in COLUMNS:
-            raise BadInput(f"{name}: the fields of a stock list are {', '.join(COLUMNS)}")
-        if _heading(wanted) not in plain:
-            raise BadInput(f"{wanted}: there is no such column; there are: {', '.join(heading)}")
-        found[name] = plain.index(_heading(wanted))
-    for name, words in COLUMNS.items():
-        for word in words:
-            at = next((i for i, text in enumerate(plain) if text == word and i not in found.values()), None)
-            if name not in found and at is not None:
-                found[name] = at
-    if "designation" not in found and not {"series", "size"} <= set(found):
-        raise BadInput(
-            f"no column with a designation, nor with series and size; the headings are: {', '.join(heading)}"
-        )
-    return {name: found[name] for name in COLUMNS if name in found}
-
-
 class StockMatcher:
     """Matches rows to the parts of one catalogue. Equal texts are matched once."""
 
@@ -121,14 +86,18 @@ class StockMatcher:
         self._by_series: dict[str, list[CandidateEnd]] = {}
         for end in catalogue.ends:
             self._by_series.setdefault(end.series, []).append(end)
+        self._name_words = frozenset(word for end in catalogue.ends for word in _words(end.name))
         self._known: dict[str, str | tuple[str]] = {}
+        self._ends: dict[tuple[Features, frozenset[str]], CandidateEnd | str] = {}  # or the reason why none
 
     def match(
         self, rows: Iterable[tuple[int, Sequence[str]]], columns: Mapping[str, int]
     ) -> Iterator[StockLine | Unmatched]:
         """One result a row, in order. ``rows`` : line number and cells."""
+        rows, at = list(rows), columns.get("quantity")
+        counts = counting(cells[at] for _, cells in rows if at is not None and at < len(cells))
         for number, cells in rows:
-            yield self._row(number, cells, columns)
+            yield self._row(number, cells, columns, counts)
 
     def part_of(self, text: str) -> str:
         """The part key that a text means. Raises ``BadInput`` with the reason where it means none, or several."""
@@ -143,7 +112,9 @@ class StockMatcher:
             raise BadInput(known[0])
         return known
 
-    def _row(self, number: int, cells: Sequence[str], columns: Mapping[str, int]) -> StockLine | Unmatched:
+    def _row(
+        self, number: int, cells: Sequence[str], columns: Mapping[str, int], counts: Callable[[str], int | None]
+    ) -> StockLine | Unmatched:
         def cell(name: str) -> str:
             at = columns.get(name)
             return cells[at].strip() if at is not None and at < len(cells) else ""
@@ -152,7 +123,7 @@ class StockMatcher:
         if not text:
             return Unmatched(number, "", "the row says nothing of what it is")
         try:
-            quantity = _quantity(cell("quantity"))
+            quantity = counts(cell("quantity"))
             part = self.part_of(text)
         except BadInput as error:
             return Unmatched(number, text, str(error))
@@ -160,7 +131,7 @@ class StockMatcher:
 
     def _part(self, text: str) -> str:
         plain = normalised(text)
-        if re.search(r"\bo ?-?rings?\b", plain) and not self._reader.features(text).series:
+        if _RING_WORD.search(plain) and not self._reader.features(text).series:
             return self._ring(plain)
         halves = _BETWEEN_ENDS.split(plain)
         if len(halves) == 2:
@@ -186,6 +157,18 @@ class StockMatcher:
         if (known := self._catalogue.by_id.get(text.strip())) is not None:
             return known
         features = self._reader.features(text)
+        said = _words(text) & self._name_words
+        if (features, said) not in self._ends:  # lot numbers and the like make rows differ, not what they mean
+            try:
+                self._ends[features, said] = self._of(features, said)
+            except BadInput as error:
+                self._ends[features, said] = str(error)
+        found = self._ends[features, said]
+        if isinstance(found, str):
+            raise BadInput(found)
+        return found
+
+    def _of(self, features: Features, said: frozenset[str]) -> CandidateEnd:
         candidates = [end for series in features.series for end in self._by_series.get(series, ())]
         if not features.series:
             if features.thread is None:
@@ -197,7 +180,7 @@ class StockMatcher:
                 series = ", ".join(sorted({end.series for end in candidates}))
                 raise BadInput(f"no {what} in {series}" if features.series else f"no end has {what}")
             candidates = kept
-        parts = _named(distinct_parts(candidates), normalised(text))
+        parts = _named(distinct_parts(candidates), said)
         if len(parts) == 1:
             return parts[0]
         if not any((features.thread, features.dash, features.nominal, features.tube_mm)):
@@ -251,34 +234,22 @@ def _as_said(end: CandidateEnd, gender: frozenset[Gender]) -> bool:
     )
 
 
-def _named(parts: Sequence[CandidateEnd], text: str) -> Sequence[CandidateEnd]:
-    """Of several forms of one end the one whose own words are in the text ("universal", "O-ring nose").
+def _named(parts: Sequence[CandidateEnd], said: frozenset[str]) -> Sequence[CandidateEnd]:
+    """Of several forms of one end the one whose own words were said ("universal", "O-ring nose").
 
     Without such words the one whose name is part of each other's: a head before an extra thick head.
     """
-    words = [set(re.findall(r"[a-z]+", normalised(end.name))) for end in parts]
+    words = [_words(end.name) for end in parts]
     if len(parts) < 2 or len({(end.series, end.gender, end.nominal) for end in parts}) > 1:
         return parts
-    said = set(re.findall(r"[a-z]+", text)) - set.intersection(*words)
-    scores = [len(said & each) for each in words]
+    own = said - frozenset.intersection(*words)
+    scores = [len(own & each) for each in words]
     best = max(scores)
     if best:
         return [end for end, score in zip(parts, scores, strict=True) if score == best]
-    plain = [end for end, own in zip(parts, words, strict=True) if all(own <= other for other in words)]
+    plain = [end for end, each in zip(parts, words, strict=True) if all(each <= other for other in words)]
     return plain if len(plain) == 1 else parts
 
 
-def _quantity(text: str) -> int | None:
-    if not text:
-        return None
-    try:
-        value = float(text.replace("'", "").replace(" ", "").replace(",", "."))
-    except ValueError:
-        raise BadInput(f"{text!r} is not a quantity") from None
-    if value != value or not 0 <= value < 10**9:
-        raise BadInput(f"{text!r} is not a quantity")
-    return int(value)
-
-
-def _heading(text: str) -> str:
-    return re.sub(r"\s+", " ", re.sub(r"[^\w/]+", " ", text.casefold().replace("_", " "))).strip()
+def _words(text: str) -> frozenset[str]:
+    return frozenset(_WORD.findall(normalised(text)))

@@ -33,13 +33,15 @@ _FIGURES = {
 _GENDERS: Mapping[str, Gender] = {
     **dict.fromkeys(("male", "m", "mas", "masc", "external"), Gender.MALE),
     **dict.fromkeys(("female", "fem", "f", "internal"), Gender.FEMALE),
+    **dict.fromkeys(("aussen", "aussengewinde", "ag", "mâle", "macho", "maschio", "buiten"), Gender.MALE),
+    **dict.fromkeys(("innen", "innengewinde", "ig", "femelle", "hembra", "femmina", "binnen"), Gender.FEMALE),
     "port": Gender.PORT,
     "stud": Gender.STUD,
 }
 # Words that tell it where none of those above does.
 _HINTS: Mapping[str, Gender] = {
     **dict.fromkeys(("ext", "head", "spigot", "probe", "bolt", "groove"), Gender.MALE),
-    **dict.fromkeys(("swivel", "nut", "int", "eye", "bore"), Gender.FEMALE),
+    **dict.fromkeys(("swivel", "nut", "int", "eye", "bore", "mutter", "überwurfmutter"), Gender.FEMALE),
     **dict.fromkeys(("tapped", "pad"), Gender.PORT),
     "plug": Gender.STUD,
 }
@@ -52,6 +54,11 @@ _DASH = re.compile(r"(?:\bdash ?-?|(?:(?<=\s)|^)-|#|\bsize ?-?)0?(\d{1,2})(?![\d
 _TUBE = re.compile(r"\b(\d{1,2}(?:\.\d+)?) ?(?:mm )?(ll|l|s)\b|\b(ll|l|s) ?(\d{1,2}(?:\.\d+)?)\b")
 _TUBE_MM = re.compile(r"\b(?:tube ?(\d{1,2}(?:\.\d+)?)|(\d{1,2}(?:\.\d+)?) ?mm(?: tube| od|$))")
 _NOMINAL = re.compile(r"(?<![\d/.x-])(\d+[ -]\d+/\d+|\d+/\d+|\d+\.\d+|\d)(?: ?(?:\"|in\b|inch\b)|(?![\d/.x\w°-]))")
+# A comma that is a decimal point: "M18x1,5", "19,3 x 2,2", "15,1 mm". Between other figures it only parts words.
+_COMMA = re.compile(r"(?<=\d),(?=\d{1,2} ?(?:mm\b|[x*] ?\d))|(?<=[x*]\d),(?=\d)|(?<=[x*] \d),(?=\d)")
+_DEGREE = re.compile(r"\bdeg\b")
+_WORD = re.compile(r"(?<![\w/])[^\W\d_]+(?!\w)")
+_RING_WORD = re.compile(r"\bo[ -]?ring\b")
 _UNIFIED_TPI = frozenset({12, 14, 16, 18, 20, 24, 28})
 _DIN_SERIES = {"ll": "din24-ll", "l": "din24-l", "s": "din24-s"}
 # Written shorthand that the spoken names do not hold; more than one series where the shorthand is not clear.
@@ -95,7 +102,7 @@ class Reader:
         if match := self._names.search(left.text):
             series = self._series[match[1]]
             words = words[: match.start()] + " " + words[match.end() :]
-            if any(letter.isdigit() for letter in match[1]):  # its figures are no size
+            if not match[1].isalpha() and any(map(str.isdigit, match[1])):  # its figures are no size
                 left.blank(match)
         thread = _thread(left)
         tube, letters = _tube(left, series)
@@ -109,8 +116,8 @@ class Reader:
             dash=None if dash is None else int(dash[1]),
             nominal=None if nominal is None else _fraction(nominal[1]),
             tube_mm=tube,
-            gender=_gender(set(re.findall(r"(?<![\w/])[a-z]+(?!\w)", words))),
-            o_ring=re.search(r"\bo[ -]?ring\b", words) is not None,
+            gender=_gender(set(_WORD.findall(words))),
+            o_ring=_RING_WORD.search(words) is not None,
         )
 
 
@@ -131,16 +138,18 @@ class _Left:
 
 
 def _gender(words: set[str]) -> frozenset[Gender]:
-    said = frozenset(gender for word, gender in _GENDERS.items() if word in words)
-    return said or frozenset(gender for word, gender in _HINTS.items() if word in words)
+    said = frozenset(_GENDERS[word] for word in words & _GENDERS.keys())
+    return said or frozenset(_HINTS[word] for word in words & _HINTS.keys())
 
 
 @lru_cache(maxsize=4096)
 def normalised(text: str) -> str:
     """Lower case, one space between words, one sign for times and for inches."""
     low = text.casefold().replace("×", "x").replace("”", '"').replace("″", '"').replace("''", '"').replace("–", "-")
-    low = low.replace("°", " degree ").replace("deg.", "degree").replace(",", " , ").replace(";", " , ")
-    return re.sub(r"\s+", " ", re.sub(r"\bdeg\b", "degree", low)).strip()
+    if "," in low:
+        low = _COMMA.sub(".", low).replace(",", " , ")
+    low = low.replace("°", " degree ").replace("deg.", "degree").replace(";", " , ")
+    return " ".join(_DEGREE.sub("degree", low).split())
 
 
 def _series_words(catalogue: Catalogue) -> dict[str, frozenset[str]]:
@@ -195,6 +204,7 @@ def _tube(left: _Left, series: frozenset[str]) -> tuple[float | None, str | None
     return None, None
 
 
+@lru_cache(maxsize=1024)
 def _fraction(text: str) -> Fraction:
     """Raises nothing: a fraction over zero is no size of anything."""
     try:
