@@ -13,6 +13,7 @@ from voicefit.settings import (
     HearingProfile,
     load_hearing,
     load_settings,
+    own_tables,
     save_hearing,
     save_settings,
     settings_file,
@@ -108,3 +109,18 @@ def test_a_place_that_cannot_be_written_is_named(tmp_path: Path) -> None:
 def test_the_usual_place_is_the_users_own(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
     assert settings_file().name == "settings.toml" and settings_file().parent.name == "voicefit"
+
+
+def test_the_folder_of_own_tables(path: Path) -> None:
+    assert own_tables(path) is None
+    written(path, '[catalogue]\nfolder = "tables"\n')
+    with pytest.raises(BadInput, match=r"settings\.toml: setting folder in \[catalogue\]: .*tables is not a folder"):
+        own_tables(path)
+    (path.parent / "tables").mkdir()
+    assert own_tables(path) == path.parent / "tables"
+    reports: list[str] = []
+    load_settings(path, reports.append)
+    assert not reports
+    written(path, "[catalogue]\nfolder = 3\n")
+    with pytest.raises(BadInput, match=r"setting folder in \[catalogue\]"):
+        own_tables(path)

@@ -5,6 +5,7 @@ does: the session's are :class:`voicefit.dialogue.settings.Settings`; what a hea
 
     [session]    what the user chose by voice or on the command line
     [hearing]    what ``voicefit check-hearing`` measured
+    [catalogue]  where the user's own tables are: ``folder = "..."``
 """
 
 from __future__ import annotations
@@ -48,6 +49,13 @@ class HearingProfile:
                 raise BadInput(f"setting {name}: {value} is not between -200 and 0 dBFS")
 
 
+@dataclass(frozen=True, slots=True)
+class OwnTables:
+    """``folder`` : with further tables in the format of ``data/``; empty: none."""
+
+    folder: str = ""
+
+
 def settings_file() -> Path:
     """Where the settings are: ``settings.toml`` in the user's configuration folder."""
     from platformdirs import user_config_path
@@ -67,6 +75,21 @@ def load_settings(path: Path | None = None, report: Report | None = None) -> Set
 def load_hearing(path: Path | None = None, report: Report | None = None) -> HearingProfile:
     """What the last hearing check measured; errors as for :func:`load_settings`."""
     return _load(HearingProfile, "hearing", path, report)
+
+
+def own_tables(path: Path | None = None) -> Path | None:
+    """The folder with the user's own tables, relative to the file that names it; ``None`` where none is named.
+
+    Raises ``BadInput`` where it is not there, and as :func:`load_settings`.
+    """
+    path = path or settings_file()
+    named = _load(OwnTables, "catalogue", path, lambda _: None).folder
+    if not named:
+        return None
+    folder = path.parent / Path(named).expanduser()
+    if not folder.is_dir():
+        raise BadInput(f"{path}: setting folder in [catalogue]: {folder} is not a folder")
+    return folder
 
 
 def save_settings(settings: Settings, path: Path | None = None) -> None:
@@ -89,12 +112,12 @@ def _load(kind: type[_Table], table: str, path: Path | None, report: Report | No
     report = report or (lambda text: print(f"voicefit: {text}", file=sys.stderr))
     document = _read(path)
     for name in document:
-        if name not in ("session", "hearing"):
+        if name not in ("session", "hearing", "catalogue"):
             report(f"{path}: unknown table or key {name!r} is left alone")
     found = document.get(table, {})
     if not isinstance(found, dict):
         raise BadInput(f"{path}: {table} must be a table")
-    known = {field.name for field in fields(kind)}  # type: ignore[arg-type]  # both are dataclasses
+    known = {field.name for field in fields(kind)}  # type: ignore[arg-type]  # all are dataclasses
     for name in found:
         if name not in known:
             report(f"{path}: unknown setting {name!r} in [{table}] is left alone")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -28,6 +28,14 @@ class Ran:
     def documents(self) -> list[Any]:
         """Stdout as one JSON document a line."""
         return [json.loads(line) for line in self.out.splitlines()]
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _settings_of_nobody(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """The settings of whoever runs the tests decide nothing."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CONFIG_HOME", str(tmp_path_factory.mktemp("config")))
+        yield
 
 
 @pytest.fixture(scope="session")

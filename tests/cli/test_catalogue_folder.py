@@ -60,6 +60,20 @@ def test_a_new_series_is_listed_identified_and_joined(voicefit: Run, own: Path) 
     assert slip.code == 0 and "flare37/16/male" in slip.out
 
 
+def test_the_settings_may_name_the_folder(
+    voicefit: Run, own: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
+    settings = tmp_path / "voicefit" / "settings.toml"
+    settings.parent.mkdir()
+    settings.write_text(f'[catalogue]\nfolder = "{own.as_posix()}"\n', encoding="utf-8")
+    assert len(voicefit("catalogue", "--series", "tram", "--json").document) == 2
+    settings.write_text('[catalogue]\nfolder = "nowhere"\n', encoding="utf-8")
+    ran = voicefit("catalogue")
+    assert ran.code == 2 and "settings.toml: setting folder in [catalogue]: " in ran.err
+    assert len(voicefit("--catalogue", str(own), "catalogue", "--series", "tram", "--json").document) == 2
+
+
 def test_a_further_size_of_a_known_series_takes_part(voicefit: Run, own: Path) -> None:
     (own / "ends-more.csv").write_text(
         "id,series,dash,thread,source,basis\nflare37/7,flare37,7,11/16-16 UN,works-7,standard\n", encoding="utf-8"

@@ -6,7 +6,7 @@ Duty: gather the commands. Importing it must stay cheap: what is heavy is import
 from __future__ import annotations
 
 import importlib
-from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 
 import typer
@@ -16,11 +16,20 @@ from voicefit import __version__
 TOPICS = ("job", "explain", "live", "doctor", "check_hearing", "catalogue", "tables", "jobs", "slip", "stock")
 
 
-@dataclass(frozen=True, slots=True)
 class Globals:
-    """What the user said before the command. ``catalogue`` : a folder with further tables of the user's own."""
+    """What the user said before the command."""
 
-    catalogue: Path | None = None
+    def __init__(self, catalogue: Path | None = None) -> None:
+        self._catalogue = catalogue
+
+    @cached_property
+    def catalogue(self) -> Path | None:
+        """The folder with further tables of the user's own: as said, else as the settings name it."""
+        if self._catalogue is not None:
+            return self._catalogue
+        from voicefit.settings import own_tables
+
+        return own_tables()
 
 
 def _print_version(wanted: bool) -> None:
