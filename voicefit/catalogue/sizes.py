@@ -83,8 +83,9 @@ class KindRow(Row):
 class SizeRow(Row):
     """One size of a series; every kind of the series comes in it unless ``variants`` names some.
 
-    ``nominal`` : only where neither dash nor tube names the size. ``ordered_as`` : ids of ends that this size's end of
-    the same variant is interchangeable with. ``eye_bore_mm`` : of a banjo.
+    ``nominal`` : only where neither dash nor tube names the size. ``ordered_as`` : ids of ends that serve for this
+    size's end of the same variant, or of the variant that theirs adds to (``female-universal`` for ``female``).
+    ``eye_bore_mm`` : of a banjo.
     """
 
     id: Text
@@ -295,6 +296,7 @@ class _Common:
     def _part(self, kind: KindRow, kinds: Mapping[str, KindRow]) -> str:
         base = kinds[kind.ordered_as] if kind.ordered_as else kind
         for end_id in self.size.ordered_as:
-            if end_id.rpartition("/")[2] == base.variant:
+            variant = end_id.rpartition("/")[2]
+            if variant == base.variant or variant.startswith(f"{base.variant}-"):
                 return end_id
         return f"{base.series}/{self.size.key}/{base.variant}"
