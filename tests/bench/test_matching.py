@@ -7,8 +7,9 @@ import json
 import numpy as np
 import pytest
 
-from voicefit.bench import matching, technician
+from voicefit.bench import matching, mistakes, technician
 from voicefit.bench.jobs import FIXED_ORDER, Job, Tally, calibration
+from voicefit.bench.piece import Piece
 from voicefit.catalogue import load_catalogue
 from voicefit.matching import load_checks, load_model
 from voicefit.records import Measurand, Option
@@ -86,6 +87,37 @@ def test_mistakes_are_made_as_often_as_stated() -> None:
 
 def test_the_technicians_mistakes_are_not_the_matchers_numbers() -> None:
     model = load_model(read_texts(data_folder(), ".toml"))
-    assert model.seat_form.seen != technician.WRONG_FORM
-    assert technician.MALE_WEAR_MM not in model.thread_condition.wear_mm
-    assert model.answer.turned_round != technician.WRONG_YES_NO
+    for made, assumed in (
+        (mistakes.WRONG_LEAF, model.pitch_gauge.neighbour),
+        (mistakes.WRONG_SIDE, model.caliper.side),
+        (mistakes.HALF_FOR_INCLUDED, model.seat_gauge.half_said_cone),
+        (mistakes.HALF_FOR_INCLUDED, 1 - model.seat_gauge.half_said_flare),
+        (mistakes.MISHEARD, model.caliper.gross),
+        (mistakes.MISHEARD, model.length.gross),
+        (mistakes.MISHEARD, model.pitch_gauge.gross),
+        (mistakes.WRONG_SEAT_LEAF, model.seat_gauge.neighbour),
+        (mistakes.WRONG_FORM, model.seat_form.seen),
+        (mistakes.WRONG_SEAL, model.seal.seen),
+        (mistakes.WRONG_GENDER, model.gender.seen),
+        (mistakes.WRONG_SHAPE, model.shape.seen),
+        (mistakes.WRONG_NOSE, model.nose.seen),
+        (mistakes.WRONG_TAPER, model.taper.seen),
+        (mistakes.WRONG_FLANK, model.flank_angle.seen),
+        (mistakes.WRONG_YES_NO, model.answer.turned_round),
+        (mistakes.OWN_HEX, model.length.hex_other),
+    ):
+        assert abs(made - assumed) > 0.001, (made, assumed)
+    assert mistakes.MALE_WEAR_MM not in model.thread_condition.wear_mm
+    jaws = {jaw for *_, jaw in mistakes.INSTRUMENTS}
+    assert not jaws & {model.caliper.fraction_sd_mm, model.caliper.decimal_sd_mm}, jaws
+
+
+def test_threads_are_worn() -> None:
+    """A male thread reads under its basic size by 0.05 to 0.3 mm, common practice: so do the pieces drawn."""
+    catalogue = load_catalogue(read_texts(data_folder(), ".csv"))
+    random = np.random.default_rng(5)
+    end = catalogue.by_id["flare37/6/male"]
+    assert end.thread is not None
+    under = [end.thread.major_diameter_mm - (Piece(end, random).diameter_mm or 0.0) for _ in range(2000)]
+    assert 0.05 < np.median(under) < 0.3
+    assert np.percentile(under, 95) > 0.3

@@ -75,7 +75,7 @@ def test_what_else_gives_the_runner_up_and_the_check_that_separates(advisor: Adv
 
 
 def test_a_reading_that_says_nothing_weighs_nothing(matcher: Matcher) -> None:
-    found = why(matcher, matcher.posterior([*REFERENCE, said("hose_bore", "3/8 in")]))
+    found = why(matcher, matcher.posterior([*REFERENCE, said("length", "900 mm")]))
     assert found is not None
     silent = next(reason for reason in found.reasons if reason.reading == 3)
     assert silent.weight_bit == pytest.approx(0.0, abs=1e-9)

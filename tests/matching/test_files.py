@@ -11,7 +11,7 @@ import pytest
 
 from voicefit.catalogue import Catalogue
 from voicefit.errors import BadGrammar, BadTable
-from voicefit.matching import Checks, MeasurementModel, Prior, load_checks, load_model, load_prior
+from voicefit.matching import Checks, Matcher, MeasurementModel, Prior, load_checks, load_model, load_prior
 from voicefit.quantities import Quantity, Unit, exact
 from voicefit.records import Measurand, Option
 
@@ -92,6 +92,26 @@ def test_prompts_are_short_and_end_in_what_is_asked(checks: Checks) -> None:
         assert filled.endswith("?")
         assert all(step.endswith(".") for step in (*entry.how, entry.by_touch)), entry.id
         assert 0 < entry.time_s <= 60
+
+
+def test_every_check_has_words_time_and_an_error_model(checks: Checks, matcher: Matcher) -> None:
+    """Prompt, how-to, by-touch variant, time; and answers that are sometimes wrong, by the measurement model."""
+    for entry in checks.values():
+        assert entry.prompt and entry.how and entry.by_touch and entry.time_s > 0, entry.id
+        assert matcher.tells(entry.measurand), entry.id
+        aspect = matcher.aspect(entry.measurand)
+        commonest = int(np.argmax(np.exp(aspect.log_states[:-1]).sum(axis=0)))
+        check = entry.check(aspect.outcomes[commonest].value if entry.slot else None)
+        every = np.arange(aspect.n_classes)
+        states = aspect.states((), every)
+        if check.yes is None:
+            chances = aspect.foresee_open(states, check.measurand, every)
+        else:
+            yes = aspect.foresee(states, check.yes, every)
+            chances = np.stack([yes, 1 - yes], axis=1)
+        sure = chances[:-1].max(axis=1)  # of the classes of ends, the last is "none of these"
+        assert sure.max() < 1, entry.id  # never certain: every answer may be a slip
+        assert np.ptp(chances, axis=0).max() > 0.1, entry.id  # and it tells ends apart
 
 
 def test_yes_and_no_mean_the_opposite(checks: Checks) -> None:

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from tests.matching.saying import REFERENCE, one_of, option, said
 from voicefit.catalogue import Catalogue
 from voicefit.errors import BadInput
-from voicefit.matching import Matcher, MeasurementModel, Prior
+from voicefit.matching import Matcher, MeasurementModel, Prior, is_check
 from voicefit.quantities import Quantity, Unit, exact
 from voicefit.records import Measurand, Option, Reading
 
@@ -192,7 +192,7 @@ def test_alternatives_for_the_next_words_are_weighed_by_how_they_fit(matcher: Ma
 
 
 def test_what_says_nothing_of_an_end_changes_nothing(matcher: Matcher) -> None:
-    silent = [said("hose_bore", "3/8 in"), said("length", "900 mm"), said("elbow_angle", "90 deg")]
+    silent = [said("pressure", "250 bar"), said("length", "900 mm"), said("elbow_angle", "90 deg")]
     for reading in silent:
         np.testing.assert_array_equal(matcher.log_likelihood(reading), 0.0)
     np.testing.assert_allclose(matcher.posterior(silent).log_p, matcher.posterior([]).log_p)
@@ -204,6 +204,27 @@ def test_country_and_claims_are_weak(matcher: Matcher) -> None:
     for country in ("germany", "america", "france"):
         best = matcher.posterior([*measured, said("country", country)]).best_parts(1)[0][0]
         assert matcher.ends[best].id == "flare30-g/6/male"
+
+
+@pytest.mark.parametrize(
+    ("hose", "dash"),
+    [
+        (said("hose_bore", "1/2 in"), 8),
+        (said("hose_bore", "19 mm"), 12),
+        (said("hose_outside_diameter", "19.5 mm"), 6),  # EN 853 2SN DN 10: 19.7 mm at most, from memory
+        (said("hose_outside_diameter", "36.2 mm"), 16),  # EN 853 1SN DN 25: 36.6 mm at most, from memory
+    ],
+)
+def test_a_hose_speaks_for_ends_of_its_size_and_concludes_nothing(hose: Reading, dash: int, matcher: Matcher) -> None:
+    posterior = matcher.posterior([hose])
+    by_dash = {
+        d: max(posterior.log_likelihood[row] for row, end in enumerate(matcher.ends) if end.dash == d)
+        for d in (4, 6, 8, 12, 16, 20)
+    }
+    assert max(by_dash, key=lambda d: by_dash[d]) == dash
+    assert posterior.log_likelihood[:-1].max() - posterior.log_likelihood[:-1].min() < np.log(200)
+    assert not is_check(hose)
+    np.testing.assert_allclose(matcher.posterior([hose] * 3).log_p, posterior.log_p)
 
 
 def test_many_ambiguous_readings_still_end(matcher: Matcher) -> None:

@@ -103,6 +103,8 @@ def advised(advisor: Advisor, row: int, random: np.random.Generator, lasting: fl
             return Job("identified", right, two, checks, seconds, tuple(steps))
         if advice.check is None or checks == MOST_CHECKS:
             kind = "nothing" if advice.nothing_fits else "open"
+            if advice.standoff is not None:
+                two = int(matcher.part_of[row]) in matcher.part_of[list(advice.standoff)]
             return Job(kind, right, two, checks, seconds, tuple(steps))
         seconds += advice.check.time_s + matcher.model.decision.turn_s
         reading = technician.answer(advice.check)

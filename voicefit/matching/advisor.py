@@ -106,7 +106,7 @@ class Advisor:
         least = self._least(belief)
         worth = [valued.check for valued in found if valued.check.information_bit >= least]
         if worth:
-            return max(worth, key=lambda check: self._rate(check, self._again(check, readings)))
+            return max(worth, key=lambda check: self._rate(check, self._times(check, readings)))
         return self._first_of_two(belief, readings, unavailable, found)
 
     def _least(self, belief: Floats) -> float:
@@ -146,14 +146,14 @@ class Advisor:
     def _seconds(self, check: Check) -> float:
         return check.time_s + self.matcher.model.decision.turn_s
 
-    def _rate(self, check: Check, again: bool = False) -> float:
-        """Information per second; what was already measured costs a person more patience to measure again."""
-        patience = self.matcher.model.decision.again if again else 1.0
-        return check.information_bit / (self._seconds(check) * patience)
+    def _rate(self, check: Check, times: int = 0) -> float:
+        """Information per second; each of the ``times`` that it was asked already has cost patience."""
+        return check.information_bit / (self._seconds(check) * self.matcher.model.decision.again**times)
 
-    def _again(self, check: Check, readings: Sequence[Reading]) -> bool:
-        """Whether it was asked before, or is an open question about something already read."""
-        if any(reading.asked == check.id for reading in readings):
-            return True
+    def _times(self, check: Check, readings: Sequence[Reading]) -> int:
+        """How often it was asked, with whatever leaf; an open question about something already read: at least once."""
+        asked = sum(reading.asked == check.id for reading in readings)
+        if asked or check.yes is not None:
+            return asked
         aspect = self.matcher.aspect(check.measurand)
-        return check.yes is None and any(reading.measurands & aspect.measurands for reading in readings)
+        return int(any(reading.measurands & aspect.measurands for reading in readings))

@@ -156,6 +156,25 @@ def said_length_mm(option: Option) -> tuple[float, float]:
     return float(quantity.mm), float(resolution) if resolution else 0.1
 
 
+def scale_length_mm(option: Option, fraction_step_in: float) -> tuple[float, float]:
+    """As :func:`said_length_mm`; a fraction of an inch was read on a scale with steps of ``fraction_step_in`` at least.
+
+    "Three eighths" does not show its scale, but a caliper for threads has 32nds.
+    """
+    value_mm, resolution_mm = said_length_mm(option)
+    if is_fraction(said_quantity(option)):
+        resolution_mm = min(resolution_mm, fraction_step_in * 25.4)
+    return value_mm, resolution_mm
+
+
+def is_fraction(quantity: Quantity) -> bool:
+    """Whether it was read on a fraction scale: inches in steps of a power of two."""
+    if quantity.unit is not Unit.INCH or quantity.resolution is None:
+        return False
+    step = quantity.resolution
+    return step.numerator == 1 and step.denominator & (step.denominator - 1) == 0
+
+
 def said_quantity(option: Option) -> Quantity:
     """The option's value as a quantity above zero; anything else raises :class:`BadInput`."""
     if not isinstance(option.value, Quantity):

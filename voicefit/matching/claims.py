@@ -135,7 +135,7 @@ class CountryAspect(ClaimAspect):
 
 
 class SilentAspect(ClaimAspect):
-    """What says nothing about an end (a hose's bore, a pressure): the same broad mass for all.
+    """What says nothing about an end (a hose's length, a pressure): the same broad mass for all.
 
     It takes part only beside options that do say something, as the other way to take the words.
     """
@@ -168,5 +168,13 @@ def claim_aspects(
 
 
 CLAIMS = frozenset(
-    {Measurand.DASH, Measurand.THREAD_SIZE, Measurand.THREAD_SYSTEM, Measurand.SERIES, Measurand.COUNTRY}
+    {
+        Measurand.DASH,
+        Measurand.THREAD_SIZE,
+        Measurand.THREAD_SYSTEM,
+        Measurand.SERIES,
+        Measurand.COUNTRY,
+        Measurand.HOSE_BORE,
+        Measurand.HOSE_OUTSIDE_DIAMETER,
+    }
 )

@@ -22,9 +22,10 @@ from voicefit.matching.aspect import (
     Floats,
     Ints,
     classify,
+    is_fraction,
     log_sum,
     normal_mass,
-    said_length_mm,
+    scale_length_mm,
 )
 from voicefit.matching.model import MeasurementModel
 from voicefit.quantities import MM_PER_INCH, Quantity, Unit, exact
@@ -115,16 +116,12 @@ class DiameterAspect(Aspect):
 
     def _sd_mm(self, option: Option, resolution_mm: float, times: int = 1) -> float:
         caliper = self._model.caliper
-        fraction = isinstance(option.value, Quantity) and _is_fraction(option.value)
+        fraction = isinstance(option.value, Quantity) and is_fraction(option.value)
         base = caliper.fraction_sd_mm if fraction else caliper.decimal_sd_mm
         return float(np.hypot(base / np.sqrt(times), resolution_mm / np.sqrt(12)))
 
     def _said_mm(self, option: Option) -> tuple[float, float]:
-        """Value and resolution in mm; a fraction of an inch is taken to be read on a scale of 32nds at least."""
-        value_mm, resolution_mm = said_length_mm(option)
-        if isinstance(option.value, Quantity) and _is_fraction(option.value):
-            resolution_mm = min(resolution_mm, self._model.caliper.fraction_step_in * 25.4)
-        return value_mm, resolution_mm
+        return scale_length_mm(option, self._model.caliper.fraction_step_in)
 
     def log_likelihood(self, evidence: Sequence[Evidence]) -> Floats:
         known = log_sum(self.log_posterior_states(evidence))
@@ -281,16 +278,6 @@ def nominal_mm(thread: Thread) -> float:
     """
     size = exact(thread.size)
     return float(size * MM_PER_INCH if thread.size_unit == "in" else size)
-
-
-def _is_fraction(quantity: Quantity) -> bool:
-    """Whether it was read on a fraction scale: inches in steps of a power of two."""
-    if quantity.unit is not Unit.INCH or quantity.resolution is None:
-        return False
-    return (
-        quantity.resolution.numerator == 1
-        and quantity.resolution.denominator & (quantity.resolution.denominator - 1) == 0
-    )
 
 
 def _millimetres(value: float) -> Quantity:

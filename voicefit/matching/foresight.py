@@ -76,7 +76,7 @@ class Foresight:
             by_class = np.bincount(aspect.class_of, answered, minlength=aspect.n_classes).astype(np.float64)
             mixed = self._mixed_of(aspect.name)
             for check in self._instances(entry, aspect, by_class):
-                if self._asked(check, readings) >= (decision.most_measured if aspect.steady else decision.most_asked):
+                if self._asked(check, readings) >= decision.most_asked:
                     continue
                 seen = self._foresee(check, aspect, evidence.get(aspect.name, ()), by_class, states)
                 bits = information_bit(

@@ -24,7 +24,6 @@ from voicefit.matching.claims import SilentAspect, claim_aspects
 from voicefit.matching.diameter import DiameterAspect
 from voicefit.matching.features import (
     GenderAspect,
-    length_aspects,
     nose_aspect,
     seal_aspect,
     seat_form_aspect,
@@ -32,6 +31,8 @@ from voicefit.matching.features import (
     taper_aspect,
 )
 from voicefit.matching.gauges import FlankAspect, PitchAspect, SeatAngleAspect
+from voicefit.matching.hose import HoseAspect
+from voicefit.matching.lengths import length_aspects
 from voicefit.matching.model import MeasurementModel
 from voicefit.matching.prior import Prior
 from voicefit.records import Measurand, Option, Reading
@@ -155,6 +156,7 @@ class Matcher:
             seal_aspect(ends, model),
             *length_aspects(ends, model),
             *claim_aspects(ends, model, getattr(catalogue, "origins", {})),
+            HoseAspect(ends, model),
         ]
         taken = frozenset[Measurand]().union(*(aspect.measurands for aspect in aspects))
         self._silent = SilentAspect(len(ends), frozenset(Measurand) - taken)
@@ -170,7 +172,7 @@ class Matcher:
         return self._aspect_for[measurand]
 
     def tells(self, measurand: Measurand) -> bool:
-        """Whether a measurand says anything about an end (a hose's bore does not)."""
+        """Whether a measurand says anything about an end (a hose's length does not)."""
         return self._aspect_for[measurand] is not self._silent
 
     def log_likelihood(self, reading: Reading) -> Floats:

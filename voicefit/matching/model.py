@@ -106,7 +106,6 @@ class GenderSeen(_Part):
     habit: Rate
     seen: Rate
     seen_kept: Mapping[Gender, Mapping[Gender, Rate]]
-    said_as: Mapping[Gender, Mapping[Gender, Rate]]
 
 
 class NoseSeen(_Part):
@@ -150,6 +149,16 @@ class Claim(_Part):
     series: Rate
 
 
+class Hose(_Part):
+    own: Rate
+    next: Rate
+    bore_sd_mm: Positive
+    outside_over_mm: Positive
+    outside_by_bore: Positive
+    outside_sd_mm: Positive
+    outside_sd_by_bore: Positive
+
+
 class Decision(_Part):
     safe_posterior: Rate
     exclusion_odds: Positive
@@ -159,7 +168,6 @@ class Decision(_Part):
     worth_bit: Positive
     turn_s: Positive
     again: Positive
-    most_measured: Annotated[int, Field(ge=1)]
     most_asked: Annotated[int, Field(ge=1)]
 
 
@@ -189,6 +197,7 @@ class MeasurementModel(_Part):
     absent: Absent
     answer: Answer
     claim: Claim
+    hose: Hose
     decision: Decision
     numbers: Mapping[str, Number]
 

@@ -1,0 +1,142 @@
+"""Lengths elsewhere than across the thread: hexagon, tube, flange, bolts, coupler and staple profile.
+
+Duty: the aspects of the lengths with a few listed values. It must not hold any numbers of its own: they are the
+model's.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+import numpy as np
+from numpy.typing import NDArray
+
+from voicefit.catalogue.ends import CandidateEnd
+from voicefit.matching.aspect import TINY, Aspect, Floats, classify, normal_mass, scale_length_mm
+from voicefit.matching.model import MeasurementModel
+from voicefit.quantities import Quantity, Unit
+from voicefit.records import Measurand, Option
+
+
+class LengthAspect(Aspect):
+    """A length with a few listed values by end; unlisted ends may read anything.
+
+    ``sd_mm`` : standard uncertainty of part and reading, half of the variance each. ``other`` : share of ends that have
+    another value than the listed ones. ``absent`` : how often such a length is read on an end that lists none.
+    """
+
+    steady = True
+    NODES = np.array([-1.5, -0.5, 0.5, 1.5])
+    WEIGHTS = np.array([0.16, 0.34, 0.34, 0.16])
+
+    def __init__(
+        self,
+        name: str,
+        measurand: Measurand,
+        values_mm: Sequence[tuple[float, ...]],
+        sd_mm: float,
+        gross: float,
+        other: float = 0.0,
+        absent: float = 1.0,
+        *,
+        greatest_mm: float,
+        fraction_step_in: float,
+    ) -> None:
+        self.name = name  # type: ignore[misc]  # one class serves several aspects
+        self.measurands = frozenset({measurand})  # type: ignore[misc]  # likewise
+        class_of, keys = classify([tuple(sorted(set(values))) for values in values_mm])
+        self.class_of = np.append(class_of, len(keys))
+        self._values_mm: list[tuple[float, ...]] = [*keys, ()]
+        self._sd_mm = sd_mm / np.sqrt(2)
+        self._gross, self._other = gross, other
+        self._greatest_mm, self._fraction_step_in = greatest_mm, fraction_step_in
+        width = max((len(key) for key in keys), default=0)
+        nodes = np.full((len(keys) + 1, width, len(self.NODES)), np.nan)
+        logs = np.full(nodes.shape, np.log(TINY))
+        elsewhere = np.zeros(len(keys) + 1)  # log probability of the state that it is no listed value
+        for row, key in enumerate(keys):
+            for column, value in enumerate(key):
+                nodes[row, column] = value + self._sd_mm * self.NODES
+                logs[row, column] = np.log((1 - other) * self.WEIGHTS / len(key))
+            elsewhere[row] = np.log((other if key else absent) + TINY)
+        blank = np.full((len(keys) + 1, 1), np.nan)
+        self._nodes_mm = np.concatenate([nodes.reshape(len(nodes), -1), blank], axis=1)
+        self.log_states = np.concatenate([logs.reshape(len(logs), -1), elsewhere[:, None]], axis=1)
+        listed = sorted({value for key in keys for value in key})
+        self.outcomes = [
+            Option(measurand, Quantity(Fraction(round(value * 100), 100), Unit.MILLIMETRE, Fraction(1, 2)))
+            for value in _thinned(listed, sd_mm)
+        ]
+
+    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
+        value_mm, resolution_mm = scale_length_mm(option, self._fraction_step_in)
+        broad = min(resolution_mm / self._greatest_mm, 1.0)
+        sd = float(np.hypot(self._sd_mm / np.sqrt(times), resolution_mm / np.sqrt(12)))
+        near = normal_mass(value_mm, self._nodes_mm, sd, resolution_mm)
+        return np.where(np.isnan(self._nodes_mm), broad, (1 - self._gross) * near + self._gross * broad)
+
+    def literal(self, option: Option) -> NDArray[np.bool_]:
+        value_mm, resolution_mm = scale_length_mm(option, self._fraction_step_in)
+        reach = 3.5 * float(np.hypot(self._sd_mm * np.sqrt(2), resolution_mm / np.sqrt(12)))
+        if self._other:
+            return np.ones(self.n_classes, dtype=bool)
+        fits = [not key or any(abs(value - value_mm) <= reach for value in key) for key in self._values_mm]
+        return np.asarray(np.array(fits) != option.negated, dtype=np.bool_)
+
+    def answerable(self) -> Floats:
+        return np.array([0.95 if key else 0.0 for key in self._values_mm[:-1]] + [0.3])
+
+
+def length_aspects(ends: Sequence[CandidateEnd], model: MeasurementModel) -> list[Aspect]:
+    """Hexagon, tube, flange and profile."""
+    numbers, step_in = model.length, model.caliper.fraction_step_in
+
+    def aspect(name: str, measurand: Measurand, values: Sequence[tuple[float, ...]], sd: float) -> Aspect:
+        absent = 1.0 if measurand is Measurand.TUBE_OUTSIDE_DIAMETER else model.absent.length  # any end may have a tube
+        greatest_mm = model.caliper.greatest_mm
+        return LengthAspect(
+            name,
+            measurand,
+            values,
+            sd,
+            numbers.gross,
+            absent=absent,
+            greatest_mm=greatest_mm,
+            fraction_step_in=step_in,
+        )
+
+    def flange(column: str) -> list[tuple[float, ...]]:
+        found = [None if end.flange is None else getattr(end.flange, column) for end in ends]
+        return [() if value is None else (float(value),) for value in found]
+
+    tubes = [() if end.tube_od_mm is None else (end.tube_od_mm, *end.also_tube_od_mm) for end in ends]
+    profiles = [tuple(value for _, value in end.profile_mm) for end in ends]
+    hexes = [end.hex_mm for end in ends]
+    return [
+        LengthAspect(
+            "hex",
+            Measurand.HEX,
+            hexes,
+            numbers.hex_sd_mm,
+            numbers.gross,
+            numbers.hex_other,
+            greatest_mm=numbers.hex_range_mm,
+            fraction_step_in=step_in,
+        ),
+        aspect("tube", Measurand.TUBE_OUTSIDE_DIAMETER, tubes, numbers.tube_sd_mm),
+        aspect("flange_head", Measurand.FLANGE_HEAD_DIAMETER, flange("head_diameter_mm"), numbers.flange_sd_mm),
+        aspect("flange_thickness", Measurand.FLANGE_HEAD_THICKNESS, flange("head_thickness_mm"), numbers.flange_sd_mm),
+        aspect("bolt_long", Measurand.BOLT_LONG, flange("bolt_long_mm"), numbers.bolt_sd_mm),
+        aspect("bolt_short", Measurand.BOLT_SHORT, flange("bolt_short_mm"), numbers.bolt_sd_mm),
+        aspect("profile", Measurand.PROFILE_DIAMETER, profiles, numbers.profile_sd_mm),
+    ]
+
+
+def _thinned(values: Sequence[float], apart: float) -> list[float]:
+    """Sorted values, those nearer than ``apart`` to the one kept before left out."""
+    kept: list[float] = []
+    for value in values:
+        if not kept or value - kept[-1] > apart:
+            kept.append(value)
+    return kept or [10.0]
