@@ -87,3 +87,33 @@ def test_the_interview_asks_in_the_order_of_the_mnemonic(knowledge: Knowledge) -
     order = [f"hose-{topic.value}" for topic in Topic]
     assert asked == [topic for topic in order if topic in asked]
     assert len(asked) == 7
+
+
+def test_the_wrench_is_said_with_the_torque(knowledge: Knowledge) -> None:
+    # DIN 3870: the nut of 15 mm light tube is 27 across the flats, the body 24 (memory); SAE J512: 5/8 for 3/8 tube
+    ends, aftercare = knowledge.catalogue.ends, knowledge.aftercare
+    rows = {end.id: row for row, end in enumerate(ends)}
+    assert aftercare.wrench(rows["din24-l/15/male"]) == "twenty-four millimeters"
+    assert aftercare.wrench(rows["inverted-flare/6/male"]) == "five-eighths of an inch"
+    assert aftercare.wrench(rows["orb/10/port"]) == ""
+
+
+def test_what_follows_is_said_in_the_singular_and_with_its_own_standard_once(knowledge: Knowledge) -> None:
+    aftercare = knowledge.aftercare
+    rows = {end.id: row for row, end in enumerate(knowledge.catalogue.ends)}
+    said = " / ".join(aftercare.tightening(rows["flare37/10/male"]))
+    assert "one flat, past finger tight" in said and "one and a half flats" in said
+    said = aftercare.tightening(rows["iso6149/22/port"])[0]
+    assert said.count("sixty-one forty-nine") == 1
+    assert "nineteen point three by two point two, I S O" in aftercare.seals(rows["iso6149/22/stud"])[0]
+    assert "A S five sixty-eight, nine zero six" in aftercare.seals(rows["orb/6/stud"])[0]
+
+
+def test_a_mate_is_named_in_the_size_of_the_end(knowledge: Knowledge) -> None:
+    # JIS B 8363: G3/4 is met at dash 10 and at dash 12
+    aftercare = knowledge.aftercare
+    rows = {end.id: row for row, end in enumerate(knowledge.catalogue.ends)}
+    assert aftercare.mates(rows["flare30-g/12/male"]) == (
+        "three-quarters thirty degree flare on pipe thread, female, dash twelve",
+    )
+    assert "G three-quarters banjo bolt, male" in aftercare.mates(rows["bspp-port/12/port"])

@@ -7,6 +7,7 @@ that the catalogue has nothing, and the caller says so.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from fractions import Fraction
 from functools import cached_property
 
 from voicefit.catalogue import CandidateEnd, Catalogue
@@ -19,7 +20,8 @@ from voicefit.ordering.adapters import Chain
 from voicefit.ordering.follow import FollowUp, SealNeed
 from voicefit.ordering.mating import distinct_parts
 from voicefit.ordering.room import Ordering
-from voicefit.quantities import MPA_PER_PSI
+from voicefit.quantities import MPA_PER_PSI, Quantity, exact, inches, millimetres
+from voicefit.records import Measurand, Option
 
 BAR_PER_PSI = float(10 * MPA_PER_PSI)
 _UNITS = {"N·m": "newton meters", "bar": "bar", "flat": "flats", "turn": "turns"}
@@ -73,8 +75,19 @@ class Aftercare:
             kind = self._wording.phrase("several", count=say_number(need.count), kind=kind)
         if need.ring is None:
             return self._wording.phrase("seal-without-size", seal=kind, place=place)
-        size = f"{need.ring.standard} {need.ring.id}"
-        return self._wording.phrase("seal-of-size", seal=kind, place=place, size=spoken.aloud(size))
+        standard, number = spoken.aloud(need.ring.standard), need.ring.id
+        if number.isdecimal():  # figure by figure, as it is read down a telephone
+            size = f"{standard}, {' '.join(say_number(int(figure)) for figure in number)}"
+        elif "×" in number:  # its size is its name; the standard after it
+            size = f"{spoken.aloud(number)}, {standard}"
+        else:
+            size = f"{standard}, {spoken.aloud(number)}"
+        return self._wording.phrase("seal-of-size", seal=kind, place=place, size=size)
+
+    def wrench(self, row: int) -> str:
+        """What is across the flats, in words; empty where the catalogue has no size."""
+        sizes = self._catalogue.ends[row].hex_mm
+        return ", or ".join(self._wording.value(Option(Measurand.HEX, across_flats(each))) for each in sizes)
 
     def tightening(self, row: int) -> tuple[str, ...]:
         """Torques, then turns or flats, each with its condition and source."""
@@ -104,12 +117,16 @@ class Aftercare:
     def _figure(self, figure: Figure, *, psi: bool = False) -> str:
         source = self._catalogue.sources[figure.source]
         named = source.publication or source.title.partition(":")[0]
+        if named in figure.condition:
+            named = ""  # the condition names the part of the standard
         words = (self._range(figure, psi=psi), figure.condition, named, figure.edition)
         return ", ".join(spoken.aloud(part.replace(";", ",")) for part in words if part)
 
     def _range(self, figure: Figure, *, psi: bool = False) -> str:
         """Lowest to highest with the unit. A pressure is never rounded up."""
         low, high, unit = figure.low, figure.high, _UNITS[figure.unit]
+        if figure.unit in ("flat", "turn") and high <= 1:
+            unit = figure.unit
         if figure.unit == "bar" and psi:
             low, high, unit = low / BAR_PER_PSI, high / BAR_PER_PSI, "P S I"
         if figure.unit in ("flat", "turn"):
@@ -118,3 +135,11 @@ class Aftercare:
             slack = 1e-6 * high  # converted figures miss their round number by a hair
             words = [say_number(int(value + slack) if figure.unit == "bar" else round(value)) for value in (low, high)]
         return f"{words[0]} {unit}" if words[0] == words[1] else f"{words[0]} to {words[1]} {unit}"
+
+
+def across_flats(size_mm: float) -> Quantity:
+    """A size across flats as it is marked: whole millimetres, or else the sixteenth of an inch that it is."""
+    sixteenths = round(size_mm / 25.4 * 16)
+    if size_mm != round(size_mm) and abs(sixteenths * 25.4 / 16 - size_mm) < 0.05:
+        return inches(Fraction(sixteenths, 16))
+    return millimetres(exact(f"{size_mm:g}"))

@@ -38,7 +38,10 @@ class Names:
         words = say_number(value)
         if end.dash is not None:
             return f"{words} inch" if value >= 1 else words
-        return f"M {words}" if end.tube_od_mm is None else f"{words} millimeter"
+        if end.tube_od_mm is not None:
+            return f"{words} millimeter"
+        inch = end.id.split("/")[1].startswith("g") if end.thread is None else end.thread.system == "G"
+        return f"{'G' if inch else 'M'} {words}"
 
     def thread(self, end: CandidateEnd) -> str:
         """The thread's designation in words; empty where there is none."""

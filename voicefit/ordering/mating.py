@@ -253,9 +253,9 @@ def _reason(a: CandidateEnd, b: CandidateEnd) -> Reason:
     return Reason.STANDARD if a.seat_form == b.seat_form == SeatForm.SHOULDER else Reason.SEALING
 
 
-def _distance(end: CandidateEnd, other: CandidateEnd) -> tuple[bool, bool, str]:
-    """Own series first, then the same standard seal, then by id."""
-    return (other.series != end.series, other.seal != end.seal, other.id)
+def _distance(end: CandidateEnd, other: CandidateEnd) -> tuple[bool, bool, bool, str]:
+    """Own series first, then the same standard seal, then the same nominal size, then by id."""
+    return (other.series != end.series, other.seal != end.seal, other.nominal != end.nominal, other.id)
 
 
 def distinct_parts(ends: Iterable[CandidateEnd]) -> tuple[CandidateEnd, ...]:

@@ -59,6 +59,8 @@ def torque(turn: Turn, command: Command) -> None:
     if row is None:
         return
     figures = turn.knowledge.aftercare.tightening(row)
+    if wrench := turn.knowledge.aftercare.wrench(row):
+        turn.say("across-flats", size=wrench)
     if not figures:
         turn.say("no-torque")
         return
