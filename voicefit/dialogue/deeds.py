@@ -15,5 +15,6 @@ class Deed(StrEnum):
     SILENT = "silent"  # say nothing; the argument names why
     RECORD = "record"  # argument note | machine: record what is said next, answer with a NoteDone event
     PLAY = "play"  # argument: the name of a note
+    REMOVE = "remove"  # argument: the name of a note, or "job 2": all sound of that job
     LISTEN = "listen"  # argument asleep | awake | attending: what is acted on from now
     SLIP = "slip"  # argument: a job's number; write its order slip

@@ -225,6 +225,10 @@ def _note(record: Record, data: Mapping[str, Any]) -> Record:
     return replace(record, notes=(*record.notes, Note(data["job"], data["name"], data["seconds"])))
 
 
+def _sound_removed(record: Record, data: Mapping[str, Any]) -> Record:
+    return replace(record, notes=tuple(note for note in record.notes if note.name not in data["names"]))
+
+
 def _undo(record: Record, data: Mapping[str, Any]) -> Record:
     turns = data["turns"]
     if not 1 <= turns <= len(record.past):
@@ -242,6 +246,7 @@ ASIDE: Mapping[str, Callable[[Record, Mapping[str, Any]], Record]] = {
     "concluded": _concluded,
     "told": _told,
     "note": _note,
+    "sound_removed": _sound_removed,
     "undo": _undo,
 }
 VOID = "void"

@@ -11,8 +11,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from voicefit.dialogue.state import Question, Sure
 from voicefit.quantities import Quantity, Unit
-from voicefit.records import Measurand, Option
+from voicefit.records import Command, Measurand, Option
 
 # Shares of the recogniser's weight, all alternatives together being 1. The posterior of the default engine is
 # calibrated in the clear and optimistic in noise, so plain values keep a margin and deciding ones are held to what
@@ -24,7 +25,15 @@ CLEAR_COMMAND = 0.9  # a command that costs something is obeyed without asking
 SETTLED = 0.9  # a part with this probability is a leader that a reading can overturn
 COSTLY = frozenset({"start-over", "stop", "new-job", "finish", "sleep", "other-end", "hose"})
 
+FOR_GOOD = frozenset({"remove-note", "remove-sound"})  # cannot be undone: always asked for, in words of their own
+
 _SPOKEN_AS_MEASURED = frozenset({Unit.MILLIMETRE, Unit.METRE, Unit.BAR, Unit.CELSIUS, Unit.FAHRENHEIT})
+
+
+def is_for_good(question: Question) -> bool:
+    """Whether the open question is about something that cannot be undone."""
+    items = question.meaning.items if isinstance(question, Sure) else ()
+    return any(isinstance(item, Command) and item.name in FOR_GOOD for item in items)
 
 
 def confusable(option: Option) -> bool:

@@ -174,8 +174,12 @@ def _heard(turn: Turn, event: Heard) -> None:
     taking.heard(turn, addressed)
     if turn.report and turn.focus.question is None:
         identification.report(turn)
-    elif question is not None and turn.focus.question is question and not turn.keep_reply:
+    elif (
+        question is not None and turn.focus.question is question and not (turn.asked or turn.ends or turn.focus.paused)
+    ):
         taking.ask_again(turn)  # something else was said in between: the question is still open
+    if turn.rejected and not turn.new_readings:
+        turn.keep_reply = True  # "repeat" repeats what came before the refusal
     _count_refusals(turn)
     if not turn.said and not turn.acted:
         turn.silent("nothing_to_say")

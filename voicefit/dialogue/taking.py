@@ -28,6 +28,25 @@ from voicefit.quantities import Quantity
 from voicefit.records import Command, Item, Meaning, Option, Reading, Reason, Rejection
 
 NAMED_WORDS = 4  # so many words that were not understood are named
+# What may be said between "correction" and the value, and the value still replaces the last one.
+BESIDE = frozenset(
+    {
+        "repeat",
+        "help",
+        "what-do-you-have",
+        "quieter",
+        "louder",
+        "slower",
+        "faster",
+        "pause",
+        "resume",
+        "cancel",
+        "yes",
+        "no",
+        "first-one",
+        "second-one",
+    }
+)
 SAME_ANSWER = 0.9  # share from which an answer is taken to be one of the two that were offered
 
 
@@ -81,6 +100,8 @@ def obey(turn: Turn, meaning: Meaning, replacing: tuple[int, ...] = (), *, confi
             take(turn, tuple(waiting), replacing, confirmed=confirmed)
             waiting, replacing = [], ()
         if isinstance(item, Command):
+            if item.name not in BESIDE:
+                turn.look(correcting=False)
             turn.functions[item.name](turn, item)
         else:
             refuse(turn, item)
@@ -116,7 +137,7 @@ def take(
         turn.new_readings.append(number)
     if turn.focus.spelling is not None:
         turn.say("name-dropped")
-    turn.look(question=None, lesson=None, listing=None, spelling=None, correcting=False)
+    turn.leave()
     turn.report = True
 
 
@@ -138,7 +159,7 @@ def begin_piece(turn: Turn, kind: str) -> None:
     elif turn.piece.kind != kind:
         turn.log("becomes", piece=kind)
         turn.say(f"is-{kind}")
-    turn.look(question=None, lesson=None, listing=None, check=None, lead=None, contradiction=())
+    turn.leave(check=None, lead=None, contradiction=())
 
 
 def refuse(turn: Turn, rejection: Rejection) -> None:
@@ -169,6 +190,7 @@ def _is_short(text: str) -> bool:
 def ask_sure(turn: Turn, question: Sure) -> None:
     """Ask whether this was said; nothing of it goes on record before the answer."""
     turn.look(question=question, lesson=None)
+    turn.asked = True
     readings = readings_of(question.meaning)
     if readings:
         belief = preview(turn, readings, question.replacing)
@@ -176,12 +198,17 @@ def ask_sure(turn: Turn, question: Sure) -> None:
         words = ", ".join(turn.knowledge.wording.reading(option, careful=True) for option in options)
         turn.say("sure", reading=words)
     else:
-        turn.say("sure-command", phrase=question.meaning.text)
+        name = next((item.name for item in question.meaning.items if isinstance(item, Command)), "")
+        if name in risk.FOR_GOOD:
+            turn.say(name)
+        else:
+            turn.say("sure-command", phrase=question.meaning.text)
 
 
 def ask_which(turn: Turn, question: Which, *, again: bool = False) -> None:
     """Offer two alternatives, with their digits."""
     turn.look(question=question, lesson=None)
+    turn.asked = True
     first, second = offered(turn, question)
     turn.say("which-again" if again else "which", first=first, second=second)
 

@@ -41,6 +41,7 @@ class Turn:
         self.cautions: list[str] = []
         self.new_readings: list[int] = []  # numbers of the readings taken in this turn
         self.report = False  # the identification is to be reported when the items are done
+        self.asked = False  # the open question was put into words in this turn
         self.keep_reply = False  # "repeat" goes on to repeat what was said before this turn
         self._voiding = voiding  # the first entry is to void a turn that was not written as a whole
         self._entries: list[Append] = []
@@ -97,6 +98,10 @@ class Turn:
         """Change the focus."""
         self.focus = replace(self.focus, **changes)
 
+    def leave(self, **changes: Any) -> None:
+        """Leave whatever question, lesson, list, spelling or correction is open; change the focus otherwise."""
+        self.look(question=None, lesson=None, listing=None, spelling=None, correcting=False, **changes)
+
     def say(self, reply: str, /, **slots: str) -> None:
         """Add a reply of ``grammar/replies.toml`` to what is said; a slot that is written, not words, is spelled."""
         slots = {name: text if SPEAKABLE.fullmatch(text) else aloud(text) for name, text in slots.items()}
@@ -147,6 +152,11 @@ class Turn:
     @property
     def said(self) -> bool:
         return bool(self._sentences)
+
+    @property
+    def ends(self) -> bool:
+        """Whether the session ends with this turn."""
+        return self._stop
 
     @property
     def acted(self) -> bool:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from voicefit.dialogue import taking
+from voicefit.dialogue import identification, risk, taking
 from voicefit.dialogue.functions import Does
+from voicefit.dialogue.functions.naming import say_so_far
+from voicefit.dialogue.functions.readings import correction
 from voicefit.dialogue.functions.talk import more
-from voicefit.dialogue.functions.teaching import step_on
 from voicefit.dialogue.state import Sure, Which
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command, Reading, Reason, Rejection
@@ -29,7 +30,7 @@ def no(turn: Turn, command: Command) -> None:
     question = turn.focus.question
     if question is not None:
         turn.look(question=None)
-        turn.say("not-that")
+        turn.say("not-removed" if risk.is_for_good(question) else "not-that")
     else:
         _answer(turn, command, positive=False)
 
@@ -42,6 +43,9 @@ def _answer(turn: Turn, command: Command, *, positive: bool) -> None:
         turn.say("no-question")
         return
     option = check.yes if positive else check.no
+    if option is None and not positive and turn.piece.readings and turn.record.changed_turn == turn.record.turn:
+        correction(turn, command)  # of what was just read back
+        return
     if option is None:
         turn.say("needs-value", prompt=turn.knowledge.prompt(check))
         return
@@ -82,12 +86,16 @@ def cannot_tell(turn: Turn, command: Command) -> None:
 
 def go_on(turn: Turn, command: Command) -> None:
     """Next: the next step of a lesson, the rest of a list, or another check, whichever is open."""
-    if turn.focus.lesson is not None:
-        step_on(turn, 1)
-    elif turn.focus.listing is not None:
+    if turn.focus.question is not None:
+        taking.ask_again(turn)
+    elif turn.focus.spelling is not None:
+        say_so_far(turn)
+    elif turn.focus.lesson is not None or turn.focus.listing is not None:
         more(turn, command)
-    elif turn.focus.check is None:
+    elif turn.belief.advice.check is None:
         turn.say("nothing-to-leave-out")
+    elif turn.focus.check is None:
+        identification.ask(turn)
     else:
         _another_check(turn)
 

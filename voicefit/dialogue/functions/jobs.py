@@ -136,7 +136,7 @@ def order_slip(turn: Turn, command: Command) -> None:
 
 
 def _turn_to(turn: Turn) -> None:
-    turn.look(question=None, lesson=None, listing=None, check=None, lead=None)
+    turn.leave(check=None, lead=None)
 
 
 def _place(turn: Turn) -> dict[str, str]:

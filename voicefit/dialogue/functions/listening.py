@@ -7,6 +7,9 @@ from collections.abc import Mapping
 from voicefit.dialogue import identification, taking
 from voicefit.dialogue.deeds import Deed
 from voicefit.dialogue.functions import Does
+from voicefit.dialogue.functions.naming import say_so_far
+from voicefit.dialogue.functions.readings import ask_value
+from voicefit.dialogue.functions.teaching import say_step
 from voicefit.dialogue.settings import ATTENTION_WORDS
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command
@@ -30,6 +33,7 @@ def wake_up(turn: Turn, command: Command) -> None:
 
 def pause(turn: Turn, command: Command) -> None:
     turn.look(paused=True)
+    turn.keep_reply = True
     turn.do(Deed.HUSH)
     turn.say("paused")
 
@@ -43,6 +47,12 @@ def go_on(turn: Turn) -> None:
     """Say what is open, if anything is."""
     if turn.focus.question is not None:
         taking.ask_again(turn)
+    elif turn.focus.spelling is not None:
+        say_so_far(turn)
+    elif turn.focus.lesson is not None:
+        say_step(turn)
+    elif turn.focus.correcting:
+        ask_value(turn)
     else:
         identification.ask(turn)
 

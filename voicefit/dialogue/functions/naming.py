@@ -24,10 +24,12 @@ def spell(turn: Turn, command: Command) -> None:
     """Begin to spell, or take the next piece of the name; it is read back letter by letter."""
     so_far = turn.focus.spelling or ()
     if command.argument is None:
-        turn.look(spelling=so_far, question=None, lesson=None, listing=None)
+        turn.leave()
+        turn.look(spelling=so_far)
         turn.say("spell")
         return
-    turn.look(spelling=(*so_far, command.argument), question=None, lesson=None, listing=None)
+    turn.leave()
+    turn.look(spelling=(*so_far, command.argument))
     say_so_far(turn)
 
 
@@ -52,7 +54,7 @@ def done(turn: Turn, command: Command) -> None:
 
 def _keep(turn: Turn, name: str) -> None:
     turn.log("machine", text=name)
-    turn.look(spelling=None, question=None, lesson=None, listing=None)
+    turn.leave()
     turn.say("machine-named", name=aloud(turn, name))
 
 

@@ -43,8 +43,14 @@ def correction(turn: Turn, command: Command) -> None:
     elif not turn.piece.readings:
         turn.say("nothing-to-correct")
     else:
-        turn.look(correcting=True, lesson=None, listing=None)
-        turn.say("correct-what", old=_words(turn, turn.piece.readings[-1]))
+        turn.leave()
+        turn.look(correcting=True)
+        ask_value(turn)
+
+
+def ask_value(turn: Turn) -> None:
+    """Which value replaces the last one."""
+    turn.say("correct-what", old=_words(turn, turn.piece.readings[-1]))
 
 
 def _corrected(turn: Turn, left: list[Kept], reading: Reading) -> Kept | None:

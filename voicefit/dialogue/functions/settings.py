@@ -31,6 +31,7 @@ NEXT = {"another-voice": "voice", "another-microphone": "microphone", "another-s
 
 def step(turn: Turn, command: Command) -> None:
     name, by = STEPS[command.name]
+    turn.keep_reply = True
     value = getattr(turn.settings.stepped(name, by), name)
     if value == getattr(turn.settings, name):
         turn.say("at-limit")
@@ -67,6 +68,8 @@ def read_settings(turn: Turn, command: Command) -> None:
         ("listening", now.listening),
         ("length_unit", now.length_unit or "none"),
         ("instrument", now.instrument or "none"),
+        ("barge_in", "yes" if now.barge_in else "no"),
+        ("keep_speech", "yes" if now.keep_speech else "no"),
     )
     lines = [wording.plain(f"{name}.{value}") for name, value in names]
     lines += [

@@ -17,7 +17,7 @@ from voicefit.records import Command
 
 
 def repeat(turn: Turn, command: Command) -> None:
-    turn.keep_reply = True
+    turn.keep_reply = turn.asked = True
     if turn.before.last.spoken:
         turn.speak(turn.before.last.spoken)
     else:
@@ -29,8 +29,8 @@ def back(turn: Turn, command: Command) -> None:
     listing = turn.focus.listing
     if turn.focus.lesson is not None:
         step_on(turn, -1)
-    elif listing is not None and len(listing.starts) > 1:
-        read(turn, replace(listing, starts=listing.starts[:-1]))
+    elif listing is not None and listing.starts:
+        read(turn, replace(listing, starts=listing.starts[:-1] or listing.starts))
     else:
         take_back(turn, 1)
 
@@ -48,8 +48,12 @@ def take_back(turn: Turn, wanted: int) -> None:
         turn.look(spelling=turn.focus.spelling[:-1])
         say_so_far(turn)
         return
-    if turn.focus.question is not None or turn.focus.spelling is not None:
-        turn.look(question=None, spelling=None)
+    if turn.focus.spelling is not None:
+        turn.look(spelling=None)
+        turn.say("name-dropped")
+        return
+    if turn.focus.question is not None:
+        turn.look(question=None)
         wanted -= 1
         if wanted < 1:
             turn.say("not-that")
@@ -62,7 +66,7 @@ def take_back(turn: Turn, wanted: int) -> None:
     before = turn.record.work
     turn.log("undo", turns=turns)
     _withdraw(turn, before)
-    turn.look(lesson=None, listing=None, lead=None)
+    turn.leave(lead=None)
     words = identification.read_back_all(turn)
     now = ", ".join(words) if words else turn.knowledge.wording.plain("no-readings")
     work = turn.record.work
@@ -95,7 +99,7 @@ def cancel(turn: Turn, command: Command) -> None:
     if all(each is None for each in open_) and not focus.correcting:
         turn.say("nothing-to-cancel")
         return
-    turn.look(question=None, lesson=None, listing=None, spelling=None, correcting=False)
+    turn.leave()
     turn.say("cancelled")
     if focus.check is not None:
         turn.say("prompt", prompt=turn.knowledge.prompt(focus.check))
@@ -126,8 +130,11 @@ def help_me(turn: Turn, command: Command) -> None:
 
 def more(turn: Turn, command: Command) -> None:
     listing = turn.focus.listing
+    if turn.focus.lesson is not None:
+        step_on(turn, 1)
+        return
     if listing is None:
-        turn.say("no-more")
+        turn.say("nothing-more")
         return
     read(turn, replace(listing, starts=(*listing.starts, listing.next)))
 
@@ -142,7 +149,7 @@ def read(turn: Turn, listing: Listing) -> None:
 
 def start_over(turn: Turn, command: Command) -> None:
     turn.log("start_over")
-    turn.look(question=None, lesson=None, listing=None, lead=None, check=None)
+    turn.leave(lead=None, check=None)
     turn.say("started-over")
     turn.report = True
 

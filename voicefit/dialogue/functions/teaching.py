@@ -17,7 +17,7 @@ def how(turn: Turn, command: Command) -> None:
         turn.say("no-lesson")
         return
     turn.look(lesson=Lesson(check.id, turn.knowledge.steps(check)), listing=None)
-    _say_step(turn)
+    say_step(turn)
 
 
 def by_touch(turn: Turn, command: Command) -> None:
@@ -41,10 +41,11 @@ def step_on(turn: Turn, by: int) -> None:
         turn.say("last-step", prompt=turn.prompt())
     else:
         turn.look(lesson=replace(lesson, at=at))
-        _say_step(turn)
+        say_step(turn)
 
 
-def _say_step(turn: Turn) -> None:
+def say_step(turn: Turn) -> None:
+    """The present step of the lesson."""
     lesson = turn.focus.lesson
     assert lesson is not None
     count = turn.knowledge.wording.count
