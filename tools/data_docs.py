@@ -8,8 +8,22 @@ from pathlib import Path
 
 from voicefit.catalogue import load_catalogue
 from voicefit.catalogue.coverage import coverage_table, gap_table
+from voicefit.catalogue.load import TABLES
 from voicefit.catalogue.schema import census_table, schema
+from voicefit.catalogue.tables import Row
+from voicefit.ordering.adapters import AdapterRow
+from voicefit.ordering.assembly import LengthToleranceRow
+from voicefit.ordering.fluids import FluidRow
+from voicefit.ordering.mating import DeclaredRow
 from voicefit.resources import data_folder, read_texts
+
+ALL_TABLES: Mapping[str, type[Row]] = {
+    **TABLES,
+    "adapters": AdapterRow,
+    "mating": DeclaredRow,
+    "fluids": FluidRow,
+    "length-tolerances": LengthToleranceRow,
+}
 
 
 def counted_parts(texts: Mapping[str, str]) -> dict[str, str]:
@@ -35,7 +49,7 @@ def readme_with(readme: str, parts: Mapping[str, str]) -> str:
 
 
 def schema_text() -> str:
-    return json.dumps(schema(), ensure_ascii=False, indent=1) + "\n"
+    return json.dumps(schema(ALL_TABLES), ensure_ascii=False, indent=1) + "\n"
 
 
 def main() -> None:

@@ -13,6 +13,7 @@ import pytest
 
 from voicefit.catalogue.load import TABLES
 from voicefit.catalogue.schema import census, census_table, schema
+from voicefit.catalogue.tables import belongs, read_table
 from voicefit.resources import data_folder
 
 TOP = Path(__file__).resolve().parents[2]
@@ -39,7 +40,14 @@ def test_the_census_says_how_sure_it_is(texts: dict[str, str]) -> None:
 def test_schema_file_is_that_of_the_row_types() -> None:
     text = (data_folder() / "schema.json").read_text(encoding="utf-8")
     assert text == tool().schema_text(), "run tools/data_docs.py"
-    assert json.loads(text) == schema()
+    assert json.loads(text) == schema(tool().ALL_TABLES)
+
+
+def test_every_table_has_its_schema(texts: dict[str, str]) -> None:
+    families = tool().ALL_TABLES
+    for path, text in texts.items():
+        model = next(model for family, model in families.items() if belongs(path, family))
+        assert read_table(path, text, model), path
 
 
 def test_census_counts_lines(texts: dict[str, str]) -> None:
@@ -51,7 +59,7 @@ def test_census_counts_lines(texts: dict[str, str]) -> None:
 def test_every_length_and_angle_has_its_unit_and_every_bare_number_a_range() -> None:
     """Units are the columns' suffixes; a number without one is a count, a ratio or has its unit in the next column."""
     bare = set()
-    for family, table in schema().items():
+    for family, table in schema(tool().ALL_TABLES).items():
         for name, column in table["columns"].items():
             if column["type"] == "text":
                 continue
@@ -60,7 +68,7 @@ def test_every_length_and_angle_has_its_unit_and_every_bare_number_a_range() -> 
             if not column.get("several"):
                 assert "maximum" in column or "less_than" in column, (family, name)
                 assert "minimum" in column or "more_than" in column, (family, name)
-    assert bare == {"dash", "dn", "tpi", "odds", "low", "high", "burst_ratio"}
+    assert bare == {"dash", "dn", "dn_from", "dn_to", "tpi", "odds", "low", "high", "burst_ratio"}
 
 
 @pytest.mark.parametrize("family", TABLES)

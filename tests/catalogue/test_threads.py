@@ -130,7 +130,7 @@ def test_limits_are_in_order_and_a_new_pair_goes_together(catalogue: Catalogue) 
             assert thread.pitch_mm == pytest.approx(INCH / float(thread.tpi), abs=1e-6)
 
 
-HEADER = "id,system,size,tpi,pitch_mm,form,tolerance_class,gauge_length_in,pipe_outside_diameter_in,source,basis\n"
+HEADER = "id,system,size,tpi,pitch_mm,form,tolerance_class,gauge_length_in,pipe_outside_diameter_in,source,basis,like\n"
 
 
 @pytest.mark.parametrize(
@@ -148,12 +148,31 @@ HEADER = "id,system,size,tpi,pitch_mm,form,tolerance_class,gauge_length_in,pipe_
         ("3/8-18 NPT,NPT,3/8,18,,,x,,0.675,s,memory", "gauge_length_in", "system NPT needs it"),
         ("3/8-20 NPT,NPT,3/8,20,,,x,0.24,0.675,s,memory", "tpi", "27, 18, 14"),
         ("M2×3,M,2,,3,,6g,,,s,memory", "size", "too coarse"),
+        ("R1/8,R,1/8,28,,,x,,,s,memory,G1/8", "like", "'G1/8' is in no table"),
+        ("R1/8,R,1/8,28,,,x,,,s,memory,R1/8", "like", "comes back to this one"),
     ],
 )
 def test_a_row_that_contradicts_itself_is_refused(row: str, column: str, reason: str) -> None:
     with pytest.raises(BadTable, match=reason) as caught:
-        threads_from(read_table("threads-own.csv", HEADER + row + "\n", ThreadRow))
+        threads_from(read_table("threads-own.csv", HEADER + _whole(row), ThreadRow))
     assert (caught.value.file, caught.value.row, caught.value.column) == ("threads-own.csv", 2, column)
+
+
+def _whole(row: str) -> str:
+    """With empty cells at its end where it is shorter than the header."""
+    return row + "," * (HEADER.count(",") - row.count(",")) + "\n"
+
+
+def test_a_thread_like_another_has_its_sizes() -> None:
+    """NPTF is cut on the pipe of NPT and gauged at the same length; what its own row says counts before that."""
+    npt = _whole("1/8-27 NPT,NPT,1/8,27,,,ASME B1.20.1,0.1615,0.405,s,memory")
+    nptf = _whole("1/8-27 NPTF,NPTF,1/8,27,,,ASME B1.20.3,{},,s,memory,1/8-27 NPT")
+    taken = threads_from(read_table("t.csv", HEADER + npt + nptf.format(""), ThreadRow))
+    assert taken["1/8-27 NPTF"].major_diameter_mm == taken["1/8-27 NPT"].major_diameter_mm
+    own = threads_from(read_table("t.csv", HEADER + npt + nptf.format("0.17"), ThreadRow))
+    assert own["1/8-27 NPTF"].gauge_length_mm == pytest.approx(0.17 * INCH)
+    with pytest.raises(BadTable, match="not of the same size and pitch"):
+        threads_from(read_table("t.csv", HEADER + npt + nptf.format("").replace(",27,", ",18,"), ThreadRow))
 
 
 def test_no_two_threads_are_one(catalogue: Catalogue) -> None:

@@ -15,7 +15,7 @@ from voicefit.catalogue.ends import Basis
 from voicefit.catalogue.load import TABLES
 from voicefit.catalogue.tables import FILLED_BY_READER, Row, belongs
 
-UNITS = {"mm": "mm", "in": "in", "deg": "deg", "psi": "psi", "bar": "bar", "c": "degC"}
+UNITS = {"mm": "mm", "in": "in", "deg": "deg", "psi": "psi", "bar": "bar", "c": "degC", "percent": "%"}
 _LIMITS = {
     "minimum": "minimum",
     "ge": "minimum",
@@ -28,9 +28,9 @@ _LIMITS = {
 }
 
 
-def schema() -> dict[str, Any]:
+def schema(tables: Mapping[str, type[Row]] = TABLES) -> dict[str, Any]:
     """Each family of tables with what a row is and its columns, ready for JSON."""
-    return {family: _table(family, model) for family, model in TABLES.items()}
+    return {family: _table(family, model) for family, model in tables.items()}
 
 
 def _table(family: str, model: type[Row]) -> dict[str, Any]:

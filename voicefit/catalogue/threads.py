@@ -22,7 +22,7 @@ Lengths in mm, pitches in mm; inch formulas are evaluated in inches and converte
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
@@ -48,10 +48,12 @@ class ThreadRow(Row):
     ``form`` : of a unified thread, what follows the pitch in its designation: UNC, UNF, UNEF, UN, UNS.
     ``major_diameter_mm`` : basic, of pipe threads of 55 degrees only; elsewhere it follows from the size.
     ``pipe_outside_diameter_in``, ``gauge_length_*`` : of pipe threads, as their standards tabulate them.
+    ``like`` : id of a thread of the same size and pitch that has these sizes where the cells here are empty.
     """
 
     id: Text
     system: System
+    like: str = ""
     size: Text
     tpi: Exact | None = positive(100, default=None)
     pitch_mm: Exact | None = positive(10, default=None)
@@ -306,9 +308,30 @@ def _rounded(limits: tuple[float, float]) -> tuple[float, float]:
     return round(limits[0], _DECIMALS), round(limits[1], _DECIMALS)
 
 
+_SHARED = ("major_diameter_mm", "pipe_outside_diameter_in", "gauge_length_mm", "gauge_length_in", "thread_length_mm")
+
+
 def threads_from(rows: Iterable[ThreadRow]) -> dict[str, Thread]:
-    """Threads by designation."""
-    return {row.id: thread_from(row) for row in rows}
+    """Threads by designation.
+
+    Raises :class:`BadTable` as :func:`thread_from`, and where ``like`` names no thread of that size and pitch.
+    """
+    by_id = {row.id: row for row in rows}
+    return {row.id: thread_from(_filled(row, by_id)) for row in by_id.values()}
+
+
+def _filled(row: ThreadRow, rows: Mapping[str, ThreadRow], seen: frozenset[str] = frozenset()) -> ThreadRow:
+    """The row with its empty sizes taken from the thread it is like, and that one's from its own like."""
+    if not row.like:
+        return row
+    other = rows.get(row.like)
+    if other is None or other.id in seen | {row.id}:
+        raise row.bad("like", f"{row.like!r} is in no table of threads, or comes back to this one")
+    if (other.size, other.tpi, other.pitch_mm) != (row.size, row.tpi, row.pitch_mm):
+        raise row.bad("like", f"{row.like} is not of the same size and pitch")
+    other = _filled(other, rows, seen | {row.id})
+    empty = (column for column in _SHARED if getattr(row, column) is None)
+    return row.model_copy(update={column: getattr(other, column) for column in empty})
 
 
 class Diameters(NamedTuple):
