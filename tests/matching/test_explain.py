@@ -66,6 +66,26 @@ def test_why_not_of_the_leader_and_of_an_unknown_series(matcher: Matcher) -> Non
     assert why_not(matcher, posterior, "no-such-series") is None
 
 
+def test_why_not_answers_for_one_end_by_its_id(matcher: Matcher) -> None:
+    """Not the likeliest of its series but the one that is named: 3/4-16 has 19.05 mm outside (ASME B1.1)."""
+    readings = [said("outside_diameter", "14.2 mm"), said("pitch", "18 tpi"), said("seat_angle", "37 deg")]
+    found = why_not(matcher, matcher.posterior(readings), "flare37/8/male")
+    assert found is not None and matcher.ends[found.row].id == "flare37/8/male"
+    assert found.against is not None and matcher.ends[found.against].id == "flare37/6/male"
+    outside = next(reason for reason in found.reasons if reason.reading == 0)
+    assert outside.nominal == millimetres("19.05") and not outside.fits and outside.weight_bit > 3
+
+
+@pytest.mark.parametrize(("angle", "nominal"), [("24 deg", "24"), ("12 deg", "12"), ("30 deg", "24")])
+def test_a_cone_is_named_as_the_person_names_it(angle: str, nominal: str, matcher: Matcher) -> None:
+    """ISO 8434-1: 24 degrees included. Against "thirty" the included angle is the one to compare."""
+    readings = [said("outside_diameter", "17.9 mm"), said("pitch", "1.5 mm"), said("seat_angle", angle)]
+    found = why_not(matcher, matcher.posterior(readings), "din24-l/12/male")
+    assert found is not None
+    reason = next(reason for reason in found.reasons if reason.reading == 2)
+    assert isinstance(reason.nominal, Quantity) and str(reason.nominal.value) == nominal
+
+
 def test_what_else_gives_the_runner_up_and_the_check_that_separates(advisor: Advisor) -> None:
     posterior = advisor.matcher.posterior(REFERENCE)
     found = what_else(advisor, posterior)

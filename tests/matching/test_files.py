@@ -146,6 +146,6 @@ def test_a_wrong_check_is_named(change: tuple[str, str], names: str, grammar: di
         load_checks({"checks.toml": broken})
 
 
-@pytest.mark.parametrize("name", ["aspect", "advisor", "diameter", "matcher", "information"])
+@pytest.mark.parametrize("name", ["aspect", "advisor", "diameter", "matcher", "information", "explain"])
 def test_examples_in_docstrings_run(name: str) -> None:
     assert doctest.testmod(importlib.import_module(f"voicefit.matching.{name}")).failed == 0

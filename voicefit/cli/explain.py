@@ -12,6 +12,7 @@ import typer
 from voicefit.cli.common import DONE, JSON_OPTION, NOTHING, errors_as_exit_codes, print_json, say
 
 if TYPE_CHECKING:
+    from voicefit.catalogue import Catalogue
     from voicefit.cli.explanations import ExplainDocument, ReasonDocument
 
 
@@ -24,13 +25,14 @@ def register(app: typer.Typer) -> None:
 def explain(
     context: typer.Context,
     text: str = typer.Argument(help="What was said, as words; several sentences are one session."),
-    why_not: list[str] = typer.Option([], "--why-not", metavar="SERIES", help="A series id; may be given again."),
+    why_not: list[str] = typer.Option(
+        [], "--why-not", metavar="NAME", help="A series by id or name, or an end by id; may be given again."
+    ),
     json: bool = JSON_OPTION,
 ) -> None:
     """Say what speaks for the leading end, what against others, and which check separates the next best."""
     from voicefit.app import Conversation, open_knowledge
     from voicefit.cli.explanations import ExplainDocument, explanation_document
-    from voicefit.errors import BadInput
     from voicefit.matching import conflict, what_else, why
     from voicefit.matching import why_not as against
 
@@ -44,18 +46,17 @@ def explain(
             raise typer.Exit(NOTHING)
         posterior = knowledge.matcher.posterior(readings)
         others = []
-        for series in why_not:
-            found = against(knowledge.matcher, posterior, series)
-            if found is None:
-                raise BadInput(f"{series!r} is no series; there are {', '.join(sorted(knowledge.catalogue.series))}")
-            others.append(found)
+        for name in why_not:
+            found = against(knowledge.matcher, posterior, _candidate(knowledge.catalogue, name))
+            if found is not None:
+                others.append(found)
         advice = snapshot.advice
         ends = knowledge.catalogue.ends
         document = ExplainDocument(
             heard=snapshot.heard,
             identified=advice.identified,
             why=explanation_document(knowledge, why(knowledge.matcher, posterior)),
-            why_not=[d for each in others if (d := explanation_document(knowledge, each)) is not None],
+            why_not=[d for each in others if (d := explanation_document(knowledge, each, by_part=False)) is not None],
             what_else=explanation_document(knowledge, what_else(knowledge.advisor, posterior)),
             look_alikes=[ends[row].id for row in advice.look_alikes],
             contradiction=list(conflict(knowledge.matcher, readings)),
@@ -65,6 +66,20 @@ def explain(
         else:
             _print(document)
         raise typer.Exit(DONE if posterior.none < 0.5 else NOTHING)
+
+
+def _candidate(catalogue: Catalogue, name: str) -> str:
+    """The id of the series or of the end that ``name`` means; anything else raises :class:`BadInput`."""
+    from voicefit.errors import BadInput
+
+    if name in catalogue.series or name in catalogue.by_id:
+        return name
+    plain = " ".join(name.lower().replace("-", " ").split())
+    for series in catalogue.series.values():
+        names = (series.id, series.name, series.spoken_name, *series.words)
+        if plain in {" ".join(each.lower().replace("-", " ").split()) for each in names}:
+            return series.id
+    raise BadInput(f"{name!r} is no series and no end; there are {', '.join(sorted(catalogue.series))}")
 
 
 def _print(document: ExplainDocument) -> None:
@@ -90,8 +105,9 @@ def _print(document: ExplainDocument) -> None:
 def _line(reason: ReasonDocument) -> str:
     parts = [f"{reason.measurand.replace('_', ' ')} {reason.said}"]
     if reason.taken_as != reason.measurand:
-        parts.append(f"taken as {reason.taken_as.replace('_', ' ')}")
-    if reason.nominal is not None:
+        nominal = "" if reason.nominal is None else f", nominal {reason.nominal}"
+        parts.append(f"taken as {reason.taken_as.replace('_', ' ')}{nominal}")
+    elif reason.nominal is not None:
         parts.append(f"{'fits' if reason.fits else 'against'} {reason.nominal}")
     if reason.rules_out:
         parts.append("rules out " + ", ".join(reason.rules_out[:4]))

@@ -55,13 +55,17 @@ class ExplainDocument(_Document):
     contradiction: list[int] = Field(description="readings that at their word fit no end together")
 
 
-def explanation_document(knowledge: Knowledge, found: Explanation | None) -> ExplanationDocument | None:
+def explanation_document(
+    knowledge: Knowledge, found: Explanation | None, *, by_part: bool = True
+) -> ExplanationDocument | None:
+    """``by_part`` : the end is named as its part is ordered; else by its own name, as it was asked for."""
     if found is None:
         return None
     ends = knowledge.catalogue.ends
+    end = ends[knowledge.names.rows[ends[found.row].part]] if by_part else ends[found.row]
     return ExplanationDocument(
-        id=ends[found.row].id,
-        name=_name(ends[found.row]),
+        id=end.id,
+        name=_name(end),
         probability=min(max(found.probability, 0.0), 1.0),
         against=None if found.against is None else ends[found.against].id,
         reasons=[_reason(reason) for reason in found.reasons],

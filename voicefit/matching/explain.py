@@ -10,7 +10,7 @@ anything but readings, tables and the posterior.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 import numpy as np
@@ -80,13 +80,13 @@ def why(matcher: Matcher, posterior: Posterior, row: int | None = None) -> Expla
     return Explanation(row, float(posterior.part_p[part]), None, _by_weight(reasons))
 
 
-def why_not(matcher: Matcher, posterior: Posterior, series: str) -> Explanation | None:
-    """What speaks for the leader over the likeliest end of ``series``: each reason's numbers are that end's.
+def why_not(matcher: Matcher, posterior: Posterior, name: str) -> Explanation | None:
+    """What speaks for the leader over another end: each reason's numbers are that other end's.
 
-    ``None`` where the catalogue has no such series. When the leader is itself of that series, ``against`` is ``None``
-    and the reasons are those for it.
+    ``name`` : id of a series, whose likeliest end is taken, or of an end. ``None`` where the catalogue has none of
+    that name. When the leader is itself that, ``against`` is ``None`` and the reasons are those for it.
     """
-    rows = [row for row, end in enumerate(matcher.ends) if end.series == series]
+    rows = [row for row, end in enumerate(matcher.ends) if name in (end.series, end.id)]
     leader = _leader(posterior)
     if not rows or leader is None:
         return None
@@ -184,7 +184,24 @@ def _reason(
     taken_as = option.measurand
     if taken_as in SIDED and end.external is not None:
         taken_as = Measurand.OUTSIDE_DIAMETER if end.external else Measurand.INSIDE_DIAMETER
-    return Reason(index, option, taken_as, nominal(end, taken_as), fits, weight_bit, rules_out)
+    return Reason(index, option, taken_as, _as_said(nominal(end, taken_as), option), fits, weight_bit, rules_out)
+
+
+def _as_said(given: Quantity | str | None, option: Option) -> Quantity | str | None:
+    """A seat angle of the tables, which is the half angle, as the included one where that is nearer to what was said.
+
+    >>> half = Quantity(Fraction(12), Unit.DEGREE)
+    >>> str(_as_said(half, Option(Measurand.SEAT_ANGLE, Quantity(Fraction(24), Unit.DEGREE))).value)
+    '24'
+    """
+    said = option.value
+    if (
+        option.measurand is not Measurand.SEAT_ANGLE
+        or not isinstance(given, Quantity)
+        or not isinstance(said, Quantity)
+    ):
+        return given
+    return min((given, replace(given, value=2 * given.value)), key=lambda angle: abs(angle.value - said.value))
 
 
 def _alone(matcher: Matcher, reading: Reading, option: Option) -> Floats:
