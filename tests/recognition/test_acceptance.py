@@ -13,10 +13,10 @@ from voicefit.records import Reason
 SURE = {
     "log_odds": 10.0,
     "log_odds_alone": 10.0,
+    "log_odds_alike": 10.0,
+    "log_prior": 0.0,
     "log_probability": -1.0,
-    "log_surprise": -2.0,
     "log_ratio": 0.0,
-    "noise": 0.0,
 }
 DOUBTFUL = SURE | {"log_odds": 0.2, "log_probability": -1.5}
 FOREIGN = SURE | {"log_probability": -8.0, "log_ratio": -12.0}
@@ -39,6 +39,8 @@ def test_the_sure_is_taken_and_everything_else_has_its_reason(table: Acceptance)
     assert reason(SURE) is None
     assert reason(DOUBTFUL) is Reason.LOW_CONFIDENCE
     assert reason(SURE | {"log_odds_alone": 0.5}) is Reason.LOW_CONFIDENCE  # only the context decided
+    assert reason(SURE | {"log_odds_alike": 2.5}) is Reason.LOW_CONFIDENCE  # fifteen, or fifty
+    assert reason(SURE | {"log_prior": -3.5}) is Reason.LOW_CONFIDENCE  # no such value
     assert reason(FOREIGN) is Reason.OUT_OF_GRAMMAR
     assert reason(FOREIGN, free="...") is Reason.NOISE
     assert reason(DOUBTFUL, prepared=sound(clipped=True)) is Reason.TOO_LOUD

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Hashable
 from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
@@ -67,9 +68,11 @@ def likeliest(model: Markov, tokens: set[int], least: int, most: int) -> tuple[f
     return best
 
 
-def run(model: Markov, *walks: Only, width: int = 6) -> Found:
+def run(model: Markov, *walks: Only, width: int = 6, kind: Callable[[bytes], Hashable] = bytes) -> Found:
     with ThreadPoolExecutor(1) as pool:
-        return search(model, SOUND, walks, width=width, free_width=2, margin=50.0, most_tokens=8, background=pool)
+        return search(
+            model, SOUND, walks, width=width, free_width=2, margin=50.0, most_tokens=8, background=pool, kind=kind
+        )
 
 
 def test_each_beam_finds_the_likeliest_of_its_language() -> None:
@@ -90,6 +93,31 @@ def test_finished_hypotheses_are_sorted_and_different() -> None:
     logs = [each.log_probability for each in beam]
     assert logs == sorted(logs, reverse=True)
     assert len({each.tokens for each in beam}) == len(beam) >= 6
+
+
+class Same(Markov):
+    """Begins with 3 or 4 most likely and 5 seldom; whatever follows is likely."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        probabilities = np.full((VOCABULARY, VOCABULARY), 1e-6)
+        probabilities[1, 3:6] = 0.49, 0.49, 0.02
+        probabilities[3:, END], probabilities[3:, 6:] = 0.3, 0.35
+        self.logs = np.log(probabilities / probabilities.sum(axis=1, keepdims=True)).astype(np.float32)
+
+
+def test_ways_to_write_one_thing_do_not_crowd_out_its_rival() -> None:
+    """3 and 4 begin one thing, 5 another; 6 and 7 are only ways of writing."""
+
+    def begins(text: bytes) -> Hashable:
+        return text[:1] == b"\x05"
+
+    walk = Only({3, 4, 5, 6, 7})
+    crowded = run(Same(), walk, width=4).constrained[0]
+    assert not any(begins(each.state.text) for each in crowded[:8])
+    roomy = run(Same(), walk, width=4, kind=begins).constrained[0]
+    assert {begins(each.state.text) for each in roomy} == {True, False}
+    assert not begins(roomy[0].state.text)
 
 
 def test_free_is_at_least_as_likely_as_any_constraint() -> None:

@@ -5,6 +5,7 @@ import math
 import pytest
 
 from voicefit.interpretation import Language
+from voicefit.recognition.acceptance import read_acceptance
 from voicefit.recognition.shares import MOST_ALTERNATIVES, likeliest, log_odds, weigh
 from voicefit.records import Alternative, Context, Measurand
 
@@ -35,6 +36,16 @@ def test_the_question_asked_weighs_in(language: Language) -> None:
     asked = weigh(texts, language, Context(expected=(Measurand.PITCH,)))
     assert asked.shares[0].text == "nineteen pitch"
     assert asked.log_odds_alone == pytest.approx(math.log(0.45 / 0.55), abs=0.05)
+
+
+def test_a_value_that_no_thread_has_is_known_to_be_unlikely(language: Language) -> None:
+    sixteen, sixty = (
+        weigh([Alternative(f"{n} threads per inch", 0.0)], language, Context()) for n in ("sixteen", "sixty")
+    )
+    least = read_acceptance().least_prior
+    assert sixteen.log_prior == 0.0 and sixty.log_prior < least
+    hose = weigh([Alternative("half inch hose", 0.0)], language, Context())
+    assert hose.log_prior > least
 
 
 def test_only_the_likeliest_are_handed_on(language: Language) -> None:

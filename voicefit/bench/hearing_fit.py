@@ -30,6 +30,8 @@ def fit(corpus: Path, noises: Sequence[Path], target: Path) -> None:
     open_to_all = Acceptance(
         accept_from=0.0,
         lead_alone=0.0,
+        lead_alike=0.0,
+        least_prior=-99.0,
         foreign_below=-99.0,
         intercept=0.0,
         weights={},
@@ -62,7 +64,13 @@ def fit(corpus: Path, noises: Sequence[Path], target: Path) -> None:
         for outcome in condition
         if outcome.known
     ]
-    leading = [each for each in mild if each.scores["log_odds_alone"] >= fitted.lead_alone]
+    leading = [
+        each
+        for each in mild
+        if each.scores["log_odds_alone"] >= fitted.lead_alone
+        and each.scores["log_odds_alike"] >= fitted.lead_alike
+        and each.scores["log_prior"] > fitted.least_prior
+    ]
     threshold = lowest_threshold([fitted.confidence(each.scores) for each in leading], [each.right for each in leading])
     write(fitted.model_copy(update={"accept_from": threshold}), target, len(every))
 
@@ -113,6 +121,10 @@ def write(table: Acceptance, target: Path, count: int) -> None:
 accept_from = {table.accept_from}
 # And only if it leads all others by this log-odds without the context too: a context may order, but not decide.
 lead_alone = {table.lead_alone}
+# And only if it leads a teen heard as a ten, or a ten as a teen, by this: of those the model is too sure.
+lead_alike = {table.lead_alike}
+# And only if its language finds it likelier than this in itself: a pitch that no thread has is asked about.
+least_prior = {table.least_prior}
 # log_ratio under which a refused answer counts as something the language does not have.
 foreign_below = {table.foreign_below}
 

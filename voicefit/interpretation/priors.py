@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import replace
+from fractions import Fraction
 
 from voicefit.interpretation.grammar import Grammar
 from voicefit.quantities import Quantity
@@ -20,7 +21,7 @@ _REJECTED = -3.0
 _EVEN_SHARE = 0.1  # of a value that the matcher did not list, against the likeliest one
 _HABIT = 1.0  # the user's habit for a length without a unit
 _OFF_TOPIC = -2.5  # of a hose, while an end is asked about
-UNUSUAL = -2.5  # a value that the kind's list of usual ones lacks
+UNUSUAL = -3.5  # a value that the kind's list of usual ones lacks
 
 
 class Priors:
@@ -77,8 +78,15 @@ class Priors:
         known = option.measurand in context.expected and context.values.get(option.measurand)
         if isinstance(option.value, Quantity) and not known:
             usual = self._usual.get((option.measurand, option.value.unit))
-            prior += UNUSUAL if usual is not None and option.value.value not in usual else 0.0
+            odd = usual is not None and option.value.value not in usual
+            prior += UNUSUAL if odd or _lacks_a_figure(option.value) else 0.0
         return prior
+
+
+def _lacks_a_figure(value: Quantity) -> bool:
+    """Whether a decimal inch has two figures: a caliper shows three, and a lost one is the commonest mishearing. The
+    quarters are said so. (Common practice, no source.)"""
+    return value.unit == "in" and value.resolution == Fraction(1, 100) and (4 * value.value).denominator != 1
 
 
 def _value_prior(option: Option, context: Context) -> float:

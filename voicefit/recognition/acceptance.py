@@ -26,6 +26,8 @@ class Acceptance(BaseModel):
 
     accept_from: float = Field(ge=0, lt=1)
     lead_alone: float = Field(ge=0)
+    lead_alike: float = Field(ge=0)
+    least_prior: float = Field(lt=0)
     foreign_below: float
     intercept: float
     weights: dict[str, float]
@@ -37,7 +39,8 @@ class Acceptance(BaseModel):
 
     def judge(self, scores: Mapping[str, float], heard: str, free_text: str, prepared: Prepared) -> Rejection | None:
         """``None`` to take the answer, or the rejection with the likeliest reason."""
-        if self.confidence(scores) >= self.accept_from and scores["log_odds_alone"] >= self.lead_alone:
+        leads = scores["log_odds_alone"] >= self.lead_alone and scores["log_odds_alike"] >= self.lead_alike
+        if leads and scores["log_prior"] > self.least_prior and self.confidence(scores) >= self.accept_from:
             return None
         if prepared.clipped:
             return Rejection(heard, Reason.TOO_LOUD)

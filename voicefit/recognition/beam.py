@@ -1,13 +1,14 @@
 """Beam search held to several constraints at once, and once to none.
 
 Duty: the likeliest token sequences under each constraint and the likeliest free one, sharing decoder rows between
-beams that hold the same tokens. It must not know languages, meanings or thresholds.
+beams that hold the same tokens. It must not know languages, meanings or thresholds: what two texts have in common it
+is told. A beam that fills with ways of writing one reading loses the rivals that tell how sure the reading is.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Hashable, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass
 from typing import Protocol
@@ -37,7 +38,8 @@ class Walk(Protocol):
 
 
 START_STATE = State()
-WAYS = 2  # hypotheses of one text (capitals, commas, cuts into tokens) kept in a beam: room for other texts
+WAYS = 2  # hypotheses of one kind (capitals, commas, figures or words, cuts into tokens) kept in a beam
+_OPTIONS = 2  # times the width: continuations looked at, so that those of a full kind leave no gaps
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +56,7 @@ class _Beam:
     walk: Walk | None  # none: free
     width: int
     margin: float
+    kind: Callable[[bytes], Hashable]
     active: list[Hypothesis]
     finished: list[Hypothesis]
 
@@ -64,23 +67,25 @@ class _Beam:
             row = scores[row_of[hypothesis.tokens]]
             allowed = self.walk.allowed(hypothesis.state) if self.walk else None
             found = row if allowed is None else row[allowed]
-            count = min(self.width + 1, len(found))  # one more: the end token takes no place in the beam
+            count = min(_OPTIONS * self.width + 1, len(found))  # one more: the end token takes no place
             best = np.argpartition(-found, count - 1)[:count] if count else np.empty(0, np.int64)
             for place in best:
                 token = int(place) if allowed is None else int(allowed[place])
                 options.append((hypothesis.log_probability + float(found[place]), index, token))
         options.sort(reverse=True)
         active: list[Hypothesis] = []
-        ways: Counter[bytes] = Counter()
+        ways: Counter[Hashable] = Counter()
         for score, index, token in options:
             parent = self.active[index]
             if token == END:
                 self.finished.append(Hypothesis(parent.tokens, score, parent.state))
             elif len(active) < self.width:
                 state = self.walk.follow(parent.state, token) if self.walk else parent.state
-                ways[state.text] += 1
-                if self.walk and ways[state.text] > WAYS:
-                    continue
+                if self.walk:
+                    kind = self.kind(state.text)
+                    ways[kind] += 1
+                    if ways[kind] > WAYS:
+                        continue
                 active.append(Hypothesis((*parent.tokens, token), score, state))
         self.finished.sort(key=lambda hypothesis: -hypothesis.log_probability)
         floor = self._floor()
@@ -91,8 +96,11 @@ class _Beam:
         if not self.finished:
             return -np.inf
         floor = self.finished[0].log_probability - self.margin
-        if len(self.finished) >= self.width:
-            floor = max(floor, self.finished[self.width - 1].log_probability)
+        best: dict[Hashable, float] = {}  # of each kind, in falling order
+        for hypothesis in self.finished:
+            best.setdefault(self.kind(hypothesis.state.text), hypothesis.log_probability)
+        if len(best) >= self.width:
+            floor = max(floor, list(best.values())[self.width - 1])
         return float(floor)
 
 
@@ -121,6 +129,7 @@ def search(
     margin: float,
     most_tokens: int,
     background: Executor,
+    kind: Callable[[bytes], Hashable] = bytes,
 ) -> Found:
     """Decode under every one of ``walks`` and freely, all in the same decoder calls.
 
@@ -131,13 +140,14 @@ def search(
     margin : nats below its best finished hypothesis at which a beam stops looking
     most_tokens : length at which the search ends whatever is still open
     background : works out what the constraints allow next while the decoder runs; both leave Python's lock
+    kind : of a text; texts of one kind say the same, and few of them are kept
 
     Returns
     -------
     Found; a free hypothesis that never ended comes with the score it had.
     """
-    beams = [_Beam(walk, width, margin, [Hypothesis()], []) for walk in walks]
-    free = _Beam(None, free_width, margin, [Hypothesis()], [])
+    beams = [_Beam(walk, width, margin, kind, [Hypothesis()], []) for walk in walks]
+    free = _Beam(None, free_width, margin, kind, [Hypothesis()], [])
     begun = background.submit(_prepare, beams)
     scores, memory = network.listen(samples)
     rows: dict[tuple[int, ...], int] = {(): 0}

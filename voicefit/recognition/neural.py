@@ -11,7 +11,7 @@ is a prior and never a wall; the free one tells how much the constraint had to b
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 
 from voicefit.recognition.acceptance import Acceptance, read_acceptance
@@ -19,13 +19,14 @@ from voicefit.recognition.beam import Found, Hypothesis, search
 from voicefit.recognition.constraint import Constraint
 from voicefit.recognition.network import Network
 from voicefit.recognition.protocol import SpokenLanguage
+from voicefit.recognition.rough import rough, sounds_alike
 from voicefit.recognition.shares import Weighed, likeliest, log_odds, log_sum, weigh
 from voicefit.recognition.signal import Prepared, prepare
 from voicefit.recognition.vocabulary import read_vocabulary
 from voicefit.recognition.weights import TOKENS, find_weights
 from voicefit.records import SAMPLE_RATE_HZ, Alternative, Context, Reason, Rejection, Transcript, Utterance
 
-WIDTH = 6  # four find as many right answers at 10 dB, but not the rivals that a doubtful one has
+WIDTH = 8  # four find as many right answers at 10 dB, but not the rivals that a doubtful one has
 FREE_WIDTH = 1
 MARGIN = 8.0  # nats: what is less likely than the best by more cannot change an answer
 _TOKENS_PER_S, _TOKENS_AT_LEAST = 10, 12  # digits one by one, quickly spoken, stay below six a second
@@ -66,6 +67,7 @@ class NeuralRecogniser:
             margin=MARGIN,
             most_tokens=_TOKENS_AT_LEAST + math.ceil(_TOKENS_PER_S * len(prepared.samples) / SAMPLE_RATE_HZ),
             background=self._background,
+            kind=rough,
         )
         for constraint in constraints:
             constraint.rest()
@@ -122,8 +124,16 @@ def _score(
     """The scores that ``hearing.toml`` weighs and explains."""
     return {
         "log_odds": min(log_odds(weighed.shares), 10.0),
+        "log_odds_alike": min(_log_odds_alike(weighed.shares), 10.0),
         "log_odds_alone": max(min(weighed.log_odds_alone, 10.0), -10.0),
+        "log_prior": weighed.log_prior,
         "log_probability": max(log_total, -60.0) / math.sqrt(len(best.tokens) + 1),
         "log_ratio": max(min(log_total - free.log_probability, 0.0), -30.0),
         "snr_db": prepared.snr_db,
     }
+
+
+def _log_odds_alike(shares: Sequence[Alternative]) -> float:
+    """Log of the first share against those that differ from it only in teens and tens; infinite without such."""
+    alike = [each.log_probability for each in shares[1:] if sounds_alike(shares[0].text, each.text)]
+    return shares[0].log_probability - log_sum(alike)

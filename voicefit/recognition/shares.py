@@ -22,10 +22,12 @@ NOTHING_KNOWN = Context()
 @dataclass(frozen=True, slots=True)
 class Weighed:
     """``shares``: texts of different meaning with their log-shares, the context's prior included, best first; they
-    sum to one. ``log_odds_alone``: of the first against all others, had there been no context."""
+    sum to one. ``log_odds_alone``: of the first against all others, had there been no context. ``log_prior``: of the
+    first in itself, as the language says; 0 where it has no opinion."""
 
     shares: tuple[Alternative, ...]
     log_odds_alone: float
+    log_prior: float = 0.0
 
 
 def weigh(alternatives: Sequence[Alternative], language: SpokenLanguage, context: Context) -> Weighed:
@@ -40,6 +42,7 @@ def weigh(alternatives: Sequence[Alternative], language: SpokenLanguage, context
             continue
         text = _Text(
             alternative.text,
+            language.log_prior(meanings[0], NOTHING_KNOWN),
             *(
                 alternative.log_probability + log_sum([m.log_weight + language.log_prior(m, known) for m in meanings])
                 for known in (context, NOTHING_KNOWN)
@@ -52,12 +55,15 @@ def weigh(alternatives: Sequence[Alternative], language: SpokenLanguage, context
     if not shares:
         return Weighed((), -math.inf)
     first = shares[0].text
-    return Weighed(shares, alone[first] - log_sum([log for text, log in alone.items() if text != first]))
+    others = log_sum([log for text, log in alone.items() if text != first])
+    log_prior = next(texts[0].log_prior for texts in classes.values() if texts[0].text == first)
+    return Weighed(shares, alone[first] - others, log_prior)
 
 
 @dataclass(frozen=True, slots=True)
 class _Text:
     text: str
+    log_prior: float
     under_context: float
     alone: float
 
