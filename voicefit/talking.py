@@ -220,6 +220,8 @@ class Talk:
                 self.edges.sound.record()
             case Deed.PLAY:
                 self._play(effect.argument)
+            case Deed.REMOVE:
+                self._remove(effect.argument)
             case Deed.SLIP:
                 self._write_slip(effect.argument)
             case Deed.SILENT | Deed.LISTEN:
@@ -249,6 +251,22 @@ class Talk:
         except VoicefitError as error:
             self.edges.tell(str(error))
             self._follow_up.put(Trouble("slip", str(error)))
+
+    def _remove(self, what: str) -> None:
+        """A sound by its name, or all of a job (``job 2``); one that is gone already is no trouble."""
+        shelf, log = self.edges.shelf, self.log
+        if shelf is None or log is None:
+            return
+        try:
+            if what.startswith("job "):
+                shelf.prune(session=log.session, job=int(what.removeprefix("job ")))
+            else:
+                shelf.remove(what)
+        except BadInput as error:
+            self.edges.tell(str(error))
+        except StoreError as error:
+            self.edges.tell(str(error))
+            self._follow_up.put(Trouble("note", str(error)))
 
     def _play(self, name: str) -> None:
         try:

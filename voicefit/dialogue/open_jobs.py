@@ -18,4 +18,5 @@ def is_empty(record: Record, job: Job) -> bool:
     """Whether nothing was said of a job, so that it can serve as a fresh one."""
     said = any(piece.readings or piece.answers or piece.kind == HOSE for piece in job.pieces)
     noted = any(note.job == job.number for note in record.notes)
-    return not (said or noted or job.machine or job.finished or len(job.pieces) > 1)
+    named = job.machine or job.machine_note
+    return not (said or noted or named or job.finished or len(job.pieces) > 1)

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from voicefit.errors import BadAudio, BadInput, StoreError
-from voicefit.journal.private import write_private
+from voicefit.journal.private import sync_folder, write_private
 from voicefit.records import SAMPLE_RATE_HZ
 
 if TYPE_CHECKING:
@@ -56,8 +56,9 @@ class NoteShelf:
             raise BadInput(f"{kind!r}: kept sound is a {NOTE} or {SPEECH}")
         if len(samples) == 0:
             raise BadAudio("the note", "no sound came")
-        taken = [s.number for s in self.sounds() if (s.session, s.job, s.kind) == (session[:8], job, kind)]
-        name = f"{session[:8]}-{job}-{kind}-{max(taken, default=0) + 1}.flac"
+        start = f"{session[:8]}-{job}-{kind}-"
+        taken = [int(m["number"]) for path in self.folder.glob(f"{start}*") if (m := _NAME.fullmatch(path.name))]
+        name = f"{start}{max(taken, default=0) + 1}.flac"
         content = io.BytesIO()
         soundfile.write(content, samples, SAMPLE_RATE_HZ, format="FLAC", subtype="PCM_16")
         write_private(self.folder / name, content.getvalue())
@@ -109,6 +110,7 @@ class NoteShelf:
         path = self._path(name)
         try:
             path.unlink()
+            sync_folder(self.folder)
         except OSError as error:
             raise StoreError(f"{path}: cannot remove ({error.strerror})") from None
 
