@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import csv
 import json
 import os
@@ -328,3 +329,24 @@ def test_all_sound_of_a_job_is_removed_by_voice(heard: Callable, talk: Callable,
     assert "removed" in answers[3]["reply"], replies(answers)
     assert [name for name in kept_files(home) if "-1-speech" in name] == []
     assert len(kept_files(home)) == 1, "another job's stays"
+
+
+@pytest.mark.skipif(not Path("/proc/net/tcp").exists(), reason="sockets are read from Linux's /proc")
+def test_nothing_listens_on_the_network(home: Path) -> None:
+    child = Child()
+    try:
+        child.say("outside nine sixteenths")
+        own = set()
+        for handle in Path(f"/proc/{child.process.pid}/fd").iterdir():
+            with contextlib.suppress(OSError):
+                own.add(str(handle.readlink()))
+        listening = set()
+        for table in ("tcp", "tcp6", "udp", "udp6"):
+            for line in Path(f"/proc/net/{table}").read_text().splitlines()[1:]:
+                cells = line.split()
+                if table.startswith("udp") or cells[3] == "0A":
+                    listening.add(f"socket:[{cells[9]}]")
+        assert own, "the process is looked at"
+        assert own & listening == set()
+    finally:
+        child.kill()
