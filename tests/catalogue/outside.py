@@ -16,7 +16,8 @@ from fluids.piping import nearest_pipe
 from tests.catalogue.conftest import warehouse_table
 from voicefit.catalogue import Catalogue, Thread, load_catalogue
 from voicefit.catalogue.tables import read_family
-from voicefit.catalogue.threads import ThreadRow, diameters_at
+from voicefit.catalogue.thread_rows import ThreadRow
+from voicefit.catalogue.threads import diameters_at
 from voicefit.quantities import exact
 from voicefit.resources import data_folder, read_data
 

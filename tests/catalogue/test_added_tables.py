@@ -132,17 +132,47 @@ def test_sizes_that_contradict_themselves(
     assert (caught.value.file, caught.value.row, caught.value.column) == ("added/ends-own.csv", 2, column)
 
 
-def test_a_missing_ring_or_series_of_a_figure_is_told(texts: dict[str, str]) -> None:
-    size = "id,series,dash,thread,o_ring,source,basis\norb/7,orb,7,G3/8,999,common-practice,memory\n"
-    with pytest.raises(BadTable, match="999"):
-        load_catalogue(texts, extra={"ends-own.csv": size})
-    torque = "id,series,dash,low,high,unit,source,basis\nx,train,6,1,2,N·m,common-practice,memory\n"
-    with pytest.raises(BadTable, match=r"'train' is not in series.csv"):
-        load_catalogue(texts, extra={"torques-own.csv": torque})
-    origin = "id,country,series,odds,source,basis\nx,japan,train,2,common-practice,memory\n"
-    with pytest.raises(BadTable, match=r"'train' is not in series.csv") as caught:
-        load_catalogue(texts, extra={"origins-own.csv": origin})
-    assert (caught.value.file, caught.value.row, caught.value.column) == ("added/origins-own.csv", 2, "series")
+SIZE = "id,series,dash,thread,o_ring,tube_od_mm,male_hex_mm,female_hex_in,source,basis\n"
+FLANGE = (
+    "id,series,dash,nominal,form,head_diameter_mm,head_thickness_mm,bolt_long_mm,bolt_short_mm,o_ring,source,basis\n"
+)
+
+COUPLER = "id,series,dash,nominal,probe_diameter_mm,source,basis\n"
+TORQUE = "id,series,dash,low,high,unit,source,basis\n"
+PRESSURE = "id,series,thread,pressure_bar,source,basis\n"
+ORIGIN = "id,country,series,odds,source,basis\n"
+
+
+@pytest.mark.parametrize(
+    ("file", "text", "column", "reason"),
+    [
+        ("ends-own.csv", SIZE + "orb/7,orb,7,G3/8,999,,,,s,memory\n", "o_ring", "'999' is in no table of O-rings"),
+        ("ends-own.csv", SIZE + "orb/7,orb,7,G3/8,912,,,,s,memory\n", "o_ring", "912 does not go with G3/8"),
+        ("ends-own.csv", SIZE + "orb/7,orb,7,G3/8,903,,,,s,memory\n", "o_ring", "903 does not go with G3/8"),
+        ("ends-own.csv", SIZE + "orfs/7,orfs,7,G3/8,016,,,,s,memory\n", "o_ring", "016 does not go with G3/8"),
+        ("ends-own.csv", SIZE + "npsm/7,npsm,7,G3/8,,,,5/8,s,memory\n", "female_hex_in", "15.875 mm across flats"),
+        ("ends-own.csv", SIZE + "npsm/7,npsm,7,G3/8,,,220,,s,memory\n", "male_hex_mm", "220 mm across flats"),
+        ("ends-own.csv", SIZE + "din60/7,din60,7,G3/8,,16,,,s,memory\n", "tube_od_mm", "a tube of 16 mm does not pass"),
+        ("ends-own.csv", SIZE + "din60/7,din70,7,G3/8,,,,,s,memory\n", "series", "'din70' is not in series.csv"),
+        ("ends-own.csv", SIZE + "bare/7,bare,7,G3/8,,,,,s,memory\n", "series", "kinds.csv has no kind of 'bare'"),
+        ("flanges-own.csv", FLANGE + "bare/8,bare,8,1/2,head,30,7,38,17,,s,memory\n", "series", "no kind of 'bare'"),
+        ("flanges-own.csv", FLANGE + "flange61/9,flange61,9,9/16,head,30,7,38,17,999,s,memory\n", "o_ring", "'999'"),
+        ("flanges-own.csv", FLANGE + "flange61/8,flange61,8,1/2,head,30,7,38,17,,s,memory\n", "id", "is already in"),
+        ("couplers-own.csv", COUPLER + "train/6,train,6,3/8,19,s,memory\n", "series", "'train' is not in series.csv"),
+        ("torques-own.csv", TORQUE + "x,train,6,1,2,N·m,s,memory\n", "series", "'train' has no end"),
+        ("torques-own.csv", TORQUE + "x,orb,7,1,2,N·m,s,memory\n", "dash", "orb has no end of 7"),
+        ("pressures-own.csv", PRESSURE + "x,bspp-port,G5/8,250,s,memory\n", "thread", "bspp-port has no end of G5/8"),
+        ("origins-own.csv", ORIGIN + "x,japan,train,2,s,memory\n", "series", "'train' is not in series.csv"),
+    ],
+)
+def test_what_contradicts_other_tables_is_named(
+    texts: dict[str, str], file: str, text: str, column: str, reason: str
+) -> None:
+    bare = "id,name,spoken_name,standard,source,basis\nbare,bare,bare,none,common-practice,memory\n"
+    own = {"series-own.csv": bare, file: text.replace(",s,memory", ",common-practice,memory")}
+    with pytest.raises(BadTable, match=reason) as caught:
+        load_catalogue(texts, extra=own)
+    assert (caught.value.file, caught.value.row, caught.value.column) == (f"added/{file}", 2, column)
 
 
 def test_no_tables_at_all() -> None:

@@ -96,12 +96,6 @@ def test_used_on_counts_the_ends(catalogue: Catalogue) -> None:
     assert "905" in users
 
 
-def test_an_end_with_an_unknown_ring_is_refused(catalogue: Catalogue) -> None:
-    some = {name: ring for name, ring in catalogue.orings.items() if name != "012"}
-    with pytest.raises(BadTable, match=r"orings\.csv, column id: orfs/6/male takes O-ring '012'"):
-        orings.check_rings_of(catalogue.ends, some)
-
-
 @pytest.mark.parametrize(
     ("row", "column", "reason"),
     [

@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 
 from voicefit.catalogue import Catalogue, Thread
 from voicefit.catalogue.tables import read_table
-from voicefit.catalogue.threads import ThreadRow, diameters_at, threads_from
+from voicefit.catalogue.thread_rows import ThreadRow
+from voicefit.catalogue.threads import diameters_at, threads_from
 from voicefit.catalogue.tolerances import metric_limits_um, r40
 from voicefit.errors import BadTable
 

@@ -10,7 +10,7 @@ sizes of the series; a row with none of them holds for all sizes.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Annotated, Literal
@@ -132,31 +132,39 @@ class Figures:
 
     def attach(self, end: CandidateEnd) -> CandidateEnd:
         """The end with the figures of its size."""
-        dash, tube, thread = end.dash, end.tube_od_mm, None if end.thread is None else end.thread.designation
+        named = _named(end)
         return replace(
             end,
-            torque=_look_up(self._torques, end.series, dash, tube, thread),
-            turns=_look_up(self._turns, end.series, dash, tube, thread),
-            pressure=_look_up(self._pressures, end.series, dash, tube, thread),
+            torque=_look_up(self._torques, *named),
+            turns=_look_up(self._turns, *named),
+            pressure=_look_up(self._pressures, *named),
         )
 
-    @property
-    def series(self) -> frozenset[str]:
-        """The series of which anything is published here."""
-        return frozenset(key[0] for index in (self._torques, self._turns, self._pressures) for key in index)
+
+def _named(end: CandidateEnd) -> tuple[str, int | None, float | None, str | None]:
+    """What a row may name it by: series, dash, tube, thread."""
+    return end.series, end.dash, end.tube_od_mm, None if end.thread is None else end.thread.designation
+
+
+def _keys(series: str, dash: int | None, tube_mm: float | None, thread: str | None) -> tuple[_Key, ...]:
+    exact_tube = None if tube_mm is None else Fraction(str(tube_mm))
+    return ((series, "dash", dash), (series, "tube_mm", exact_tube), (series, "thread", thread), (series, "all", None))
 
 
 def _look_up(
     index: _Index, series: str, dash: int | None, tube_mm: float | None, thread: str | None
 ) -> tuple[Figure, ...]:
-    exact_tube = None if tube_mm is None else Fraction(str(tube_mm))
-    keys: tuple[_Key, ...] = (
-        (series, "dash", dash),
-        (series, "tube_mm", exact_tube),
-        (series, "thread", thread),
-        (series, "all", None),
-    )
-    return tuple(figure for key in keys for figure in index.get(key, ()))
+    return tuple(figure for key in _keys(series, dash, tube_mm, thread) for figure in index.get(key, ()))
+
+
+def _check_ends(rows: Iterable[_SizedRow], keys: Container[_Key]) -> None:
+    """Raise :class:`~voicefit.errors.BadTable` for a row whose size no end has: its figure would never be said."""
+    for row in rows:
+        series, column, value = row.key()
+        if (series, "all", None) not in keys:
+            raise row.bad("series", f"{series!r} has no end")
+        if (series, column, value) not in keys:
+            raise row.bad(column, f"{series} has no end of {value}")
 
 
 def span(figures: Iterable[Figure]) -> tuple[float, float] | None:
@@ -174,11 +182,17 @@ def span(figures: Iterable[Figure]) -> tuple[float, float] | None:
     return min(figure.low for figure in known), max(figure.high for figure in known)
 
 
-def parse(texts: Mapping[str, str], sources: Mapping[str, object] | None = None) -> Figures:
+def parse(
+    texts: Mapping[str, str],
+    sources: Mapping[str, object] | None = None,
+    ends: Iterable[CandidateEnd] | None = None,
+) -> Figures:
     """All figures, from the families ``torques``, ``turns`` and ``pressures``.
 
-    Raises :class:`~voicefit.errors.BadTable`; with ``sources``, also for a source that is not among them.
+    Raises :class:`~voicefit.errors.BadTable`; with ``sources``, also for a source that is not among them, with
+    ``ends``, also for a figure that belongs to none of them.
     """
+    keys = None if ends is None else {key for end in ends for key in _keys(*_named(end))}
     torques = read_family(texts, "torques", TorqueRow)
     turns = read_family(texts, "turns", TurnsRow)
     pressures = read_family(texts, "pressures", PressureRow)
@@ -186,6 +200,8 @@ def parse(texts: Mapping[str, str], sources: Mapping[str, object] | None = None)
         unique(rows)
         if sources is not None:
             check_sources(rows, sources)
+        if keys is not None:
+            _check_ends(rows, keys)
     return Figures(_indexed(torques), _indexed(turns), _indexed(pressures))
 
 

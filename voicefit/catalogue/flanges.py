@@ -7,7 +7,7 @@ thickness are what tells the codes apart at dash 8.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Annotated, Literal
@@ -16,7 +16,7 @@ from pydantic import Field
 
 from voicefit.catalogue.ends import Basis, CandidateEnd, FlangeHead, Series
 from voicefit.catalogue.sizes import DashRow, KindRow
-from voicefit.catalogue.tables import Exact, Row, Several, Text, check_sources, positive, read_family, unique
+from voicefit.catalogue.tables import Exact, Row, Several, Text, check_sources, no_check, positive, read_family, unique
 from voicefit.quantities import MM_PER_INCH
 from voicefit.records import Gender
 
@@ -76,14 +76,19 @@ class Flange:
     note: str
 
 
-def parse(texts: Mapping[str, str], sources: Mapping[str, object] | None = None) -> tuple[Flange, ...]:
+def parse(
+    texts: Mapping[str, str], sources: Mapping[str, object] | None = None, check: Callable[[Row], None] = no_check
+) -> tuple[Flange, ...]:
     """All flanges in the order of ``flanges.csv`` and ``flanges-*.csv``.
 
-    Raises :class:`~voicefit.errors.BadTable`; with ``sources``, also for a source that is not among them.
+    Raises :class:`~voicefit.errors.BadTable`; with ``sources``, also for a source that is not among them. ``check`` :
+    may raise it too, for a row that contradicts other tables.
     """
     rows = unique(read_family(texts, "flanges", FlangeRow))
     if sources is not None:
         check_sources(rows.values(), sources)
+    for row in rows.values():
+        check(row)
     return tuple(_flange(row) for row in rows.values())
 
 

@@ -12,16 +12,16 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from itertools import chain
 
-from voicefit.catalogue import coverage, figures, flanges, hoses, orings, profiles, sizes
+from voicefit.catalogue import checks, coverage, figures, flanges, hoses, orings, profiles, sizes
 from voicefit.catalogue.coverage import GapRow
 from voicefit.catalogue.ends import CandidateEnd, Series, Thread
 from voicefit.catalogue.figures import Figures
 from voicefit.catalogue.flanges import Flange
 from voicefit.catalogue.hoses import Hose
 from voicefit.catalogue.orings import ORing
-from voicefit.catalogue.profiles import Profile
 from voicefit.catalogue.tables import Row, check_families, check_sources, merged, read_family, unique
-from voicefit.catalogue.threads import ThreadRow, threads_from
+from voicefit.catalogue.thread_rows import ThreadRow
+from voicefit.catalogue.threads import threads_from
 from voicefit.errors import BadTable
 
 TABLES: Mapping[str, type[Row]] = {
@@ -130,14 +130,11 @@ def load_catalogue(texts: Mapping[str, str], extra: Mapping[str, str] | None = N
     sizes.check_kinds(kind_rows, series)
     threads = threads_from(thread_rows.values())
     rings = orings.parse(tables, source_rows)
-    flange_sizes = flanges.parse(tables, source_rows)
-    unthreaded = profiles.parse(tables, source_rows)
-    _check_series_of((*flange_sizes, *unthreaded), series)
-    published = figures.parse(tables, source_rows)
-    if unknown := sorted(published.series - set(series)):
-        raise BadTable(
-            "torques.csv, turns.csv or pressures.csv", None, "series", f"{unknown[0]!r} is not in series.csv"
-        )
+    check = checks.of_other_tables(series, kind_rows.values(), rings)
+    for row in size_rows.values():
+        check(row)
+    flange_sizes = flanges.parse(tables, source_rows, check)
+    unthreaded = profiles.parse(tables, source_rows, check)
 
     bare = [
         *sizes.ends_from(size_rows.values(), kind_rows, series, threads, dash_rows),
@@ -147,7 +144,8 @@ def load_catalogue(texts: Mapping[str, str], extra: Mapping[str, str] | None = N
     if not bare:
         raise BadTable("ends-*.csv", None, None, "there is no table of ends")
     _check_parts(size_rows.values(), bare)
-    orings.check_rings_of(bare, rings)
+    checks.check_fit(size_rows, bare, rings)
+    published = figures.parse(tables, source_rows, bare)
     all_hoses = hoses.parse(tables, source_rows)
     return Catalogue(
         ends=tuple(published.attach(end) for end in bare),
@@ -163,12 +161,6 @@ def load_catalogue(texts: Mapping[str, str], extra: Mapping[str, str] | None = N
         gaps=coverage.gaps_from(tables, source_rows, bare, all_hoses),
         digest=digest_of(tables),
     )
-
-
-def _check_series_of(rows: Iterable[Flange | Profile], series: Mapping[str, Series]) -> None:
-    for row in rows:
-        if row.series not in series:
-            raise BadTable(f"the table with {row.id}", None, "series", f"{row.series!r} is not in series.csv")
 
 
 def _check_parts(rows: Iterable[sizes.SizeRow], ends: Iterable[CandidateEnd]) -> None:

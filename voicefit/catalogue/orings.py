@@ -12,7 +12,6 @@ from fractions import Fraction
 
 from voicefit.catalogue.ends import Basis, CandidateEnd
 from voicefit.catalogue.tables import Exact, Row, Text, check_sources, positive, read_family, unique
-from voicefit.errors import BadTable
 from voicefit.quantities import MM_PER_INCH
 
 
@@ -73,13 +72,6 @@ def _oring(row: ORingRow) -> ORing:
     inside, section = (float(value * factor) for value in given[0] if value is not None)
     as568 = row.id if row.standard == "AS568" else None
     return ORing(row.id, row.standard, as568, inside, section, row.source, row.basis)
-
-
-def check_rings_of(ends: Iterable[CandidateEnd], rings: Mapping[str, ORing]) -> None:
-    """Raise :class:`~voicefit.errors.BadTable` where an end names a ring that is in no table."""
-    for end in ends:
-        if end.o_ring is not None and end.o_ring not in rings:
-            raise BadTable("orings.csv", None, "id", f"{end.id} takes O-ring {end.o_ring!r}, which is not there")
 
 
 def used_on(ends: Iterable[CandidateEnd]) -> dict[str, tuple[str, ...]]:

@@ -9,7 +9,7 @@ takes, a few tenths of a millimetre apart. Of a staple connector both are tabula
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Annotated
 
@@ -17,7 +17,7 @@ from pydantic import Field
 
 from voicefit.catalogue.ends import Basis, CandidateEnd, Series
 from voicefit.catalogue.sizes import DashRow, KindRow
-from voicefit.catalogue.tables import Exact, Row, Text, check_sources, positive, read_family, unique
+from voicefit.catalogue.tables import Exact, Row, Text, check_sources, no_check, positive, read_family, unique
 from voicefit.records import Gender
 
 
@@ -56,17 +56,21 @@ class Profile:
     note: str
 
 
-def parse(texts: Mapping[str, str], sources: Mapping[str, object] | None = None) -> tuple[Profile, ...]:
+def parse(
+    texts: Mapping[str, str], sources: Mapping[str, object] | None = None, check: Callable[[Row], None] = no_check
+) -> tuple[Profile, ...]:
     """All couplers, then all staple connectors.
 
     Raises :class:`~voicefit.errors.BadTable`, also where a spigot would not enter its bore; with ``sources``, also for
-    a source that is not among them.
+    a source that is not among them. ``check`` : may raise it too, for a row that contradicts other tables.
     """
     couplers = read_family(texts, "couplers", CouplerRow)
     staples = read_family(texts, "staples", StapleRow)
     rows = unique((*couplers, *staples))
     if sources is not None:
         check_sources(rows.values(), sources)
+    for each in rows.values():
+        check(each)
     for row in staples:
         if row.spigot_diameter_mm >= row.bore_diameter_mm:
             raise row.bad("bore_diameter_mm", "must be greater than spigot_diameter_mm")
