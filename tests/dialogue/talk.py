@@ -7,7 +7,7 @@ import math
 from functools import lru_cache
 
 from voicefit.dialogue import Knowledge, Session, Settings, Snapshot
-from voicefit.records import Alternative, Append, Do, Effect, Event, Heard, Say, Stop, Tone
+from voicefit.records import Alternative, Append, Command, Do, Effect, Event, Heard, Say, Stop, Tone
 from voicefit.resources import data_folder, grammar_folder, read_texts
 
 
@@ -24,6 +24,7 @@ class Talk:
         self.session = Session(knowledge, settings)
         self.journal: list[Append] = []
         self.effects: tuple[Effect, ...] = ()
+        self.called: set[str] = set()  # functions that were called by their phrases
 
     def handle(self, event: Event) -> str:
         self.effects = self.session.handle(event)
@@ -32,7 +33,9 @@ class Talk:
         return self.reply
 
     def say(self, text: str) -> str:
-        return self.handle(Heard(self.knowledge.language.interpret(text, self.session.context())))
+        meanings = self.knowledge.language.interpret(text, self.session.context())
+        self.called |= {item.name for item in meanings[0].items if isinstance(item, Command)}
+        return self.handle(Heard(meanings))
 
     def hear(self, *alternatives: tuple[str, float]) -> str:
         """Several texts with their shares, as from a recogniser."""

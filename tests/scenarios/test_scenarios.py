@@ -3,20 +3,31 @@
 from __future__ import annotations
 
 from collections import Counter
+from functools import cache
 from pathlib import Path
 
 import pytest
 
-from tests.dialogue.talk import knowledge_of_the_project
+from tests.dialogue.talk import Talk, knowledge_of_the_project
 from tests.scenarios.playing import EVENTS, KINDS, REPLIES, STATES, WRITTEN, files, load, play
 
 FILES = files()
 
 
+@cache
+def played(path: Path) -> Talk:
+    return play(knowledge_of_the_project(), load(path))
+
+
 @pytest.mark.parametrize("path", FILES, ids=lambda path: f"{path.parent.name}/{path.stem}")
 def test_plays_as_written(path: Path) -> None:
-    talk = play(knowledge_of_the_project(), load(path))
+    talk = played(path)
     assert talk.replayed().record == talk.session.record
+
+
+def test_every_function_is_called_in_a_scenario() -> None:
+    called = set().union(*(played(path).called for path in FILES))
+    assert not {function.id for function in knowledge_of_the_project().registry.functions} - called
 
 
 def test_forty_sessions_of_every_kind() -> None:

@@ -13,6 +13,7 @@ import argparse
 import json
 import math
 import random
+import re
 import sys
 import time
 from collections import Counter
@@ -21,9 +22,11 @@ from dataclasses import dataclass, field
 from voicefit.app import open_knowledge
 from voicefit.dialogue import Knowledge, Session
 from voicefit.dialogue.record import WORK, Record
-from voicefit.dialogue.state import Which
+from voicefit.dialogue.state import MOST_ITEMS, Which
 from voicefit.dialogue.taking import offered
 from voicefit.dialogue.turn import Turn
+from voicefit.interpretation.spelling import say_number
+from voicefit.quantities import Quantity
 from voicefit.records import (
     Alternative,
     Append,
@@ -33,6 +36,7 @@ from voicefit.records import (
     Event,
     Heard,
     NoteDone,
+    Option,
     Quiet,
     Reading,
     Reason,
@@ -43,6 +47,7 @@ from voicefit.records import (
     Trouble,
 )
 
+PROMPT_WORDS = 12
 SESSION_STEPS = 60  # a session is left for a new one after about so many events
 READINGS = (
     "outside nineteen thirty-seconds", "inside fifteen point one millimeters", "outside nine sixteenths",
@@ -98,7 +103,9 @@ class Walk:
         self._ordered(effects)
         self._only_what_was_said(event)
         self._conclusion_is_safe(effects)
-        self._alternatives_differ(effects)
+        self._alternatives_differ()
+        self._heard_back(effects)
+        self._one_breath(effects)
         entries = [effect for effect in effects if isinstance(effect, Append)]
         if entries and self.rng.random() < 0.03:
             self._write_fails(entries, state.record)
@@ -204,7 +211,50 @@ class Walk:
             if option is None or kept.reading.options[option] != taken.option:
                 raise Broken(f"concluded, and not read back as taken: {kept.reading.heard!r}")
 
-    def _alternatives_differ(self, effects: tuple[Effect, ...]) -> None:
+    def _heard_back(self, effects: tuple[Effect, ...]) -> None:
+        """No value passes unheard: each reading that goes on record is read back in the same reply, in the words of the
+        value that it is taken as; and what is read back is in the words that are spoken."""
+        entries = [effect for effect in effects if isinstance(effect, Append)]
+        spoken = " ".join(effect.text for effect in effects if isinstance(effect, Say)).casefold()
+        back = {entry.data["number"]: entry.data["option"] for entry in entries if entry.kind == "read_back"}
+        for entry in entries:
+            if entry.kind == "reading" and entry.data["number"] not in back and self._is_current(entry.data["number"]):
+                raise Broken(f"taken, and not read back: {entry.data['reading']['heard']!r}")
+        for kept in self.session.record.work.piece.readings:
+            if kept.number not in back:
+                continue
+            option = kept.reading.options[back[kept.number]]
+            self.seen["heard back"] += 1
+            if not self._is_said(option, spoken):
+                raise Broken(f"read back on record, and not in what is said: {option} in {spoken!r}")
+
+    def _is_current(self, number: int) -> bool:
+        """Whether the reading is still on the piece in hand after the turn."""
+        return any(kept.number == number for kept in self.session.record.work.piece.readings)
+
+    def _is_said(self, option: Option, spoken: str) -> bool:
+        """Whether a reading is in the words, alone or as a part of a designation: "M eighteen by one and a half"."""
+        wording = self.knowledge.wording
+        if any(wording.reading(option, careful=careful).casefold() in spoken for careful in (False, True)):
+            return True
+        words = say_number(option.value.value) if isinstance(option.value, Quantity) else wording.value(option)
+        return words.casefold() in spoken
+
+    def _one_breath(self, effects: tuple[Effect, ...]) -> None:
+        """A list has three items at most, a sentence no more words than a breath holds, a prompt twelve."""
+        for effect in effects:
+            if not isinstance(effect, Say):
+                continue
+            for sentence in re.split(r"(?<=[.?!]) ", effect.text):
+                if sentence.count(";") >= MOST_ITEMS:
+                    raise Broken(f"more than {MOST_ITEMS} items: {sentence!r}")
+                words = len(sentence.split())
+                self.seen["longest sentence"] = max(self.seen["longest sentence"], words)
+        check = self.session.state.focus.check
+        if check is not None and len(self.knowledge.prompt(check).split()) > PROMPT_WORDS:
+            raise Broken(f"a prompt of more than {PROMPT_WORDS} words: {self.knowledge.prompt(check)!r}")
+
+    def _alternatives_differ(self) -> None:
         """Two alternatives that are offered never sound the same."""
         question = self.session.state.focus.question
         if not isinstance(question, Which):
