@@ -114,6 +114,16 @@ def test_every_check_has_words_time_and_an_error_model(checks: Checks, matcher: 
         assert np.ptp(chances, axis=0).max() > 0.1, entry.id  # and it tells ends apart
 
 
+def test_who_cannot_tell_is_not_asked_the_same_in_other_words(checks: Checks) -> None:
+    assert checks["leaf"].barred({"pitch"}) and checks["leaf"].barred({"leaf"})
+    assert not checks["pitch"].barred({"leaf"})  # another leaf may be at hand
+    for entry in checks.values():
+        assert entry.same_as is None or checks[entry.same_as].measurand in (
+            entry.measurand,
+            Measurand.OUTSIDE_DIAMETER,
+        )
+
+
 def test_yes_and_no_mean_the_opposite(checks: Checks) -> None:
     for entry in checks.values():
         if entry.yes is None:
@@ -133,8 +143,9 @@ def test_yes_and_no_mean_the_opposite(checks: Checks) -> None:
         (("Was that inside the nut?", "Was that inside the nut"), "does not end in what is asked"),
         (("Was that inside the nut?", "Was that " + "really " * 10 + "inside the nut?"), "more than 12 words"),
         (('yes = "is"', 'yes = "maybe"'), "yes"),
-        (("Lay the {leaf} leaf", "Lay the {leave} leaf"), "slots of prompt and value differ"),
+        (("Try the {leaf} leaf", "Try the {leave} leaf"), "slots of prompt and value differ"),
         (('id = "side"', 'id = "gender"'), "twice"),
+        (('same_as = "pitch"', 'same_as = "pitsch"'), "leaf.*'pitsch' is no other check"),
         (('id = "side"', 'id = "Side!"'), "id"),
         (("time_s = 2\n", "time_s = 0\n"), "time_s"),
     ],

@@ -6,7 +6,7 @@ Duty: validate the file and make :class:`~voicefit.records.Check` values. It mus
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Annotated, Literal
 
@@ -38,6 +38,7 @@ class CheckEntry(BaseModel):
     yes: Literal["is", "is not"] | None = None
     gender: Literal["external", "internal"] | None = None
     after: tuple[Measurand, ...] = ()
+    same_as: str | None = None
 
     @model_validator(mode="after")
     def _makes_sense(self) -> CheckEntry:
@@ -56,6 +57,10 @@ class CheckEntry(BaseModel):
         """Name of the slot that the check is asked with, if any."""
         found = re.fullmatch(r"{(\w+)}", self.value or "")
         return found[1] if found else None
+
+    def barred(self, unavailable: Collection[str]) -> bool:
+        """Whether it cannot be made where the checks ``unavailable`` cannot."""
+        return self.id in unavailable or self.same_as in unavailable
 
     def check(self, value: Quantity | str | None = None) -> Check:
         """The check itself; ``value`` fills the slot."""
@@ -109,6 +114,10 @@ def load_checks(texts: Mapping[str, str]) -> Checks:
     except ValidationError as error:
         first = error.errors()[0]
         raise BadGrammar(FILE, ".".join(str(step) for step in first["loc"]), first["msg"]) from None
+    ids = {entry.id for entry in entries}
+    for entry in entries:
+        if entry.same_as is not None and entry.same_as not in ids - {entry.id}:
+            raise BadGrammar(FILE, entry.id, f"same_as: {entry.same_as!r} is no other check")
     twice = {entry.id for entry in entries if sum(other.id == entry.id for other in entries) > 1}
     if twice:
         raise BadGrammar(FILE, min(twice), "the id is used twice")

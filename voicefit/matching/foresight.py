@@ -65,7 +65,7 @@ class Foresight:
         states: dict[str, tuple[Ints, Floats]] = {}
         decision = self.matcher.model.decision
         for entry in self.checks.values():
-            if entry.id in unavailable or not self._possible(entry, read, external):
+            if entry.barred(unavailable) or not self._possible(entry, read, external):
                 continue
             aspect = self.matcher.aspect(entry.measurand)
             answerable = belief * aspect.answerable()[aspect.class_of]
