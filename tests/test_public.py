@@ -6,6 +6,7 @@ import doctest
 import subprocess
 import sys
 from fractions import Fraction
+from pathlib import Path
 from typing import Any
 
 import pint
@@ -15,6 +16,8 @@ import voicefit
 from voicefit import identify, public
 from voicefit.errors import BadInput
 from voicefit.quantities import Quantity, Unit, inches, millimetres
+from voicefit.records import Measurand, Option, Reading
+from voicefit.resources import data_folder
 
 UNITS = pint.UnitRegistry()
 
@@ -22,6 +25,35 @@ UNITS = pint.UnitRegistry()
 def test_the_example_in_the_docstring_runs() -> None:
     assert doctest.testmod(public).attempted > 5
     assert doctest.testmod(public).failed == 0
+
+
+def test_alternatives_with_weights_come_in_as_a_reading() -> None:
+    """ "Fifteen" or "fifty", both heard: what fits the rest is taken. G3/8 has a minor diameter of 14.95 mm."""
+    heard = Reading(
+        "fifteen millimeters",
+        tuple(
+            Option(Measurand.INSIDE_DIAMETER, millimetres(value, Fraction(1)), log_prior)
+            for value, log_prior in (("15", -1.1), ("50", -0.4))
+        ),
+    )
+    best = identify([heard, ("pitch", "19 tpi"), ("seat_form", "recessed"), ("thread_side", "internal")]).best
+    assert best is not None and best.thread == "G3/8"
+
+
+def test_a_shop_that_sees_mostly_one_family_says_so_in_a_table(tmp_path: Path) -> None:
+    """The prior leads to another first candidate; what no check excluded stays within reach all the same."""
+    shipped = (data_folder() / "prior.toml").read_text(encoding="utf-8")
+    mine = '[series]\nflare45 = { value = 200.0, source = "our year", basis = "common practice" }\n'
+    text = shipped.replace("[series]\n", mine, 1)
+    text = "\n".join(line for line in text.splitlines() if not line.startswith("flare45 = { value = 0.7"))
+    (tmp_path / "prior.toml").write_text(text, encoding="utf-8")
+    readings = {"outside_diameter": "3/4 in", "pitch": "16 tpi", "seat_form": "convex", "gender": "male"}
+    shop, anyone = identify(readings, tables=tmp_path), identify(readings)
+    assert anyone.best is not None and anyone.best.series == "flare37"
+    assert shop.best is not None and shop.best.series == "flare45"
+    assert not shop.identified and "flare37/8/male" in shop.look_alikes
+    with pytest.raises(BadInput, match="is not a folder"):
+        identify(readings, tables=tmp_path / "nowhere")
 
 
 @pytest.mark.parametrize(

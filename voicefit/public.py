@@ -32,6 +32,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from os import PathLike, fspath
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from voicefit.errors import BadInput
@@ -124,14 +126,21 @@ class Identification:
 
 
 def identify(
-    readings: Iterable[tuple[str, Any]] | Mapping[str, Any] = (), /, *, unavailable: Iterable[str] = (), **more: Any
+    readings: Iterable[tuple[str, Any] | Reading] | Mapping[str, Any] = (),
+    /,
+    *,
+    unavailable: Iterable[str] = (),
+    tables: str | PathLike[str] | None = None,
+    **more: Any,
 ) -> Identification:
     """Identify an end from readings.
 
     Parameters
     ----------
-    readings : pairs of measurand and value, or a mapping; the same measurand may come several times as pairs
+    readings : pairs of measurand and value, or a mapping; the same measurand may come several times as pairs. A
+        :class:`~voicefit.records.Reading` holds alternatives with weights, as a recogniser has them.
     unavailable : ids of checks that cannot be made
+    tables : folder of tables of your own; a ``prior.toml`` in it says what your shop sees most. Read once.
     more : further readings by name, such as ``pitch="19 tpi"``
 
     A value is text with its unit (``"19/32 in"``, ``"15.1 mm"``, ``"19 tpi"``, ``"30 deg"``), a pint quantity, a
@@ -141,10 +150,11 @@ def identify(
     Raises
     ------
     BadInput : names the measurand and what is wrong with its value
+    BadTable : names the file, the row and the column of ``tables`` that is wrong
     """
-    pairs = [*(readings.items() if isinstance(readings, Mapping) else readings), *more.items()]
-    taken = [_reading(name, value) for name, value in pairs]
-    advisor = _advisor()
+    given = [*(readings.items() if isinstance(readings, Mapping) else readings), *more.items()]
+    taken = [each if isinstance(each, Reading) else _reading(*each) for each in given]
+    advisor = _advisor(None if tables is None else fspath(tables))
     posterior = advisor.matcher.posterior(taken)
     advice = advisor.advise_on(posterior, frozenset(unavailable))
     ends = advisor.matcher.ends
@@ -164,20 +174,20 @@ def identify(
             check.information_bit,
         ),
         look_alikes=tuple(ends[row].id for row in advice.look_alikes),
-        contradiction=tuple(pairs[index][0] for index in advice.contradiction),
+        contradiction=tuple(taken[index].options[0].measurand.value for index in advice.contradiction),
         standoff=None if advice.standoff is None else (ends[advice.standoff[0]].id, ends[advice.standoff[1]].id),
         nothing_fits=advice.nothing_fits,
     )
 
 
-@lru_cache(maxsize=1)
-def _advisor() -> Advisor:
+@lru_cache(maxsize=4)
+def _advisor(tables: str | None) -> Advisor:
     from voicefit.catalogue import load_catalogue
     from voicefit.matching import Advisor, Matcher, load_checks, load_model, load_prior
-    from voicefit.resources import data_folder, grammar_folder, read_texts
+    from voicefit.resources import grammar_folder, read_data, read_texts
 
-    data, grammar = read_texts(data_folder(), ".csv", ".toml"), read_texts(grammar_folder(), ".toml")
-    checks = load_checks(grammar)
+    data = read_data(None if tables is None else Path(tables))
+    checks = load_checks(read_texts(grammar_folder(), ".toml"))
     return Advisor(Matcher(load_catalogue(data), load_prior(data), load_model(data), checks), checks)
 
 

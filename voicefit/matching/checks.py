@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from fractions import Fraction
+from functools import cached_property
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
@@ -52,7 +53,7 @@ class CheckEntry(BaseModel):
             raise ValueError("the slots of prompt and value differ")
         return self
 
-    @property
+    @cached_property
     def slot(self) -> str | None:
         """Name of the slot that the check is asked with, if any."""
         found = re.fullmatch(r"{(\w+)}", self.value or "")
