@@ -114,6 +114,11 @@ class Aftercare:
         figure = chain.rating.figure
         return "" if figure is None else self._range(figure, psi=psi)
 
+    def pressure(self, bar: float, *, psi: bool) -> str:
+        """A pressure in bar or psi, never rounded up."""
+        value, unit = (bar / BAR_PER_PSI, "P S I") if psi else (bar, _UNITS["bar"])
+        return f"{say_number(int(value * (1 + 1e-6)))} {unit}"
+
     def _figure(self, figure: Figure, *, psi: bool = False) -> str:
         source = self._catalogue.sources[figure.source]
         named = source.publication or source.title.partition(":")[0]

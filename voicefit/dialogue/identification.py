@@ -12,6 +12,7 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from voicefit.dialogue import assemblies
 from voicefit.dialogue.hoses import question_name
 from voicefit.dialogue.record import Kept
 from voicefit.dialogue.state import MOST_ITEMS
@@ -35,6 +36,7 @@ def report(turn: Turn) -> None:
     read_back_new(turn)
     standing = turn.belief.hose
     if standing is not None:
+        assemblies.say_convention(turn)
         _say_hose(turn, standing)
         ask(turn)
         return
@@ -57,6 +59,7 @@ def _say_hose(turn: Turn, standing: Standing) -> None:
         turn.say("hose-many-fit")
     turn.look(lead=known)
     if standing.advice.check is None:
+        assemblies.say_assembly(turn)
         ends = sum(piece.number in turn.record.concluded for piece in turn.job.pieces)
         turn.say("hose-complete" if ends >= 2 else "hose-end-open", count=turn.knowledge.wording.count(ends))
 

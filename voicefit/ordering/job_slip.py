@@ -99,12 +99,12 @@ def _hose(ordering: Ordering, order: HoseOrder, goals: Iterable[tuple[str, str]]
     facts = order.facts
     fluid = ordering.fluids.get(facts.fluid or "")
     if order.hose is not None:
-        assembly = ordering.assess(order.hose, facts, _adapter_ends(ordering, facts.ends, goals))
+        assembly = ordering.assess(order.hose, facts, adapter_ends(ordering, facts.ends, goals))
         return hose_item(assembly, fluid=fluid, count=order.count)
     return open_hose_item(facts, tuple(ordering.end(end) for end in facts.ends), fluid=fluid, count=order.count)
 
 
-def _adapter_ends(
+def adapter_ends(
     ordering: Ordering, ends: Iterable[str], goals: Iterable[tuple[str, str]]
 ) -> tuple[CandidateEnd, ...]:
     """The ends of the adapters that were asked for at either end of a hose: they stay in its line."""

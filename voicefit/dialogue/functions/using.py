@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from voicefit.dialogue import spoken
+from voicefit.dialogue import assemblies, spoken
 from voicefit.dialogue.aftercare import Aftercare
 from voicefit.dialogue.functions import Does
+from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command
 
@@ -69,6 +70,8 @@ def torque(turn: Turn, command: Command) -> None:
 
 
 def pressure(turn: Turn, command: Command) -> None:
+    if turn.piece.kind == HOSE and assemblies.say_assembly(turn):
+        return
     row = identified_row(turn)
     if row is None:
         return
