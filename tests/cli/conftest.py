@@ -5,12 +5,14 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 import pytest
 from typer.testing import CliRunner
 
 from voicefit.cli import build
+from voicefit.journal import store as places
 
 
 @dataclass(frozen=True)
@@ -47,5 +49,25 @@ def voicefit() -> Callable[..., Ran]:
         if result.exception is not None and not isinstance(result.exception, SystemExit):
             raise result.exception  # a traceback is never an answer
         return Ran(result.exit_code, result.stdout, result.stderr)
+
+    return run
+
+
+@pytest.fixture
+def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A user's own empty folders."""
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
+    return places.default_folder()
+
+
+@pytest.fixture
+def talk(voicefit: Callable, home: Path) -> Callable[..., list[dict[str, Any]]]:
+    """A typed session: lines in, one answer a line out."""
+
+    def run(*lines: str, options: tuple[str, ...] = ()) -> list[dict[str, Any]]:
+        ran = voicefit("talk", "--typed", "--json", *options, stdin="".join(f"{line}\n" for line in lines))
+        assert ran.code == 0, ran.err
+        return ran.documents
 
     return run
