@@ -13,12 +13,13 @@ from dataclasses import dataclass, replace
 from typing import IO, TYPE_CHECKING
 
 from voicefit.app import Conversation, Hands
-from voicefit.audio.ears import BargedIn, Ended, Recorded
+from voicefit.audio.ears import BargedIn, Ended, Recorded, Tentative
 from voicefit.audio.files import to_int16
 from voicefit.dialogue import Deed, Settings
 from voicefit.errors import BadAudio, BadInput, StoreError, VoicefitError
 from voicefit.journal.notes import SPEECH
-from voicefit.records import SAMPLE_RATE_HZ, Append, Chosen, Do, NoteDone, Quiet, Trouble, Utterance
+from voicefit.listener import Listener
+from voicefit.records import SAMPLE_RATE_HZ, Append, Chosen, Do, NoteDone, Quiet, Refused, Trouble, Utterance
 from voicefit.synthesis import Speech, VoiceSettings
 
 if TYPE_CHECKING:
@@ -107,6 +108,9 @@ class Talk:
         self._recording_for = "note"
         self._follow_up: queue.SimpleQueue[Event] = queue.SimpleQueue()
         self._push = settings.listening == "push"
+        self._listener = (
+            None if edges.recogniser is None else Listener(edges.recogniser, self.conversation, edges.sound)
+        )
 
     def run(self) -> None:
         """Until "stop", or the end of the recording; then what was said is spoken to its end."""
@@ -121,7 +125,8 @@ class Talk:
                 self._take(self._follow_up.get())
             if self.conversation.stopped:
                 break
-            self._expect()
+            if self._listener is not None:
+                self._listener.expect()
             event = sound.next(LOOK_S if self.edges.typed is not None else None)
             if isinstance(event, Ended):
                 break
@@ -129,9 +134,12 @@ class Talk:
                 self._hear(event)
                 if self._push:
                     sound.listen(False)
+            elif isinstance(event, Tentative):
+                if self._listener is not None:
+                    self._listener.hear_early(event)
             elif isinstance(event, Recorded):
                 self._keep_note(event)
-            elif isinstance(event, Quiet | Trouble):
+            elif isinstance(event, Refused | Quiet | Trouble):
                 self._take(event)
             elif isinstance(event, BargedIn):
                 continue  # the reply was stopped; what is said over it comes as an utterance
@@ -139,17 +147,12 @@ class Talk:
 
     # ---- what comes in ------------------------------------------------------------------------------------
 
-    def _expect(self) -> None:
-        """The recogniser makes ready for the answer while the reply is being spoken."""
-        if self.edges.recogniser is not None:
-            conversation = self.conversation
-            self.edges.recogniser.expect(conversation.knowledge.language, conversation.session.context())
-
     def _hear(self, utterance: Utterance) -> None:
-        if self.edges.recogniser is None:
+        if self._listener is None:
             return
         job = self.conversation.session.record.work.job.number
-        self._show(self.conversation.take_utterance(self.edges.recogniser, utterance))
+        transcript = self._listener.hear(utterance)
+        self._take(self.conversation.event_of(transcript, utterance.start_s + utterance.duration_s))
         if self.conversation.session.settings.keep_speech:
             self._keep_speech(utterance, job)
 
@@ -230,6 +233,7 @@ class Talk:
     def _set(self) -> None:
         settings = self.conversation.session.settings
         self.edges.speaking.settings = settings
+        self.edges.sound.tone_volume = settings.volume
         self._push = settings.listening == "push"
         self.edges.sound.listen(not self._push)
         self.edges.keep(settings)

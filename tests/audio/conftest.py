@@ -24,10 +24,7 @@ def voice() -> Iterator[SupervisedVoice]:
 
 @pytest.fixture(scope="session")
 def spoken(tmp_path_factory: pytest.TempPathFactory) -> Spoken:
-    """A sentence as float32, 16 kHz, without the silence around it, in a natural voice (Debian's flite).
-
-    The detector was made for natural voices; the bundled formant one it hears or misses from run to run.
-    """
+    """A sentence as float32, 16 kHz, without the silence around it, in a natural voice (Debian's flite)."""
     folder = tmp_path_factory.mktemp("spoken")
 
     @cache

@@ -12,8 +12,9 @@ import soundfile
 
 from tests.audio.fakes import FakeSink, FakeSource, Loud, Plug, sound
 from voicefit.audio.ears import BargedIn, Ended, HearingSettings, Recorded, SoundEvent, Tentative
-from voicefit.audio.live import ConversationSound, LiveSound
+from voicefit.audio.live import HEARD_AFTER_S, ConversationSound, LiveSound
 from voicefit.audio.recorded import RecordedSound
+from voicefit.audio.tones import tone
 from voicefit.errors import BadAudio, BadInput, Missing
 from voicefit.records import SAMPLE_RATE_HZ, Quiet, Reason, Refused, Trouble, Utterance
 from voicefit.synthesis import Speech
@@ -78,7 +79,7 @@ def test_what_is_said_comes_as_an_utterance(bench: Bench) -> None:
     say_something(bench)
     utterance = bench.expect(Utterance)
     assert isinstance(utterance, Utterance)
-    assert utterance.duration_s == pytest.approx(0.5 + 0.5 + 0.42, abs=0.1)
+    assert utterance.duration_s == pytest.approx(0.5 + 0.5 + 0.45, abs=0.1)
     bench.nothing()
 
 
@@ -96,6 +97,52 @@ def test_what_may_be_the_end_is_told_ahead() -> None:
     assert utterance.duration_s > second.utterance.duration_s > first.utterance.duration_s
     bench.nothing()
     bench.live.close()
+
+
+def test_what_was_left_hanging_is_one_utterance_over_a_longer_pause() -> None:
+    bench = Bench(HearingSettings(tentative_after_s=0.2))
+    bench.source.hear(0.7, 0.0)
+    bench.source.hear(0.5, 0.9)
+    bench.source.hear(0.3, 0.0)
+    bench.expect(Tentative)
+    bench.live.hold()
+    bench.source.hear(0.5, 0.0)
+    bench.source.hear(0.5, 0.9)
+    bench.source.hear(0.6, 0.0)
+    bench.expect(Tentative)
+    utterance = bench.expect(Utterance)
+    assert isinstance(utterance, Utterance) and utterance.duration_s > 2.2
+    bench.live.close()
+
+
+def test_heard_sounds_when_deciding_takes_long_and_only_then(bench: Bench) -> None:
+    with bench.live.deciding():
+        pass
+    time.sleep(HEARD_AFTER_S + 0.1)
+    assert bench.sink.played == []
+    with bench.live.deciding():
+        assert bench.sink.begun.wait(5)
+    assert np.array_equal(bench.sink.played[0].samples, tone("heard").samples)
+
+
+def test_heard_never_delays_a_reply(bench: Bench) -> None:
+    bench.sink.hold = True
+    with bench.live.deciding():
+        assert bench.sink.begun.wait(5)
+    bench.live.say("Nineteen pitch?")
+    until(lambda: len(bench.sink.played) == 2)
+    assert bench.sink.halted == [True]
+    bench.sink.release.set()
+    assert bench.live.wait(5.0)
+    bench.sink.release.clear()
+    bench.sink.begun.clear()
+    bench.live.say("A long reply.")
+    with bench.live.deciding():  # what sounds already is not stopped by it
+        assert bench.sink.begun.wait(5)
+        time.sleep(HEARD_AFTER_S + 0.1)
+    assert bench.sink.halted == [True, False]
+    bench.sink.release.set()
+    assert bench.live.wait(5.0)
 
 
 def test_sentences_and_tones_sound_in_their_order(bench: Bench) -> None:

@@ -13,8 +13,10 @@ Neither recognises, and neither chooses words.
 from __future__ import annotations
 
 import queue
+import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager
 from dataclasses import replace
 from typing import Protocol
 
@@ -26,10 +28,13 @@ from voicefit.audio.voice_activity import Detector
 from voicefit.records import Quiet, Refused, Trouble
 
 Speak = Callable[[str], Sound]
+HEARD_AFTER_S = 0.2  # a reply within the pause that people leave each other needs no tone before it
 
 
 class ConversationSound(Protocol):
-    """What the loop uses."""
+    """What the loop uses. ``tone_volume`` : 0..100, from the next tone on."""
+
+    tone_volume: int
 
     def next(self, timeout_s: float | None = None) -> SoundEvent | None:
         """The next event, waited for; ``None`` when the time ran out. After the end of a recording always ``Ended``."""
@@ -50,6 +55,12 @@ class ConversationSound(Protocol):
     def listen(self, on: bool) -> None: ...
     def record(self, longest_s: float = 120.0, silence_s: float = 2.5) -> None:
         """What is said next comes as ``Recorded``."""
+
+    def hold(self) -> None:
+        """By its words what is being said is not at its end: wait longer for the rest."""
+
+    def deciding(self) -> AbstractContextManager[None]:
+        """While it is being decided what was heard: where that takes long enough to be felt, "heard" sounds."""
 
     @property
     def now_s(self) -> float: ...
@@ -130,6 +141,20 @@ class LiveSound:
 
     def record(self, longest_s: float = 120.0, silence_s: float = 2.5) -> None:
         self._ears.record(longest_s, silence_s)
+
+    def hold(self) -> None:
+        self._ears.hold()
+
+    @contextmanager
+    def deciding(self) -> Iterator[None]:
+        """The tone is stopped by the first sentence after it, so that it never delays a reply."""
+        timer = threading.Timer(HEARD_AFTER_S, self._mouth.say, (tone("heard", self.tone_volume),), {"gives_way": True})
+        timer.daemon = True
+        timer.start()
+        try:
+            yield
+        finally:
+            timer.cancel()
 
     @property
     def noise_dbfs(self) -> float:

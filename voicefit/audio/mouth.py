@@ -45,10 +45,11 @@ class Mouth:
         self._speak = speak
         self._emit = emit
         self._look_again = look_again
-        self._items: queue.Queue[tuple[int, Item]] = queue.Queue()
+        self._items: queue.Queue[tuple[int, Item, bool]] = queue.Queue()
         self._lock = threading.Lock()
         self._round = 0  # goes up with each hush: what was queued before is dropped
         self._halt = threading.Event()  # of what sounds now
+        self._gives_way = False  # what sounds now
         self._speaking = threading.Event()
         self._closed = threading.Event()
         self._voice_is_gone = False
@@ -62,11 +63,14 @@ class Mouth:
 
     # ---- from other threads -----------------------------------------------------------------------------
 
-    def say(self, item: Item) -> None:
-        """Queue a sentence or a sound; returns at once."""
+    def say(self, item: Item, *, gives_way: bool = False) -> None:
+        """Queue a sentence or a sound; returns at once. One that ``gives_way`` is stopped by what is queued next."""
         if isinstance(item, str):
             self._speaking.set()  # from now on: the ears close before the first sound, not after it
-        self._items.put((self._round, item))
+        with self._lock:
+            self._items.put((self._round, item, gives_way))
+            if self._gives_way:
+                self._halt.set()
 
     def hush(self) -> None:
         """Stop what sounds and forget what was queued."""
@@ -94,12 +98,12 @@ class Mouth:
     def _run(self) -> None:
         while not self._closed.is_set():
             try:
-                begun, item = self._items.get(timeout=_CHECK_S)
+                begun, item, gives_way = self._items.get(timeout=_CHECK_S)
             except queue.Empty:
                 self._look_after_speaker()
                 continue
             try:
-                self._perform(begun, item)
+                self._perform(begun, item, gives_way)
             finally:
                 if self._items.empty():
                     self._speaking.clear()
@@ -107,7 +111,7 @@ class Mouth:
         if self._sink is not None:
             self._sink.close()
 
-    def _perform(self, begun: int, item: Item) -> None:
+    def _perform(self, begun: int, item: Item, gives_way: bool) -> None:
         if begun != self._round:
             return
         if isinstance(item, str):
@@ -116,13 +120,16 @@ class Mouth:
         if sound is None or self._sink is None:
             return
         with self._lock:
-            if begun != self._round:
+            if begun != self._round or (gives_way and not self._items.empty()):
                 return
             halt = self._halt = threading.Event()
+            self._gives_way = gives_way
         try:
             self._sink.play(sound, 0.0, halt)
         except DeviceLost as error:
             self._lose(error)
+        finally:
+            self._gives_way = False
 
     def _sound(self, text: str) -> Sound | None:
         try:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterable, Iterator
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -80,13 +81,11 @@ class RecordedSound:
 
     def _add(self, events: list[SoundEvent]) -> None:
         for event in events:
-            if isinstance(event, Tentative):
-                continue  # nobody waits for a recording
             if isinstance(event, Utterance):
                 event = replace(event, start_s=event.start_s + self._spoken_s)
-            elif isinstance(event, Recorded):
+            elif isinstance(event, Recorded | Tentative):
                 moved = replace(event.utterance, start_s=event.utterance.start_s + self._spoken_s)
-                event = Recorded(moved)
+                event = replace(event, utterance=moved)
             else:
                 event = replace(event, at_s=event.at_s + self._spoken_s)
             self._events.append(event)
@@ -123,6 +122,12 @@ class RecordedSound:
 
     def record(self, longest_s: float = 120.0, silence_s: float = 2.5) -> None:
         self._hearing.record(longest_s, silence_s)
+
+    def hold(self) -> None:
+        self._hearing.endpointer.hold()
+
+    def deciding(self) -> AbstractContextManager[None]:
+        return nullcontext()  # the recording stands still meanwhile
 
     @property
     def now_s(self) -> float:

@@ -5,7 +5,7 @@ Duty: make them. It must not decide when one is played.
     listening  one soft short note, rising           "speak"
     heard      two quick notes, the second higher     "taken"
     refused    two longer notes, the second lower     "say again"
-    working    three even low ticks                   "wait"
+    working    three even ticks                       "wait"
 """
 
 from __future__ import annotations
@@ -24,12 +24,14 @@ RATE_HZ = 22_050
 _LOUDNESS = 0.25
 _EDGE_S = 0.008  # rise and fall, so that no click is heard
 
-# (from Hz, to Hz, seconds); None is a pause. All within 300 to 3400 Hz: a telephone-band headset carries them.
+# (from Hz, to Hz, seconds); a number alone is a pause. All within the telephone band, which any headset carries.
+# None below 740 Hz: a tone at the pitch of a voice is a voice to the detector, and a refusal that is heard over the
+# loudspeaker would be refused again.
 _SCORES: dict[str, tuple[tuple[float, float, float] | float, ...]] = {
     "listening": ((740.0, 990.0, 0.12),),
     "heard": ((880.0, 880.0, 0.06), 0.04, (1320.0, 1320.0, 0.08)),
-    "refused": ((520.0, 520.0, 0.14), 0.06, (370.0, 370.0, 0.2)),
-    "working": ((440.0, 440.0, 0.04), 0.11, (440.0, 440.0, 0.04), 0.11, (440.0, 440.0, 0.04)),
+    "refused": ((1175.0, 1175.0, 0.14), 0.06, (880.0, 880.0, 0.2)),
+    "working": ((784.0, 784.0, 0.04), 0.11, (784.0, 784.0, 0.04), 0.11, (784.0, 784.0, 0.04)),
 }
 TONES = tuple(_SCORES)
 

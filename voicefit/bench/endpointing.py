@@ -1,19 +1,20 @@
 """How well utterances are cut out of a stream with noise.
 
-    python -m voicefit.bench endpointing --corpus DIR --noise FILE --snr DB [--json]
+    python -m voicefit.bench endpointing --corpus DIR [--noise FILE …] [--snr DB …] [--pause MS …] [--json]
 
 Human utterances (``manifest.tsv``: file, speaker, kind, transcript) are laid into noise with gaps of 1 to 10 s, at a
 level that puts their voiced parts ``--snr`` dB above the noise, and fed to the endpointer as a stream. An utterance is
 whole when exactly one segment covers it, with no more than 40 ms missing at either end, and that segment covers no
 other. A segment without any utterance in it is false. Where speech begins and ends in the clean recording is found by
-its energy.
-Choose other offsets into the noise (``--offset``) for reporting than those used for tuning.
+its energy. With ``--pause`` only utterances of several words are taken, with a pause of so many ms between two of them.
+With ``--recognise`` the false segments are given to the recogniser, which should refuse them.
+
+Of each noise ``--span`` seconds from ``--offset`` are used: tune on others than those used for reporting.
 """
 
 from __future__ import annotations
 
 import argparse
-import csv
 import json
 import sys
 import time
@@ -25,26 +26,34 @@ import numpy as np
 
 from voicefit.audio.endpointing import Endpointer, EndpointSettings
 from voicefit.audio.files import read_audio
+from voicefit.bench.streams import Placed, lay_out, rows_of
 from voicefit.errors import BadInput, VoicefitError
 from voicefit.records import SAMPLE_RATE_HZ, Utterance
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from numpy.typing import NDArray
 
 ALLOWED_CLIP_S = 0.04
-_EDGE = SAMPLE_RATE_HZ // 4  # kept of the recording around its speech
-_FADE = SAMPLE_RATE_HZ // 50
-_STEP = 160  # 10 ms
-
-
-@dataclass(frozen=True, slots=True)
-class Placed:
-    """An utterance in the stream: where its speech begins and ends, in seconds."""
-
-    file: str
-    kind: str
-    start_s: float
-    end_s: float
+SOON_S = 0.7
+# column of the table: key of a row, its width
+_COLUMNS = (
+    ("noise", 16),
+    ("snr_db", 7),
+    ("pause_ms", 9),
+    ("n", 5),
+    ("whole_percent", 14),
+    ("clipped", 8),
+    ("split", 6),
+    ("merged", 7),
+    ("missed", 7),
+    ("end_ms_p50", 11),
+    ("end_ms_p95", 11),
+    ("soon_percent", 13),
+    ("false_a_minute", 15),
+    ("false_accepted", 15),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,79 +70,6 @@ class Segment:
         return self.utterance.start_s + self.utterance.duration_s
 
 
-def speech_bounds(samples: NDArray[np.float32]) -> tuple[int, int, float]:
-    """First and last sample of the speech in a clean recording, and the mean power of its voiced parts.
-
-    A stretch of sound lies 8 dB above the recording's own floor and within 30 dB of its peaks for 40 ms. Speech begins
-    and ends with a stretch that comes within 12 dB of the peaks, or with a weaker one close by (100 ms before: a
-    consonant; 200 ms after: a stop released): a breath or a click further away is no speech. Against a forced alignment
-    (pocketsphinx 5, its own US English model) of 464 of the corpus' recordings the beginning was more than 0.1 s early
-    in 5 and late in 11, the end early in 54 (the aligner stretches last sounds) and late in 23.
-    """
-    count = (len(samples) - 2 * _STEP) // _STEP + 1
-    if count < 10:
-        raise BadInput("a recording is too short to hold speech")
-    sums = np.concatenate([[0.0], np.cumsum(np.square(samples, dtype=np.float64))])
-    at = np.arange(count) * _STEP
-    power = (sums[at + 2 * _STEP] - sums[at]) / (2 * _STEP) + 1e-12
-    level = 10 * np.log10(power)
-    peak = np.percentile(level, 95)
-    loud = level > max(np.percentile(level, 10) + 8, peak - 30)
-    edges = np.diff(np.concatenate([[0], loud.astype(int), [0]]))
-    runs = [(a, b) for a, b in zip(np.flatnonzero(edges == 1), np.flatnonzero(edges == -1), strict=True) if b - a >= 4]
-    strong = [i for i, (a, b) in enumerate(runs) if level[a:b].max() > peak - 12]
-    if not strong:
-        raise BadInput("a recording holds no speech")
-    first, last = strong[0], strong[-1]
-    while first > 0 and runs[first][0] - runs[first - 1][1] <= 10:
-        first -= 1
-    while last < len(runs) - 1 and runs[last + 1][0] - runs[last][1] <= 20:
-        last += 1
-    end = min(len(samples), int(runs[last][1]) * _STEP + _STEP)
-    return int(runs[first][0]) * _STEP, end, float(power[loud].mean())
-
-
-def lay_out(
-    corpus: Path,
-    kinds: set[str],
-    count: int,
-    noise: NDArray[np.float32] | None,
-    snr_db: float,
-    seed: int,
-    offset_s: float,
-) -> tuple[NDArray[np.float32], list[Placed]]:
-    """The stream, and where the utterances lie in it."""
-    with (corpus / "manifest.tsv").open(encoding="utf-8", newline="") as file:
-        rows = [row for row in csv.DictReader(file, delimiter="\t") if not kinds or row["kind"] in kinds]
-    if not rows:
-        raise BadInput(f"{corpus / 'manifest.tsv'} has no utterance of the kinds asked for")
-    random = np.random.default_rng(seed)
-    chosen = [rows[i] for i in random.permutation(len(rows))[:count]]
-    speech_rms = 0.05
-    at = 2 * SAMPLE_RATE_HZ
-    parts: list[tuple[int, NDArray[np.float32]]] = []
-    placed: list[Placed] = []
-    for row in chosen:
-        samples = read_audio(corpus / row["file"])
-        first, last, power = speech_bounds(samples)
-        begin, end = max(0, first - _EDGE), min(len(samples), last + _EDGE)
-        part = samples[begin:end] * np.float32(speech_rms / np.sqrt(power))
-        fade = np.linspace(0, 1, _FADE, dtype=np.float32)
-        part[:_FADE] *= fade
-        part[-_FADE:] *= fade[::-1]
-        parts.append((at - (first - begin), part))
-        end_at = at + last - first
-        placed.append(Placed(row["file"], row["kind"], at / SAMPLE_RATE_HZ, end_at / SAMPLE_RATE_HZ))
-        at = end_at + round(random.uniform(1, 10) * SAMPLE_RATE_HZ)
-    stream = np.zeros(at + SAMPLE_RATE_HZ, np.float32)
-    if noise is not None:
-        looped = np.resize(np.roll(noise, -round(offset_s * SAMPLE_RATE_HZ)), len(stream))
-        stream += looped * np.float32(speech_rms * 10 ** (-snr_db / 20) / np.sqrt(np.mean(np.square(noise))))
-    for start, part in parts:
-        stream[start : start + len(part)] += part
-    return stream, placed
-
-
 def segments_of(stream: NDArray[np.float32], endpointer: Endpointer, block: int = 320) -> list[Segment]:
     found = []
     for start in range(0, len(stream), block):
@@ -142,8 +78,16 @@ def segments_of(stream: NDArray[np.float32], endpointer: Endpointer, block: int 
     return found + [Segment(utterance, endpointer.now_s) for utterance in endpointer.flush()]
 
 
-def judge(placed: list[Placed], segments: list[Segment], stream_s: float) -> dict[str, Any]:
-    """Counts of what became of the utterances, and of the segments without one."""
+def judge(
+    placed: list[Placed],
+    segments: list[Segment],
+    stream_s: float,
+    refuses: Callable[[Utterance], bool] | None = None,
+) -> dict[str, Any]:
+    """Counts of what became of the utterances, and of the segments without one.
+
+    ``end_ms``, ``soon_percent`` : from the end of speech to the handing over, and how many come within 700 ms.
+    """
     fates = {"whole": 0, "missed": 0, "clipped": 0, "split": 0, "merged": 0}
     kinds: dict[str, dict[str, int]] = {}
     clips: list[float] = []
@@ -175,59 +119,102 @@ def judge(placed: list[Placed], segments: list[Segment], stream_s: float) -> dic
         "whole_percent": round(100 * fates["whole"] / len(placed), 2),
         "kinds": kinds,
         "clipped_ms_max": round(1000 * max(clips, default=0.0)),
-        "end_found_ms": {
-            "p50": round(1000 * float(np.percentile(delays, 50))) if delays else None,
-            "p95": round(1000 * float(np.percentile(delays, 95))) if delays else None,
-            "max": round(1000 * max(delays)) if delays else None,
-            "within_700": round(100 * float(np.mean([d <= 0.7 for d in delays])), 2) if delays else None,
-        },
+        "end_ms_p50": round(1000 * float(np.percentile(delays, 50))) if delays else None,
+        "end_ms_p95": round(1000 * float(np.percentile(delays, 95))) if delays else None,
+        "end_ms_max": round(1000 * max(delays)) if delays else None,
+        "soon_percent": round(100 * float(np.mean([delay <= SOON_S for delay in delays])), 2) if delays else None,
         "false_segments": len(false),
         "false_a_minute": round(60 * len(false) / stream_s, 3),
+        "false_accepted": None if refuses is None else sum(not refuses(s.utterance) for s in false),
         "longest_segment_s": round(max((s.utterance.duration_s for s in segments), default=0.0), 2),
         "failures": failures,
     }
 
 
-def run(options: argparse.Namespace) -> dict[str, Any]:
-    noise = None if options.noise is None else read_audio(options.noise)
+def recogniser_refuses() -> Callable[[Utterance], bool]:
+    """Whether the default engine, held to the product's language, refuses an utterance."""
+    from voicefit.app import open_knowledge
+    from voicefit.recognition import open_recogniser
+    from voicefit.records import Context
+
+    language, recogniser = open_knowledge().language, open_recogniser()
+    return lambda utterance: recogniser.recognise(utterance, language, Context()).rejection is not None
+
+
+def run(options: argparse.Namespace) -> list[dict[str, Any]]:
+    """One row for each noise, level and pause."""
     settings = (
         EndpointSettings() if options.hang_over is None else EndpointSettings(hang_over_s=options.hang_over / 1000)
     )
-    kinds = set(options.kinds.split(",")) if options.kinds else set()
-    stream, placed = lay_out(options.corpus, kinds, options.count, noise, options.snr, options.seed, options.offset)
-    stream_s = len(stream) / SAMPLE_RATE_HZ
-    began = time.process_time()
-    segments = segments_of(stream, Endpointer(settings))
-    spent_s = time.process_time() - began
-    return {
-        "noise": None if options.noise is None else options.noise.name,
-        "snr_db": None if options.noise is None else options.snr,
-        "stream_s": round(stream_s, 1),
-        **judge(placed, segments, stream_s),
-        "real_time_factor": round(spent_s / stream_s, 4),
-    }
+    rows = rows_of(options.corpus, set(options.kinds.split(",")) if options.kinds else set())
+    refuses = recogniser_refuses() if options.recognise else None
+    found = []
+    for file in options.noise or [None]:
+        noise = None if file is None else _stretch(file, options.offset, options.span)
+        for snr_db in options.snr if file is not None else [None]:
+            for pause_ms in options.pause or [None]:
+                stream, placed = lay_out(
+                    options.corpus,
+                    rows,
+                    options.count,
+                    noise,
+                    snr_db or 0.0,
+                    options.seed,
+                    None if pause_ms is None else pause_ms / 1000,
+                )
+                stream_s = len(stream) / SAMPLE_RATE_HZ
+                began = time.process_time()
+                segments = segments_of(stream, Endpointer(settings))
+                spent_s = time.process_time() - began
+                found.append(
+                    {
+                        "noise": None if file is None else file.name,
+                        "snr_db": snr_db,
+                        "pause_ms": pause_ms,
+                        "stream_s": round(stream_s, 1),
+                        **judge(placed, segments, stream_s, refuses),
+                        "real_time_factor": round(spent_s / stream_s, 4),
+                    }
+                )
+    return found
+
+
+def _stretch(file: Path, offset_s: float, span_s: float) -> NDArray[np.float32]:
+    sound = read_audio(file)[round(offset_s * SAMPLE_RATE_HZ) :][: round(span_s * SAMPLE_RATE_HZ)]
+    if not sound.any():
+        raise BadInput(f"{file} holds no noise from {offset_s:g} s on")
+    return sound
 
 
 def main(argv: list[str]) -> int:
-    parser = argparse.ArgumentParser(prog="python -m voicefit.bench endpointing", description=__doc__)
+    parser = argparse.ArgumentParser(
+        prog="python -m voicefit.bench endpointing",
+        description=__doc__,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
     parser.add_argument("--corpus", type=Path, required=True)
-    parser.add_argument("--noise", type=Path)
-    parser.add_argument("--snr", type=float, default=10.0, help="dB; default 10")
+    parser.add_argument("--noise", type=Path, nargs="+", help="none: the recordings alone")
+    parser.add_argument("--snr", type=float, nargs="+", default=[10.0], help="dB; default 10")
+    parser.add_argument("--pause", type=float, nargs="+", help="ms, in the middle of each utterance")
+    parser.add_argument("--recognise", action="store_true", help="give the false segments to the recogniser")
     parser.add_argument("--kinds", default="number-or-command,date", help="of the manifest; empty: all")
     parser.add_argument("--count", type=int, default=200, help="utterances; default 200")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--offset", type=float, default=30.0, help="seconds into the noise; default 30")
+    parser.add_argument("--span", type=float, default=30.0, help="seconds of the noise that are used; default 30")
     parser.add_argument("--hang-over", type=float, help="ms, instead of the product's")
     parser.add_argument("--json", action="store_true")
     options = parser.parse_args(argv)
     try:
-        result = run(options)
+        rows = run(options)
     except VoicefitError as error:
         sys.stderr.write(f"{error}\n")
         return 2
     if options.json:
-        sys.stdout.write(json.dumps(result, indent=2) + "\n")
+        sys.stdout.write(json.dumps({"rows": rows}, indent=2) + "\n")
         return 0
-    for name, value in result.items():
-        sys.stdout.write(f"{name:20} {value}\n")
+    sys.stdout.write("".join(name.rjust(width) for name, width in _COLUMNS) + "\n")
+    for row in rows:
+        cells = (("-" if row[name] is None else str(row[name])).removesuffix(".flac") for name, _ in _COLUMNS)
+        sys.stdout.write("".join(cell.rjust(width) for cell, (_, width) in zip(cells, _COLUMNS, strict=True)) + "\n")
     return 0

@@ -23,7 +23,7 @@ from typing import IO, TYPE_CHECKING, Any
 import numpy as np
 
 from voicefit.audio.files import read_audio, write_wav
-from voicefit.bench.endpointing import speech_bounds
+from voicefit.bench.streams import speech_bounds
 from voicefit.bench.virtual_sound import SPEAKER_HZ, VirtualSound, end
 from voicefit.errors import BadInput, Missing, VoicefitError
 from voicefit.records import SAMPLE_RATE_HZ

@@ -101,7 +101,7 @@ def _edges(
         _live(edges)
         yield edges
         return
-    with _voice(settings) as speaking, contextlib.closing(_sound(speaking, settings, source, to)) as sound:
+    with _voice(settings) as speaking, contextlib.closing(_sound(speaking, settings, source, to, engine)) as sound:
         edges = Edges(sound=sound, speaking=speaking, recogniser=open_recogniser(engine, model), shelf=shelf)
         if source is None:
             edges.typed = TypedLines(sys.stdin)
@@ -156,10 +156,19 @@ def _voice(settings: Settings) -> Iterator[Speaking]:
         voice.close()
 
 
-def _sound(speaking: Speaking, settings: Settings, source: Path | None, to: Path | None) -> ConversationSound:
-    from voicefit.audio.ears import HearingSettings
+def _sound(
+    speaking: Speaking, settings: Settings, source: Path | None, to: Path | None, engine: str
+) -> ConversationSound:
+    from voicefit.audio.ears import TENTATIVE_AFTER_S, HearingSettings
+    from voicefit.settings import load_hearing
 
-    hearing = HearingSettings(barge_in=settings.barge_in)
+    profile = load_hearing(report=lambda text: None)  # the settings beside it were loaded, and reported on, before
+    checked = profile.microphone == settings.microphone and source is None
+    hearing = HearingSettings(
+        barge_in=settings.barge_in,
+        tentative_after_s=TENTATIVE_AFTER_S if engine != "text" else None,  # a script has one line an utterance
+        quietest_dbfs=profile.quietest_dbfs if checked else None,
+    )
     if source is not None:
         from voicefit.audio.recorded import RecordedSound
 

@@ -6,6 +6,7 @@ Duty: stand where microphone and speaker stand in :class:`voicefit.talking.Talk`
 from __future__ import annotations
 
 import time
+from contextlib import AbstractContextManager, nullcontext
 from typing import TYPE_CHECKING
 
 from voicefit.audio.ears import Ended, SoundEvent
@@ -20,6 +21,8 @@ LOOK_S = 0.02
 
 class TypedSound:
     """No sound at all. It ends with the typed lines; nobody is told that it is quiet, for nobody listens."""
+
+    tone_volume = 0
 
     def __init__(self, lines: TypedLines) -> None:
         self._lines = lines
@@ -55,6 +58,12 @@ class TypedSound:
 
     def record(self, longest_s: float = 120.0, silence_s: float = 2.5) -> None:
         self._trouble = Trouble("note", "there is no microphone in a typed session", at_s=self.now_s)
+
+    def hold(self) -> None:
+        """A line is whole."""
+
+    def deciding(self) -> AbstractContextManager[None]:
+        return nullcontext()
 
     @property
     def now_s(self) -> float:
