@@ -1,17 +1,16 @@
-"""The advisor: what a check is worth, which comes next, and when it stops."""
+"""The advisor: what a check is worth and which comes next; when it stops is in ``test_stopping.py``."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
 import numpy as np
 import pytest
 
 from tests.matching.saying import REFERENCE, Piece, identify, said
 from voicefit.catalogue import CandidateEnd, Catalogue
-from voicefit.matching import Advisor, Checks, Matcher, MeasurementModel, Prior, conflict, reach
+from voicefit.matching import Advisor, Checks, Matcher, MeasurementModel, Prior
 from voicefit.matching.information import information_bit, mixed_parts, row_entropy_bit
 from voicefit.records import Measurand, Reading, SeatForm
 
@@ -198,106 +197,16 @@ def test_two_steps_are_looked_ahead_where_one_is_blind(
     assert advice.check.id in ("pitch", "leaf", "seat-form")
 
 
-# ---- when it stops ----------------------------------------------------------------------------------------
-
-SETTLED = [
-    said("outside_diameter", "0.75 in"),
-    said("pitch", "16 tpi"),
-    said("seat_form", "convex"),
-    said("seat_angle", "37 deg"),
-    said("seal", "metal"),
-    said("gender", "male"),
-]
+def test_nobody_is_asked_for_the_side_of_a_thread_where_there_is_none(advisor: Advisor) -> None:
+    coupler = [said("shape", "coupler"), said("profile_diameter", "20.5 mm"), said("inside_diameter", "20.5 mm")]
+    asked = {check.measurand for check in advisor.worth(advisor.matcher.posterior(coupler))}
+    assert Measurand.THREAD_SIDE not in asked
+    threaded = advisor.matcher.posterior(REFERENCE)
+    assert Measurand.THREAD_SIDE in {check.measurand for check in advisor.worth(threaded)}
 
 
-def test_never_identified_by_prior_odds(
-    catalogue: Catalogue, prior: Prior, model: MeasurementModel, checks: Checks
-) -> None:
-    """However a shop's prior is tilted, what no check excluded is within reach."""
-    tilted = prior.model_copy(update={"series": {**prior.series, "flare37": 1e6}})
-    matcher = Matcher(catalogue, tilted, model, checks)
-    advisor = Advisor(matcher, checks)
-    readings = [reading for reading in SETTLED if Measurand.SEAT_ANGLE not in reading.measurands] * 3
-    posterior = matcher.posterior(readings)
-    assert posterior.best_parts(1)[0][1] > 0.99
-    advice = advisor.advise_on(posterior)
-    assert not advice.identified
-    assert "flare45/8/male" in {matcher.ends[row].id for row in advice.look_alikes}
-
-
-def test_never_identified_by_claims(advisor: Advisor) -> None:
-    claims = [
-        said("series", "flare37"),
-        said("dash", "8 dash"),
-        said("thread_size", "3/4 in"),
-        said("country", "america"),
-    ]
-    assert not advisor.advise([*claims * 3, said("gender", "male")]).identified
-
-
-def test_no_conclusion_rests_on_one_reading(advisor: Advisor) -> None:
-    """Whatever single reading is left out of an identification, the same part still leads by the evidence alone."""
-    says = {
-        "gender": "male",
-        "outside_diameter": "0.75 in",
-        "pitch": "16 tpi",
-        "seat_form": "convex",
-        "seat_angle": "37 deg",
-        "seal": "metal",
-        "taper": "parallel",
-        "flank_angle": "60 deg",
-        "nose": "straight",
-    }
-    readings = [said("outside_diameter", "0.75 in")]
-    posterior, advice, _ = identify(advisor, Piece(says), readings)
-    assert advice.identified
-    matcher = advisor.matcher
-    leader = int(matcher.part_of[posterior.best_parts(1)[0][0]])
-    for index in range(len(readings)):
-        rest = [*readings[:index], *readings[index + 1 :]]
-        assert reach(matcher, rest, matcher.model.decision.odds_without_one).parts == (leader,)
-
-
-def test_identified_needs_the_posterior_and_the_exclusion(advisor: Advisor) -> None:
-    """Along a job the conclusion comes once, with a sure posterior, and no check is asked after it."""
-    readings: list[Reading] = []
-    concluded = False
-    for reading in SETTLED * 3:
-        readings.append(reading)
-        posterior = advisor.matcher.posterior(readings)
-        advice = advisor.advise_on(posterior)
-        if advice.identified:
-            concluded = True
-            assert posterior.best_parts(1)[0][1] >= 0.99
-            assert advice.check is None and advice.look_alikes == ()
-        else:
-            assert advice.check is not None
-    assert concluded
-
-
-def test_nothing_fits_is_said(advisor: Advisor) -> None:
-    advice = advisor.advise([said("outside_diameter", "25.0 mm"), said("pitch", "0.75 mm")] * 2)
-    assert advice.nothing_fits and not advice.identified
-    assert advice.contradiction
-
-
-def test_a_contradiction_is_the_fewest_readings_that_do_not_fit(matcher: Matcher) -> None:
-    fits = [said("outside_diameter", "9/16 in"), said("pitch", "18 tpi"), said("seat_angle", "37 deg")]
-    assert conflict(matcher, fits) == ()
-    assert conflict(matcher, [*fits, said("pitch", "28 tpi")]) == (1, 3)
-    assert conflict(matcher, [said("outside_diameter", "120 mm"), *fits]) == (0,)
-    assert conflict(matcher, []) == ()
-
-
-def test_evidence_grows_the_reach_shrinks(matcher: Matcher) -> None:
-    sizes = [len(reach(matcher, SETTLED[:n]).parts) for n in range(len(SETTLED) + 1)]
-    assert all(later <= earlier for earlier, later in pairwise(sizes))
-    assert sizes[0] == len(matcher.parts)
-
-
-def test_a_stud_called_male_contradicts_nothing(matcher: Matcher) -> None:
-    """Common practice, no source: whoever holds an external thread calls it male."""
-    stud = [said("seal", "base_o_ring"), said("gender", "male")]
-    assert conflict(matcher, stud) == ()
-    assert conflict(matcher, [*stud, said("gender", "stud")]) == ()
-    assert conflict(matcher, [said("seal", "base_o_ring"), said("gender", "female"), said("gender", "male")]) != ()
+def test_inside_said_again_and_again_is_one_misunderstanding(matcher: Matcher) -> None:
+    """Who takes inside for outside takes it so each time: five such answers do not outvote three of "male"."""
+    shared = [said("shape", "coupler"), said("profile_diameter", "20.5 mm")]
+    posterior = matcher.posterior([*shared, *[said("gender", "male")] * 3, *[said("thread_side", "internal")] * 5])
+    assert matcher.ends[posterior.best_parts(1)[0][0]].id == "coupler-a/8/male"

@@ -83,7 +83,10 @@ class CategoryAspect(Aspect):
 
 
 class GenderAspect(CategoryAspect):
-    """Gender, and with it the side of the thread: "was that inside the nut?"."""
+    """Gender, and with it the side of the thread: "was that inside the nut?".
+
+    States: what this person calls it, first with inside and outside understood, then with the two turned round.
+    """
 
     _INTERNAL = (Gender.FEMALE, Gender.PORT)
 
@@ -92,16 +95,16 @@ class GenderAspect(CategoryAspect):
         keys = [(end.gender.value, taken[end.gender.value]) for end in ends]
         super().__init__("gender", Measurand.GENDER, [g.value for g in Gender], keys, model.gender.seen)
         self._habit = model.gender.habit
+        kept = model.caliper.side_kept
+        self.log_states = np.concatenate([self.log_states + np.log(1 - kept), self.log_states + np.log(kept)], axis=1)
         self.measurands = frozenset({Measurand.GENDER, Measurand.THREAD_SIDE})  # type: ignore[misc]  # one more
 
     def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
         if option.measurand is Measurand.GENDER:
-            return super().report(option, threads_engaged, times)
+            return np.tile(super().report(option, threads_engaged, times), 2)
         internal = self._internal(option)
-        seen = [
-            1 - self._seen if (Gender(name) in self._INTERNAL) == internal else self._seen for name in self.categories
-        ]
-        return np.array([seen])
+        so = np.array([(Gender(name) in self._INTERNAL) == internal for name in self.categories])
+        return np.where(np.concatenate([so, ~so]), 1 - self._seen, self._seen)[None, :]
 
     def literal(self, option: Option) -> NDArray[np.bool_]:
         if option.measurand is Measurand.GENDER:

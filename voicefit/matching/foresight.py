@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from voicefit.matching.aspect import Aspect, Evidence, Floats, Ints
+from voicefit.matching.aspect import TINY, Aspect, Evidence, Floats, Ints
 from voicefit.matching.checks import CheckEntry, Checks
 from voicefit.matching.diameter import SIDED
 from voicefit.matching.information import Mixed, information_bit, mixed_parts, row_entropy_bit
@@ -20,6 +20,7 @@ from voicefit.records import Check, Measurand, Option, Reading
 
 LEAVES_ASKED = 6  # gauge leaves that are worth asking about one by one
 SURE_OF_SIDE = 0.8
+SURE_OF_THREAD = 0.5  # below it nobody is asked on which side the thread is
 MATTERS = 1e-5  # belief in a class below which the answers foreseen for it are not worked out
 
 
@@ -60,12 +61,12 @@ class Foresight:
     def valued(self, belief: Floats, readings: Sequence[Reading], unavailable: frozenset[str]) -> Iterator[Valued]:
         """Every possible check with its expected information."""
         read = frozenset[Measurand]().union(*(reading.measurands for reading in readings))
-        external = self._external(belief)
+        threaded, external = self._threads(belief)
         evidence = self._evidence(readings)
         states: dict[str, tuple[Ints, Floats]] = {}
         decision = self.matcher.model.decision
         for entry in self.checks.values():
-            if entry.barred(unavailable) or not self._possible(entry, read, external):
+            if entry.barred(unavailable) or not self._possible(entry, read, threaded, external):
                 continue
             aspect = self.matcher.aspect(entry.measurand)
             answerable = belief * aspect.answerable()[aspect.class_of]
@@ -85,18 +86,22 @@ class Foresight:
                 options = aspect.outcomes if check.yes is None or check.no is None else (check.yes, check.no)
                 yield Valued(replace(check, information_bit=share * bits), options, by_class[seen.classes], seen.table)
 
-    def _possible(self, entry: CheckEntry, read: frozenset[Measurand], external: float) -> bool:
+    @staticmethod
+    def _possible(entry: CheckEntry, read: frozenset[Measurand], threaded: float, external: float) -> bool:
         if entry.after and not read & set(entry.after):
+            return False
+        if entry.measurand is Measurand.THREAD_SIDE and threaded < SURE_OF_THREAD:
             return False
         if entry.gender is not None or entry.measurand in SIDED:
             side = "external" if external > SURE_OF_SIDE else "internal" if external < 1 - SURE_OF_SIDE else None
             return entry.gender == side
         return True
 
-    def _external(self, belief: Floats) -> float:
-        """Probability that the thread is external, among ends with a thread."""
-        total = float(belief[self._threaded].sum())
-        return float(belief[self._external_rows].sum()) / total if total > 0 else 0.5
+    def _threads(self, belief: Floats) -> tuple[float, float]:
+        """Probability that there is a thread, and among ends with one that it is external."""
+        threaded = float(belief[self._threaded].sum())
+        external = float(belief[self._external_rows].sum()) / threaded if threaded > 0 else 0.5
+        return threaded / max(float(belief[:-1].sum()), TINY), external
 
     def _evidence(self, readings: Sequence[Reading]) -> dict[str, list[Evidence]]:
         """The readings so far by aspect; a reading that may belong to several counts for each."""

@@ -1,0 +1,112 @@
+"""When the advisor stops: what is identified, what is not, and what is said of readings that do not fit."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+from tests.matching.saying import Piece, identify, said
+from voicefit.catalogue import Catalogue
+from voicefit.matching import Advisor, Checks, Matcher, MeasurementModel, Prior, conflict, reach
+from voicefit.records import Measurand, Reading
+
+SETTLED = [
+    said("outside_diameter", "0.75 in"),
+    said("pitch", "16 tpi"),
+    said("seat_form", "convex"),
+    said("seat_angle", "37 deg"),
+    said("seal", "metal"),
+    said("gender", "male"),
+]
+
+
+def test_never_identified_by_prior_odds(
+    catalogue: Catalogue, prior: Prior, model: MeasurementModel, checks: Checks
+) -> None:
+    """However a shop's prior is tilted, what no check excluded is within reach."""
+    tilted = prior.model_copy(update={"series": {**prior.series, "flare37": 1e6}})
+    matcher = Matcher(catalogue, tilted, model, checks)
+    advisor = Advisor(matcher, checks)
+    readings = [reading for reading in SETTLED if Measurand.SEAT_ANGLE not in reading.measurands] * 3
+    posterior = matcher.posterior(readings)
+    assert posterior.best_parts(1)[0][1] > 0.99
+    advice = advisor.advise_on(posterior)
+    assert not advice.identified
+    assert "flare45/8/male" in {matcher.ends[row].id for row in advice.look_alikes}
+
+
+def test_never_identified_by_claims(advisor: Advisor) -> None:
+    claims = [
+        said("series", "flare37"),
+        said("dash", "8 dash"),
+        said("thread_size", "3/4 in"),
+        said("country", "america"),
+    ]
+    assert not advisor.advise([*claims * 3, said("gender", "male")]).identified
+
+
+def test_no_conclusion_rests_on_one_reading(advisor: Advisor) -> None:
+    """Whatever single reading is left out of an identification, the same part still leads by the evidence alone."""
+    says = {
+        "gender": "male",
+        "outside_diameter": "0.75 in",
+        "pitch": "16 tpi",
+        "seat_form": "convex",
+        "seat_angle": "37 deg",
+        "seal": "metal",
+        "taper": "parallel",
+        "flank_angle": "60 deg",
+        "nose": "straight",
+    }
+    readings = [said("outside_diameter", "0.75 in")]
+    posterior, advice, _ = identify(advisor, Piece(says), readings)
+    assert advice.identified
+    matcher = advisor.matcher
+    leader = int(matcher.part_of[posterior.best_parts(1)[0][0]])
+    for index in range(len(readings)):
+        rest = [*readings[:index], *readings[index + 1 :]]
+        assert reach(matcher, rest, matcher.model.decision.odds_without_one).parts == (leader,)
+
+
+def test_identified_needs_the_posterior_and_the_exclusion(advisor: Advisor) -> None:
+    """Along a job the conclusion comes once, with a sure posterior, and no check is asked after it."""
+    readings: list[Reading] = []
+    concluded = False
+    for reading in SETTLED * 3:
+        readings.append(reading)
+        posterior = advisor.matcher.posterior(readings)
+        advice = advisor.advise_on(posterior)
+        if advice.identified:
+            concluded = True
+            assert posterior.best_parts(1)[0][1] >= 0.99
+            assert advice.check is None and advice.look_alikes == ()
+        else:
+            assert advice.check is not None
+    assert concluded
+
+
+def test_nothing_fits_is_said(advisor: Advisor) -> None:
+    advice = advisor.advise([said("outside_diameter", "25.0 mm"), said("pitch", "0.75 mm")] * 2)
+    assert advice.nothing_fits and not advice.identified
+    assert advice.contradiction
+
+
+def test_a_contradiction_is_the_fewest_readings_that_do_not_fit(matcher: Matcher) -> None:
+    fits = [said("outside_diameter", "9/16 in"), said("pitch", "18 tpi"), said("seat_angle", "37 deg")]
+    assert conflict(matcher, fits) == ()
+    assert conflict(matcher, [*fits, said("pitch", "28 tpi")]) == (1, 3)
+    assert conflict(matcher, [said("outside_diameter", "120 mm"), *fits]) == (0,)
+    assert conflict(matcher, []) == ()
+
+
+def test_evidence_grows_the_reach_shrinks(matcher: Matcher) -> None:
+    sizes = [len(reach(matcher, SETTLED[:n]).parts) for n in range(len(SETTLED) + 1)]
+    assert all(later <= earlier for earlier, later in pairwise(sizes))
+    assert sizes[0] == len(matcher.parts)
+
+
+def test_a_stud_called_male_contradicts_nothing(matcher: Matcher) -> None:
+    """Common practice, no source: whoever holds an external thread calls it male."""
+    stud = [said("seal", "base_o_ring"), said("gender", "male")]
+    assert conflict(matcher, stud) == ()
+    assert conflict(matcher, [*stud, said("gender", "stud")]) == ()
+    assert conflict(matcher, [said("seal", "base_o_ring"), said("gender", "female"), said("gender", "male")]) != ()
