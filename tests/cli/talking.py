@@ -35,6 +35,7 @@ class Child:
         assert answer, self.process.communicate()[1]
         return json.loads(answer)
 
-    def kill(self) -> None:
+    def kill(self) -> str:
+        """What it told on stderr."""
         self.process.send_signal(signal.SIGKILL)
-        self.process.communicate()
+        return self.process.communicate()[1]

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import csv
+import resource
 import stat
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -89,6 +91,15 @@ def test_what_was_left_open_is_named_and_a_fresh_job_is_in_hand(talk: Callable) 
     assert [reading["value_exact"] for reading in answers[3]["readings"]] == ["9/16", "18"]
 
 
+def test_jobs_are_listed_and_found_by_the_machine_they_are_of(talk: Callable, voicefit: Callable) -> None:
+    talk("outside nine sixteenths", "machine alpha seven", "new job", "outside one inch")
+    first, second = voicefit("jobs").out.splitlines()
+    assert "A7" in first and "A7" not in second
+    assert len(voicefit("jobs", "search", "a7", "--json").document) == 1
+    missing = voicefit("jobs", "search", "a7", "inch")
+    assert (missing.code, missing.out) == (1, "") and "no job has 'a7' and 'inch'" in missing.err
+
+
 def test_a_job_is_gone_on_with_by_its_id(talk: Callable, voicefit: Callable) -> None:
     talk(*STUD[:2], "new job", "outside one inch")
     first, second = (job["id"] for job in voicefit("jobs", "--json").document)
@@ -164,6 +175,28 @@ def test_a_corrupt_record_in_the_middle_is_named_and_the_rest_goes_on(
     (job,) = voicefit("jobs", "--json", *store).document
     assert voicefit("jobs", "replay", job["id"], *store).code == 0
     assert voicefit("slip", job["id"], *store).code == 0
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="limits another process")
+def test_a_full_disk_is_told_and_nothing_is_confirmed_that_is_not_kept(talk: Callable, home: Path) -> None:
+    child = Child("--store", str(home / "shift.journal"))
+    try:
+        child.say("outside nine sixteenths")
+        most = resource.prlimit(child.process.pid, resource.RLIMIT_FSIZE)
+        full = (home / "shift.journal").stat().st_size + 10
+        resource.prlimit(child.process.pid, resource.RLIMIT_FSIZE, (full, most[1]))
+        refused = child.say("eighteen threads per inch")
+        assert refused["reply"].startswith("The record cannot be written. The last value is not kept."), refused[
+            "reply"
+        ]
+        assert [each["value_exact"] for each in refused["readings"]] == ["9/16"]
+        resource.prlimit(child.process.pid, resource.RLIMIT_FSIZE, most)
+        assert len(child.say("eighteen threads per inch")["readings"]) == 2
+    finally:
+        told = child.kill()
+    assert f"{home / 'shift.journal'}: cannot write (File too large)" in told
+    answers = talk("go back to job one", options=("--store", str(home / "shift.journal")))
+    assert [each["value_exact"] for each in answers[1]["readings"]] == ["9/16", "18"]
 
 
 def test_a_store_that_cannot_be_written_is_named(voicefit: Callable, home: Path) -> None:

@@ -64,7 +64,7 @@ def search(
         catalogue = catalogue_of(context)
         names = {end.id: f"{end.name} {' '.join(catalogue.series[end.series].words)}" for end in catalogue.ends}
         jobs = [job for session in _sessions(store) for job in session.jobs if matches(job, words, names)]
-        _print_jobs(jobs, json=json)
+        _print_jobs(jobs, json=json, none=f"no job has {' and '.join(map(repr, words))}")
 
 
 def show(
@@ -125,7 +125,7 @@ def export(
         target = open_store(to)
         target.append(records)
         target.close()
-        say(f"{len(records)} records written to {to}.")
+        say(f"{_count(len(records), 'record')} written to {to}.")
 
 
 def replay(
@@ -166,7 +166,7 @@ def sounds(folder: Path | None = SOUNDS_OPTION, json: bool = JSON_OPTION) -> Non
             return
         for each in found:
             print(f"{each.name}  {each.seconds:6.1f} s  {each.size_byte:>9} bytes  kept {each.kept_at}")
-        say(f"{len(found)} sounds kept.")
+        say(f"{_count(len(found), 'sound')} kept.")
 
 
 def prune(
@@ -189,7 +189,7 @@ def prune(
             return
         for each in gone:
             print(each)
-        say(f"{len(gone)} sounds removed.")
+        say(f"{_count(len(gone), 'sound')} removed.")
 
 
 def sync(
@@ -206,7 +206,7 @@ def sync(
         if json:
             print_json({"sent": sent})
         else:
-            say(f"{sent} records sent.")
+            say(f"{_count(sent, 'record')} sent.")
 
 
 @contextmanager
@@ -267,18 +267,22 @@ def _prune_named(shelf: NoteShelf, names: Sequence[str]) -> list[str]:
     return gone
 
 
-def _print_jobs(jobs: Sequence[JobDocument], *, json: bool) -> None:
+def _print_jobs(jobs: Sequence[JobDocument], *, json: bool, none: str = "the journal has no job yet") -> None:
     if json:
         print_json([job.model_dump(mode="json") for job in jobs])
     else:
         for job in jobs:
             print(_line(job))
     if not jobs:
-        say("voicefit: no job is there.")
+        say(f"voicefit: {none}.")
     raise typer.Exit(DONE if jobs else NOTHING)
 
 
 def _line(job: JobDocument) -> str:
     ends = ", ".join(piece.end or ("hose" if piece.kind == "hose" else "end not identified") for piece in job.pieces)
     state = "finished" if job.finished else "open"
-    return f"{job.id}  {job.opened_at}  {state}  {ends}"
+    return f"{job.id}  {job.opened_at}  {state}  {f'{job.machine}: ' if job.machine else ''}{ends}"
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}" if number == 1 else f"{number} {what}s"
