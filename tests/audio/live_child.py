@@ -2,7 +2,8 @@
 
     python -m tests.audio.live_child MODE
 
-MODE ``answer``: reply to what is heard. ``chatter``: speak all the time, until a line comes on stdin. Ends with stdin.
+MODE ``answer``: reply to what is heard. ``slow``: reply to it after a second of deciding. ``chatter``: speak all the
+time, until a line comes on stdin. Any other: only tell. Ends with stdin.
 """
 
 from __future__ import annotations
@@ -51,8 +52,13 @@ def main(mode: str) -> None:
             event = sound.next(0.05)
             if isinstance(event, Utterance):
                 tell("heard", seconds=event.duration_s)
-                if mode == "answer":
+                if mode == "slow":
+                    with sound.deciding():
+                        time.sleep(1.0)
+                if mode in ("answer", "slow"):
                     sound.say(REPLY)
+                    sound.wait()
+                    tell("answered")
             elif isinstance(event, Trouble):
                 tell("trouble", what=event.what, back=event.back, detail=event.detail)
 

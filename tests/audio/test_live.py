@@ -160,6 +160,50 @@ def test_the_tool_does_not_hear_itself_over_an_open_speaker_but_hears_the_person
         assert child.close() == 0
 
 
+def pure_s(path: Path, hz: float) -> float:
+    """Seconds of it in which nearly all sound is at that frequency, in steps of 10 ms: a note, not a voice."""
+    sound, size, step = recorded(path), 512, SPEAKER_HZ // 100
+    frames = np.lib.stride_tricks.sliding_window_view(sound, size)[::step] * np.hanning(size)
+    power = np.abs(np.fft.rfft(frames, axis=1)) ** 2
+    near = np.abs(np.fft.rfftfreq(size, 1 / SPEAKER_HZ) - hz) < 120
+    loud = np.abs(frames).max(axis=1) > 0.02
+    return float(np.count_nonzero(loud & (power[:, near].sum(axis=1) > 0.9 * power.sum(axis=1)))) / 100
+
+
+@pytest.mark.parametrize("mode", ["answer", "slow"])
+def test_heard_sounds_before_a_reply_that_takes_long_and_only_then(
+    server: VirtualSound, sentence: Path, tmp_path: Path, mode: str
+) -> None:
+    tape = server.record(tmp_path / "out.raw")
+    with Child(server, sys.executable, "-m", "tests.audio.live_child", mode) as child:
+        child.until("ready")
+        server.say(sentence)
+        child.until("answered")
+        time.sleep(0.5)
+        assert child.close() == 0
+    end(tape)
+    first, second = pure_s(tmp_path / "out.raw", 880), pure_s(tmp_path / "out.raw", 1320)
+    assert (first >= 0.03 and second >= 0.04) if mode == "slow" else second < 0.04, (first, second)
+    assert loud_s(tmp_path / "out.raw") > 1.0  # and the reply
+
+
+def test_a_microphone_that_vanishes_in_mid_word_loses_nothing_of_what_was_said(
+    server: VirtualSound, sentence: Path
+) -> None:
+    with Child(server, sys.executable, "-m", "tests.audio.live_child", "quiet") as child:
+        child.until("ready")
+        speaking = threading.Thread(target=lambda: server.say(sentence, patient=False))
+        speaking.start()
+        time.sleep(1.7)  # half a second of silence, and more than one of speech
+        server.stop()
+        speaking.join()
+        assert child.until("heard")["seconds"] > 0.8
+        child.until("trouble", what="microphone", back=False)
+        server.start()
+        child.until("trouble", what="microphone", back=True)
+        assert child.close() == 0
+
+
 def test_devices_that_vanish_are_told_and_taken_up_again(server: VirtualSound, sentence: Path) -> None:
     with Child(server, sys.executable, "-m", "tests.audio.live_child", "answer") as child:
         child.until("ready")

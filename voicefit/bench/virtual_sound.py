@@ -98,9 +98,18 @@ class VirtualSound:
         if not self._control("load-module", "module-loopback", "source=vspk.monitor", "sink=vmic", "latency_msec=20"):
             raise Missing("the loopback", "pulseaudio has no module-loopback")
 
-    def say(self, file: Path) -> None:
-        """Play a sound file into the microphone; returns when it has been played."""
-        subprocess.run(["paplay", "--device=vmic", str(file)], env=self.environment, check=True, timeout=120)
+    def say(self, file: Path, *, patient: bool = True) -> None:
+        """Play a sound file into the microphone; returns when it has been played, or the server has gone.
+
+        Raises ``CalledProcessError`` where it could not be played to its end, if ``patient``.
+        """
+        subprocess.run(
+            ["paplay", "--device=vmic", str(file)],
+            env=self.environment,
+            check=patient,
+            timeout=120,
+            stderr=None if patient else subprocess.DEVNULL,
+        )
 
     def record(self, file: Path) -> subprocess.Popen[bytes]:
         """Record what the tool says as raw int16 into a file; ``end`` the process to finish."""
