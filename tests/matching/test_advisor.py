@@ -210,3 +210,25 @@ def test_inside_said_again_and_again_is_one_misunderstanding(matcher: Matcher) -
     shared = [said("shape", "coupler"), said("profile_diameter", "20.5 mm")]
     posterior = matcher.posterior([*shared, *[said("gender", "male")] * 3, *[said("thread_side", "internal")] * 5])
     assert matcher.ends[posterior.best_parts(1)[0][0]].id == "coupler-a/8/male"
+
+
+def test_the_prompt_speaks_of_the_side_that_is_known(advisor: Advisor) -> None:
+    """Also where what is to be excluded lies on the other side: a flare said to be outside is not measured inside."""
+    readings = [
+        said("outside_diameter", "21.8 mm"),
+        said("seat_form", "convex"),
+        said("seat_angle", "60 deg"),
+        said("seat_form", "convex"),
+        said("seal", "metal"),
+        said("seat_angle", "60 deg"),
+        said("gender", "male"),
+    ]
+    for count in range(1, len(readings) + 1):
+        check = advisor.advise(readings[:count]).check
+        assert check is None or check.id != "inside-diameter"
+
+
+def test_a_piece_without_a_thread_is_not_asked_for_one(advisor: Advisor) -> None:
+    staple = [said("shape", "staple"), said("gender", "male"), said("profile_diameter", "23.9 mm")]
+    asked = {check.measurand for check in advisor.worth(advisor.matcher.posterior(staple))}
+    assert not asked & {Measurand.PITCH, Measurand.OUTSIDE_DIAMETER, Measurand.LAST_THREAD_DIAMETER, Measurand.TAPER}

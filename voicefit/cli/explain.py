@@ -92,7 +92,9 @@ def _print(document: ExplainDocument) -> None:
         said = {
             reason.reading: f"{reason.measurand.replace('_', ' ')} {reason.said}" for reason in document.why.reasons
         }
-        print("At their word these fit no end together: " + "; ".join(said[i] for i in document.contradiction))
+        alone = len(document.contradiction) == 1
+        words = "At its word this fits no end: " if alone else "At their word these fit no end together: "
+        print(words + "; ".join(said[i] for i in document.contradiction))
     for other in document.why_not:
         print(f"Why not {other.name} ({other.probability:.1%}):")
         for reason in other.reasons:

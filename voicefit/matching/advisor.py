@@ -48,7 +48,7 @@ class Advisor:
         others = sorted((part for part in near.parts if part != leader), key=lambda part: -float(parts[part]))
         look_alikes = tuple(posterior.leader(part) for part in others)
         belief = self._evidence_alone(near, leader) if safe else posterior.p
-        best = self._best(belief, posterior.readings, unavailable)
+        best = self._best(belief, posterior.readings, unavailable, posterior.p)
         nothing = posterior.none >= decision.doubt_posterior
         against = conflict(matcher, posterior.readings)
         standoff = None
@@ -100,14 +100,20 @@ class Advisor:
         belief = np.exp(logs - logs.max())
         return np.asarray(belief / belief.sum(), dtype=np.float64)
 
-    def _best(self, belief: Floats, readings: Sequence[Reading], unavailable: frozenset[str]) -> Check | None:
+    def _best(
+        self,
+        belief: Floats,
+        readings: Sequence[Reading],
+        unavailable: frozenset[str],
+        known: Floats | None = None,
+    ) -> Check | None:
         """The check worth most per second; where no single one sees anything, the first of the best pair."""
-        found = list(self._foresight.valued(belief, readings, unavailable))
+        found = list(self._foresight.valued(belief, readings, unavailable, known))
         least = self._least(belief)
         worth = [valued.check for valued in found if valued.check.information_bit >= least]
         if worth:
             return max(worth, key=lambda check: self._rate(check, self._times(check, readings)))
-        return self._first_of_two(belief, readings, unavailable, found)
+        return self._first_of_two(belief, readings, unavailable, found, known)
 
     def _least(self, belief: Floats) -> float:
         """Information below which a check is not worth a turn, bits."""
@@ -116,7 +122,12 @@ class Advisor:
         return max(decision.worth_share * min(unknown, 1.0), decision.worth_bit)
 
     def _first_of_two(
-        self, belief: Floats, readings: Sequence[Reading], unavailable: frozenset[str], found: Sequence[Valued]
+        self,
+        belief: Floats,
+        readings: Sequence[Reading],
+        unavailable: frozenset[str],
+        found: Sequence[Valued],
+        known: Floats | None,
     ) -> Check | None:
         """Two steps of look-ahead: the check after whose answer another one tells most, per second of both."""
         least = self._least(belief)
@@ -132,7 +143,7 @@ class Advisor:
                 if not after.sum() > 0:
                     continue
                 second = max(
-                    (v.check for v in self._foresight.valued(after / after.sum(), then, unavailable)),
+                    (v.check for v in self._foresight.valued(after / after.sum(), then, unavailable, known)),
                     key=self._rate,
                     default=None,
                 )

@@ -16,11 +16,24 @@ from voicefit.matching.checks import CheckEntry, Checks
 from voicefit.matching.diameter import SIDED
 from voicefit.matching.information import Mixed, information_bit, mixed_parts, row_entropy_bit
 from voicefit.matching.matcher import Matcher
+from voicefit.quantities import Quantity
 from voicefit.records import Check, Measurand, Option, Reading
 
 LEAVES_ASKED = 6  # gauge leaves that are worth asking about one by one
 SURE_OF_SIDE = 0.8
-SURE_OF_THREAD = 0.5  # below it nobody is asked on which side the thread is
+SOME_THREAD = 0.3  # below it nobody is asked about a thread
+THREAD = frozenset(
+    {
+        Measurand.OUTSIDE_DIAMETER,
+        Measurand.INSIDE_DIAMETER,
+        Measurand.FIRST_THREAD_DIAMETER,
+        Measurand.LAST_THREAD_DIAMETER,
+        Measurand.THREAD_SIDE,
+        Measurand.PITCH,
+        Measurand.TAPER,
+        Measurand.FLANK_ANGLE,
+    }
+)
 MATTERS = 1e-5  # belief in a class below which the answers foreseen for it are not worked out
 
 
@@ -56,12 +69,22 @@ class Foresight:
         self._threaded = np.flatnonzero([end.external is not None for end in matcher.ends])
         self._external_rows = np.flatnonzero([end.external is True for end in matcher.ends])
         self._mixed: dict[str, Mixed] = {}
-        self._unread: dict[tuple[str, str], _Foreseen] = {}  # where nothing of the aspect was read
+        self._unread: dict[tuple[str, Quantity | str | None], _Foreseen] = {}  # where nothing of the aspect was read
+        self._said: dict[tuple[str, Quantity | str | None], Floats] = {}  # chance of "yes", by class and state
 
-    def valued(self, belief: Floats, readings: Sequence[Reading], unavailable: frozenset[str]) -> Iterator[Valued]:
-        """Every possible check with its expected information."""
+    def valued(
+        self,
+        belief: Floats,
+        readings: Sequence[Reading],
+        unavailable: frozenset[str],
+        known: Floats | None = None,
+    ) -> Iterator[Valued]:
+        """Every possible check with its expected information.
+
+        ``known`` : belief by which a prompt speaks of a thread and of its side, where it is another than ``belief``.
+        """
         read = frozenset[Measurand]().union(*(reading.measurands for reading in readings))
-        threaded, external = self._threads(belief)
+        threaded, external = self._threads(belief if known is None else known)
         evidence = self._evidence(readings)
         states: dict[str, tuple[Ints, Floats]] = {}
         decision = self.matcher.model.decision
@@ -75,6 +98,8 @@ class Foresight:
                 continue
             answered = answerable / share
             by_class = np.bincount(aspect.class_of, answered, minlength=aspect.n_classes).astype(np.float64)
+            if float(by_class.max()) > 1 - MATTERS:
+                continue  # all alike: no answer tells anything
             mixed = self._mixed_of(aspect.name)
             for check in self._instances(entry, aspect, by_class):
                 if self._asked(check, readings) >= decision.most_asked:
@@ -90,7 +115,7 @@ class Foresight:
     def _possible(entry: CheckEntry, read: frozenset[Measurand], threaded: float, external: float) -> bool:
         if entry.after and not read & set(entry.after):
             return False
-        if entry.measurand is Measurand.THREAD_SIDE and threaded < SURE_OF_THREAD:
+        if entry.measurand in THREAD and threaded < SOME_THREAD:
             return False
         if entry.gender is not None or entry.measurand in SIDED:
             side = "external" if external > SURE_OF_SIDE else "internal" if external < 1 - SURE_OF_SIDE else None
@@ -129,7 +154,7 @@ class Foresight:
         states: dict[str, tuple[Ints, Floats]],
     ) -> _Foreseen:
         """Answers foreseen; what was read of the aspect counts. ``states`` : worked out so far, by aspect."""
-        key = (check.id, str(check.yes.value) if check.yes is not None else "")
+        key = (check.id, check.yes.value if check.slots and check.yes is not None else None)
         if not evidence and key in self._unread:
             return self._unread[key]
         if aspect.name not in states:
@@ -138,7 +163,10 @@ class Foresight:
         classes, known = states[aspect.name]
         if check.yes is not None:
             slip = self.matcher.model.answer.turned_round
-            yes = slip + (1 - 2 * slip) * aspect.foresee(known, check.yes, classes)
+            if key not in self._said:
+                said = np.broadcast_to(aspect.probability(check.yes, None), aspect.log_states.shape)
+                self._said[key] = np.asarray(said, dtype=np.float64)
+            yes = slip + (1 - 2 * slip) * np.einsum("ks,ks->k", known, self._said[key][classes])
             table = np.stack([yes, 1 - yes], axis=1)
         else:
             table = aspect.foresee_open(known, check.measurand, classes)
