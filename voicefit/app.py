@@ -106,7 +106,9 @@ class Conversation:
         return self.take(Heard(self.knowledge.language.interpret(text, self.session.context()), typed=True))
 
     def take_utterance(self, recogniser: Recogniser, utterance: Utterance) -> Snapshot:
-        """A stretch of speech: recognised under what was just asked."""
+        """A stretch of speech: recognised under what was just asked; one that was cut for its length is refused."""
+        if utterance.cut:
+            return self.take(Refused(Rejection("", Reason.TOO_LONG), utterance.start_s + utterance.duration_s))
         context = self.session.context()
         transcript = recogniser.recognise(utterance, self.knowledge.language, context)
         return self.take(self.event_of(transcript, utterance.start_s + utterance.duration_s))

@@ -57,6 +57,16 @@ def test_sentences_of_the_trade_are_heard(
     assert math.fsum(math.exp(each.log_probability) for each in transcript.alternatives) == pytest.approx(1.0)
 
 
+@pytest.mark.parametrize("seconds", [9.3, 15.0, 29.0])
+def test_a_long_utterance_is_heard_like_a_short_one(
+    engine: NeuralRecogniser, language: Language, spoken: Spoken, seconds: float
+) -> None:
+    utterance = spoken(REFERENCE)
+    quiet = np.zeros(round(seconds * SAMPLE_RATE_HZ) - len(utterance.samples), np.float32)
+    transcript = engine.recognise(Utterance(np.concatenate([utterance.samples, quiet])), language, Context())
+    assert transcript.engine == "neural" and (transcript.rejection is not None or transcript.alternatives)
+
+
 def test_what_is_expected_is_compiled_before_it_is_heard(
     engine: NeuralRecogniser, language: Language, spoken: Spoken, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -19,6 +19,7 @@ from voicefit.recognition.vocabulary import START
 from voicefit.recognition.weights import DECODER, ENCODER
 
 LAYERS, HEADS, HEAD_WIDTH = 6, 8, 36
+SAMPLES_PER_STATE = 384
 THREADS = 2
 _PARTS = ("key", "value")
 
@@ -76,7 +77,9 @@ class Network:
         (states,) = self._encoder.run(None, {"input_values": samples[np.newaxis], "attention_mask": mask})
         sound = {
             "encoder_hidden_states": states,
-            "encoder_attention_mask": np.ones(states.shape[:2], np.int64),
+            # The decoder takes one value of the mask a state, and wants the mask as long as the sound: with a mask of the
+            # states' length it reads a single value, and fails from 385 states (9.2 s) on.
+            "encoder_attention_mask": np.ones((1, states.shape[1] * SAMPLES_PER_STATE), np.int64),
         }
         empty = np.zeros((1, HEADS, 0, HEAD_WIDTH), np.float32)
         inputs = sound | dict.fromkeys(self._text_inputs + self._sound_inputs, empty)
