@@ -103,6 +103,10 @@ class Aftercare:
         """The best chain of adapters from an end to a series, and the end it arrives at."""
         return self.ordering.chain_to_series(self._catalogue.ends[row], series)
 
+    def between(self, row: int, goal: int) -> Chain | None:
+        """The best chain of adapters between two ends; ``None`` where two adapters do not reach."""
+        return self.ordering.chain(self._catalogue.ends[row], self._catalogue.ends[goal])
+
     def chain_words(self, chain: Chain) -> tuple[str, ...]:
         return tuple(
             self._wording.phrase("adapter", first=self._names.end(each.ends[0]), second=self._names.end(each.ends[1]))

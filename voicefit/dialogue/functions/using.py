@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from voicefit.catalogue import CandidateEnd
 from voicefit.dialogue import assemblies, spoken
 from voicefit.dialogue.aftercare import Aftercare
 from voicefit.dialogue.functions import Does
-from voicefit.dialogue.record import HOSE
+from voicefit.dialogue.record import END, HOSE
 from voicefit.dialogue.turn import Turn
+from voicefit.ordering.adapters import Chain
 from voicefit.records import Command
 
 
@@ -91,7 +93,34 @@ def adapter(turn: Turn, command: Command) -> None:
     if found is None:
         turn.say("no-adapters")
         return
-    end, chain = found
+    _say_chain(turn, row, *found)
+
+
+def join_ends(turn: Turn, command: Command) -> None:
+    """The chain from the end in hand to another of this job: the one named, or the latest that is identified."""
+    row = identified_row(turn)
+    if row is None:
+        return
+    pieces = turn.job.pieces
+    number = None if command.argument is None else int(command.argument)
+    if number is not None and not 1 <= number <= len(pieces):
+        turn.say("no-such-piece", number=turn.knowledge.wording.count(number))
+        return
+    others = [piece for piece in pieces if piece is not turn.piece] if number is None else [pieces[number - 1]]
+    ends = [turn.record.concluded.get(piece.number, "") for piece in others if piece.kind == END]
+    goal = next((found for end in reversed(ends) if (found := turn.knowledge.row_of(end)) is not None), None)
+    if goal is None:
+        turn.say("no-other-end")
+        return
+    chain = turn.knowledge.aftercare.between(row, goal)
+    if chain is None:
+        turn.say("no-adapters")
+        return
+    _say_chain(turn, row, turn.knowledge.catalogue.ends[goal], chain)
+
+
+def _say_chain(turn: Turn, row: int, end: CandidateEnd, chain: Chain) -> None:
+    """The adapters with the weakest pressure of the line; they go on the slip."""
     if not chain.adapters:
         turn.say("no-adapter-needed", end=turn.knowledge.names.end(end))
         return
@@ -138,5 +167,6 @@ TABLE: Mapping[str, Does] = {
     "torque": torque,
     "pressure": pressure,
     "adapter": adapter,
+    "join-ends": join_ends,
     "in-stock": in_stock,
 }
