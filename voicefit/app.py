@@ -16,7 +16,21 @@ from typing import TYPE_CHECKING
 from voicefit.catalogue.load import digest_of
 from voicefit.dialogue import Knowledge, Session, Settings, Snapshot
 from voicefit.errors import BadInput, StoreError
-from voicefit.records import Append, Do, Event, Heard, Meaning, Reason, Refused, Say, Stop, Tone, Transcript, Trouble
+from voicefit.records import (
+    Append,
+    Do,
+    Event,
+    Heard,
+    Meaning,
+    Reason,
+    Refused,
+    Rejection,
+    Say,
+    Stop,
+    Tone,
+    Transcript,
+    Trouble,
+)
 from voicefit.resources import grammar_folder, read_data, read_texts
 
 if TYPE_CHECKING:

@@ -77,8 +77,8 @@ class Network:
         (states,) = self._encoder.run(None, {"input_values": samples[np.newaxis], "attention_mask": mask})
         sound = {
             "encoder_hidden_states": states,
-            # The decoder takes one value of the mask a state, and wants the mask as long as the sound: with a mask of the
-            # states' length it reads a single value, and fails from 385 states (9.2 s) on.
+            # The decoder wants a mask as long as the sound and reads one value of it a state: of a mask with the
+            # states' length it reads a single one, and fails from 385 states (9.2 s) on.
             "encoder_attention_mask": np.ones((1, states.shape[1] * SAMPLES_PER_STATE), np.int64),
         }
         empty = np.zeros((1, HEADS, 0, HEAD_WIDTH), np.float32)
