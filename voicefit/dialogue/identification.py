@@ -16,6 +16,7 @@ from voicefit.dialogue import assemblies
 from voicefit.dialogue.hoses import question_name
 from voicefit.dialogue.record import Kept
 from voicefit.dialogue.state import MOST_ITEMS
+from voicefit.quantities import Quantity
 from voicefit.records import Measurand, Option
 
 if TYPE_CHECKING:
@@ -82,14 +83,11 @@ def is_answered(belief: Belief, check: Check) -> bool:
     """Whether a reading on record answers the check already: it is asked again, and that is said."""
     if question_name(check) is not None:
         return False  # the interview about a hose asks nothing twice
-    wanted = {(option.value, option.negated) for option in (check.yes, check.no) if option is not None}
-    for taken in belief.taken:
-        option = taken.option
-        if option.measurand is not check.measurand:
-            continue
-        if not option.negated if not wanted else (option.value, option.negated) in wanted:
-            return True
-    return False
+    gauge = check.yes.value if check.yes is not None and isinstance(check.yes.value, Quantity) else None
+    same = [taken.option for taken in belief.taken if taken.option.measurand is check.measurand]
+    if gauge is not None:  # each leaf, each seat gauge is a check of its own
+        return any(option.value == gauge for option in same)
+    return any(not option.negated for option in same)
 
 
 def read_back_new(turn: Turn) -> None:

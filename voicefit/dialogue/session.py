@@ -174,6 +174,9 @@ def _heard(turn: Turn, event: Heard) -> None:
     taking.heard(turn, addressed)
     if turn.report and turn.focus.question is None:
         identification.report(turn)
+    elif turn.report:
+        identification.read_back_new(turn)
+        taking.ask_again(turn)
     elif (
         question is not None and turn.focus.question is question and not (turn.asked or turn.ends or turn.focus.paused)
     ):

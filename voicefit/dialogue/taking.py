@@ -126,6 +126,10 @@ def take(
     if turn.job.finished:
         turn.log("finished", finished=False)
         turn.say("reopened", job=turn.knowledge.wording.count(turn.job.number))
+    if turn.piece.kind == HOSE and not replacing:
+        readings = _of_the_hose(turn, readings)
+        if not readings:
+            return
     if not replacing:
         _turn_to_piece_of(turn, readings)
     for number in replacing:
@@ -137,8 +141,30 @@ def take(
         turn.new_readings.append(number)
     if turn.focus.spelling is not None:
         turn.say("name-dropped")
+    question = turn.focus.question
     turn.leave()
+    if question is not None and not _is_about(question, readings):
+        turn.look(question=question)  # it was passed over: nothing of it is lost, it is asked again
     turn.report = True
+
+
+def _is_about(question: Sure | Which, readings: tuple[Reading, ...]) -> bool:
+    """Whether readings take the place of what is being asked about."""
+    choices = question.choices if isinstance(question, Which) else (question.meaning,)
+    asked = frozenset(m for choice in choices for reading in readings_of(choice) for m in reading.measurands)
+    return any(asked & reading.measurands for reading in readings)
+
+
+def _of_the_hose(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
+    """Without the numbers of which it was not said what they measure, and which no hose has: they are asked for."""
+    kept = []
+    for reading in readings:
+        if len(reading.measurands) > 1 and hoses.tells_of_an_end(reading):
+            turn.rejected.append(Rejection(reading.heard, Reason.INCOMPLETE, reading.heard))
+            turn.say("of-what", number=reading.heard)
+        else:
+            kept.append(reading)
+    return tuple(kept)
 
 
 def _turn_to_piece_of(turn: Turn, readings: tuple[Reading, ...]) -> None:

@@ -109,8 +109,9 @@ class Turn:
 
     def speak(self, text: str) -> None:
         """Add words that are already a sentence."""
-        if text.strip():
-            self._sentences.append(text.strip())
+        text = text.strip()
+        if text and text not in self._sentences[-1:]:  # nothing is said twice in a row
+            self._sentences.append(text)
 
     def say_list(self, items: tuple[str, ...], reply: str, slot: str, **slots: str) -> None:
         """Say the first items of a list in a reply; "more" reads on."""

@@ -23,7 +23,7 @@ from voicefit.records import Alternative, Context, Meaning, Measurand, Reason, R
 _MOST_LETTERS = 1_000
 _MOST_TOKENS = 80
 _NOTHING_KNOWN = Context()
-_ONE_NUMBER = ("two-figures", "whole", "mixed")
+_ONE_NUMBER = ("two-figures", "whole", "mixed", "decimal")
 
 
 class Language:

@@ -57,8 +57,10 @@ class Priors:
         return prior
 
     def meaning(self, meaning: Meaning, context: Context) -> float:
-        """The log weight of a meaning: the sum over its items; 0 where there is no opinion."""
-        return sum(self.item(item, context) for item in meaning.items)
+        """The log weight of a meaning: the sum over its items; 0 where there is no opinion. A question is answered
+        once, in however many pieces an answer is cut."""
+        answers = sum(asked_for(item, context) > 0 for item in meaning.items if isinstance(item, Reading))
+        return sum(self.item(item, context) for item in meaning.items) - _ASKED_FOR * max(0, answers - 1)
 
     def item(self, item: Item, context: Context) -> float:
         """The log weight of one item."""

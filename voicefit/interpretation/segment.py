@@ -41,6 +41,7 @@ class Edge:
     items: tuple[Item, ...] = ()
     left: bool = False  # words that nothing took
     fragile: bool = False  # a command, or a number alone: any word that touches it may say otherwise
+    answer: float = 0.0  # part of the weight: that it answers the question; a question is answered once
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +64,7 @@ class _Path:
     key: tuple[object, ...]
     edge: Edge | None = None
     before: _Path | None = None
+    answered: bool = False
 
 
 def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scene) -> Iterator[Edge]:
@@ -115,10 +117,14 @@ def _reading_edge(
     phrase = combine(phrases)
     weight += max(own for _, own in phrases)
     items: list[Item] = []
+    answer = 0.0
     for item in phrase.items:
         if isinstance(item, Reading):
             moved = scene.priors.in_context(item, context, open_=phrase.open)
-            weight += _ITEM + max(option.log_prior for option in moved.options) + asked_for(item, context)
+            own, best = (max(option.log_prior for option in each.options) for each in (item, moved))
+            asked = asked_for(item, context)
+            answer += best - own + asked if asked else 0.0
+            weight += _ITEM + best + asked
             items.append(_trim(moved))
         else:
             weight += _ITEM + (0.0 if phrase.certain else _REFUSED)
@@ -126,7 +132,7 @@ def _reading_edge(
     if phrase.corrects and all(isinstance(item, Reading) for item in items):
         items = [Command("correct", "", tuple(item for item in items if isinstance(item, Reading)))]
     weight -= _ITEM * (len(phrase.items) - 1)  # a designation is one thing said
-    return Edge(start, end, weight, tuple(items), fragile=phrase.open)
+    return Edge(start, end, weight, tuple(items), fragile=phrase.open, answer=max(answer, 0.0))
 
 
 def _trim(reading: Reading) -> Reading:
@@ -183,12 +189,14 @@ def meanings(text: str, tokens: tuple[Token, ...], chart: Chart, context: Contex
         added = tuple(item_key(item) for item in edge.items) if not edge.left else (("left", edge.start),)
         for path in best[edge.start]:
             weight = path.weight + edge.weight + cuts[edge.start]
+            weight -= edge.answer if path.answered else 0.0
             if edge.left and not (path.edge and path.edge.left):
                 weight += _LEFT_RUN
             key = path.key + added
             other = waiting[edge.end].get(key)
             if other is None or other.weight < weight:
-                waiting[edge.end][key] = _Path(weight, key, edge, path)
+                answered = path.answered or edge.answer > 0.0
+                waiting[edge.end][key] = _Path(weight, key, edge, path, answered)
     ends = sorted(waiting[len(tokens)].values(), key=lambda p: -p.weight)[:_MOST_MEANINGS]
     found: dict[tuple[object, ...], Meaning] = {}
     for path in ends:
@@ -274,7 +282,7 @@ def _left(text: str, tokens: tuple[Token, ...], run: list[Edge], chart: Chart, s
     words = [tokens[edge.start].text for edge in run if edge.left]
     unknown = [word for word in words if word not in scene.known and not word.isdecimal()]
     turning = [word for word in words if word in scene.negating]
-    if not unknown and not turning and any(chart.awaits("said", at, end) for at in range(start, end)):
+    if not unknown and not turning and chart.awaits("said", start, end):
         return Rejection(heard, Reason.INCOMPLETE, heard)
     return Rejection(heard, Reason.OUT_OF_GRAMMAR, quoted(" ".join(unknown or turning)) or heard)
 
