@@ -142,6 +142,7 @@ def metric_taper(catalogue: Catalogue, _: Mapping[str, str]) -> Comparison:
 
 
 AMERICAN_TAPER = {  # ASME B1.20.1 table of basic dimensions (memory): E0, E1, L2, E2 in inches
+    "1/16": (0.27118, 0.28118, 0.2611, 0.28750),
     "1/8": (0.36351, 0.37360, 0.2639, 0.38000),
     "1/4": (0.47739, 0.49163, 0.4018, 0.50250),
     "3/8": (0.61201, 0.62701, 0.4078, 0.63750),
@@ -151,6 +152,8 @@ AMERICAN_TAPER = {  # ASME B1.20.1 table of basic dimensions (memory): E0, E1, L
     "1-1/4": (1.55713, 1.58338, 0.7068, 1.60130),
     "1-1/2": (1.79609, 1.82234, 0.7235, 1.84130),
     "2": (2.26902, 2.29627, 0.7565, 2.31630),
+    "2-1/2": (2.71953, 2.76216, 1.1375, 2.79062),
+    "3": (3.34062, 3.38850, 1.2000, 3.41562),
 }
 
 
@@ -196,6 +199,8 @@ def pipes(_: Catalogue, texts: Mapping[str, str]) -> Comparison:
 
     def pairs() -> Iterator[Pair]:
         for row in rows:
+            if row.size not in table:  # no pipe is made for the thread of 1/16
+                continue
             ours = float(row.need("pipe_outside_diameter_in")) * INCH
             yield Pair(row.id, "bd_warehouse", ours, table[row.size] * INCH, 0.012)
             _, _, outside_m, _ = nearest_pipe(NPS=float(exact(row.size)), schedule="40")

@@ -11,7 +11,8 @@ from tests.catalogue.outside import COMPARISONS, Comparison
 from voicefit.catalogue import Catalogue
 from voicefit.resources import data_folder
 
-PARTLY = {"rings", "inch_tubes", "flange_screws"}  # the 900 and metric rings, some tubes and a screw are nowhere open
+# The 900 and metric rings, some tubes, the pipe of 1/16 and a flange's screw are in no open table.
+PARTLY = {"rings", "inch_tubes", "pipes", "flange_screws"}
 
 
 @pytest.mark.parametrize("compare", COMPARISONS, ids=lambda compare: compare.__name__)

@@ -110,7 +110,13 @@ def _unified(row: ThreadRow) -> _Shape:
 # ---- American pipe: ASME B1.20.1 ------------------------------------------------------------------------
 
 _LEAST_TRUNCATION = 0.033  # of the pitch, crest and root
-_GREATEST_TRUNCATION = {Fraction(27): 0.096, Fraction(18): 0.088, Fraction(14): 0.078, Fraction(23, 2): 0.073}
+_GREATEST_TRUNCATION = {  # by threads per inch
+    Fraction(27): 0.096,
+    Fraction(18): 0.088,
+    Fraction(14): 0.078,
+    Fraction(23, 2): 0.073,
+    Fraction(8): 0.062,
+}
 
 
 def _american_pitch_diameter(row: ThreadRow) -> tuple[float, float, float, float]:
@@ -124,7 +130,7 @@ def _american_taper(row: ThreadRow) -> _Shape:
     outside, pitch, gauge, at_gauge = _american_pitch_diameter(row)
     greatest = _GREATEST_TRUNCATION.get(row.need("tpi"))
     if greatest is None:
-        raise row.bad("tpi", "the standard has 27, 18, 14 and 11.5 in these sizes")
+        raise row.bad("tpi", "the standard has 27, 18, 14, 11.5 and 8")
     full, shallow = (TRIANGLE_60 - 2 * truncation for truncation in (_LEAST_TRUNCATION, greatest))  # heights / P
     at_end = at_gauge - gauge / 16
     effective = (0.8 * outside + 6.8) * pitch  # L2
