@@ -6,7 +6,7 @@ empty tuple means that the catalogue has no figure, and has to be said so.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass
 
 from voicefit.catalogue import CandidateEnd
@@ -15,6 +15,16 @@ from voicefit.catalogue.orings import ORing
 from voicefit.ordering.cautions import Caution, belonging
 from voicefit.ordering.mating import Mating, MatingRules
 from voicefit.records import Seal
+
+# A condition with these words is of a joint with these seals only: a cutting ring takes more than a turn, the O-ring
+# nose on the same thread a quarter of one. A condition without them holds for every joint of its series.
+TIGHTENED_ON: Mapping[str, frozenset[Seal]] = {
+    "cutting ring": frozenset({Seal.CUTTING_RING}),
+    "ring set beforehand": frozenset({Seal.CUTTING_RING}),
+    "O-ring nose": frozenset({Seal.CONE_O_RING}),
+    "captured ring": frozenset({Seal.WASHER}),
+    "hose swivel": frozenset({Seal.CONE_O_RING, Seal.METAL}),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +45,8 @@ class SealNeed:
 
 @dataclass(frozen=True, slots=True)
 class FollowUp:
-    """``torque`` (N·m), ``turns`` (turn or flat), ``pressure`` (bar) : every published figure, with its source."""
+    """``torque`` (N·m), ``turns`` (turn or flat) : every published figure of the joints that this end can make.
+    ``pressure`` (bar) : every published figure. Each with its source."""
 
     end: CandidateEnd
     mating: Mating
@@ -57,16 +68,21 @@ def follow_up(
     """All that follows from an end, from the catalogue of ``rules``."""
     mating = rules.of(end)
     seals = seals_of(end, (*mating.mates, *(each.end for each in mating.conditional)), rings)
-    places = {seal.kind.value for seal in seals} or {end.seal.value}
+    kinds = {seal.kind for seal in seals} or {end.seal}
     return FollowUp(
         end=end,
         mating=mating,
         seals=seals,
-        torque=end.torque,
-        turns=end.turns,
+        torque=tuple(figure for figure in end.torque if _is_of(figure, kinds)),
+        turns=tuple(figure for figure in end.turns if _is_of(figure, kinds)),
         pressure=end.pressure,
-        cautions=belonging(cautions, places),
+        cautions=belonging(cautions, {kind.value for kind in kinds}),
     )
+
+
+def _is_of(figure: Figure, kinds: Set[Seal]) -> bool:
+    """Whether a figure of tightening is of a joint with one of these seals."""
+    return all(kinds & seals for words, seals in TIGHTENED_ON.items() if words in figure.condition)
 
 
 def seals_of(end: CandidateEnd, mates: Iterable[CandidateEnd], rings: Mapping[str, ORing]) -> tuple[SealNeed, ...]:
