@@ -68,21 +68,17 @@ class Knowledge:
         object.__setattr__(self, "_believe", lru_cache(maxsize=REMEMBERED)(self._belief))
 
     @classmethod
-    def build(
-        cls, data: Mapping[str, str], grammar: Mapping[str, str], extra: Mapping[str, str] | None = None
-    ) -> Knowledge:
-        """From the texts of ``data/``, ``grammar/`` and the user's own tables, each by relative path.
+    def build(cls, data: Mapping[str, str], grammar: Mapping[str, str]) -> Knowledge:
+        """From the texts of ``data/`` with the user's own tables, and of ``grammar/``, each by relative path.
 
         Raises ``BadTable`` or ``BadGrammar`` naming the file and the place.
         """
         for name in (registries.FILE, wordings.FILE):
             if name not in grammar:
                 raise BadGrammar(name, "file", "is missing")
-        extra = extra or {}
-        catalogue = load_catalogue(data, extra)
-        numbers = {**data, **{name: text for name, text in extra.items() if name.endswith(".toml")}}
+        catalogue = load_catalogue(data)
         checks = load_checks(grammar)
-        matcher = Matcher(catalogue, load_prior(numbers), load_model(numbers), checks)
+        matcher = Matcher(catalogue, load_prior(data), load_model(data), checks)
         wording, names = wordings.parse(grammar[wordings.FILE], _value_words(catalogue)), Names(catalogue)
         hose_types = {hose.type.id: hose.type.words for hose in catalogue.hoses}
         return cls(
@@ -96,7 +92,7 @@ class Knowledge:
             wording=wording,
             registry=registries.parse(grammar[registries.FILE]),
             names=names,
-            aftercare=Aftercare(catalogue, {**data, **extra}, wording, names),
+            aftercare=Aftercare(catalogue, data, wording, names),
             values=expecting.existing(catalogue),
         )
 
