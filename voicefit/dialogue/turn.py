@@ -47,6 +47,7 @@ class Turn:
         self._entries: list[Append] = []
         self._others: list[Do | Tone] = []
         self._sentences: list[str] = []
+        self._more = False  # a list goes on: said last
         self._stop = False
 
     # ---- what is now -----------------------------------------------------------------------------------
@@ -118,8 +119,7 @@ class Turn:
         listing = Listing(items, (0,))
         self.say(reply, **{slot: "; ".join(listing.breath(0))}, **slots)
         self.look(listing=None if listing.done else listing)
-        if not listing.done:
-            self.say("help-more")
+        self._more = not listing.done
 
     def caution(self, name: str, *, again: bool = False) -> None:
         """Say a caution unless this job has had it; ``again`` : it was asked for, or matters each time."""
@@ -168,8 +168,14 @@ class Turn:
     def reply(self) -> str:
         return " ".join(self._sentences)
 
+    def close(self) -> None:
+        """Say last what the person may do next about a list that goes on."""
+        if self._more and self.focus.listing is not None:
+            self.say("help-more")
+
     def outcome(self) -> tuple[State, tuple[Effect, ...]]:
         """The state after the turn and its effects: entries, deeds and tones, then the words, then the end."""
+        self.close()
         reply = self.reply
         effects: list[Effect] = [*self._entries, *self._others]
         if reply:
