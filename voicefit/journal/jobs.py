@@ -144,7 +144,7 @@ def _session(session: str, records: tuple[Record, ...]) -> SessionRecords:
             damage.append(Damage(f"session {session[:SHORT]}, record {record.sequence}", str(error)))
             unfit.add(record.sequence)
             continue
-        number = work.work.job.number
+        number = work.work.job.number if record.job is None else record.job
         first.setdefault(number, record.at)
         last[number] = record.at
         under[number] = header

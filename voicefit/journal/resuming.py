@@ -16,6 +16,8 @@ from voicefit.journal.jobs import SHORT, SessionRecords, find, sessions_of
 from voicefit.journal.private import PRIVATE_FILE, make_private_folder
 from voicefit.journal.record import Contents
 
+LONGEST = 5000  # records of a session that goes on by itself; a longer one takes seconds to read, and begins anew
+
 
 class InHand:
     """A session that is being spoken by this process; the system lets go of it when the process dies.
@@ -52,11 +54,12 @@ def asked_for(contents: Contents, job: str, folder: Path) -> tuple[SessionRecord
 def left_open(contents: Contents, folder: Path) -> tuple[SessionRecords, InHand] | None:
     """The session last written to that has a job which is not finished, in hand; ``None`` where there is none.
 
-    One that another process has in hand is passed over.
+    One that another process has in hand, or that is longer than ``LONGEST``, is passed over: its jobs are still gone on
+    with by their id.
     """
     written = {record.session: position for position, record in enumerate(contents.records)}
     for session in sorted(sessions_of(contents), key=lambda each: -written[each.session]):
-        if last_open(session.work) is None:
+        if last_open(session.work) is None or len(session.records) > LONGEST:
             continue
         try:
             return session, InHand(folder, session.session)
