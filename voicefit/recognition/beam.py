@@ -38,7 +38,7 @@ class Walk(Protocol):
 
 
 START_STATE = State()
-WAYS = 2  # hypotheses of one kind (capitals, commas, figures or words, cuts into tokens) kept in a beam
+WAYS = 3  # hypotheses of one kind (capitals, commas, figures or words, cuts into tokens) kept in a beam
 _OPTIONS = 2  # times the width: continuations looked at, so that those of a full kind leave no gaps
 
 
