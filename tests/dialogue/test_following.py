@@ -117,3 +117,9 @@ def test_a_mate_is_named_in_the_size_of_the_end(knowledge: Knowledge) -> None:
         "three-quarters thirty degree flare on pipe thread, female, dash twelve",
     )
     assert "G three-quarters banjo bolt, male" in aftercare.mates(rows["bspp-port/12/port"])
+
+
+def test_what_locks_by_itself_has_nothing_to_tighten(knowledge: Knowledge) -> None:
+    aftercare = knowledge.aftercare
+    loose = {end.series for row, end in enumerate(knowledge.catalogue.ends) if not aftercare.is_screwed(row)}
+    assert loose == {"staple", "coupler-a", "coupler-b", "coupler-flat"}

@@ -21,7 +21,7 @@ from voicefit.ordering.follow import FollowUp, SealNeed
 from voicefit.ordering.mating import distinct_parts
 from voicefit.ordering.room import Ordering
 from voicefit.quantities import MPA_PER_PSI, Quantity, exact, inches, millimetres
-from voicefit.records import Measurand, Option
+from voicefit.records import Measurand, Option, Seal
 
 BAR_PER_PSI = float(10 * MPA_PER_PSI)
 _UNITS = {"N·m": "newton meters", "bar": "bar", "flat": "flats", "turn": "turns"}
@@ -88,6 +88,11 @@ class Aftercare:
         """What is across the flats, in words; empty where the catalogue has no size."""
         sizes = self._catalogue.ends[row].hex_mm
         return ", or ".join(self._wording.value(Option(Measurand.HEX, across_flats(each))) for each in sizes)
+
+    def is_screwed(self, row: int) -> bool:
+        """Whether anything of the joint is screwed tight: a thread, or the screws of a flange or banjo."""
+        end = self._catalogue.ends[row]
+        return end.thread is not None or end.seal in (Seal.FLANGE_O_RING, Seal.WASHER)
 
     def tightening(self, row: int) -> tuple[str, ...]:
         """Torques, then turns or flats, each with its condition and source."""

@@ -65,7 +65,7 @@ def torque(turn: Turn, command: Command) -> None:
     if wrench := turn.knowledge.aftercare.wrench(row):
         turn.say("across-flats", size=wrench)
     if not figures:
-        turn.say("no-torque")
+        turn.say("no-torque" if turn.knowledge.aftercare.is_screwed(row) else "nothing-to-tighten")
         return
     turn.say_list(figures, "listed", "items")
     turn.caution("torque")
