@@ -23,7 +23,7 @@ def test_texts_with_one_meaning_are_one_and_their_probabilities_add_up(language:
 
 
 def test_two_meanings_of_one_text_are_no_doubt_in_hearing(language: Language) -> None:
-    text = "fifty-two point one one millimeters"
+    text = "outside 516"  # five sixteenths, or thousandths
     assert len(language.interpret(text, Context())) > 1
     shares = weigh([Alternative(text, 0.0)], language, Context()).shares
     assert [share.text for share in shares] == [text]
