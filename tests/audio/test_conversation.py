@@ -99,6 +99,19 @@ def test_what_may_be_the_end_is_told_ahead() -> None:
     bench.live.close()
 
 
+def test_what_was_told_ahead_does_not_hold_when_a_sound_too_weak_for_the_detector_follows() -> None:
+    bench = Bench(HearingSettings(tentative_after_s=0.2))
+    bench.source.hear(2.0, 0.02)
+    bench.source.hear(0.5, 0.9)
+    bench.source.hear(0.3, 0.02)
+    bench.source.hear(0.2, 0.2)
+    bench.source.hear(0.6, 0.02)
+    early, utterance = bench.expect(Tentative), bench.expect(Utterance)
+    assert isinstance(early, Tentative) and isinstance(utterance, Utterance)
+    assert early.utterance.voice_s == utterance.voice_s and not early.covers(utterance)
+    bench.live.close()
+
+
 def test_what_was_left_hanging_is_one_utterance_over_a_longer_pause() -> None:
     bench = Bench(HearingSettings(tentative_after_s=0.2))
     bench.source.hear(0.7, 0.0)

@@ -207,9 +207,9 @@ class Endpointer:
         """The utterance has the pre-roll before its first sound, be that voice to the detector or not."""
         frames = list(self._before)
         first = len(frames) - len(self._recent)
-        least = self._least_power(frames[first:])
+        least_dbfs = self._least_dbfs(frames[first:])
         for at in range(first - 1, -1, -1):
-            if _power(frames[at]) > least:
+            if _dbfs(_power(frames[at])) > least_dbfs:
                 first = at
             elif first - at > _QUIET_FRAMES:
                 break
@@ -225,14 +225,11 @@ class Endpointer:
             return False
         if self._held:
             return True
-        least = self._least_power([frame for frame, voiced in zip(self._frames, self._voiced, strict=True) if voiced])
-        return max(_power(frame) for frame in self._frames[-_QUIET_FRAMES:]) > least
+        voice = [frame for frame, voiced in zip(self._frames, self._voiced, strict=True) if voiced]
+        return _dbfs(max(_power(frame) for frame in self._frames[-_QUIET_FRAMES:])) > self._least_dbfs(voice)
 
-    def _least_power(self, voice: list[NDArray[np.float32]]) -> float:
-        """What is louder beside this voice is sound too, and not the noise around it."""
-        noise = float(np.median(self._noise)) if self._noise else 0.0
-        mean = float(np.mean([_power(frame) for frame in voice]))
-        return max(noise * 10 ** (_ABOVE_NOISE_DB / 10), mean * 10 ** (-_BELOW_VOICE_DB / 10))
+    def _least_dbfs(self, voice: list[NDArray[np.float32]]) -> float:
+        return least_dbfs(_dbfs(float(np.mean([_power(frame) for frame in voice]))), self.noise_dbfs)
 
     def _end(self) -> Utterance | None:
         utterance = None if self._cut else self._utterance()
@@ -269,6 +266,11 @@ class Endpointer:
         lacking_db = _VOICE_DBFS - float(np.median(self._levels)) if self._levels else _NOISE_DBFS - self.noise_dbfs
         wanted_db = min(max(lacking_db, 0.0), _MOST_GAIN_DB)
         self._gain_db += min(max(wanted_db - self._gain_db, -_GAIN_STEP_DB), _GAIN_STEP_DB)
+
+
+def least_dbfs(voice_dbfs: float, noise_dbfs: float) -> float:
+    """What is louder than this beside a voice is sound too, and not the noise around it."""
+    return max(noise_dbfs + _ABOVE_NOISE_DB, voice_dbfs - _BELOW_VOICE_DB)
 
 
 def _power(samples: NDArray[np.float32]) -> float:

@@ -13,6 +13,7 @@ from __future__ import annotations
 import argparse
 import contextlib
 import json
+import os
 import subprocess
 import sys
 import threading
@@ -176,6 +177,7 @@ def run(options: argparse.Namespace) -> dict[str, Any]:
         if options.barge_in
         else "end of speech to first sound of the reply",
         "turns": len(seconds),
+        "load": round(os.getloadavg()[0], 1),  # of the last minute, this benchmark's own included
         "without_reply": missed,
         "ms": {
             name: round(1000 * float(np.percentile(seconds, at))) if seconds else None
