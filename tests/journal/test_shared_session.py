@@ -1,0 +1,48 @@
+"""A typed session on a shop's shared journal, whose server goes away in the middle and comes back."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from tests.cli.talking import Child
+from voicefit.journal.jobs import jobs_of, sessions_of
+from voicefit.journal.store import Store, open_store, outbox_location
+
+from .conftest import Server
+
+PATIENCE_S = 60.0  # of the test on a busy machine
+
+
+def test_the_server_is_away_for_a_while_and_each_record_arrives_once(
+    server: Server, opened: Callable[[str], Store], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
+    shop = server.create("a_shift")
+    child = Child("--store", shop)
+    try:
+        child.say("outside nine sixteenths")
+        server.stop()
+        try:
+            away = child.say("eighteen threads per inch")
+            assert len(away["readings"]) == 2, "the session goes on"
+        finally:
+            server.start()
+        assert len(child.say("a shoulder")["readings"]) == 3
+        wanted = open_store(outbox_location(shop)).contents().records
+        end = time.monotonic() + PATIENCE_S
+        shared = opened(shop)
+        while shared.contents().records != wanted and time.monotonic() < end:
+            time.sleep(0.5)
+    finally:
+        told = child.kill()
+    found = opened(shop).contents()
+    assert found.damage == () and found.records == wanted
+    assert [record.sequence for record in found.records] == list(range(len(wanted)))
+    (job,) = jobs_of(sessions_of(found))
+    assert job.pieces[0].heard == ["outside nine sixteenths", "eighteen threads per inch", "shoulder"]
+    assert "The shared journal is away; this one goes on here." in told and "is back" in told
