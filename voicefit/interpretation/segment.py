@@ -263,8 +263,10 @@ def _spoilt(tokens: tuple[Token, ...], chain: list[Edge], at: int, scene: Scene)
     if edge.fragile:
         return bool(touching)
     first = edge.items[0]
-    if not isinstance(first, Reading) or not any(isinstance(option.value, Quantity) for option in first.options):
+    if not isinstance(first, Reading):
         return False
+    if not any(isinstance(option.value, Quantity) for option in first.options):
+        return bool(touching)  # "it is in stock" does not say that the seat is in
     if touching and touching[-1] == edge.end and _in(tokens[edge.end - 1], scene.numbers):
         return _in(tokens[edge.end], scene.numeric) or tokens[edge.end].text not in scene.known  # "nine thirds"
     return any(_in(tokens[place], scene.numeric) for place in touching)
