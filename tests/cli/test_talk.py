@@ -100,6 +100,18 @@ def test_jobs_are_listed_and_found_by_the_machine_they_are_of(talk: Callable, vo
     assert (missing.code, missing.out) == (1, "") and "no job has 'a7' and 'inch'" in missing.err
 
 
+def test_a_job_is_shown_with_what_was_said_once_and_its_adapters(talk: Callable, voicefit: Callable) -> None:
+    talk(
+        "female, inside point five one, eighteen pitch, thirty seven degrees, it goes in, metal seat", "adapter to npt"
+    )
+    (job,) = voicefit("jobs", "--json").document
+    shown = voicefit("jobs", "show", job["id"]).out
+    assert "1. end: flare37/6/female; heard: female; " in shown
+    assert "  adapters from flare37/6/female to npt/6/" in shown
+    slip = OrderSlip.model_validate(voicefit("slip", job["id"], "--json").document)
+    assert slip.chains[0].rating.weakest is not None and slip.chains[0].adapters
+
+
 def test_a_job_is_gone_on_with_by_its_id(talk: Callable, voicefit: Callable) -> None:
     talk(*STUD[:2], "new job", "outside one inch")
     first, second = (job["id"] for job in voicefit("jobs", "--json").document)

@@ -87,9 +87,11 @@ def show(
             return
         print(_line(found))
         for number, piece in enumerate(found.pieces, 1):
-            heard = "; ".join(piece.heard) or "nothing"
+            heard = "; ".join(dict.fromkeys(piece.heard)) or "nothing"  # a sentence may hold several readings
             what = piece.end or ("a hose" if piece.kind == "hose" else "not identified")
             print(f"  {number}. {piece.kind}: {what}; heard: {heard}")
+        for start, goal in found.goals:
+            print(f"  adapters from {start} to {goal}")
         for each in kept:
             print(f"  sound {each.name}, {each.seconds:.1f} s")
         print(f"  voicefit {found.voicefit}, catalogue {found.catalogue[:12]}, grammar {found.grammar[:12]}")
