@@ -181,3 +181,55 @@ def test_a_wrong_setting_is_named(settings: dict[str, object]) -> None:
 def test_an_unknown_setting_is_named() -> None:
     with pytest.raises(BadInput, match="no setting"):
         Settings().changed("colour", "red")
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "reply"),
+    [
+        ("fifteen millimeters", "fifty millimeters", "Fifteen millimeters: one five? Or fifty millimeters: five zero?"),
+        ("seat sixty degrees", "flank angle sixty degrees", "Thread flanks sixty degrees? Or sixty degrees?"),
+        (
+            "hex nine sixteenths",
+            "tube nine sixteenths",
+            "Tube nine-sixteenths of an inch? Or hex nine-sixteenths of an inch?",
+        ),
+    ],
+)
+def test_two_alternatives_never_sound_the_same(knowledge: Knowledge, first: str, second: str, reply: str) -> None:
+    talk = Talk(knowledge)
+    assert talk.hear((first, 0.5), (second, 0.5)) == reply
+    assert not talk.written
+
+
+def test_what_no_ear_could_tell_apart_is_left_open_and_not_asked(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    reply = talk.hear(("length one meter", 0.5), ("length one thousand millimeters", 0.5))
+    assert "Length one meter." in reply
+    assert len(talk.snapshot.readings) == 1
+
+
+def test_a_reading_of_something_else_leaves_the_question_open(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say("male")
+    asked = talk.hear(("outside eighteen millimeters", 0.7), ("pass me the torch", 0.3))
+    assert talk.say("one and a half millimeter pitch") == f"One point five millimeter pitch. {asked}"
+    assert "Eighteen millimeters outside." in talk.say("yes")
+    assert len(talk.snapshot.readings) == 3
+
+
+def test_a_hose_asks_of_what_a_bare_number_is(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say("R two A T dash eight")
+    talk.say("length six hundred millimeters")
+    assert talk.say("eight hundred").startswith("Eight hundred: bore, length, pressure or temperature?")
+    assert talk.snapshot.piece == 1
+    assert len(talk.snapshot.readings) == 3
+
+
+def test_a_check_that_comes_again_says_so(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say(ALL_BUT_THE_SEAT)
+    talk.say("it sticks out")
+    reply = talk.say("it goes in")
+    assert "It is no longer identified." in reply
+    assert "Once more, as readings disagree." in reply

@@ -22,6 +22,34 @@ from voicefit.quantities import Quantity, Unit, inches, millimetres
 from voicefit.records import Gender, Measurand, Option, Reading, Seal, SeatForm
 
 SOURCES = sorted(Path(voicefit.dialogue.__file__).parent.rglob("*.py"))
+SENTENCE_WORDS = 14
+ENDS_IN_AN_INSTRUCTION = frozenset({"which-again"})
+_LENGTHS = (Unit.INCH, Unit.MILLIMETRE)
+UNITS: dict[Measurand, tuple[Unit, ...]] = {
+    **dict.fromkeys(
+        (
+            Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER, Measurand.FIRST_THREAD_DIAMETER,
+            Measurand.LAST_THREAD_DIAMETER, Measurand.HEX, Measurand.TUBE_OUTSIDE_DIAMETER,
+            Measurand.FLANGE_HEAD_DIAMETER, Measurand.FLANGE_HEAD_THICKNESS, Measurand.BOLT_LONG, Measurand.BOLT_SHORT,
+            Measurand.PROFILE_DIAMETER, Measurand.HOSE_BORE, Measurand.HOSE_OUTSIDE_DIAMETER,
+        ),
+        _LENGTHS,
+    ),
+    Measurand.LENGTH: (*_LENGTHS, Unit.FOOT, Unit.METRE),
+    Measurand.PITCH: (Unit.THREADS_PER_INCH, Unit.MILLIMETRE),
+    Measurand.SEAT_ANGLE: (Unit.DEGREE,),
+    Measurand.FLANK_ANGLE: (Unit.DEGREE,),
+    Measurand.ELBOW_ANGLE: (Unit.DEGREE,),
+    Measurand.DASH: (Unit.COUNT,),
+    Measurand.PRESSURE: (Unit.BAR, Unit.PSI, Unit.MEGAPASCAL),
+    Measurand.TEMPERATURE: (Unit.CELSIUS, Unit.FAHRENHEIT),
+}  # fmt: skip
+UNIT_WORDS = {
+    Unit.INCH: ("inch",), Unit.MILLIMETRE: ("millimeter",), Unit.FOOT: ("foot", "feet"), Unit.METRE: ("meter",),
+    Unit.THREADS_PER_INCH: ("per inch",), Unit.DEGREE: ("degree",), Unit.COUNT: ("dash",), Unit.BAR: ("bar",),
+    Unit.PSI: ("P S I",), Unit.MEGAPASCAL: ("megapascal",), Unit.CELSIUS: ("celsius",),
+    Unit.FAHRENHEIT: ("fahrenheit",),
+}  # fmt: skip
 SPEAKABLE = re.compile(r"[A-Za-z ,.:;?'-]+")
 
 
@@ -74,6 +102,34 @@ def test_prompts_are_short_and_end_in_what_is_asked(knowledge: Knowledge) -> Non
         assert all(len(step.split()) <= 20 for step in question.how)
     for prompt in prompts:
         assert len(prompt.split()) <= 12, prompt
+
+
+def test_every_sentence_is_short_and_every_list_can_be_broken_off(knowledge: Knowledge) -> None:
+    """A slot counts as one word; what fills it is a value, a name, or a list that is read three items at a time."""
+    wording = knowledge.wording
+    texts = [(name, text) for name, both in wording.replies.items() for text in both]
+    texts += [*wording.cautions.items(), *wording.uses.items(), *wording.words.items()]
+    for name, text in texts:
+        for sentence in re.split(r"(?<=[.?!]) ", text):
+            assert len(sentence.split()) <= SENTENCE_WORDS, (name, sentence)
+    for function in knowledge.registry.functions:
+        assert all(len(sentence.split()) <= SENTENCE_WORDS for sentence in re.split(r"(?<=[.:]) ", function.help))
+
+
+def test_a_question_is_the_last_thing_said(knowledge: Knowledge) -> None:
+    for name, both in knowledge.wording.replies.items():
+        for text in both:
+            assert "?" not in text or text.endswith("?") or name in ENDS_IN_AN_INSTRUCTION, (name, text)
+    for name, question in knowledge.wording.questions.items():
+        assert question.prompt.endswith("?") or question.prompt.endswith("Or say note."), name
+
+
+@pytest.mark.parametrize("measurand", [m for m in Measurand if m in UNITS])
+def test_a_value_is_never_said_without_its_unit(knowledge: Knowledge, measurand: Measurand) -> None:
+    for unit in UNITS[measurand]:
+        for value in (Fraction(1), Fraction(3, 8), Fraction(15), Fraction("15.1")):
+            said = knowledge.wording.reading(Option(measurand, Quantity(value, unit)), careful=True)
+            assert any(word in said for word in UNIT_WORDS[unit]), said
 
 
 def test_every_end_and_thread_can_be_named_aloud(knowledge: Knowledge) -> None:
