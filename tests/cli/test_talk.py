@@ -83,7 +83,7 @@ def test_what_was_left_open_is_named_and_a_fresh_job_is_in_hand(talk: Callable) 
     answers = talk("which jobs", "outside one inch", "go back to job one")
     assert answers[0]["reply"] == (
         "Job one is still open: end one, not identified, nine-sixteenths of an inch outside, eighteen threads per "
-        "inch. Say go back to job one, or begin job two."
+        "inch. Say go back to job one, or begin job two. First: pressure off, loads down, machine locked."
     )
     assert answers[1]["reply"] == "Job one, one piece; job two, one piece."
     assert len(answers[2]["readings"]) == 1, "nothing of yesterday's end is mixed in"

@@ -36,3 +36,4 @@ def resumed(turn: Turn, event: Resumed) -> None:
     elif fresh != turn.job.number:
         turn.log("go_to_job", job=fresh)
     turn.say("still-open", job=count(last.number), piece=line, fresh=count(fresh))
+    turn.caution("pressure", again=True)
