@@ -1,0 +1,48 @@
+"""A session that begins with what is on record: what is said, and which job is in hand."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.dialogue.talk import Talk
+from voicefit.dialogue import Knowledge, Session
+from voicefit.dialogue.open_jobs import is_empty, last_open
+from voicefit.records import Append, Resumed, Say
+
+
+def restarted(knowledge: Knowledge, *said: str, job: int | None = None) -> tuple[Session, str, list[str]]:
+    """The session after a restart, what it says, and the kinds of the entries of it."""
+    before = Talk(knowledge)
+    for text in said:
+        before.say(text)
+    session = Session.replay(knowledge, before.journal)
+    effects = session.handle(Resumed(job))
+    words = " ".join(effect.text for effect in effects if isinstance(effect, Say))
+    return session, words, [effect.kind for effect in effects if isinstance(effect, Append)]
+
+
+def test_a_fresh_job_is_in_hand_and_the_open_one_is_named(knowledge: Knowledge) -> None:
+    session, words, entries = restarted(knowledge, "outside nine sixteenths", "new job", "outside one inch")
+    assert words.startswith("Job two is still open: end one, not identified, one inch outside.")
+    assert "begin job three" in words and words.endswith("First: pressure off, loads down, machine locked.")
+    assert entries == ["new_job", "told"]
+    assert session.record.work.job.number == 3 and is_empty(session.record, session.record.work.job)
+
+
+def test_the_fresh_job_of_before_serves_again(knowledge: Knowledge) -> None:
+    session, words, entries = restarted(knowledge, "outside nine sixteenths", "new job")
+    assert words.startswith("Job one is still open") and "begin job two" in words
+    assert entries == ["told"] and session.record.work.job.number == 2
+
+
+def test_a_job_asked_for_is_in_hand_where_it_was(knowledge: Knowledge) -> None:
+    session, words, entries = restarted(knowledge, "outside nine sixteenths", "new job", "outside one inch", job=1)
+    assert words.startswith("Job one, piece one. Nine-sixteenths of an inch outside.")
+    assert "pressure off" in words and words.endswith("?"), "and the next check is asked"
+    assert entries[0] == "go_to_job" and session.record.work.job.number == 1
+
+
+@pytest.mark.parametrize("said", [(), ("outside one inch", "finish"), ("new job",)])
+def test_nothing_open_is_silent(said: tuple[str, ...], knowledge: Knowledge) -> None:
+    session, words, entries = restarted(knowledge, *said)
+    assert (words, entries) == ("", []) and last_open(session.record) is None
