@@ -157,6 +157,8 @@ class Talk:
             self._keep_speech(utterance, job)
 
     def _take(self, event: Event) -> None:
+        if isinstance(event, Trouble) and event.detail:
+            self.edges.tell(event.detail)
         self._show(self.conversation.take(event))
 
     def _show(self, snapshot: Snapshot) -> None:
@@ -184,7 +186,6 @@ class Talk:
         except BadAudio:
             self._take(Quiet(0.0, at_s=self.edges.sound.now_s))
         except StoreError as error:
-            self.edges.tell(str(error))
             self._take(Trouble("note", str(error)))
         else:
             self._take(NoteDone(name, len(samples) / SAMPLE_RATE_HZ, at_s=self.edges.sound.now_s))
@@ -197,7 +198,6 @@ class Talk:
             name = self.edges.shelf.keep(self.log.session, job, utterance.samples, SPEECH)
             self.log.append(SPEECH, {"job": job, "name": name, "seconds": len(utterance.samples) / SAMPLE_RATE_HZ})
         except VoicefitError as error:
-            self.edges.tell(str(error))
             self._take(Trouble("note", str(error)))
 
     # ---- what the session asks for --------------------------------------------------------------------------
@@ -253,7 +253,6 @@ class Talk:
         try:
             self.edges.write_slip(self.conversation, "" if self.log is None else self.log.session, job)
         except VoicefitError as error:
-            self.edges.tell(str(error))
             self._follow_up.put(Trouble("slip", str(error)))
 
     def _remove(self, what: str) -> None:
@@ -269,7 +268,6 @@ class Talk:
         except BadInput as error:
             self.edges.tell(str(error))
         except StoreError as error:
-            self.edges.tell(str(error))
             self._follow_up.put(Trouble("note", str(error)))
 
     def _play(self, name: str) -> None:

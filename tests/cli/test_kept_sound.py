@@ -101,6 +101,13 @@ def test_a_note_is_listed_and_removed_by_voice(heard: Callable, talk: Callable, 
     assert "one note" not in answers[5]["reply"].lower()
 
 
+def test_a_typed_session_says_why_it_takes_no_note(voicefit: Callable, home: Path) -> None:
+    ran = voicefit("talk", "--typed", "--json", stdin="outside one inch\nnote\nwhat is kept\n")
+    said = [answer["reply"] for answer in ran.documents]
+    assert "The note could not be kept or played." in said
+    assert "there is no microphone in a typed session" in ran.err
+
+
 def test_all_sound_of_a_job_is_removed_by_voice(heard: Callable, talk: Callable, home: Path) -> None:
     save_settings(Settings(keep_speech=True))
     heard("outside nine sixteenths", "new job", "outside one inch")
