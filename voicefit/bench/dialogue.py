@@ -57,6 +57,9 @@ READINGS = (
     "nine sixteenths eighteen", "fifteen", "fifty", "one inch", "twenty two millimeters", "hex twenty two millimeters",
     "R two A T dash eight", "six hundred millimeters long", "two hundred bar", "ninety degrees celsius",
     "gap on the nineteen leaf", "outside nine sixteenths, eighteen pitch, thirty seven degrees, male",
+    "male, outside nine sixteenths, eighteen pitch, thirty seven degrees, it sticks out",
+    "it is a stud, outside point seven four four, sixteen pitch, parallel, o ring at the base",
+    "sorry, eighteen pitch", "seven fifty millimeters", "12,70",
     "M fourteen by one point five", "outside was nine sixteenths", "no, twenty", "make that eighteen pitch",
 )  # fmt: skip
 PAIRS = (
