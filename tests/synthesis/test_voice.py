@@ -10,12 +10,16 @@ import threading
 import time
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any, cast
 
 import numpy as np
 import pytest
 
+from voicefit.cli.live import _live
+from voicefit.dialogue import Settings
 from voicefit.errors import BadInput, Missing
 from voicefit.synthesis import SupervisedVoice, VoiceSettings, open_voice
+from voicefit.talking import Edges, Speaking
 
 SENTENCE = "Lay the nineteen leaf in the threads against a light. Any gap?"
 SETTINGS = VoiceSettings()
@@ -183,3 +187,13 @@ def test_the_workers_hold_nothing_but_what_they_need() -> None:
     for worker_file in Path(voicefit.synthesis.__file__).parent.glob("worker_*.py"):
         lines = worker_file.read_text(encoding="utf-8").splitlines()
         assert not [line for line in lines if line.strip().startswith(("import voicefit", "from voicefit"))]
+
+
+def test_a_live_session_offers_the_voices_by_name(voice: SupervisedVoice) -> None:
+    edges = Edges(sound=cast(Any, None), speaking=Speaking(voice, Settings()), recogniser=None)
+    _live(edges)
+    names = edges.names_of("voice")
+    assert len(names) > 1
+    assert all(name and not name.isdigit() for name in names)
+    for name in names:
+        assert len(voice.speak("right", VoiceSettings(voice=name)).samples)

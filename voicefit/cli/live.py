@@ -113,10 +113,11 @@ def _live(edges: Edges) -> None:
     """What only a session with a person has: settings that last, and devices to choose from by name."""
     from voicefit.audio.devices import Host
     from voicefit.settings import save_settings
+    from voicefit.synthesis import SupervisedVoice
 
     def names(what: str) -> list[str]:
         if what == "voice":
-            return []
+            return list(voice.voices()) if isinstance(voice := edges.speaking.voice, SupervisedVoice) else []
         found = Host().devices("input" if what == "microphone" else "output")
         return list(dict.fromkeys(device.name for device in found))
 
