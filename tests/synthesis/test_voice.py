@@ -196,4 +196,4 @@ def test_a_live_session_offers_the_voices_by_name(voice: SupervisedVoice) -> Non
     assert len(names) > 1
     assert all(name and not name.isdigit() for name in names)
     for name in names:
-        assert len(voice.speak("right", VoiceSettings(voice=name)).samples)
+        assert len(voice.speak("right", VoiceSettings(name=name)).samples)
