@@ -21,11 +21,9 @@ from voicefit.records import Check, Measurand, Option, Reading
 
 LEAVES_ASKED = 6  # gauge leaves that are worth asking about one by one
 SURE_OF_SIDE = 0.8
-SOME_THREAD = 0.3  # below it nobody is asked about a thread
+SOME_THREAD = 0.3  # below it nobody is asked about a thread (a diameter across, any piece has)
 THREAD = frozenset(
     {
-        Measurand.OUTSIDE_DIAMETER,
-        Measurand.INSIDE_DIAMETER,
         Measurand.FIRST_THREAD_DIAMETER,
         Measurand.LAST_THREAD_DIAMETER,
         Measurand.THREAD_SIDE,
