@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from voicefit.dialogue.deeds import Deed
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.turn import Turn
+from voicefit.interpretation.numerals import spell as spell_together
 from voicefit.records import Command
 
 
@@ -60,11 +61,7 @@ def _keep(turn: Turn, name: str) -> None:
 
 def joined(pieces: tuple[str, ...]) -> str:
     """Pieces side by side, words apart: ("loader", "A1", "2") is "loader A12"."""
-    name = ""
-    for piece in pieces:
-        apart = name and (piece[0].islower() or name[-1].islower())
-        name += f" {piece}" if apart else piece
-    return name
+    return spell_together(*pieces) or ""
 
 
 def aloud(turn: Turn, name: str) -> str:
