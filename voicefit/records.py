@@ -55,6 +55,8 @@ class Measurand(StrEnum):
     REINFORCEMENT = "reinforcement"
     LENGTH = "length"
     ELBOW_ANGLE = "elbow_angle"
+    ROUTE_BEND = "route_bend"  # through so many degrees the hose turns on its way
+    ROUTE_RADIUS = "route_radius"  # so tightly, to the inside of the bend
     PRESSURE = "pressure"
     TEMPERATURE = "temperature"
     SERIES = "series"  # a series id: a marking, or what the person believes it is

@@ -40,6 +40,8 @@ UNITS: dict[Measurand, tuple[Unit, ...]] = {
     Measurand.SEAT_ANGLE: (Unit.DEGREE,),
     Measurand.FLANK_ANGLE: (Unit.DEGREE,),
     Measurand.ELBOW_ANGLE: (Unit.DEGREE,),
+    Measurand.ROUTE_BEND: (Unit.DEGREE,),
+    Measurand.ROUTE_RADIUS: _LENGTHS,
     Measurand.DASH: (Unit.COUNT,),
     Measurand.PRESSURE: (Unit.BAR, Unit.PSI, Unit.MEGAPASCAL),
     Measurand.TEMPERATURE: (Unit.CELSIUS, Unit.FAHRENHEIT),

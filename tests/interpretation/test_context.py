@@ -32,7 +32,7 @@ def best(language: Language, text: str, context: Context) -> str:
         (Measurand.PITCH, "one point five", "pitch 3/2 mm | …"),
         (Measurand.PITCH, "eleven and a half", "pitch 23/2 tpi | …"),
         (Measurand.SEAT_ANGLE, "thirty", "seat_angle 30 deg | …"),
-        (Measurand.SEAT_ANGLE, "thirty-seven", "seat_angle 37 deg | …"),
+        (Measurand.SEAT_ANGLE, "thirty-seven", "seat_angle 37 deg"),
         (Measurand.INSIDE_DIAMETER, "fifteen point one", "inside_diameter 15.1 mm /10 | …"),
         (Measurand.INSIDE_DIAMETER, "nineteen thirty-seconds", "inside_diameter 19/32 in /32 | …"),
         (Measurand.DASH, "six", "dash 6 1 | …"),
@@ -158,7 +158,7 @@ def test_alternatives_with_one_meaning_become_one(language: Language) -> None:
         Alternative("forty-seven degrees", math.log(0.4)),
     ]
     first, second = language.merge(heard, Context())
-    assert notes.meaning(first) == "seat_angle 37 deg | …"
+    assert notes.meaning(first) == "seat_angle 37 deg"
     assert first.text == "thirty-seven degrees"
     assert math.isclose(math.exp(first.log_weight), 0.6, rel_tol=1e-6)
     assert math.isclose(math.exp(second.log_weight), 0.4, rel_tol=1e-6)

@@ -142,6 +142,8 @@ def test_each_measurand_has_examples_that_mean_it(language: Language, measurand:
 
 def test_the_examples_of_each_kind_are_of_that_kind(language: Language) -> None:
     for measurand, entry in language.grammar.measurands.items():
+        if entry.bare is None:
+            continue  # never said without its name
         example = language.grammar.kinds[entry.kind].example
         reading = language.interpret(example, Context(expected=(measurand,)))[0].items[0]
         assert isinstance(reading, Reading)

@@ -1,28 +1,46 @@
-"""What is said of a hose assembly as a whole: what it holds and by which part, how far it may be bent.
+"""What is said of a hose assembly as a whole: what it holds and by which part, and whether it bears its bend.
 
 Duty: word what :mod:`voicefit.ordering.assembly` computes. It must not choose a hose.
 """
 
 from __future__ import annotations
 
+import math
+
 from voicefit.dialogue import slips
 from voicefit.dialogue.turn import Turn
-from voicefit.ordering.assembly import Assembly
-from voicefit.ordering.job_slip import adapter_ends
+from voicefit.ordering.assembly import Assembly, Fault
+from voicefit.ordering.job_slip import HoseOrder, adapter_ends
 from voicefit.records import Measurand
 
 STEP_DEG = 5  # an angle of a hose is said so finely
+STEP_MM = 10  # and a length of it
+DECIDES_A_BEND = frozenset(
+    {
+        Measurand.ROUTE_BEND,
+        Measurand.ROUTE_RADIUS,
+        Measurand.LENGTH,
+        Measurand.HOSE_TYPE,
+        Measurand.DASH,
+        Measurand.HOSE_BORE,
+    }
+)
+
+
+def judged(turn: Turn, order: HoseOrder) -> Assembly | None:
+    """The assembly of a hose of the job in hand, with its ends and adapters; ``None``: no one hose is chosen yet."""
+    if order.hose is None:
+        return None
+    ordering = turn.knowledge.aftercare.ordering
+    return ordering.assess(order.hose, order.facts, adapter_ends(ordering, order.facts.ends, turn.job.goals))
 
 
 def say_assembly(turn: Turn) -> bool:
     """Rating with its weakest part and the design factor, then bend. ``False``: no one hose is chosen yet."""
     knowledge = turn.knowledge
-    order = slips.hose_order(knowledge, turn.record, turn.job, turn.piece)
-    if order.hose is None:
+    assembly = _in_hand(turn)
+    if assembly is None:
         return False
-    ordering = knowledge.aftercare.ordering
-    ends = adapter_ends(ordering, order.facts.ends, turn.job.goals)
-    assembly = ordering.assess(order.hose, order.facts, ends)
     turn.say(
         "hose-holds",
         pressure=knowledge.aftercare.pressure(assembly.rating.bar or 0.0, psi=turn.settings.length_unit == "in"),
@@ -42,9 +60,32 @@ def say_assembly(turn: Turn) -> bool:
 
 def say_convention(turn: Turn) -> None:
     """How an elbow angle is counted, when one was just taken."""
-    new = [kept.reading for kept in turn.piece.readings if kept.number in turn.new_readings]
-    if any(Measurand.ELBOW_ANGLE in reading.measurands for reading in new):
+    if Measurand.ELBOW_ANGLE in _new(turn):
         turn.say("elbow-convention")
+
+
+def say_bend(turn: Turn) -> None:
+    """Whether the hose bears the bend of its route, when something that decides it was just taken."""
+    assembly = _in_hand(turn) if _new(turn) & DECIDES_A_BEND else None
+    if assembly is None:
+        return
+    count = turn.knowledge.wording.count
+    if Fault.BEND in assembly.faults:
+        turn.say("hose-too-tight", radius=count(round(assembly.hose.bend_radius_mm)))
+    elif Fault.SHORT in assembly.faults:
+        turn.say("hose-too-short", length=count(STEP_MM * math.ceil(assembly.bend.least_length_mm / STEP_MM)))
+    elif assembly.facts.routed_bend_deg is not None or assembly.facts.routed_radius_mm is not None:
+        turn.say("hose-bears-it")
+
+
+def _in_hand(turn: Turn) -> Assembly | None:
+    return judged(turn, slips.hose_order(turn.knowledge, turn.record, turn.job, turn.piece))
+
+
+def _new(turn: Turn) -> frozenset[Measurand]:
+    """What was measured in this turn."""
+    new = [kept.reading for kept in turn.piece.readings if kept.number in turn.new_readings]
+    return frozenset(measurand for reading in new for measurand in reading.measurands)
 
 
 def _weakest(turn: Turn, assembly: Assembly) -> str:

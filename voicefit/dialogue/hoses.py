@@ -40,6 +40,8 @@ OF_A_HOSE = frozenset(
         Measurand.REINFORCEMENT,
         Measurand.LENGTH,
         Measurand.ELBOW_ANGLE,
+        Measurand.ROUTE_BEND,
+        Measurand.ROUTE_RADIUS,
         Measurand.PRESSURE,
         Measurand.TEMPERATURE,
     }

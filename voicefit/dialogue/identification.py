@@ -39,6 +39,7 @@ def report(turn: Turn) -> None:
     if standing is not None:
         assemblies.say_convention(turn)
         _say_hose(turn, standing)
+        assemblies.say_bend(turn)
         ask(turn)
         return
     _read_back_changed(turn)

@@ -51,7 +51,7 @@ def confusable(option: Option) -> bool:
     value = option.value
     if not isinstance(value, Quantity) or option.negated:
         return False
-    measured = value.unit in _SPOKEN_AS_MEASURED or option.measurand is Measurand.ELBOW_ANGLE
+    measured = value.unit in _SPOKEN_AS_MEASURED or option.measurand in (Measurand.ELBOW_ANGLE, Measurand.ROUTE_BEND)
     return measured and option.measurand is not Measurand.PITCH and teen_or_ten(value.value)
 
 

@@ -103,6 +103,10 @@ def _add_quantity(facts: dict[str, object], measurand: Measurand, value: Quantit
             facts["dash"] = int(value.value)
         case Measurand.ELBOW_ANGLE:
             facts["elbow_angle_deg"] = float(value.value)
+        case Measurand.ROUTE_BEND:
+            facts["routed_bend_deg"] = float(value.value)
+        case Measurand.ROUTE_RADIUS:
+            facts["routed_radius_mm"] = float(value.mm)
         case Measurand.PRESSURE:
             facts["pressure_bar"] = float(value.bar)
         case Measurand.TEMPERATURE:

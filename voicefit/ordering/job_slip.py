@@ -104,9 +104,7 @@ def _hose(ordering: Ordering, order: HoseOrder, goals: Iterable[tuple[str, str]]
     return open_hose_item(facts, tuple(ordering.end(end) for end in facts.ends), fluid=fluid, count=order.count)
 
 
-def adapter_ends(
-    ordering: Ordering, ends: Iterable[str], goals: Iterable[tuple[str, str]]
-) -> tuple[CandidateEnd, ...]:
+def adapter_ends(ordering: Ordering, ends: Iterable[str], goals: Iterable[tuple[str, str]]) -> tuple[CandidateEnd, ...]:
     """The ends of the adapters that were asked for at either end of a hose: they stay in its line."""
     chains = [ordering.chain(*goal) for goal in goals if set(goal) & set(ends)]
     return tuple(end for chain in chains if chain is not None for each in chain.adapters for end in each.ends)

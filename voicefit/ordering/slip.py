@@ -128,6 +128,8 @@ class HoseItem(_Part):
     length_mm: float | None = None
     tolerances: tuple[LengthItem, ...] = ()
     elbow_angle_deg: float | None = None
+    routed_bend_deg: float | None = None
+    routed_radius_mm: float | None = None
     bend_radius_mm: float | None = None
     most_turn_deg: float | None = Field(default=None, description="of this length at its least bend radius")
     temperature_c: tuple[float, ...] = ()

@@ -143,6 +143,8 @@ def open_hose_item(
         ends=tuple(naming.end_name(end) for end in ends),
         length_mm=facts.length_mm,
         elbow_angle_deg=facts.elbow_angle_deg,
+        routed_bend_deg=facts.routed_bend_deg,
+        routed_radius_mm=facts.routed_radius_mm,
         temperature_c=facts.temperature_c,
         application=facts.application or "",
         fluid="" if fluid is None else fluid.name,

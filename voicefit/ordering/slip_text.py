@@ -141,6 +141,10 @@ def _hose_lines(hose: HoseItem) -> Iterator[str]:
         yield f"Length tolerance, {tolerance.practice}: +{tolerance.plus_mm:g} / -{tolerance.minus_mm:g} mm"
     if hose.elbow_angle_deg is not None:
         yield f"Elbow angle: {hose.elbow_angle_deg:g}°"
+    if hose.routed_bend_deg is not None:
+        yield f"On its way it turns: {hose.routed_bend_deg:g}°"
+    if hose.routed_radius_mm is not None:
+        yield f"Bend radius on its way: {hose.routed_radius_mm:g} mm"
     if hose.bend_radius_mm is not None:
         yield f"Least bend radius: {hose.bend_radius_mm:g} mm"
     if hose.most_turn_deg is not None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from voicefit.dialogue import identification, slips, taking
+from voicefit.dialogue import assemblies, identification, slips, taking
 from voicefit.dialogue.deeds import Deed
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.open_jobs import is_empty
@@ -127,8 +127,9 @@ def order_slip(turn: Turn, command: Command) -> None:
     turn.do(Deed.SLIP, str(job.number))
     turn.say_list(tuple(lines), "slip", "items", job=_count(turn, job.number))
     for order in facts.hoses:
-        if order.hose is not None:
-            for fault in knowledge.aftercare.ordering.assess(order.hose, order.facts).faults:
+        assembly = assemblies.judged(turn, order)
+        if assembly is not None:
+            for fault in assembly.faults:
                 turn.say("slip-fault", fault=knowledge.wording.plain(f"fault.{fault.value}"))
     if len(rows) < len(facts.ends):
         turn.say("slip-open", count=_count(turn, len(facts.ends) - len(rows)))
