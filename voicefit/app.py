@@ -114,10 +114,13 @@ class Conversation:
 
     # ---- what comes in ------------------------------------------------------------------------------------
 
-    def take_text(self, text: str) -> Snapshot:
-        """A typed or transcribed utterance; what is no text in it is replaced and refused by the language."""
+    def take_text(self, text: str, *, typed: bool = True) -> Snapshot:
+        """An utterance as text; what is no text in it is replaced and refused by the language.
+
+        ``typed`` : by a person, and meant for the session even while it sleeps; else a transcript of what was said.
+        """
         text = text.encode("utf-8", "replace").decode("utf-8")
-        return self.take(Heard(self.knowledge.language.interpret(text, self.session.context()), typed=True))
+        return self.take(Heard(self.knowledge.language.interpret(text, self.session.context()), typed=typed))
 
     def take_utterance(self, recogniser: Recogniser, utterance: Utterance) -> Snapshot:
         """A stretch of speech: recognised under what was just asked; one that was cut for its length is refused."""

@@ -88,7 +88,7 @@ def replay(
         conversation = Conversation(_knowledge(context))
         understood = False
         for line in lines:
-            snapshot = conversation.take_text(line)
+            snapshot = conversation.take_text(line, typed=False)
             answer = answer_document(conversation.knowledge.catalogue, snapshot)
             understood = understood or understood_in(answer)
             if json:

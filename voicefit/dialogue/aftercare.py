@@ -24,6 +24,7 @@ from voicefit.quantities import MPA_PER_PSI, Quantity, exact, inches, millimetre
 from voicefit.records import Measurand, Option, Seal
 
 BAR_PER_PSI = float(10 * MPA_PER_PSI)
+PARTS_OF_A_TURN = 12  # thirds, quarters and sixths of a turn or flat are said
 _UNITS = {"N·m": "newton meters", "bar": "bar", "flat": "flats", "turn": "turns"}
 
 
@@ -144,7 +145,7 @@ class Aftercare:
         if figure.unit == "bar" and psi:
             low, high, unit = low / BAR_PER_PSI, high / BAR_PER_PSI, "P S I"
         if figure.unit in ("flat", "turn"):
-            words = [say_number(spoken.nearest(value, 4)) for value in (low, high)]
+            words = [say_number(spoken.nearest(value, PARTS_OF_A_TURN)) for value in (low, high)]
         else:
             slack = 1e-6 * high  # converted figures miss their round number by a hair
             words = [say_number(int(value + slack) if figure.unit == "bar" else round(value)) for value in (low, high)]

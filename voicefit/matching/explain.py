@@ -59,6 +59,9 @@ class Explanation:
     check: Check | None = None
 
 
+_AS_GOOD = 1.0  # in nats: ends of one series that the readings do not tell apart
+
+
 def why(matcher: Matcher, posterior: Posterior, row: int | None = None) -> Explanation | None:
     """The evidence for the end in ``row`` (not given: the leader's) over all others; ``None`` in an empty catalogue."""
     row = _leader(posterior) if row is None else row
@@ -90,7 +93,9 @@ def why_not(matcher: Matcher, posterior: Posterior, name: str) -> Explanation | 
     leader = _leader(posterior)
     if not rows or leader is None:
         return None
-    row = max(rows, key=lambda r: float(posterior.log_p[r]))
+    best = max(float(posterior.log_p[row]) for row in rows)
+    near = [row for row in rows if float(posterior.log_p[row]) > best - _AS_GOOD]
+    row = min(near, key=lambda r: _distance(matcher, posterior, r))
     if matcher.part_of[row] == matcher.part_of[leader]:
         return why(matcher, posterior, leader)
     return _between(matcher, posterior, row, leader)
@@ -155,6 +160,21 @@ def nominal(end: CandidateEnd, measurand: Measurand) -> Quantity | str | None:
     if measurand in (Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER):
         return _mm(thread.major_diameter_mm if end.external else thread.minor_diameter_mm)
     return None
+
+
+def _distance(matcher: Matcher, posterior: Posterior, row: int) -> float:
+    """How far the lengths that were read lie from an end's, as a sum of ratios: among ends that a reading rules out
+    alike, the nearest in size is the one that a person means."""
+    end, found = matcher.ends[row], 0.0
+    for reading in posterior.readings:
+        away = [
+            abs(float(value.mm / given.mm) - 1)
+            for option in reading.options
+            if isinstance(value := option.value, Quantity) and value.is_length
+            if isinstance(given := nominal(end, option.measurand), Quantity) and given.is_length
+        ]
+        found += min(away, default=0.0)
+    return found
 
 
 # ---- inside ---------------------------------------------------------------------------------------------

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.turn import Turn
@@ -50,6 +51,14 @@ def what_else(turn: Turn, command: Command) -> None:
     if check is not None:
         turn.look(check=check, lesson=None)
         turn.say("what-else-check", prompt=turn.knowledge.prompt(check))
+        return
+    possible = replace(turn.piece, impossible=frozenset())
+    left_out = turn.knowledge.separating(possible, parts[0].row, parts[1].row)
+    if left_out is None:
+        turn.say("what-else-no-check")
+    else:
+        turn.look(check=left_out, lesson=None)
+        turn.say("what-else-left-out", prompt=turn.knowledge.prompt(left_out))
 
 
 TABLE: Mapping[str, Does] = {"why": why, "why-not": why_not, "what-else": what_else}
