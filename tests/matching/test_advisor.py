@@ -232,3 +232,13 @@ def test_a_piece_without_a_thread_is_not_asked_for_one(advisor: Advisor) -> None
     staple = [said("shape", "staple"), said("gender", "male"), said("profile_diameter", "23.9 mm")]
     asked = {check.measurand for check in advisor.worth(advisor.matcher.posterior(staple))}
     assert not asked & {Measurand.PITCH, Measurand.LAST_THREAD_DIAMETER, Measurand.THREAD_SIDE, Measurand.TAPER}
+
+
+def test_who_has_no_thread_before_them_is_not_asked_for_one(matcher: Matcher, advisor: Advisor) -> None:
+    """Common practice, no source: a flange is a head or a port, a coupler's half goes in or takes the other in."""
+    flange = [said("shape", "flange"), said("flange_head_diameter", "50.8 mm")]
+    coupler = [said("shape", "coupler"), said("profile_diameter", "20.5 mm")]
+    for readings, check in ((flange, "port"), (coupler, "socket")):
+        worth = {each.id for each in advisor.worth(matcher.posterior(readings))}
+        assert check in worth
+        assert not worth & {"gender", "pitch", "taper"}

@@ -47,6 +47,8 @@ OF_A_HOSE = frozenset(
     }
 )
 OF_BOTH = frozenset({Measurand.DASH, Measurand.COUNTRY})
+SAID_OF_A_HOSE = OF_A_HOSE | OF_BOTH
+ONE_VALUE = OF_A_HOSE - {Measurand.TEMPERATURE} | {Measurand.DASH}  # said again, it replaces what was said
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,4 +139,4 @@ def tells_of_a_hose(reading: Reading) -> bool:
 
 def tells_of_an_end(reading: Reading) -> bool:
     """Whether the reading is about an end and cannot be about a hose."""
-    return not reading.measurands & (OF_A_HOSE | OF_BOTH)
+    return not reading.measurands & SAID_OF_A_HOSE

@@ -10,6 +10,7 @@ from fractions import Fraction
 from voicefit.catalogue import CandidateEnd, Catalogue, Thread
 from voicefit.interpretation.spelling import say_number
 from voicefit.quantities import exact
+from voicefit.records import Gender
 
 _SYSTEMS = {"G": "G", "R": "R", "Rc": "R", "NPT": "N P T", "NPTF": "N P T F", "NPSM": "N P S M", "M": "M"}
 
@@ -22,9 +23,10 @@ class Names:
 
     def end(self, end: CandidateEnd) -> str:
         """Size, name, gender and dash, in the trade's order."""
-        parts = [f"{self.size(end)} {end.spoken_name}".strip(), end.gender.value]
-        if end.gender.value in end.spoken_name.split():
-            parts.pop()
+        kind = "head" if end.flange is not None and end.gender is Gender.MALE else end.gender.value
+        parts = [f"{self.size(end)} {end.spoken_name}".strip()]
+        if kind not in end.spoken_name.split():
+            parts.append(kind)
         if end.dash is not None:
             parts.append(f"dash {say_number(end.dash)}")
         return ", ".join(parts)

@@ -20,7 +20,7 @@ _UNLIKELY_COMMAND = -1.0
 _REJECTED = -3.0
 _EVEN_SHARE = 0.1  # of a value that the matcher did not list, against the likeliest one
 _HABIT = 1.0  # the user's habit for a length without a unit
-_OFF_TOPIC = -2.5  # of a hose, while an end is asked about
+_OFF_TOPIC = -2.5  # of a hose while an end is asked about, or of an end in the interview about a hose
 UNUSUAL = -3.5  # a value that the kind's list of usual ones lacks
 
 
@@ -75,7 +75,7 @@ class Priors:
         prior = 0.0
         if option.measurand in context.expected:
             prior += _ASKED_FOR + _value_prior(option, context)
-        elif option.measurand in self._hose and not self._hose & frozenset(context.expected):
+        elif (option.measurand in self._hose) != bool(self._hose & frozenset(context.expected)):
             prior += _OFF_TOPIC
         known = option.measurand in context.expected and context.values.get(option.measurand)
         if isinstance(option.value, Quantity) and not known:

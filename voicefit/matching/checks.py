@@ -38,6 +38,7 @@ class CheckEntry(BaseModel):
     value: str | None = None
     yes: Literal["is", "is not"] | None = None
     gender: Literal["external", "internal"] | None = None
+    thread: Literal["some", "none"] | None = None
     after: tuple[Measurand, ...] = ()
     same_as: str | None = None
 

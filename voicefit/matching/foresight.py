@@ -113,7 +113,10 @@ class Foresight:
     def _possible(entry: CheckEntry, read: frozenset[Measurand], threaded: float, external: float) -> bool:
         if entry.after and not read & set(entry.after):
             return False
-        if entry.measurand in THREAD and threaded < SOME_THREAD:
+        is_threaded = threaded >= SOME_THREAD
+        if not is_threaded and entry.measurand in THREAD:
+            return False
+        if entry.thread is not None and is_threaded != (entry.thread == "some"):
             return False
         if entry.gender is not None or entry.measurand in SIDED:
             side = "external" if external > SURE_OF_SIDE else "internal" if external < 1 - SURE_OF_SIDE else None

@@ -100,7 +100,7 @@ def piece_line(turn: Turn, job: Job, index: int) -> str:
         return wording.phrase("piece-empty", **slots)
     taken = turn.knowledge.believe(piece).taken
     readings = ", ".join(wording.reading(each.option) for each in taken)
-    return wording.phrase("piece-open", **slots, readings=readings)
+    return wording.phrase("piece-hose" if piece.kind == HOSE else "piece-open", **slots, readings=readings)
 
 
 def save(turn: Turn, command: Command) -> None:
