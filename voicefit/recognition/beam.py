@@ -38,7 +38,7 @@ class Walk(Protocol):
 
 
 START_STATE = State()
-WAYS = 3  # hypotheses of one kind (capitals, commas, figures or words, cuts into tokens) kept in a beam
+WAYS = 3  # hypotheses of one kind (commas, figures or words) kept in a beam
 _OPTIONS = 2  # times the width: continuations looked at, so that those of a full kind leave no gaps
 
 
@@ -61,7 +61,36 @@ class _Beam:
     finished: list[Hypothesis]
 
     def extend(self, scores: Floats, row_of: dict[tuple[int, ...], int]) -> None:
-        """Replace each hypothesis by its best continuations; what ended moves to ``finished``."""
+        """Replace each hypothesis by its best continuations; what ended moves to ``finished``.
+
+        Cuts and capitals that come to the same text go on as one, the likeliest, with the probability of all.
+        """
+        active: dict[Hashable, Hypothesis] = {}
+        ways: Counter[Hashable] = Counter()
+        for score, index, token in self._options(scores, row_of):
+            parent = self.active[index]
+            if token == END:
+                self.finished.append(Hypothesis(parent.tokens, score, parent.state))
+            elif len(active) < self.width:
+                tokens = (*parent.tokens, token)
+                if self.walk is None:
+                    active[tokens] = Hypothesis(tokens, score, parent.state)
+                    continue
+                state = self.walk.follow(parent.state, token)
+                if same := active.get(state):
+                    total = float(np.logaddexp(same.log_probability, score))
+                    active[state] = Hypothesis(same.tokens, total, state)
+                    continue
+                kind = self.kind(state.text)
+                ways[kind] += 1
+                if ways[kind] <= WAYS:
+                    active[state] = Hypothesis(tokens, score, state)
+        self.finished.sort(key=lambda hypothesis: -hypothesis.log_probability)
+        floor = self._floor()
+        self.active = [hypothesis for hypothesis in active.values() if hypothesis.log_probability > floor]
+
+    def _options(self, scores: Floats, row_of: dict[tuple[int, ...], int]) -> list[tuple[float, int, int]]:
+        """The likeliest continuations, best first: log-probability, which hypothesis, which token."""
         options: list[tuple[float, int, int]] = []
         for index, hypothesis in enumerate(self.active):
             row = scores[row_of[hypothesis.tokens]]
@@ -73,23 +102,7 @@ class _Beam:
                 token = int(place) if allowed is None else int(allowed[place])
                 options.append((hypothesis.log_probability + float(found[place]), index, token))
         options.sort(reverse=True)
-        active: list[Hypothesis] = []
-        ways: Counter[Hashable] = Counter()
-        for score, index, token in options:
-            parent = self.active[index]
-            if token == END:
-                self.finished.append(Hypothesis(parent.tokens, score, parent.state))
-            elif len(active) < self.width:
-                state = self.walk.follow(parent.state, token) if self.walk else parent.state
-                if self.walk:
-                    kind = self.kind(state.text)
-                    ways[kind] += 1
-                    if ways[kind] > WAYS:
-                        continue
-                active.append(Hypothesis((*parent.tokens, token), score, state))
-        self.finished.sort(key=lambda hypothesis: -hypothesis.log_probability)
-        floor = self._floor()
-        self.active = [hypothesis for hypothesis in active if hypothesis.log_probability > floor]
+        return options
 
     def _floor(self) -> float:
         """No hypothesis below this can matter any more."""
@@ -102,6 +115,12 @@ class _Beam:
         if len(best) >= self.width:
             floor = max(floor, list(best.values())[self.width - 1])
         return float(floor)
+
+
+def _outdone(free: Hypothesis, beams: Sequence[_Beam]) -> bool:
+    """Whether a constrained text is whole and likelier than the free one can become, and no other is still sought."""
+    best = max((beam.finished[0].log_probability for beam in beams if beam.finished), default=-np.inf)
+    return free.log_probability < best and not any(beam.active for beam in beams)
 
 
 def _prepare(beams: Sequence[_Beam]) -> None:
@@ -144,7 +163,7 @@ def search(
 
     Returns
     -------
-    Found; a free hypothesis that never ended comes with the score it had.
+    Found; a free hypothesis that never ended, or was outdone before, comes with the score it had.
     """
     beams = [_Beam(walk, width, margin, kind, [Hypothesis()], []) for walk in walks]
     free = _Beam(None, free_width, margin, kind, [Hypothesis()], [])
@@ -160,6 +179,8 @@ def search(
             free.active = []  # its first end is the greedy text; only its score is wanted
         elif free.active:
             unfinished = free.active[0]
+            if _outdone(unfinished, beams):
+                free.active = []
         wanted = list(dict.fromkeys(hypothesis.tokens for beam in (*beams, free) for hypothesis in beam.active))
         if not wanted:
             break

@@ -40,6 +40,8 @@ class Memory:
 
     def keep(self, rows: NDArray[np.int64]) -> Memory:
         """The memory of ``rows``, in that order, repeats allowed."""
+        if np.array_equal(rows, np.arange(len(self.text[0]))):
+            return self
         return Memory(self.sound, tuple(part[rows] for part in self.text))
 
 
@@ -113,5 +115,7 @@ def _present(name: str) -> str:
 
 
 def _log_softmax(logits: Floats) -> Floats:
-    peak = logits.max(axis=-1, keepdims=True)
-    return np.asarray(logits - peak - np.log(np.exp(logits - peak).sum(axis=-1, keepdims=True)), np.float32)
+    """In place: the vocabulary is large, and new pages for it cost more than the sums."""
+    logits -= logits.max(axis=-1, keepdims=True)
+    logits -= np.log(np.exp(logits).sum(axis=-1, keepdims=True))
+    return logits

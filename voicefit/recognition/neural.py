@@ -75,7 +75,7 @@ class NeuralRecogniser:
 
     def _judge(self, found: Found, prepared: Prepared, language: SpokenLanguage, context: Context) -> Transcript:
         free_text = self._vocabulary.text(found.free.tokens)
-        hypotheses = {each.tokens: each for beam in found.constrained for each in beam}.values()
+        hypotheses = _all(found)
         texts = _by_text(hypotheses)
         weighed = weigh(texts, language, context)
         shares = weighed.shares
@@ -104,6 +104,16 @@ class NeuralRecogniser:
             del self._constraints[next(iter(self._constraints))]
         self._constraints[grammar] = constraint  # last: of those kept, the first was used the longest ago
         return constraint
+
+
+def _all(found: Found) -> Sequence[Hypothesis]:
+    """The hypotheses of all beams, each once: with what the beam found of it that found most."""
+    best: dict[tuple[int, ...], Hypothesis] = {}
+    for each in (each for beam in found.constrained for each in beam):
+        known = best.get(each.tokens)
+        if known is None or each.log_probability > known.log_probability:
+            best[each.tokens] = each
+    return list(best.values())
 
 
 def _text(hypothesis: Hypothesis) -> str:
