@@ -49,6 +49,8 @@ CATEGORIES = frozenset(
         Measurand.SEAT_FORM,
         Measurand.SEAL,
         Measurand.NOSE,
+        Measurand.SHOULDER_EDGE,
+        Measurand.BODY,
         Measurand.GENDER,
         Measurand.SHAPE,
         Measurand.THREAD_SIDE,

@@ -39,6 +39,8 @@ class Measurand(StrEnum):
     SEAT_FORM = "seat_form"  # a SeatForm value
     NOSE = "nose"  # straight | ball: whether a convex seat is a straight cone or round
     SEAL = "seal"  # a Seal value
+    SHOULDER_EDGE = "shoulder_edge"  # edge | plain: whether a stud's shoulder has a sealing edge around it
+    BODY = "body"  # housing | loose: part of a block or housing, or an end that can be taken away
     SHAPE = "shape"  # threaded | banjo | flange | coupler | staple
     GENDER = "gender"  # male | female | port | stud
     DASH = "dash"

@@ -8,7 +8,8 @@ from __future__ import annotations
 import pytest
 
 from tests.matching.pairs import PAIRS, Pair
-from voicefit.matching import Advisor, Matcher, look_alikes
+from tests.matching.saying import said
+from voicefit.matching import Advisor, Matcher, Posterior, look_alikes
 from voicefit.records import Measurand
 
 
@@ -96,6 +97,35 @@ def test_look_alikes_are_of_one_side_and_of_two_parts(matcher: Matcher) -> None:
         assert pair.first < pair.second
         assert first.part != second.part
         assert first.external == second.external or None in (first.external, second.external)
+
+
+def test_a_lost_ring_and_a_sealing_edge_are_told_apart_by_the_edge(matcher: Matcher, advisor: Advisor) -> None:
+    """An ISO 6149 stud that lost its ring looks like metal on metal; DIN 3852 form B has an edge (memory)."""
+    seen = [
+        said("outside_diameter", "13.9 mm"), said("pitch", "1.5 mm"), said("gender", "stud"), said("taper", "parallel"),
+        said("seat_form", "shoulder"), said("seal", "metal"), said("seal", "metal"),
+    ]  # fmt: skip
+    worth = [check.id for check in advisor.worth(matcher.posterior(seen))]
+    assert "edge" in worth
+    edge = matcher.posterior([*seen, said("shoulder_edge", "edge")])
+    plain = matcher.posterior([*seen, said("shoulder_edge", "plain"), said("shoulder_edge", "plain")])
+    ratio = [
+        _of(matcher, each, "metric-port/14/stud-edge") / _of(matcher, each, "iso6149/14/stud") for each in (edge, plain)
+    ]
+    assert ratio[0] > 100 > ratio[1]
+
+
+def test_what_is_in_a_housing_is_a_port_whatever_it_is_called(matcher: Matcher) -> None:
+    """Common practice, no source: an internal thread is called female, in a block as well as in a nut."""
+    called = matcher.posterior([said("inside_diameter", "12.5 mm"), said("pitch", "1.5 mm"), said("gender", "female")])
+    there = matcher.posterior([*called.readings, said("body", "housing")])
+    ports = [row for row, end in enumerate(matcher.ends) if end.gender.value == "port"]
+    assert called.p[ports].sum() < 0.5 < 0.8 < there.p[ports].sum()
+
+
+def _of(matcher: Matcher, posterior: Posterior, end: str) -> float:
+    row = next(row for row, each in enumerate(matcher.ends) if each.id == end)
+    return float(posterior.p[row])
 
 
 def test_the_french_nose_is_the_universal_one_where_thread_and_tube_are_the_same(matcher: Matcher) -> None:

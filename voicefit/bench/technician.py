@@ -50,6 +50,8 @@ class Technician:
             ),
             Measurand.SEAL: lambda check: self._seal(open_question=check.yes is None),
             Measurand.NOSE: lambda _: self._nose(),
+            Measurand.SHOULDER_EDGE: lambda _: self._edge(),
+            Measurand.BODY: lambda _: self._body(),
             Measurand.GENDER: lambda _: self._gender(),
             Measurand.THREAD_SIDE: lambda _: self._side(),
             Measurand.TAPER: lambda _: self._taper(),
@@ -196,6 +198,17 @@ class Technician:
             return None
         ball = self.piece.ball != self._mistaken("nose", mistakes.WRONG_NOSE)
         return Option(Measurand.NOSE, "ball" if ball else "straight")
+
+    def _edge(self) -> Option | None:
+        end = self.end
+        if end.seat_form is not SeatForm.SHOULDER or not end.external:
+            return None
+        edge = end.id.endswith("/stud-edge") != self._mistaken("edge", mistakes.WRONG_EDGE)
+        return Option(Measurand.SHOULDER_EDGE, "edge" if edge else "plain")
+
+    def _body(self) -> Option:
+        housing = (self.end.gender is Gender.PORT) != self._mistaken("body", mistakes.WRONG_BODY)
+        return Option(Measurand.BODY, "housing" if housing else "loose")
 
     def _gender(self) -> Option:
         gender = self.end.gender

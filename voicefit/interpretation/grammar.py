@@ -22,6 +22,8 @@ CATEGORIES: Mapping[Measurand, frozenset[str]] = {
     Measurand.TAPER: frozenset({"tapered", "parallel"}),
     Measurand.THREAD_SIDE: frozenset({"internal", "external"}),
     Measurand.NOSE: frozenset({"straight", "ball"}),
+    Measurand.SHOULDER_EDGE: frozenset({"edge", "plain"}),
+    Measurand.BODY: frozenset({"housing", "loose"}),
     Measurand.SHAPE: frozenset({"threaded", "banjo", "flange", "coupler", "staple"}),
 }
 _JOINING = frozenset({"and", "a", "an", "of", "per", "the", "to"})

@@ -186,6 +186,30 @@ def nose_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> Catego
     return CategoryAspect("nose", Measurand.NOSE, ["straight", "ball"], keys, model.nose.seen, absent=model.absent.seat)
 
 
+def edge_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:
+    """Whether a stud's shoulder seals by an edge of its own; nothing without a shoulder has one."""
+    kept = model.edge.seen_kept
+    taken = {"edge": {"plain": kept}, "plain": {"edge": kept}}
+    keys: list[tuple[str | None, Mapping[str, float]]] = []
+    for end in ends:
+        series, *_, kind = end.id.split("/")
+        key = None
+        if end.external and end.seat_form is SeatForm.SHOULDER:
+            key = "edge" if f"{series}/{kind}" in model.edge.kinds else "plain"
+        keys.append((key, {} if key is None else taken[key]))
+    seen, absent = model.edge.seen, model.absent.seat
+    return CategoryAspect("shoulder_edge", Measurand.SHOULDER_EDGE, ["edge", "plain"], keys, seen, absent=absent)
+
+
+def body_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:
+    """Whether it is part of a housing: a fact about the piece, where "port" and "female" are names that people mix."""
+    kept = model.body.seen_kept
+    taken = {"housing": {"loose": kept}, "loose": {"housing": kept}}
+    bodies = ["housing" if end.gender is Gender.PORT else "loose" for end in ends]
+    keys = [(body, taken[body]) for body in bodies]
+    return CategoryAspect("body", Measurand.BODY, ["housing", "loose"], keys, model.body.seen)
+
+
 def _named(
     confusion: Mapping[Gender, Mapping[Gender, float]]
     | Mapping[Seal, Mapping[Seal, float]]

@@ -30,6 +30,8 @@ _TELLING = {
     "seat_angle": Measurand.SEAT_ANGLE,
     "seal": Measurand.SEAL,
     "nose": Measurand.NOSE,
+    "shoulder_edge": Measurand.SHOULDER_EDGE,
+    "body": Measurand.BODY,
     "shape": Measurand.SHAPE,
     "gender": Measurand.GENDER,
     "tube": Measurand.TUBE_OUTSIDE_DIAMETER,

@@ -24,6 +24,8 @@ from voicefit.matching.claims import SilentAspect, claim_aspects
 from voicefit.matching.diameter import DiameterAspect
 from voicefit.matching.features import (
     GenderAspect,
+    body_aspect,
+    edge_aspect,
     nose_aspect,
     seal_aspect,
     seat_form_aspect,
@@ -153,6 +155,8 @@ class Matcher:
             SeatAngleAspect(ends, model),
             seat_form_aspect(ends, model),
             nose_aspect(ends, model),
+            edge_aspect(ends, model),
+            body_aspect(ends, model),
             seal_aspect(ends, model),
             *length_aspects(ends, model),
             *claim_aspects(ends, model, getattr(catalogue, "origins", {})),

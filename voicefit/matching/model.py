@@ -114,6 +114,17 @@ class NoseSeen(_Part):
     ball: Mapping[str, Rate]
 
 
+class EdgeSeen(_Part):
+    seen_kept: Rate
+    seen: Rate
+    kinds: tuple[str, ...]
+
+
+class BodySeen(_Part):
+    seen_kept: Rate
+    seen: Rate
+
+
 class ShapeSeen(_Part):
     seen_kept: Rate
     seen: Rate
@@ -192,6 +203,8 @@ class MeasurementModel(_Part):
     seal: SealSeen
     gender: GenderSeen
     nose: NoseSeen
+    edge: EdgeSeen
+    body: BodySeen
     shape: ShapeSeen
     length: Lengths
     absent: Absent
