@@ -112,8 +112,8 @@ class Walk:
         entries = [effect for effect in effects if isinstance(effect, Append)]
         if entries and self.rng.random() < 0.03:
             self._write_fails(entries, state.record)
-        else:
-            self.journal += entries
+            return  # the turn is as if it had not been said: there is nothing of it to undo
+        self.journal += entries
         if self.rng.random() < 0.3:
             self._undo_is_exact(entries, state.record)
         if self.rng.random() < 0.05:
