@@ -234,12 +234,13 @@ class Talk:
         settings = self.conversation.session.settings
         self.edges.speaking.settings = settings
         self.edges.sound.tone_volume = settings.volume
+        self.edges.sound.use(microphone=settings.microphone, speaker=settings.speaker, barge_in=settings.barge_in)
         self._push = settings.listening == "push"
         self.edges.sound.listen(not self._push)
         self.edges.keep(settings)
 
     def _choose_next(self, what: str) -> None:
-        """The next voice or device by name; a device is used from the next start, a voice at once."""
+        """The next voice or device by name; what is chosen is used at once."""
         names = self.edges.names_of(what)
         settings = self.conversation.session.settings
         now = getattr(settings, what)

@@ -204,6 +204,50 @@ def test_with_a_headset_a_reply_may_be_talked_over() -> None:
     bench.live.close()
 
 
+def test_a_headset_put_on_in_mid_session_lets_replies_be_talked_over_and_one_taken_off_does_not(bench: Bench) -> None:
+    for worn in (True, False):
+        bench.live.use(microphone="", speaker="", barge_in=worn)
+        bench.sink.hold = True
+        bench.sink.begun.clear()
+        bench.live.say("A long explanation.")
+        bench.sink.begun.wait(5)
+        bench.source.hear(0.7, 0.0)
+        bench.source.hear(0.5, 0.9)
+        bench.source.hear(0.6, 0.0)
+        if worn:
+            bench.expect(BargedIn)
+            bench.expect(Utterance)
+        else:
+            bench.nothing()
+            bench.sink.release.set()
+        assert bench.live.wait(5.0)
+    assert len(bench.microphone.opened) == len(bench.speaker.opened) == 1  # nothing else was changed
+
+
+def test_other_devices_are_used_at_once(bench: Bench) -> None:
+    old_source, old_sink = bench.source, bench.sink
+    bench.source, bench.sink = FakeSource("second microphone"), FakeSink("second speaker")
+    bench.microphone.device, bench.speaker.device = bench.source, bench.sink
+    bench.live.use(microphone="second microphone", speaker="second speaker", barge_in=False)
+    bench.live.say("Microphone: second.")
+    assert bench.live.wait(5.0)
+    assert old_sink.closed and not old_sink.played and len(bench.sink.played) == 1
+    until(lambda: old_source.closed)
+    say_something(bench)
+    bench.expect(Utterance)
+    bench.nothing()
+
+
+def test_other_devices_that_cannot_be_opened_are_told_and_taken_up_when_they_can(bench: Bench) -> None:
+    bench.microphone.device = bench.speaker.device = None
+    bench.live.use(microphone="gone", speaker="gone too", barge_in=False)
+    told = {event.what for event in (bench.live.next(5.0), bench.live.next(5.0)) if isinstance(event, Trouble)}
+    assert told == {"microphone", "speaker"}
+    bench.microphone.device, bench.speaker.device = bench.source, bench.sink
+    back = [event for event in (bench.live.next(5.0), bench.live.next(5.0)) if isinstance(event, Trouble)]
+    assert {event.what for event in back if event.back} == {"microphone", "speaker"}
+
+
 def test_hushing_stops_what_sounds_and_drops_what_waits(bench: Bench) -> None:
     bench.sink.hold = True
     bench.live.say("One.")

@@ -7,6 +7,7 @@ the device up again when it is back. It must not recognise, and it must not spea
 from __future__ import annotations
 
 import contextlib
+import queue
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
@@ -199,7 +200,8 @@ class Ears:
         self._closed = threading.Event()
         self._open = threading.Event()  # set while listening
         self._open.set()
-        self._asked: Callable[[], None] | None = None
+        self.barge_in = self._settings.barge_in
+        self._asked: queue.SimpleQueue[Callable[[], None]] = queue.SimpleQueue()  # done on the thread
         self._source: Source | None = open_source()
         self._thread = threading.Thread(target=self._run, name="ears", daemon=True)
         self._thread.start()
@@ -215,7 +217,11 @@ class Ears:
 
     def record(self, longest_s: float = 120.0, silence_s: float = 2.5) -> None:
         """What is said next comes as ``Recorded``, pauses up to ``silence_s`` and all."""
-        self._asked = lambda: self._hearing.record(longest_s, silence_s)
+        self._asked.put(lambda: self._hearing.record(longest_s, silence_s))
+
+    def reopen(self) -> None:
+        """The microphone may be another one now: let go of this one and open it; where it cannot, as when lost."""
+        self._asked.put(self._reopen)
 
     def hold(self) -> None:
         """By its words what is being said is not at its end: wait longer for the rest."""
@@ -234,24 +240,22 @@ class Ears:
     def _run(self) -> None:
         was_open = True
         while not self._closed.is_set():
-            source = self._source
-            assert source is not None
             try:
-                block = source.read()
-            except DeviceLost as error:
+                while not self._asked.empty():
+                    self._asked.get()()
+                assert self._source is not None
+                block = self._source.read()
+            except (DeviceLost, Missing) as error:
                 self._regain(error)
                 continue
             if len(block) == 0:
                 continue
-            if self._asked is not None:
-                asked, self._asked = self._asked, None
-                asked()
             is_open = self._open.is_set()
             if was_open and not is_open:
                 self._tell(self._hearing.flush())
             was_open = is_open
             seconds = len(block) / SAMPLE_RATE_HZ
-            if not is_open or (self._own_voice.speaking and not self._settings.barge_in):
+            if not is_open or (self._own_voice.speaking and not self.barge_in):
                 self._hearing.miss(seconds)
                 continue
             silent_before = not self._hearing.endpointer.speaking
@@ -266,7 +270,14 @@ class Ears:
         for event in events:
             self._emit(event)
 
-    def _regain(self, error: DeviceLost) -> None:
+    def _reopen(self) -> None:
+        self._tell(self._hearing.flush())
+        if self._source is not None:
+            self._source.close()
+            self._source = None
+        self._source = self._open_source()
+
+    def _regain(self, error: DeviceLost | Missing) -> None:
         """Tell of the loss, then try until the device is there again."""
         hearing = self._hearing
         self._tell(hearing.flush())  # what was half said is not lost

@@ -62,6 +62,9 @@ class ConversationSound(Protocol):
     def deciding(self) -> AbstractContextManager[None]:
         """While it is being decided what was heard: where that takes long enough to be felt, "heard" sounds."""
 
+    def use(self, *, microphone: str, speaker: str, barge_in: bool) -> None:
+        """Other devices, by name or the defaults, and whether replies may be talked over, from now on."""
+
     @property
     def now_s(self) -> float: ...
     def close(self) -> None: ...
@@ -91,14 +94,15 @@ class LiveSound:
         self._events: queue.SimpleQueue[SoundEvent] = queue.SimpleQueue()
         self._began = time.monotonic()
         self.tone_volume = tone_volume
+        self._microphone, self._speaker = microphone, speaker
         if open_source is None or open_sink is None:
             from voicefit.audio.devices import Host
             from voicefit.audio.microphone import Microphone
             from voicefit.audio.speaker import Speaker
 
             host = Host()
-            open_source = open_source or (lambda: Microphone(host, microphone))
-            open_sink = open_sink or (lambda: Speaker(host, speaker))
+            open_source = open_source or (lambda: Microphone(host, self._microphone))
+            open_sink = open_sink or (lambda: Speaker(host, self._speaker))
             look_again = look_again or host.refresh
         again = look_again or (lambda: None)
         self._mouth = Mouth(open_sink, speak, self._emit, look_again=again)
@@ -144,6 +148,14 @@ class LiveSound:
 
     def hold(self) -> None:
         self._ears.hold()
+
+    def use(self, *, microphone: str, speaker: str, barge_in: bool) -> None:
+        self._ears.barge_in = barge_in
+        before, self._microphone, self._speaker = (self._microphone, self._speaker), microphone, speaker
+        if microphone != before[0]:
+            self._ears.reopen()
+        if speaker != before[1]:
+            self._mouth.reopen()
 
     @contextmanager
     def deciding(self) -> Iterator[None]:

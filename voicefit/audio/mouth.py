@@ -53,6 +53,7 @@ class Mouth:
         self._speaking = threading.Event()
         self._closed = threading.Event()
         self._voice_is_gone = False
+        self._other_speaker = threading.Event()
         self._sink: CheckedSink | None = None
         try:
             self._sink = open_sink()
@@ -77,6 +78,10 @@ class Mouth:
         with self._lock:
             self._round += 1
             self._halt.set()
+
+    def reopen(self) -> None:
+        """The speaker may be another one now: let go of this one and open it before the next sound."""
+        self._other_speaker.set()
 
     @property
     def speaking(self) -> bool:
@@ -103,6 +108,7 @@ class Mouth:
                 self._look_after_speaker()
                 continue
             try:
+                self._change_speaker()
                 self._perform(begun, item, gives_way)
             finally:
                 if self._items.empty():
@@ -144,7 +150,20 @@ class Mouth:
             self._emit(Trouble("voice", back=True))
         return sound
 
+    def _change_speaker(self) -> None:
+        if not self._other_speaker.is_set():
+            return
+        self._other_speaker.clear()
+        if self._sink is not None:
+            self._sink.close()
+            self._sink = None
+        try:
+            self._sink = self._open_sink()
+        except (DeviceLost, Missing) as error:
+            self._emit(Trouble("speaker", str(error)))
+
     def _look_after_speaker(self) -> None:
+        self._change_speaker()
         if self._sink is None:
             self._regain()
             return

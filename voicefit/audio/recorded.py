@@ -126,6 +126,9 @@ class RecordedSound:
     def hold(self) -> None:
         self._hearing.endpointer.hold()
 
+    def use(self, *, microphone: str, speaker: str, barge_in: bool) -> None:
+        """The recording stands still while a reply is spoken, whatever is worn."""
+
     def deciding(self) -> AbstractContextManager[None]:
         return nullcontext()  # the recording stands still meanwhile
 

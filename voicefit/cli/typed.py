@@ -62,6 +62,9 @@ class TypedSound:
     def hold(self) -> None:
         """A line is whole."""
 
+    def use(self, *, microphone: str, speaker: str, barge_in: bool) -> None:
+        """No device is used."""
+
     def deciding(self) -> AbstractContextManager[None]:
         return nullcontext()
 
