@@ -26,6 +26,7 @@ _LEFT_RUN = -2.0
 _REFUSED = -6.0  # understood, and refused (out of range, wrong unit)
 _CUT = -8.0  # starting inside "ninety-nine" or "1.5"
 _SAME_WORDS = -3.0  # a command over words that are also one thing said: "no o-ring" corrects nothing
+_QUESTION = frozenset({"why", "what", "which", "how"})
 _WIDTH = 16  # hypotheses kept at each place
 _QUOTED = 80  # letters
 _MOST_MEANINGS = 8
@@ -201,13 +202,18 @@ def meanings(text: str, tokens: tuple[Token, ...], chart: Chart, context: Contex
     found: dict[tuple[object, ...], Meaning] = {}
     for path in ends:
         items = _items(text, tokens, path, chart, scene)
-        items = items or (
-            Rejection(quoted(text), Reason.OUT_OF_GRAMMAR, quoted(text)),
-        )  # nothing but words passed over
+        if not items or _is_a_question_not_understood(tokens, items):  # nothing but words passed over
+            items = (Rejection(quoted(text), Reason.OUT_OF_GRAMMAR, quoted(text)),)
         key = tuple(item_key(item) for item in items)
         if key not in found:
             found[key] = Meaning(text, items, path.weight)
     return normalised(list(found.values()))
+
+
+def _is_a_question_not_understood(tokens: tuple[Token, ...], items: tuple[Item, ...]) -> bool:
+    """Whoever asks states nothing: "why not the metric port" is no port, and not "not metric"."""
+    in_one = not any(token.paused for token in tokens[1:])
+    return tokens[0].text in _QUESTION and in_one and not all(isinstance(item, Command) for item in items)
 
 
 def normalised(found: list[Meaning]) -> tuple[Meaning, ...]:
