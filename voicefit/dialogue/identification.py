@@ -198,7 +198,9 @@ def _contradiction(turn: Turn, belief: Belief) -> None:
         taken = [belief.taken[index] for index in belief.advice.contradiction]
         words = _joined([turn.knowledge.wording.reading(each.option) for each in taken])
         misnamed = [(each, side) for each in taken if (side := _other_side(turn, each))]
-        if not leads(belief):
+        if len(taken) == 1 and not misnamed:
+            turn.say("contradiction-of-one", reading=words)
+        elif not leads(belief):
             turn.say("contradiction", readings=words)
         elif misnamed:
             each, side = misnamed[0]
