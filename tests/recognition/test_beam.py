@@ -120,6 +120,42 @@ def test_ways_to_write_one_thing_do_not_crowd_out_its_rival() -> None:
     assert not begins(roomy[0].state.text)
 
 
+class Fold(Only):
+    """3 and 4 write the same letter."""
+
+    def follow(self, state: State, token: int) -> State:
+        return State(state.text + bytes([3 if token == 4 else token]))
+
+
+def test_cuts_that_come_to_the_same_text_go_on_as_one_with_the_probability_of_both() -> None:
+    beam = run(Same(), Fold({3, 4, 5})).constrained[0]
+    assert len({each.state.text for each in beam}) == len(beam)
+    assert beam[0].state.text == b"\x03"
+    logs = Same().logs
+    assert abs(beam[0].log_probability - (np.logaddexp(logs[1, 3], logs[1, 4]) + logs[3, END])) < 1e-4
+
+
+class Rambling(Markov):
+    """Freely it says 6 or 7 for ever, a little less likely each time; 3 is said once."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        probabilities = np.full((VOCABULARY, VOCABULARY), 1e-6)
+        probabilities[1, [3, 6, 7]] = 0.2, 0.4, 0.4
+        probabilities[3, END] = 0.9
+        probabilities[[6, 7], [6, 7]], probabilities[[1, 6, 7], END] = 0.5, 1e-9
+        self.logs = np.log(probabilities / probabilities.sum(axis=1, keepdims=True)).astype(np.float32)
+        self.logs[6:, [6, 7]] += np.log(np.float32(0.5))
+
+
+def test_a_free_text_is_let_go_once_it_is_outdone() -> None:
+    model = Rambling()
+    found = run(model, Only({3}), width=1)
+    assert model.calls < 8
+    assert found.constrained[0][0].tokens == (3,)
+    assert found.free.tokens[0] in (6, 7) and np.isfinite(found.free.log_probability)
+
+
 def test_free_is_at_least_as_likely_as_any_constraint() -> None:
     for seed in range(6):
         found = run(Markov(seed), Only({3, 4}), width=2)
