@@ -21,9 +21,9 @@ from dataclasses import dataclass, field
 
 from voicefit.app import open_knowledge
 from voicefit.dialogue import Knowledge, Session
+from voicefit.dialogue.asking import offered
 from voicefit.dialogue.record import WORK, Record
 from voicefit.dialogue.state import MOST_ITEMS, Which
-from voicefit.dialogue.taking import offered
 from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.spelling import say_number
 from voicefit.quantities import Quantity

@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from voicefit.dialogue import identification, resuming, slips, taking
+from voicefit.dialogue import asking, identification, resuming, slips, taking
 from voicefit.dialogue.expecting import context_of
 from voicefit.dialogue.functions import FUNCTIONS
 from voicefit.dialogue.functions.listening import go_on
@@ -176,11 +176,11 @@ def _heard(turn: Turn, event: Heard) -> None:
         identification.report(turn)
     elif turn.report:
         identification.read_back_new(turn)
-        taking.ask_again(turn)
+        asking.ask_again(turn)
     elif (
         question is not None and turn.focus.question is question and not (turn.asked or turn.ends or turn.focus.paused)
     ):
-        taking.ask_again(turn)  # something else was said in between: the question is still open
+        asking.ask_again(turn)  # something else was said in between: the question is still open
     if turn.rejected and not turn.new_readings:
         turn.keep_reply = True  # "repeat" repeats what came before the refusal
     _count_refusals(turn)

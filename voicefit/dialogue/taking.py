@@ -1,7 +1,8 @@
 """From what may have been said to what is on record: decide, ask, take, obey.
 
-Duty: the way of a meaning into the record. It must not word values (that is the wording's) and must not report on the
-identification: it sets ``turn.report``, and the session reports when all items are done.
+Duty: the way of a meaning into the record; questions are worded by :mod:`voicefit.dialogue.asking`. It must not word
+values (that is the wording's) and must not report on the identification: it sets ``turn.report``, and the session
+reports when all items are done.
 """
 
 from __future__ import annotations
@@ -9,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from voicefit.dialogue import hoses, risk, spoken
+from voicefit.dialogue import asking, hoses, risk, spoken
 from voicefit.dialogue.belief import Belief
-from voicefit.dialogue.record import END, HOSE, Kept, Piece
+from voicefit.dialogue.record import END, HOSE
 from voicefit.dialogue.state import Sure, Which
 from voicefit.dialogue.turn import Turn
 from voicefit.dialogue.understanding import (
@@ -20,11 +21,9 @@ from voicefit.dialogue.understanding import (
     Take,
     decide,
     one_of_both,
-    reading_at,
     readings_of,
     weigh,
 )
-from voicefit.quantities import Quantity
 from voicefit.records import Command, Item, Meaning, Option, Reading, Reason, Rejection
 
 NAMED_WORDS = 4  # so many words that were not understood are named
@@ -68,13 +67,13 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
         case Choose(choices, item, _):
             turn.heard = choices[0].text
             question = Which(choices, item)
-            if len(set(offered(turn, question))) == 1:  # no ear could tell them apart: left open, and read back
+            if len(set(asking.offered(turn, question))) == 1:  # no ear could tell them apart: left open, and read back
                 obey(turn, one_of_both(choices, item))
             else:
-                ask_which(turn, question)
+                asking.ask_which(turn, question)
         case Confirm(meaning, _):
             turn.heard = meaning.text
-            ask_sure(turn, Sure(meaning))
+            asking.ask_sure(turn, Sure(meaning))
         case _:
             refuse(turn, Rejection(turn.heard, Reason.LOW_CONFIDENCE))
 
@@ -240,92 +239,6 @@ def _is_short(text: str) -> bool:
     return 0 < len(spoken.aloud(text).split()) <= NAMED_WORDS
 
 
-# ---- asking -------------------------------------------------------------------------------------------
-
-
-def ask_sure(turn: Turn, question: Sure) -> None:
-    """Ask whether this was said; nothing of it goes on record before the answer."""
-    turn.look(question=question, lesson=None)
-    turn.asked = True
-    readings = readings_of(question.meaning)
-    if readings:
-        belief = preview(turn, readings, question.replacing)
-        options = [taken.option for taken in belief.taken[-len(readings) :]]
-        words = ", ".join(turn.knowledge.wording.reading(option, careful=True) for option in options)
-        turn.say("sure", reading=words)
-    else:
-        name = next((item.name for item in question.meaning.items if isinstance(item, Command)), "")
-        if name in risk.FOR_GOOD:
-            turn.say(name)
-        else:
-            turn.say("sure-command", phrase=question.meaning.text)
-
-
-def ask_which(turn: Turn, question: Which, *, again: bool = False) -> None:
-    """Offer two alternatives, with their digits."""
-    turn.look(question=question, lesson=None)
-    turn.asked = True
-    first, second = offered(turn, question)
-    turn.say("which-again" if again else "which", first=first, second=second)
-
-
-def ask_again(turn: Turn) -> None:
-    """Ask the open question once more."""
-    question = turn.focus.question
-    if isinstance(question, Sure):
-        ask_sure(turn, question)
-    elif isinstance(question, Which):
-        ask_which(turn, question)
-
-
-def offered(turn: Turn, question: Which) -> tuple[str, str]:
-    """The two alternatives in words: by their values, and by what they are of where the values sound the same.
-
-    Equal words where they are the same, or where no words of ours tell them apart.
-    """
-    options = [_likeliest(turn, choice, question) for choice in question.choices]
-    if _same_length(*options):
-        options = options[:1] * 2
-    wording = turn.knowledge.wording
-    for say in (wording.spelled_out, wording.reading):
-        first, second = (say(option) for option in options)
-        if first != second:
-            break
-    return first, second
-
-
-def _likeliest(turn: Turn, choice: Meaning, question: Which) -> Option:
-    """What an alternative would be taken as; not as something that the other alternative may be as well."""
-    readings = [reading_at(each, question.item) for each in question.choices]
-    mine = reading_at(choice, question.item)
-    common = frozenset.intersection(*(frozenset(map(_key, reading.options)) for reading in readings))
-    own = tuple(option for option in mine.options if _key(option) not in common)
-    belief = preview(turn, (replace(mine, options=own or mine.options),), question.replacing)
-    return belief.taken[-1].option
-
-
-def _same_length(first: Option, second: Option) -> bool:
-    """Whether both are one length of one thing: one meter, and a thousand millimeters."""
-    if first.measurand is not second.measurand or first.negated != second.negated:
-        return False
-    a, b = first.value, second.value
-    return isinstance(a, Quantity) and isinstance(b, Quantity) and a.is_length and b.is_length and a.mm == b.mm
-
-
-def _key(option: Option) -> object:
-    return option.measurand, option.value, option.negated
-
-
-def preview(turn: Turn, readings: tuple[Reading, ...], replacing: tuple[int, ...] = ()) -> Belief:
-    """What would be believed with these readings; they are the last of it."""
-    return turn.knowledge.believe(_with(turn.piece, readings, replacing))
-
-
-def _with(piece: Piece, readings: tuple[Reading, ...], replacing: tuple[int, ...]) -> Piece:
-    kept = tuple(k for k in piece.readings if k.number not in replacing)
-    return replace(piece, readings=(*kept, *(Kept(-1 - n, reading) for n, reading in enumerate(readings))))
-
-
 # ---- judging ------------------------------------------------------------------------------------------
 
 
@@ -336,7 +249,7 @@ def _clear(turn: Turn, meaning: Meaning, share: float) -> float:
     if any(isinstance(item, Command) and item.name in risk.COSTLY for item in meaning.items):
         return risk.CLEAR_COMMAND
     readings = readings_of(meaning)
-    if readings and _decides(turn.belief, preview(turn, readings)):
+    if readings and _decides(turn.belief, asking.preview(turn, readings)):
         return risk.CLEAR_DECIDING
     return risk.CLEAR
 

@@ -6,6 +6,7 @@ Duty: hold them by name. Each changes the session only through the :class:`~voic
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from importlib import import_module
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -27,41 +28,14 @@ def collected(*tables: Mapping[str, Does]) -> Mapping[str, Does]:
     return MappingProxyType(all_of_them)
 
 
-def _all() -> Mapping[str, Does]:
-    from voicefit.dialogue.functions import (
-        answered,
-        answers,
-        fluids,
-        jobs,
-        listening,
-        naming,
-        notes,
-        readings,
-        reasons,
-        safety,
-        settings,
-        talk,
-        teaching,
-        using,
-    )
+_ROOMS = (
+    "answered", "answers", "fluids", "jobs", "listening", "naming", "notes", "readings", "reasons", "safety",
+    "settings", "talk", "teaching", "using",
+)  # fmt: skip
 
-    rooms = (
-        answered,
-        answers,
-        fluids,
-        jobs,
-        listening,
-        naming,
-        notes,
-        readings,
-        reasons,
-        safety,
-        settings,
-        talk,
-        teaching,
-        using,
-    )
-    return collected(*(room.TABLE for room in rooms))
+
+def _all() -> Mapping[str, Does]:
+    return collected(*(import_module(f"{__name__}.{room}").TABLE for room in _ROOMS))
 
 
 FUNCTIONS: Mapping[str, Does] = _all()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from voicefit.dialogue import identification, risk, taking
+from voicefit.dialogue import asking, identification, risk, taking
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.naming import say_so_far
 from voicefit.dialogue.functions.readings import correction
@@ -21,7 +21,7 @@ def yes(turn: Turn, command: Command) -> None:
         turn.look(question=None)
         taking.obey(turn, question.meaning, question.replacing, confirmed=True)
     elif isinstance(question, Which):
-        taking.ask_which(turn, question, again=True)
+        asking.ask_which(turn, question, again=True)
     else:
         _answer(turn, command, positive=True)
 
@@ -87,7 +87,7 @@ def cannot_tell(turn: Turn, command: Command) -> None:
 def go_on(turn: Turn, command: Command) -> None:
     """Next: the next step of a lesson, the rest of a list, or another check, whichever is open."""
     if turn.focus.question is not None:
-        taking.ask_again(turn)
+        asking.ask_again(turn)
     elif turn.focus.spelling is not None:
         say_so_far(turn)
     elif turn.focus.lesson is not None or turn.focus.listing is not None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from voicefit.dialogue import identification, taking
+from voicefit.dialogue import asking, identification
 from voicefit.dialogue.deeds import Deed
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.naming import say_so_far
@@ -46,7 +46,7 @@ def resume(turn: Turn, command: Command) -> None:
 def go_on(turn: Turn) -> None:
     """Say what is open, if anything is."""
     if turn.focus.question is not None:
-        taking.ask_again(turn)
+        asking.ask_again(turn)
     elif turn.focus.spelling is not None:
         say_so_far(turn)
     elif turn.focus.lesson is not None:
