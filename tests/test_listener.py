@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import numpy as np
 import pytest
@@ -12,7 +12,9 @@ import pytest
 from voicefit.app import Conversation, open_knowledge
 from voicefit.audio.ears import Tentative
 from voicefit.dialogue import Knowledge, Settings
+from voicefit.errors import Abandoned
 from voicefit.listener import Listener
+from voicefit.recognition.protocol import always
 from voicefit.records import Alternative, Context, Reason, Rejection, Transcript, Utterance
 
 
@@ -25,7 +27,11 @@ class Engine:
         self.left = list(heard)
         self.contexts: list[Context] = []
 
-    def recognise(self, utterance: Utterance, language: object, context: Context) -> Transcript:
+    def recognise(
+        self, utterance: Utterance, language: object, context: Context, wanted: Callable[[], bool] = always
+    ) -> Transcript:
+        if not wanted():
+            raise Abandoned("it is wanted no longer")
         self.contexts.append(context)
         heard = self.left.pop(0)
         if isinstance(heard, Reason):
@@ -39,11 +45,19 @@ class Engine:
 class Room:
     """As much of the sound as the listener uses."""
 
-    def __init__(self) -> None:
-        self.held = self.decided = 0
+    now_s = 3.0
 
-    def hold(self) -> None:
-        self.held += 1
+    def __init__(self) -> None:
+        self.decided = 0
+        self.whole: list[bool | None] = []
+        self.pauses: list[bool] = []  # what is answered to who asks whether it is silent; then always yes
+
+    def words_are(self, *, whole: bool | None) -> None:
+        self.whole.append(whole)
+
+    @property
+    def pausing(self) -> bool:
+        return self.pauses.pop(0) if self.pauses else True
 
     @contextlib.contextmanager
     def deciding(self) -> Iterator[None]:
@@ -68,8 +82,35 @@ def listening(knowledge: Knowledge, *heard: str | Reason) -> tuple[Listener, Eng
 def test_a_whole_sentence_is_recognised_once_ahead_of_its_end(knowledge: Knowledge) -> None:
     listener, engine, room, _ = listening(knowledge, "nineteen pitch")
     listener.hear_early(Tentative(said()))
+    listener.hear_early(Tentative(said()))  # later in the same pause
     assert listener.hear(said()).text == "nineteen pitch"
-    assert len(engine.contexts) == 1 and room.held == 0 and room.decided == 0
+    assert len(engine.contexts) == 1 and room.whole == [True] and room.decided == 0
+
+
+def test_the_reply_is_ready_before_the_end_and_nothing_has_happened(knowledge: Knowledge) -> None:
+    _, engine, room, conversation = listening(knowledge, "nineteen pitch")
+    ready: list[str] = []
+    listener = Listener(engine, conversation, room, ready.append)  # type: ignore[arg-type]  # see Room
+    before = conversation.session.state
+    listener.hear_early(Tentative(said()))
+    assert conversation.session.state is before and len(ready) == 1
+    taken = conversation.take(conversation.event_of(listener.hear(said()), 3.0))
+    assert [taken.reply] == ready and "nineteen threads per inch" in taken.reply.casefold()
+
+
+def test_a_number_at_the_end_may_go_on_and_gets_the_usual_patience(knowledge: Knowledge) -> None:
+    listener, _, room, _ = listening(knowledge, "outside one")
+    listener.hear_early(Tentative(said()))
+    assert room.whole == [None]
+
+
+def test_who_speaks_on_is_not_recognised_ahead(knowledge: Knowledge) -> None:
+    listener, engine, room, _ = listening(knowledge, "nineteen pitch", "nineteen pitch thirty degrees")
+    room.pauses = [False]  # before it began
+    listener.hear_early(Tentative(said()))
+    room.pauses = [True, False]  # while it is decoded
+    listener.hear_early(Tentative(said()))
+    assert engine.contexts == [] and room.whole == []
 
 
 def test_who_goes_on_is_heard_anew(knowledge: Knowledge) -> None:
@@ -80,16 +121,23 @@ def test_who_goes_on_is_heard_anew(knowledge: Knowledge) -> None:
 
 @pytest.mark.parametrize("early", ["one and", "the outside is", Reason.OUT_OF_GRAMMAR, Reason.LOW_CONFIDENCE])
 def test_what_hangs_is_waited_for_and_gets_a_second_hearing(knowledge: Knowledge, early: str | Reason) -> None:
-    listener, _, room, _ = listening(knowledge, early, "one")
+    listener, _, room, _ = listening(knowledge, early, "one", "two")
     listener.hear_early(Tentative(said()))
-    assert room.held == 1
+    assert room.whole == [None if early is Reason.LOW_CONFIDENCE else False]
     assert listener.hear(said()).text == "one"
+
+
+def test_what_was_refused_is_heard_twice_and_not_three_times(knowledge: Knowledge) -> None:
+    listener, engine, _, _ = listening(knowledge, Reason.LOW_CONFIDENCE, Reason.LOW_CONFIDENCE)
+    listener.hear_early(Tentative(said()))
+    listener.hear_early(Tentative(said()))
+    assert listener.hear(said()).rejection is not None and engine.left == []
 
 
 def test_noise_is_not_waited_for(knowledge: Knowledge) -> None:
     listener, _, room, _ = listening(knowledge, Reason.NOISE, Reason.NOISE)
     listener.hear_early(Tentative(said()))
-    assert room.held == 0
+    assert room.whole == [None]
     assert listener.hear(said()).rejection is not None
 
 

@@ -56,7 +56,7 @@ def test_speech_without_end_and_speech_too_quiet_are_answered(knowledge: Knowled
 
 def test_a_number_left_hanging_is_one_number_over_a_long_pause(knowledge: Knowledge) -> None:
     parts = [(0.0, 1.0), (0.9, 0.6), (0.0, 0.7), (0.9, 0.8), (0.0, 1.0)]
-    ahead = HearingSettings(tentative_after_s=0.25)
+    ahead = HearingSettings(tentative_after_s=(0.25,))
     voice, engine = talk(knowledge, parts, "outside one and", "outside one and five sixteenths", hearing=ahead)
     assert not engine.left and len(engine.contexts) == 2
     assert "5/16" in voice.said[0] or "sixteenths" in voice.said[0]
@@ -65,7 +65,7 @@ def test_a_number_left_hanging_is_one_number_over_a_long_pause(knowledge: Knowle
 
 def test_a_whole_sentence_is_not_waited_for(knowledge: Knowledge) -> None:
     parts = [(0.0, 1.0), (0.9, 0.6), (0.0, 0.7), (0.9, 0.8), (0.0, 1.0)]
-    ahead = HearingSettings(tentative_after_s=0.25)
+    ahead = HearingSettings(tentative_after_s=(0.25,))
     voice, engine = talk(knowledge, parts, "nineteen pitch", "thirty degrees", hearing=ahead)
     assert not engine.left and len(voice.said) == 2
 

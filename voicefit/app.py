@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator
+from copy import copy
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -98,6 +99,10 @@ class Conversation:
                 if not (isinstance(event, Trouble) and event.what == "store"):
                     return self.take(Trouble("store", str(error), at_s=event.at_s))
         return snapshot
+
+    def foresee(self, event: Event) -> tuple[str, ...]:
+        """The sentences that would answer an event now. Nothing is done; what was worked out is ready when it comes."""
+        return tuple(effect.text for effect in copy(self.session).handle(event) if isinstance(effect, Say))
 
     def _perform(self, effect: Append | Say | Tone | Do | Stop) -> None:
         match effect:

@@ -55,6 +55,10 @@ class BadAudio(BadInput):
         super().__init__(f"{source}: {reason}")
 
 
+class Abandoned(VoicefitError):
+    """What was being recognised is wanted no longer: the person went on speaking."""
+
+
 class Missing(VoicefitError):
     """A device, an engine, a model or a voice is not there; the text says how to get it."""
 

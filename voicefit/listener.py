@@ -1,15 +1,19 @@
 """What was said in a live session: recognised before it is certain that the person has finished.
 
-Duty: recognise ahead, so that the reply is ready when the end of an utterance is; ask for patience where the words so
-far are no whole sentence ("one and ..."); let "heard" sound where deciding takes long. It must not answer anything.
+Duty: recognise ahead, and have the reply ready when the end of an utterance is; ask for patience where the words so
+far are no whole sentence ("one and ..."), and for none where they are; let "heard" sound where deciding takes long. It
+must not answer anything.
 """
 
 from __future__ import annotations
 
 import contextlib
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from voicefit.errors import Abandoned
+from voicefit.recognition.protocol import always
 from voicefit.records import Context, Reason, Transcript, Utterance
 
 if TYPE_CHECKING:
@@ -20,7 +24,7 @@ if TYPE_CHECKING:
 
 # A sentence that ends in one of these goes on; the language allows them, for people begin and fill with them too.
 _LEAD_ON = frozenset({"and", "a", "an", "the", "is"})
-_HANGING = (Reason.OUT_OF_GRAMMAR, Reason.LOW_CONFIDENCE)
+_HEARINGS = 2  # of one sound: what was refused gets a second one, with more of the silence after it
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,26 +32,49 @@ class _Early:
     tentative: Tentative
     context: Context
     transcript: Transcript
+    hearings: int
 
     @property
-    def whole(self) -> bool:
-        """Whether it is a sentence as it stands."""
-        words = self.transcript.text.split()
-        return self.transcript.rejection is None and bool(words) and words[-1].casefold() not in _LEAD_ON
+    def accepted(self) -> bool:
+        return self.transcript.rejection is None and not self.leads_on
 
     @property
-    def hanging(self) -> bool:
-        rejection = self.transcript.rejection
-        return not self.whole and (rejection is None or rejection.reason in _HANGING)
+    def leads_on(self) -> bool:
+        return self.transcript.text.casefold().split()[-1:] in ([word] for word in _LEAD_ON)
+
+    def is_whole(self, ends_in_number: bool) -> bool | None:
+        """Whether it is a sentence as it stands, or is left hanging; ``None`` where the words do not tell."""
+        reason = None if self.transcript.rejection is None else self.transcript.rejection.reason
+        if self.leads_on or reason is Reason.OUT_OF_GRAMMAR:
+            return False
+        if reason is Reason.LOW_CONFIDENCE:
+            return False if ends_in_number else None
+        return True if reason is None and not ends_in_number else None
+
+    def covers(self, utterance: Utterance, context: Context) -> bool:
+        """Whether it was made of the same words under the same question."""
+        return self.context == context and self.tentative.covers(utterance)
+
+    def answers(self, utterance: Utterance, context: Context) -> bool:
+        """Whether it says what the utterance says, and another hearing would say no more."""
+        return self.covers(utterance, context) and (self.accepted or self.hearings >= _HEARINGS)
 
 
 class Listener:
     """Recognises for one conversation, by the sound that it is held over."""
 
-    def __init__(self, recogniser: Recogniser, conversation: Conversation, sound: ConversationSound) -> None:
+    def __init__(
+        self,
+        recogniser: Recogniser,
+        conversation: Conversation,
+        sound: ConversationSound,
+        prepare: Callable[[str], None] = lambda text: None,
+    ) -> None:
+        """``prepare`` is given each sentence that will probably be the reply."""
         self._recogniser = recogniser
         self._conversation = conversation
         self._sound = sound
+        self._prepare = prepare
         self._early: _Early | None = None
 
     def expect(self) -> None:
@@ -55,23 +82,34 @@ class Listener:
         self._recogniser.expect(self._conversation.knowledge.language, self._conversation.session.context())
 
     def hear_early(self, tentative: Tentative) -> None:
-        """Recognise what may be the end; wait longer for the rest of what is left hanging."""
-        context = self._conversation.session.context()
-        self._early = _Early(tentative, context, self._recognise(tentative.utterance, context))
-        if self._early.hanging:
-            self._sound.hold()
+        """Recognise what may be the end, and get the reply ready; wait longer for the rest of what is left hanging."""
+        conversation = self._conversation
+        context, before = conversation.session.context(), self._early
+        if not self._sound.pausing or (before and before.answers(tentative.utterance, context)):
+            return
+        try:
+            transcript = self._recognise(tentative.utterance, context, lambda: self._sound.pausing)
+        except Abandoned:
+            return
+        again = before is not None and before.covers(tentative.utterance, context)
+        early = self._early = _Early(tentative, context, transcript, 2 if again else 1)
+        language = conversation.knowledge.language
+        self._sound.words_are(whole=early.is_whole(language.ends_in_number(transcript.text)))
+        if early.accepted or again:
+            for sentence in conversation.foresee(conversation.event_of(transcript, self._sound.now_s)):
+                self._prepare(sentence)
 
     def hear(self, utterance: Utterance) -> Transcript:
         """What was said. What was refused early gets a second hearing, with all of its sound."""
         early, self._early = self._early, None
         context = self._conversation.session.context()
-        if early is not None and early.whole and early.tentative.covers(utterance) and early.context == context:
+        if early is not None and early.answers(utterance, context):
             return early.transcript
         with self._sound.deciding() if self._is_answered else contextlib.nullcontext():
             return self._recognise(utterance, context)
 
-    def _recognise(self, utterance: Utterance, context: Context) -> Transcript:
-        return self._recogniser.recognise(utterance, self._conversation.knowledge.language, context)
+    def _recognise(self, utterance: Utterance, context: Context, wanted: Callable[[], bool] = always) -> Transcript:
+        return self._recogniser.recognise(utterance, self._conversation.knowledge.language, context, wanted)
 
     @property
     def _is_answered(self) -> bool:

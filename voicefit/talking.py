@@ -6,6 +6,7 @@ not understand, match or word anything. A microphone with a speaker and a record
 
 from __future__ import annotations
 
+import contextlib
 import queue
 import threading
 from collections.abc import Callable
@@ -16,7 +17,7 @@ from voicefit.app import Conversation, Hands
 from voicefit.audio.ears import BargedIn, Ended, Recorded, Tentative
 from voicefit.audio.files import to_int16
 from voicefit.dialogue import Deed, Settings
-from voicefit.errors import BadAudio, BadInput, StoreError, VoicefitError
+from voicefit.errors import BadAudio, BadInput, Missing, StoreError, VoicefitError
 from voicefit.journal.notes import SPEECH
 from voicefit.listener import Listener
 from voicefit.records import SAMPLE_RATE_HZ, Append, Chosen, Do, NoteDone, Quiet, Refused, Trouble, Utterance
@@ -40,10 +41,24 @@ class Speaking:
 
     def __init__(self, voice: Voice, settings: Settings) -> None:
         self.voice, self.settings = voice, settings
+        self._ready: tuple[str, VoiceSettings, Sound] | None = None
 
     def __call__(self, text: str) -> Sound:
+        ready = self._ready
+        return ready[2] if ready is not None and ready[:2] == (text, self._manner) else self._speak(text)
+
+    def prepare(self, text: str) -> None:
+        """Speak it in silence: it is soon to be heard. A voice that cannot is told of when it is its turn."""
+        with contextlib.suppress(Missing, BadInput):
+            self._ready = (text, self._manner, self._speak(text))
+
+    def _speak(self, text: str) -> Sound:
+        return self.voice.speak(text, self._manner)
+
+    @property
+    def _manner(self) -> VoiceSettings:
         s = self.settings
-        return self.voice.speak(text, VoiceSettings(s.words_per_minute, s.pitch, s.volume, s.voice))
+        return VoiceSettings(s.words_per_minute, s.pitch, s.volume, s.voice)
 
 
 class TypedLines:
@@ -109,7 +124,9 @@ class Talk:
         self._follow_up: queue.SimpleQueue[Event] = queue.SimpleQueue()
         self._push = settings.listening == "push"
         self._listener = (
-            None if edges.recogniser is None else Listener(edges.recogniser, self.conversation, edges.sound)
+            None
+            if edges.recogniser is None
+            else Listener(edges.recogniser, self.conversation, edges.sound, edges.speaking.prepare)
         )
 
     def run(self) -> None:

@@ -84,7 +84,7 @@ def test_what_is_said_comes_as_an_utterance(bench: Bench) -> None:
 
 
 def test_what_may_be_the_end_is_told_ahead() -> None:
-    bench = Bench(HearingSettings(tentative_after_s=0.2))
+    bench = Bench(HearingSettings(tentative_after_s=(0.2,)))
     bench.source.hear(0.7, 0.0)
     bench.source.hear(0.5, 0.9)
     bench.source.hear(0.3, 0.0)  # a pause, and they go on
@@ -100,7 +100,7 @@ def test_what_may_be_the_end_is_told_ahead() -> None:
 
 
 def test_what_was_told_ahead_does_not_hold_when_a_sound_too_weak_for_the_detector_follows() -> None:
-    bench = Bench(HearingSettings(tentative_after_s=0.2))
+    bench = Bench(HearingSettings(tentative_after_s=(0.2,)))
     bench.source.hear(2.0, 0.02)
     bench.source.hear(0.5, 0.9)
     bench.source.hear(0.3, 0.02)
@@ -113,12 +113,12 @@ def test_what_was_told_ahead_does_not_hold_when_a_sound_too_weak_for_the_detecto
 
 
 def test_what_was_left_hanging_is_one_utterance_over_a_longer_pause() -> None:
-    bench = Bench(HearingSettings(tentative_after_s=0.2))
+    bench = Bench(HearingSettings(tentative_after_s=(0.2,)))
     bench.source.hear(0.7, 0.0)
     bench.source.hear(0.5, 0.9)
     bench.source.hear(0.3, 0.0)
     bench.expect(Tentative)
-    bench.live.hold()
+    bench.live.words_are(whole=False)
     bench.source.hear(0.5, 0.0)
     bench.source.hear(0.5, 0.9)
     bench.source.hear(0.6, 0.0)

@@ -219,7 +219,7 @@ def test_what_was_left_hanging_is_waited_for_until_it_goes_on() -> None:
     stream = marked((0, 20), (0.9, 10), (0, 10))  # 0.32 s of silence, and then it is held
     endpointer = Endpointer(detector=Marked())
     assert endpointer.feed(stream) == []
-    endpointer.hold()
+    endpointer.words_are(whole=False)
     assert endpointer.feed(marked((0, 15), (0.9, 10))) == []  # 0.8 s in all
     (utterance,) = endpointer.feed(marked((0, 15)))  # the next silence is an ordinary one
     assert covers(utterance, 20 * FRAME_S, 65 * FRAME_S)
@@ -228,10 +228,10 @@ def test_what_was_left_hanging_is_waited_for_until_it_goes_on() -> None:
 def test_what_was_left_hanging_for_good_ends_all_the_same() -> None:
     endpointer = Endpointer(EndpointSettings(patience_s=0.8), Marked())
     endpointer.feed(marked((0, 20), (0.9, 10), (0, 10)))
-    endpointer.hold()
+    endpointer.words_are(whole=False)
     assert endpointer.feed(marked((0, 14))) == []
     assert len(endpointer.feed(marked((0, 1)))) == 1
-    endpointer.hold()  # too late: it does not hold for the next one
+    endpointer.words_are(whole=False)  # too late: it does not hold for the next one
     assert len(endpointer.feed(marked((0, 20), (0.9, 10), (0, 14)))) == 1
 
 

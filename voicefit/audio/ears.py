@@ -24,9 +24,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 RETRY_S = 0.5
-# Measured beside an exercise bike, a tap and pink noise at 10 dB: after 0.19 s of silence by the detector, 1 of 595
-# utterances still had more than 40 ms of its last sound to come. (What is above the noise ``covers`` notices.)
-TENTATIVE_AFTER_S = 0.19
+TENTATIVE_AFTER_S = (0.06, 0.22)  # the second for what was not whole at the first
+_LAG_S = 0.1  # for so long the detector hears a voice that has ended
 
 
 class Source(Protocol):
@@ -67,7 +66,7 @@ class Tentative:
     def covers(self, final: Utterance) -> bool:
         """Whether nothing was said after it, be it voice to the detector or not."""
         early = self.utterance
-        if (early.start_s, early.voice_s) != (final.start_s, final.voice_s):
+        if early.start_s != final.start_s or (final.voice_s or 0.0) - (early.voice_s or 0.0) > _LAG_S:
             return False
         rest = final.samples[len(early.samples) :]
         frames = rest[: len(rest) // FRAME * FRAME].reshape(-1, FRAME)
@@ -98,15 +97,15 @@ class HearingSettings:
     """``barge_in`` : listen while speaking; only with a headset, else the tool would hear itself.
 
     ``quiet_after_s`` : silence is told after so long, and again after each further span of it.
-    ``tentative_after_s`` : after so much silence a ``Tentative`` comes, ahead of the utterance (a session takes
-    ``TENTATIVE_AFTER_S``); ``None``: never.
+    ``tentative_after_s`` : so far into a pause a ``Tentative`` comes, ahead of the utterance (a session takes
+    ``TENTATIVE_AFTER_S``); empty: never.
     ``quietest_dbfs`` : speech below it is somebody else's, by a hearing check of the user's own voice.
     """
 
     endpoint: EndpointSettings = field(default_factory=EndpointSettings)
     barge_in: bool = False
     quiet_after_s: float = 10.0
-    tentative_after_s: float | None = None
+    tentative_after_s: tuple[float, ...] = ()
     quietest_dbfs: float | None = None
 
 
@@ -117,7 +116,7 @@ class Hearing:
         self.settings = settings
         self.endpointer = Endpointer(settings.endpoint, detector)
         self._recording = False
-        self._guessed = False
+        self._guessed = 0  # in this pause
         self._quiet_from_s = 0.0
         self._quiet_told = 0
 
@@ -127,14 +126,10 @@ class Hearing:
         return events + self._quiet(bool(events) or self.endpointer.speaking)
 
     def _tentative(self) -> list[SoundEvent]:
-        after_s = self.settings.tentative_after_s
-        if after_s is None or self._recording or self.endpointer.silence_s < after_s:
-            self._guessed = False
-            return []
-        if self._guessed:
-            return []
-        self._guessed = True  # once in each silence
-        utterance = self.endpointer.so_far()
+        pause_s = self.endpointer.pause_s
+        due = 0 if self._recording else sum(pause_s >= after_s for after_s in self.settings.tentative_after_s)
+        before, self._guessed = self._guessed, due
+        utterance = self.endpointer.so_far() if due > before else None
         return [] if utterance is None else [Tentative(utterance)]
 
     def miss(self, seconds: float) -> None:
@@ -223,9 +218,15 @@ class Ears:
         """The microphone may be another one now: let go of this one and open it; where it cannot, as when lost."""
         self._asked.put(self._reopen)
 
-    def hold(self) -> None:
-        """By its words what is being said is not at its end: wait longer for the rest."""
-        self._hearing.endpointer.hold()
+    def words_are(self, *, whole: bool | None) -> None:
+        """By its words what is being said is at its end, goes on, or may do either: wait less for the rest, longer,
+        or as usual."""
+        self._hearing.endpointer.words_are(whole=whole)
+
+    @property
+    def pausing(self) -> bool:
+        """Whether nobody is speaking at this moment."""
+        return not self._hearing.endpointer.speaking or self._hearing.endpointer.pause_s > 0
 
     @property
     def noise_dbfs(self) -> float:

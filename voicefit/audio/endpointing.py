@@ -31,6 +31,7 @@ _HISS_RMS, _PEAK = 0.003, 0.7
 # Weak sounds ("and a half" after a pause, a soft "four" at the beginning) escape the detector for up to 0.7 s, but not
 # the level meter. Measured at 10 and 20 dB, pauses of 0.3 s inside numbers: splits and clips fall from 5 of 120 to 2.
 _QUIET_FRAMES, _WEAK_FRAMES, _ABOVE_NOISE_DB, _BELOW_VOICE_DB = 4, 32, 8.0, 25.0
+_QUIET_AROUND_DB = 20.0  # voice over noise from which the level alone tells a pause, sooner than the detector
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,8 +39,9 @@ class EndpointSettings:
     """Times in seconds, thresholds as probability of voice.
 
     ``hang_over_s`` : so much silence ends an utterance; the detector loses the voice about 0.08 s after its last sound.
-    ``patience_s`` : so much ends one that was left hanging ("one and ...", see :meth:`Endpointer.hold`), and one after
-    which something still sounds.
+    ``whole_s`` : so long a pause ends one that is whole by its words (:meth:`Endpointer.words_are`).
+    ``patience_s`` : so much silence ends one that is left hanging by them ("one and ..."), or after which something
+    still sounds.
     ``pre_roll_s`` : so much is kept before the first voice.
     ``longest_s`` : an utterance is cut there.
     ``begin``, ``keep`` : voice begins above the one, in two of three frames, and goes on above the other.
@@ -48,6 +50,7 @@ class EndpointSettings:
     """
 
     hang_over_s: float = 0.44
+    whole_s: float = 0.38
     patience_s: float = 0.9
     pre_roll_s: float = 0.5
     longest_s: float = 15.0
@@ -58,7 +61,7 @@ class EndpointSettings:
     def __post_init__(self) -> None:
         if not (0 <= self.keep <= self.begin <= 1):
             raise BadInput("the endpointing thresholds must satisfy 0 <= keep <= begin <= 1")
-        if min(self.hang_over_s, self.pre_roll_s) < 0 or self.longest_s <= self.hang_over_s:
+        if min(self.hang_over_s, self.whole_s, self.pre_roll_s) < 0 or self.longest_s <= self.hang_over_s:
             raise BadInput(
                 "the endpointing times must be positive, and the longest utterance longer than the hang-over"
             )
@@ -91,8 +94,10 @@ class Endpointer:
         self._before: deque[NDArray[np.float32]] = deque(maxlen=self._kept_frames + _WEAK_FRAMES)
         self._recent: deque[bool] = deque(maxlen=3)
         self._silence = 0  # frames since the last voice
+        self._pause = 0  # the same; where it is quiet around, since the last sound
+        self._voice_power = 0.0  # of all voiced frames together
         self._begun_s = 0.0
-        self._held = False  # a pause, not the end, as far as the words tell
+        self._whole: bool | None = None  # whether this is the end, as far as the words tell
         self._cut = False  # the rest of what was too long is thrown away until it ends
 
     # ---- the stream -------------------------------------------------------------------------------------
@@ -139,9 +144,13 @@ class Endpointer:
         self.settings = settings
         self._before = deque(self._before, maxlen=self._kept_frames + _WEAK_FRAMES)
 
-    def hold(self) -> None:
-        """By its words the utterance going on is not at its end: this silence may last longer. From any thread."""
-        self._held = True
+    def words_are(self, *, whole: bool | None) -> None:
+        """By its words the utterance going on is at its end, goes on, or may do either: this silence may be shorter,
+        longer, or as usual.
+
+        From any thread; it holds until there is voice again.
+        """
+        self._whole = whole
 
     @property
     def now_s(self) -> float:
@@ -154,9 +163,9 @@ class Endpointer:
         return bool(self._frames) and not self._cut
 
     @property
-    def silence_s(self) -> float:
-        """How long somebody who was speaking has been silent."""
-        return self._silence * FRAME_S if self.speaking else 0.0
+    def pause_s(self) -> float:
+        """How long somebody who was speaking has been silent: by the detector, or sooner by the level."""
+        return self._pause * FRAME_S if self.speaking else 0.0
 
     def so_far(self) -> Utterance | None:
         """What has been said of the utterance going on."""
@@ -186,14 +195,8 @@ class Endpointer:
                 self._noise.append(_power(frame))
                 self._set_gain()
             return None
-        voiced = probability >= settings.keep
-        self._frames.append(frame)
-        self._voiced.append(voiced)
-        if voiced:
-            self._silence, self._held = 0, False
-        else:
-            self._silence += 1
-        if self._silence * FRAME_S >= settings.hang_over_s and not self._waits:
+        self._go_on(frame, voiced=probability >= settings.keep)
+        if self._is_at_end and not self._waits:
             return self._end()
         if len(self._frames) * FRAME_S >= settings.longest_s and not self._cut:
             utterance = self._utterance(cut=True)
@@ -203,33 +206,67 @@ class Endpointer:
             del self._frames[:-1], self._voiced[:-1]
         return None
 
+    def _go_on(self, frame: NDArray[np.float32], *, voiced: bool) -> None:
+        self._frames.append(frame)
+        self._voiced.append(voiced)
+        power = _power(frame)
+        if voiced:
+            self._silence = 0
+            self._voice_power += power
+        else:
+            self._silence += 1
+        if not voiced or self._is_quiet(power):
+            self._pause += 1
+        else:
+            self._pause, self._whole = 0, None
+
+    def _is_quiet(self, power: float) -> bool:
+        """Whether the level alone tells that nothing sounds."""
+        is_quiet_around = self._voice_dbfs - self.noise_dbfs > _QUIET_AROUND_DB
+        return is_quiet_around and _dbfs(power) <= self._least_dbfs
+
     def _begin(self) -> None:
         """The utterance has the pre-roll before its first sound, be that voice to the detector or not."""
         frames = list(self._before)
         first = len(frames) - len(self._recent)
-        least_dbfs = self._least_dbfs(frames[first:])
+        voice_dbfs = _dbfs(float(np.mean([_power(frame) for frame in frames[first:]])))
+        least = least_dbfs(voice_dbfs, self.noise_dbfs)
         for at in range(first - 1, -1, -1):
-            if _dbfs(_power(frames[at])) > least_dbfs:
+            if _dbfs(_power(frames[at])) > least:
                 first = at
             elif first - at > _QUIET_FRAMES:
                 break
         self._frames = frames[max(0, first - self._kept_frames) :]
         self._voiced = [False] * (len(self._frames) - len(self._recent)) + list(self._recent)
         self._begun_s = self._done / SAMPLE_RATE_HZ - len(self._frames) * FRAME_S
-        self._silence, self._held = 0, False
+        self._silence, self._pause, self._whole = 0, 0, None
+        self._voice_power = sum(
+            _power(frame) for frame, voiced in zip(self._frames, self._voiced, strict=True) if voiced
+        )
+
+    @property
+    def _is_at_end(self) -> bool:
+        settings = self.settings
+        if self._whole and self._pause * FRAME_S >= settings.whole_s:
+            return True
+        return self._silence * FRAME_S >= settings.hang_over_s
 
     @property
     def _waits(self) -> bool:
         """Whether this silence may last longer: by the words, or because there is sound that the detector misses."""
         if self._cut or self._silence * FRAME_S >= self.settings.patience_s:
             return False
-        if self._held:
+        if self._whole is False:
             return True
-        voice = [frame for frame, voiced in zip(self._frames, self._voiced, strict=True) if voiced]
-        return _dbfs(max(_power(frame) for frame in self._frames[-_QUIET_FRAMES:])) > self._least_dbfs(voice)
+        return _dbfs(max(_power(frame) for frame in self._frames[-_QUIET_FRAMES:])) > self._least_dbfs
 
-    def _least_dbfs(self, voice: list[NDArray[np.float32]]) -> float:
-        return least_dbfs(_dbfs(float(np.mean([_power(frame) for frame in voice]))), self.noise_dbfs)
+    @property
+    def _voice_dbfs(self) -> float:
+        return _dbfs(self._voice_power / max(1, sum(self._voiced)))
+
+    @property
+    def _least_dbfs(self) -> float:
+        return least_dbfs(self._voice_dbfs, self.noise_dbfs)
 
     def _end(self) -> Utterance | None:
         utterance = None if self._cut else self._utterance()

@@ -56,14 +56,19 @@ class ConversationSound(Protocol):
     def record(self, longest_s: float = 120.0, silence_s: float = 2.5) -> None:
         """What is said next comes as ``Recorded``."""
 
-    def hold(self) -> None:
-        """By its words what is being said is not at its end: wait longer for the rest."""
+    def words_are(self, *, whole: bool | None) -> None:
+        """By its words what is being said is at its end, goes on, or may do either: wait less for the rest, longer,
+        or as usual."""
 
     def deciding(self) -> AbstractContextManager[None]:
         """While it is being decided what was heard: where that takes long enough to be felt, "heard" sounds."""
 
     def use(self, *, microphone: str, speaker: str, barge_in: bool) -> None:
         """Other devices, by name or the defaults, and whether replies may be talked over, from now on."""
+
+    @property
+    def pausing(self) -> bool:
+        """Whether nobody is speaking at this moment."""
 
     @property
     def now_s(self) -> float: ...
@@ -146,8 +151,8 @@ class LiveSound:
     def record(self, longest_s: float = 120.0, silence_s: float = 2.5) -> None:
         self._ears.record(longest_s, silence_s)
 
-    def hold(self) -> None:
-        self._ears.hold()
+    def words_are(self, *, whole: bool | None) -> None:
+        self._ears.words_are(whole=whole)
 
     def use(self, *, microphone: str, speaker: str, barge_in: bool) -> None:
         self._ears.barge_in = barge_in
@@ -167,6 +172,10 @@ class LiveSound:
             yield
         finally:
             timer.cancel()
+
+    @property
+    def pausing(self) -> bool:
+        return self._ears.pausing
 
     @property
     def noise_dbfs(self) -> float:

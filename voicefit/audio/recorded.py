@@ -123,14 +123,18 @@ class RecordedSound:
     def record(self, longest_s: float = 120.0, silence_s: float = 2.5) -> None:
         self._hearing.record(longest_s, silence_s)
 
-    def hold(self) -> None:
-        self._hearing.endpointer.hold()
+    def words_are(self, *, whole: bool | None) -> None:
+        self._hearing.endpointer.words_are(whole=whole)
 
     def use(self, *, microphone: str, speaker: str, barge_in: bool) -> None:
         """The recording stands still while a reply is spoken, whatever is worn."""
 
     def deciding(self) -> AbstractContextManager[None]:
         return nullcontext()  # the recording stands still meanwhile
+
+    @property
+    def pausing(self) -> bool:
+        return True  # the recording stands still meanwhile
 
     @property
     def now_s(self) -> float:

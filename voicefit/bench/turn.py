@@ -3,9 +3,10 @@
     python -m voicefit.bench turn [--turns 20] [--files FILE …] [--barge-in] [--json]
 
 The real command ``voicefit talk`` runs with a virtual microphone and speaker; sentences are played into the one, and
-both are recorded on one clock. The hang-over that ends an utterance is part of the figure, and so are the sound server
-and the devices' buffers. With ``--barge-in`` a headset is set, the sentence is said over a reply, and the time is from
-the first voice to the reply's silence. Needs Debian's pulseaudio, pulseaudio-utils and libasound2-plugins.
+both are recorded on one clock. Each turn has a job of its own, begun by typing. The hang-over that ends an utterance is
+part of the figure, and so are the sound server and the devices' buffers. With ``--barge-in`` a headset is set, the
+sentence is said over a reply, and the time is from the first voice to the reply's silence. Needs Debian's pulseaudio,
+pulseaudio-utils and libasound2-plugins.
 """
 
 from __future__ import annotations
@@ -44,27 +45,27 @@ class Tape:
     def __init__(self, server: VirtualSound, what: str, rate_hz: int) -> None:
         self.rate_hz = rate_hz
         self._child = server.record_to_pipe(what)
-        self._parts: list[bytes] = []
-        self._bytes = 0
+        self._bytes = bytearray()
         self._began_at = float("inf")  # the clock at sample 0: the least delay seen is nearest to it
         self._thread = threading.Thread(target=self._read, args=(self._child.stdout,), daemon=True)
         self._thread.start()
 
     def _read(self, pipe: IO[bytes]) -> None:
         while part := pipe.read1(4096):  # type: ignore[attr-defined]  # a buffered reader
-            self._parts.append(part)
-            self._bytes += len(part)
-            self._began_at = min(self._began_at, time.monotonic() - self._bytes / 2 / self.rate_hz)
+            self._bytes += part
+            self._began_at = min(self._began_at, time.monotonic() - len(self._bytes) / 2 / self.rate_hz)
 
-    def sound(self) -> NDArray[np.float32]:
-        raw = b"".join(list(self._parts))
-        return np.frombuffer(raw[: len(raw) // 2 * 2], "<i2").astype(np.float32) / np.float32(32768)
+    def _since(self, since: float) -> NDArray[np.float32]:
+        """Only that: to unpack all of the tape at each look would take the time of what is measured."""
+        first = 2 * max(0, round((since - self._began_at) * self.rate_hz))
+        raw = bytes(self._bytes[first : len(self._bytes) // 2 * 2])
+        return np.frombuffer(raw, "<i2").astype(np.float32) / np.float32(32768)
 
     def loud_at(self, since: float) -> NDArray[np.float64]:
         """Times at which something sounds, in steps of 10 ms."""
-        if not self._parts:
+        if not self._bytes:
             return np.zeros(0)
-        sound = self.sound()[max(0, round((since - self._began_at) * self.rate_hz)) :]
+        sound = self._since(since)
         step = round(_STEP_S * self.rate_hz)
         peaks = np.abs(sound[: len(sound) // step * step]).reshape(-1, step).max(axis=1)
         times: NDArray[np.float64] = np.flatnonzero(peaks > _LOUD).astype(np.float64) * _STEP_S
@@ -135,6 +136,16 @@ def barge(server: VirtualSound, said: Tape, replied: Tape, sentence: Sentence) -
     return stopped
 
 
+def begin_job(talk: subprocess.Popen[str], number: int) -> None:
+    """Each turn is the second of a job, and no two jobs are the same: nothing of the answer is known before."""
+    if talk.stdin is None or talk.poll() is not None:
+        return
+    with contextlib.suppress(BrokenPipeError):
+        talk.stdin.write(f"start over\nhex {22 + number / 100:.2f} millimeters\npause\n")
+        talk.stdin.flush()
+        time.sleep(1.0)
+
+
 def run(options: argparse.Namespace) -> dict[str, Any]:
     files: list[Path] = options.files or [data_folder() / "demo" / "sentence.flac"]
     seconds: list[float] = []
@@ -151,6 +162,8 @@ def run(options: argparse.Namespace) -> dict[str, Any]:
             wait_for_sound(replied, 0.0)  # the listening tone
             time.sleep(3.0)  # a null sink's first block may take two seconds
             for number in range(options.turns):
+                wait_for_silence(replied)
+                begin_job(talk, number)
                 wait_for_silence(replied)
                 try:
                     seconds.append(

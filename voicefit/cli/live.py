@@ -6,6 +6,7 @@ Duty: open the edges that the options and settings name, and run the session. It
 from __future__ import annotations
 
 import contextlib
+import gc
 import sys
 from collections.abc import Iterator
 from pathlib import Path
@@ -110,7 +111,7 @@ def _edges(
 
 
 def _live(edges: Edges) -> None:
-    """What only a session with a person has: settings that last, and devices to choose from by name."""
+    """What only a session with a person has: settings that last, devices to choose from by name, no time to lose."""
     from voicefit.audio.devices import Host
     from voicefit.settings import save_settings
     from voicefit.synthesis import SupervisedVoice
@@ -121,6 +122,8 @@ def _live(edges: Edges) -> None:
         found = Host().devices("input" if what == "microphone" else "output")
         return list(dict.fromkeys(device.name for device in found))
 
+    edges.speaking.prepare("Yes.")  # the first sentence takes a voice ten times as long as any other
+    gc.freeze()  # what is loaded stays: to look through all of it for garbage takes a tenth of a second at a time
     edges.keep = save_settings
     edges.names_of = names
 
@@ -167,7 +170,7 @@ def _sound(
     checked = profile.microphone == settings.microphone and source is None
     hearing = HearingSettings(
         barge_in=settings.barge_in,
-        tentative_after_s=TENTATIVE_AFTER_S if engine != "text" else None,  # a script has one line an utterance
+        tentative_after_s=TENTATIVE_AFTER_S if engine != "text" else (),  # a script has one line an utterance
         quietest_dbfs=profile.quietest_dbfs if checked else None,
     )
     if source is not None:

@@ -59,14 +59,18 @@ class TypedSound:
     def record(self, longest_s: float = 120.0, silence_s: float = 2.5) -> None:
         self._trouble = Trouble("note", "there is no microphone in a typed session", at_s=self.now_s)
 
-    def hold(self) -> None:
-        """A line is whole."""
+    def words_are(self, *, whole: bool | None) -> None:
+        """A line is at its end."""
 
     def use(self, *, microphone: str, speaker: str, barge_in: bool) -> None:
         """No device is used."""
 
     def deciding(self) -> AbstractContextManager[None]:
         return nullcontext()
+
+    @property
+    def pausing(self) -> bool:
+        return True
 
     @property
     def now_s(self) -> float:

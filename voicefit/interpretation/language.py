@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 
 from voicefit.interpretation import constraint, examples, segment
 from voicefit.interpretation.chart import Chart, Tries
@@ -22,8 +22,17 @@ from voicefit.records import Alternative, Context, Meaning, Measurand, Reason, R
 
 _MOST_LETTERS = 1_000
 _MOST_TOKENS = 80
+_KEPT = 256
 _NOTHING_KNOWN = Context()
 _ONE_NUMBER = ("two-figures", "whole", "mixed", "decimal")
+
+
+@dataclass(frozen=True, slots=True)
+class _Recent:
+    """What texts mean in one context. An engine weighs the texts that the session then asks about again."""
+
+    context: Context
+    meanings: dict[str, tuple[Meaning, ...]] = field(default_factory=dict)
 
 
 class Language:
@@ -34,15 +43,17 @@ class Language:
         self._tries = Tries(grammar, Makers(grammar))
         self._words = all_words(grammar)
         self._priors = Priors(grammar)
+        self._number_words = number_words(grammar)
         self._scene = segment.Scene(
             self._words,
             grammar.negating,
             numeric_words(grammar),
-            number_words(grammar),
+            self._number_words,
             self._priors,
             one_number=(*_ONE_NUMBER, *(name for name in grammar.rules if name.endswith("-form"))),
         )
         self._constraints: dict[object, str] = {}
+        self._recent = _Recent(_NOTHING_KNOWN)
 
     @classmethod
     def from_texts(
@@ -64,6 +75,14 @@ class Language:
         The weights compare meanings of this one text in this context. Unsaid units and measurands are options
         of one reading; other words or another cut are other meanings.
         """
+        recent = self._recent
+        if recent.context != context or len(recent.meanings) >= _KEPT:
+            recent = self._recent = _Recent(context)
+        if text not in recent.meanings:
+            recent.meanings[text] = self._interpret(text, context)
+        return recent.meanings[text]
+
+    def _interpret(self, text: str, context: Context) -> tuple[Meaning, ...]:
         if len(text) > _MOST_LETTERS:
             return _refused(text, Reason.TOO_LONG)
         tokens = tokenise(text, self.grammar.spellings)
@@ -104,6 +123,11 @@ class Language:
         if key not in self._constraints:
             self._constraints[key] = constraint.lark(self.grammar, context)
         return self._constraints[key]
+
+    def ends_in_number(self, text: str) -> bool:
+        """Whether the last word may be the first of a longer number: "outside one" may become one and a half."""
+        last = text.casefold().split()[-1:]
+        return bool(last) and (last[0][-1].isdigit() or last[0].rpartition("-")[2] in self._number_words)
 
     def vocabulary(self) -> frozenset[str]:
         """All words, lower case, spelled out: without digits, signs and what is only written so (mm, NPT)."""

@@ -21,6 +21,7 @@ _REJECTED = -3.0
 _EVEN_SHARE = 0.1  # of a value that the matcher did not list, against the likeliest one
 _HABIT = 1.0  # the user's habit for a length without a unit
 _OFF_TOPIC = -2.5  # of a hose while an end is asked about, or of an end in the interview about a hose
+_VAGUE = -2.5  # a number without a unit beside something else: mostly a word was lost ("nineteen pitch thirty degrees")
 UNUSUAL = -3.5  # a value that the kind's list of usual ones lacks
 
 
@@ -59,8 +60,11 @@ class Priors:
     def meaning(self, meaning: Meaning, context: Context) -> float:
         """The log weight of a meaning: the sum over its items; 0 where there is no opinion. A question is answered
         once, in however many pieces an answer is cut."""
-        answers = sum(asked_for(item, context) > 0 for item in meaning.items if isinstance(item, Reading))
-        return sum(self.item(item, context) for item in meaning.items) - _ASKED_FOR * max(0, answers - 1)
+        readings = [item for item in meaning.items if isinstance(item, Reading)]
+        answers = [reading for reading in readings if asked_for(reading, context)]
+        vague = len(meaning.items) > 1 and any(_lacks_unit(each) for each in readings if each not in answers)
+        weight = sum(self.item(item, context) for item in meaning.items) + (_VAGUE if vague else 0.0)
+        return weight - _ASKED_FOR * max(0, len(answers) - 1)
 
     def item(self, item: Item, context: Context) -> float:
         """The log weight of one item."""
@@ -83,6 +87,10 @@ class Priors:
             odd = usual is not None and option.value.value not in usual
             prior += UNUSUAL if odd or _lacks_a_figure(option.value) else 0.0
         return prior
+
+
+def _lacks_unit(reading: Reading) -> bool:
+    return len({option.value.unit for option in reading.options if isinstance(option.value, Quantity)}) > 1
 
 
 def _lacks_a_figure(value: Quantity) -> bool:

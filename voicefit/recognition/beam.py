@@ -16,8 +16,10 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from voicefit.errors import Abandoned
 from voicefit.recognition.constraint import Ids, State
 from voicefit.recognition.network import Floats, Memory
+from voicefit.recognition.protocol import always
 from voicefit.recognition.vocabulary import END
 
 
@@ -149,6 +151,7 @@ def search(
     most_tokens: int,
     background: Executor,
     kind: Callable[[bytes], Hashable] = bytes,
+    wanted: Callable[[], bool] = always,
 ) -> Found:
     """Decode under every one of ``walks`` and freely, all in the same decoder calls.
 
@@ -160,10 +163,13 @@ def search(
     most_tokens : length at which the search ends whatever is still open
     background : works out what the constraints allow next while the decoder runs; both leave Python's lock
     kind : of a text; texts of one kind say the same, and few of them are kept
+    wanted : looked at before each decoder call
 
     Returns
     -------
     Found; a free hypothesis that never ended, or was outdone before, comes with the score it had.
+
+    Raises ``Abandoned`` when it is wanted no longer.
     """
     beams = [_Beam(walk, width, margin, kind, [Hypothesis()], []) for walk in walks]
     free = _Beam(None, free_width, margin, kind, [Hypothesis()], [])
@@ -173,6 +179,8 @@ def search(
     unfinished = Hypothesis(log_probability=-np.inf)
     for _ in range(most_tokens):
         begun.result()
+        if not wanted():
+            raise Abandoned("it is wanted no longer")
         for beam in (*beams, free):
             beam.extend(scores, rows)
         if free.finished:
@@ -181,12 +189,12 @@ def search(
             unfinished = free.active[0]
             if _outdone(unfinished, beams):
                 free.active = []
-        wanted = list(dict.fromkeys(hypothesis.tokens for beam in (*beams, free) for hypothesis in beam.active))
-        if not wanted:
+        row_tokens = list(dict.fromkeys(hypothesis.tokens for beam in (*beams, free) for hypothesis in beam.active))
+        if not row_tokens:
             break
-        parents = np.array([rows[tokens[:-1]] for tokens in wanted], np.int64)
+        parents = np.array([rows[tokens[:-1]] for tokens in row_tokens], np.int64)
         begun = background.submit(_prepare, beams)
-        scores, memory = network.step(np.array([tokens[-1] for tokens in wanted], np.int64), memory.keep(parents))
-        rows = {tokens: row for row, tokens in enumerate(wanted)}
+        scores, memory = network.step(np.array([tokens[-1] for tokens in row_tokens], np.int64), memory.keep(parents))
+        rows = {tokens: row for row, tokens in enumerate(row_tokens)}
     best_free = free.finished[0] if free.finished else unfinished
     return Found(tuple(tuple(beam.finished) for beam in beams), best_free)

@@ -11,14 +11,14 @@ is a prior and never a wall; the free one tells how much the constraint had to b
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 
 from voicefit.recognition.acceptance import Acceptance, read_acceptance
 from voicefit.recognition.beam import Found, Hypothesis, search
 from voicefit.recognition.constraint import Constraint
 from voicefit.recognition.network import Network
-from voicefit.recognition.protocol import SpokenLanguage
+from voicefit.recognition.protocol import SpokenLanguage, always
 from voicefit.recognition.rough import rough, sounds_alike
 from voicefit.recognition.shares import Weighed, likeliest, log_odds, log_sum, weigh
 from voicefit.recognition.signal import Prepared, prepare
@@ -52,25 +52,30 @@ class NeuralRecogniser:
             self._expected = (language, context)
             self._background.submit(self._ready, language, context)
 
-    def recognise(self, utterance: Utterance, language: SpokenLanguage, context: Context) -> Transcript:
+    def recognise(
+        self, utterance: Utterance, language: SpokenLanguage, context: Context, wanted: Callable[[], bool] = always
+    ) -> Transcript:
         """As the protocol says. Raises ``BadAudio`` for samples that are no sound."""
         prepared = prepare(utterance)
         if isinstance(prepared, Rejection):
             return Transcript((), self.name, prepared)
         constraints = self._background.submit(self._ready, language, context).result()
-        found = search(
-            self._network,
-            prepared.samples,
-            constraints,
-            width=WIDTH,
-            free_width=FREE_WIDTH,
-            margin=MARGIN,
-            most_tokens=_TOKENS_AT_LEAST + math.ceil(_TOKENS_PER_S * len(prepared.samples) / SAMPLE_RATE_HZ),
-            background=self._background,
-            kind=rough,
-        )
-        for constraint in constraints:
-            constraint.rest()
+        try:
+            found = search(
+                self._network,
+                prepared.samples,
+                constraints,
+                width=WIDTH,
+                free_width=FREE_WIDTH,
+                margin=MARGIN,
+                most_tokens=_TOKENS_AT_LEAST + math.ceil(_TOKENS_PER_S * len(prepared.samples) / SAMPLE_RATE_HZ),
+                background=self._background,
+                kind=rough,
+                wanted=wanted,
+            )
+        finally:
+            for constraint in constraints:
+                constraint.rest()
         return self._judge(found, prepared, language, context)
 
     def _judge(self, found: Found, prepared: Prepared, language: SpokenLanguage, context: Context) -> Transcript:

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Protocol
 
 from voicefit.records import Alternative, Context, Meaning, Transcript, Utterance
+
+
+def always() -> bool:
+    return True
 
 
 class SpokenLanguage(Protocol):
@@ -30,8 +34,13 @@ class SpokenLanguage(Protocol):
 class Recogniser(Protocol):
     name: str
 
-    def recognise(self, utterance: Utterance, language: SpokenLanguage, context: Context) -> Transcript:
-        """The alternatives heard, or a transcript with a rejection. Raises ``Missing`` only where ``expect`` would."""
+    def recognise(
+        self, utterance: Utterance, language: SpokenLanguage, context: Context, wanted: Callable[[], bool] = always
+    ) -> Transcript:
+        """The alternatives heard, or a transcript with a rejection. Raises ``Missing`` only where ``expect`` would.
+
+        An engine that can stop half-way looks at ``wanted`` now and then, and raises ``Abandoned`` once it says no.
+        """
 
     def expect(self, language: SpokenLanguage, context: Context) -> None:
         """Make ready for what will be heard in that context, while there is time; calling it again costs nothing.

@@ -5,11 +5,11 @@ Duty: hand one line after the other to the session, as if it had been heard with
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 
 from voicefit.errors import BadInput, Missing
-from voicefit.recognition.protocol import SpokenLanguage
+from voicefit.recognition.protocol import SpokenLanguage, always
 from voicefit.records import Alternative, Context, Reason, Rejection, Transcript, Utterance
 
 LONGEST_TEXT = 10_000  # characters; nobody says more in one breath
@@ -46,7 +46,9 @@ class TextRecogniser:
         except UnicodeDecodeError as error:
             raise BadInput(f"{path}: not UTF-8 text at byte {error.start}") from error
 
-    def recognise(self, utterance: Utterance, language: SpokenLanguage, context: Context) -> Transcript:
+    def recognise(
+        self, utterance: Utterance, language: SpokenLanguage, context: Context, wanted: Callable[[], bool] = always
+    ) -> Transcript:
         return transcript_of(next(self._lines, ""))
 
     def expect(self, language: SpokenLanguage, context: Context) -> None:

@@ -12,14 +12,14 @@ from __future__ import annotations
 
 import json
 import logging
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
 from voicefit.errors import Missing
-from voicefit.recognition.protocol import SpokenLanguage
+from voicefit.recognition.protocol import SpokenLanguage, always
 from voicefit.recognition.shares import likeliest, weigh
 from voicefit.recognition.signal import prepare
 from voicefit.records import SAMPLE_RATE_HZ, Alternative, Context, Reason, Rejection, Transcript, Utterance
@@ -129,7 +129,9 @@ class VoskRecogniser:
         """As the protocol says: the vocabulary is checked. The context only weighs what was heard."""
         self.vocabulary(language)
 
-    def recognise(self, utterance: Utterance, language: SpokenLanguage, context: Context) -> Transcript:
+    def recognise(
+        self, utterance: Utterance, language: SpokenLanguage, context: Context, wanted: Callable[[], bool] = always
+    ) -> Transcript:
         """As :class:`~voicefit.recognition.protocol.Recogniser` says.
 
         Raises ``BadAudio`` for samples that are no sound.
