@@ -235,6 +235,54 @@ def test_what_was_left_hanging_for_good_ends_all_the_same() -> None:
     assert len(endpointer.feed(marked((0, 20), (0.9, 10), (0, 14)))) == 1
 
 
+def test_what_is_whole_by_its_words_ends_sooner() -> None:
+    settings = EndpointSettings(whole_s=0.25)
+    endpointer = Endpointer(settings, Marked())
+    assert endpointer.feed(marked((0, 20), (0.9, 10), (0, 6))) == []
+    endpointer.words_are(whole=True)
+    assert endpointer.feed(marked((0, 1))) == []
+    assert len(endpointer.feed(marked((0, 1)))) == 1
+    assert endpointer.feed(marked((0, 20), (0.9, 10), (0, 12))) == []  # the next one has the usual patience
+
+
+def test_voice_after_it_means_that_the_words_were_not_whole() -> None:
+    endpointer = Endpointer(EndpointSettings(whole_s=0.25), Marked())
+    endpointer.feed(marked((0, 20), (0.9, 10), (0, 4)))
+    endpointer.words_are(whole=True)
+    assert endpointer.feed(marked((0.9, 10), (0, 12))) == []
+
+
+class Lagging(Marked):
+    """Goes on hearing a voice that was once there."""
+
+    voice = 0.0
+
+    def probability(self, frame: np.ndarray) -> float:
+        self.voice = max(self.voice, super().probability(frame))
+        return self.voice
+
+
+def test_where_it_is_quiet_around_the_level_tells_a_pause_before_the_detector_does() -> None:
+    endpointer = Endpointer(detector=Lagging())
+    endpointer.feed(marked((0, 20), (0.9, 10)))
+    assert endpointer.pause_s == 0.0
+    endpointer.feed(marked((0, 3)))
+    assert endpointer.speaking and endpointer.pause_s == pytest.approx(3 * FRAME_S)
+    noisy = Endpointer(detector=Lagging())
+    noisy.feed(marked((0.2, 20), (0.9, 10), (0.2, 3)))
+    assert noisy.speaking and noisy.pause_s == 0.0
+
+
+def test_one_clear_frame_stirs_and_two_begin() -> None:
+    endpointer = Endpointer(detector=Marked())
+    endpointer.feed(marked((0, 20), (0.9, 1)))
+    assert endpointer.stirring and not endpointer.speaking
+    endpointer.feed(marked((0, 1)))
+    assert not endpointer.stirring
+    endpointer.feed(marked((0, 5), (0.9, 2)))
+    assert endpointer.stirring and endpointer.speaking
+
+
 def test_samples_that_are_no_numbers_are_named_and_the_stream_goes_on() -> None:
     endpointer = Endpointer(detector=Marked())
     endpointer.feed(silence(1))

@@ -150,6 +150,24 @@ def test_what_exists_and_what_is_talked_of_is_likelier(language: Language) -> No
     assert prior("length six hundred", hose) == 0.0 > prior("length six hundred")
 
 
+def test_a_number_without_unit_beside_a_whole_reading_is_unlikely(language: Language) -> None:
+    def prior(text: str, *asked: Measurand) -> float:
+        context = Context(expected=asked)
+        return language.log_prior(language.interpret(text, context)[0], context)
+
+    whole, lost = "outside nineteen thirty-seconds nineteen pitch", "outside nineteen thirty-seconds nineteen"
+    assert prior(lost) < prior(whole) == 0.0
+    outside = Measurand.OUTSIDE_DIAMETER
+    assert prior(lost, outside) < prior(whole, outside)  # the question is answered: what is the other number?
+    assert prior("nineteen") == 0.0 and prior("yes nineteen", Measurand.PITCH) > prior("yes nineteen")
+
+
+def test_what_a_text_means_depends_on_the_context_of_the_moment(language: Language) -> None:
+    asked = Context(expected=(Measurand.PITCH,))
+    for context in (NOTHING, asked, NOTHING, asked):
+        assert (best(language, "nineteen", context).startswith("pitch 19 tpi")) == (context is asked)
+
+
 def test_alternatives_with_one_meaning_become_one(language: Language) -> None:
     heard = [
         Alternative("thirty-seven degrees", math.log(0.3)),

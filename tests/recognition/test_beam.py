@@ -6,8 +6,10 @@ from collections.abc import Callable, Hashable
 from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
+import pytest
 from numpy.typing import NDArray
 
+from voicefit.errors import Abandoned
 from voicefit.recognition.beam import Found, search
 from voicefit.recognition.constraint import Ids, State
 from voicefit.recognition.network import Floats, Memory
@@ -86,6 +88,24 @@ def test_each_beam_finds_the_likeliest_of_its_language() -> None:
             if beam[0].tokens == text:
                 assert abs(beam[0].log_probability - score) < 1e-4
             assert all(set(each.tokens) <= tokens and len(each.tokens) >= least for each in beam)
+
+
+def test_a_search_that_is_wanted_no_longer_is_given_up_before_its_next_step() -> None:
+    model = Markov()
+    answers = [True, True, False]
+    with ThreadPoolExecutor(1) as pool, pytest.raises(Abandoned):
+        search(
+            model,
+            SOUND,
+            [Only({3, 4, 5})],
+            width=6,
+            free_width=2,
+            margin=50.0,
+            most_tokens=8,
+            background=pool,
+            wanted=lambda: answers.pop(0),
+        )
+    assert model.calls == 2 and answers == []
 
 
 def test_finished_hypotheses_are_sorted_and_different() -> None:

@@ -259,9 +259,9 @@ class Ears:
             if not is_open or (self._own_voice.speaking and not self.barge_in):
                 self._hearing.miss(seconds)
                 continue
-            silent_before = not self._hearing.endpointer.speaking
+            silent_before = not self._hearing.endpointer.stirring
             self._tell(self._hearing.block(block))
-            if silent_before and self._hearing.endpointer.speaking and self._own_voice.speaking:
+            if silent_before and self._hearing.endpointer.stirring and self._own_voice.speaking:
                 self._own_voice.hush()
                 self._emit(BargedIn(self._hearing.endpointer.now_s))
         if self._source is not None:

@@ -45,6 +45,7 @@ class EndpointSettings:
     ``pre_roll_s`` : so much is kept before the first voice.
     ``longest_s`` : an utterance is cut there.
     ``begin``, ``keep`` : voice begins above the one, in two of three frames, and goes on above the other.
+    ``stir`` : one frame above this is reason enough to fall silent and listen.
     ``tail_s`` : for so long after the tool's own voice the echo of it begins no utterance; but a person who answers at
     once is not clipped, for what they said in that time counts as pre-roll.
     """
@@ -56,6 +57,7 @@ class EndpointSettings:
     longest_s: float = 15.0
     begin: float = 0.35
     keep: float = 0.25
+    stir: float = 0.5
     tail_s: float = 0.2
 
     def __post_init__(self) -> None:
@@ -98,6 +100,7 @@ class Endpointer:
         self._voice_power = 0.0  # of all voiced frames together
         self._begun_s = 0.0
         self._whole: bool | None = None  # whether this is the end, as far as the words tell
+        self._stirs = False
         self._cut = False  # the rest of what was too long is thrown away until it ends
 
     # ---- the stream -------------------------------------------------------------------------------------
@@ -163,6 +166,11 @@ class Endpointer:
         return bool(self._frames) and not self._cut
 
     @property
+    def stirring(self) -> bool:
+        """Whether somebody is speaking now, or seems to begin."""
+        return self.speaking or self._stirs
+
+    @property
     def pause_s(self) -> float:
         """How long somebody who was speaking has been silent: by the detector, or sooner by the level."""
         return self._pause * FRAME_S if self.speaking else 0.0
@@ -187,6 +195,7 @@ class Endpointer:
         probability = self._probability(frame)
         self._done += FRAME
         if not self._frames:
+            self._stirs = probability >= settings.stir and self._done >= self._deaf_until
             self._recent.append(probability >= settings.begin)
             self._before.append(frame)
             if sum(self._recent) >= 2 and self._done >= self._deaf_until:

@@ -62,7 +62,10 @@ class Priors:
         once, in however many pieces an answer is cut."""
         readings = [item for item in meaning.items if isinstance(item, Reading)]
         answers = [reading for reading in readings if asked_for(reading, context)]
-        vague = len(meaning.items) > 1 and any(_lacks_unit(each) for each in readings if each not in answers)
+        answered = not all(_lacks_unit(each) for each in answers)
+        vague = len(meaning.items) > 1 and any(
+            _lacks_unit(each) for each in readings if answered or each not in answers
+        )
         weight = sum(self.item(item, context) for item in meaning.items) + (_VAGUE if vague else 0.0)
         return weight - _ASKED_FOR * max(0, len(answers) - 1)
 
