@@ -24,7 +24,7 @@ import re
 import sys
 import time
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -43,7 +43,7 @@ from voicefit.bench.hearing_corpus import (
     samples_of,
     with_backwards,
 )
-from voicefit.bench.hearing_languages import GRAMMARS, Grammar, grammar_for
+from voicefit.bench.hearing_languages import GRAMMARS, Grammar, grammars_for
 from voicefit.errors import BadInput
 from voicefit.recognition import ENGINES, Recogniser, open_recogniser
 from voicefit.records import SAMPLE_RATE_HZ, Alternative, Context, Transcript, Utterance
@@ -73,10 +73,10 @@ class Outcome:
 
 @dataclass(slots=True)
 class Bench:
-    """An engine, the grammars in use, and which of the two modes."""
+    """An engine, the name of the grammar for each kind, and which of the two modes."""
 
     engine: Recogniser
-    grammar: str | None
+    grammar_of: Callable[[str], str]
     in_context: bool
     grammars: dict[str, Grammar] = field(default_factory=dict)
 
@@ -106,7 +106,7 @@ class Bench:
         )
 
     def _grammar(self, kind: str) -> Grammar:
-        name = self.grammar or grammar_for(kind)
+        name = self.grammar_of(kind)
         if name not in self.grammars:
             self.grammars[name] = GRAMMARS[name]()
         return self.grammars[name]
@@ -210,7 +210,9 @@ def _measure(options: argparse.Namespace) -> int:
     began = time.perf_counter()
     engine = open_recogniser(options.engine, options.model)
     load_s = time.perf_counter() - began
-    bench = Bench(engine, options.grammar, options.in_context)
+    named = options.grammar
+    grammar_of = grammars_for({row.kind for row in rows}) if named is None else lambda kind: named
+    bench = Bench(engine, grammar_of, options.in_context)
     for row in rows[:_WARM_UP]:
         bench.hear(row, samples_of(options.corpus, row))
     outcomes = []

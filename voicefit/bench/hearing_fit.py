@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from voicefit.bench.hearing import BACKWARDS_EVERY, Bench, Outcome, utterances
 from voicefit.bench.hearing_corpus import Noise, part_of, read_manifest, with_backwards
+from voicefit.bench.hearing_languages import grammars_for
 from voicefit.recognition.acceptance import Acceptance, read_acceptance
 from voicefit.recognition.neural import NeuralRecogniser
 
@@ -31,6 +32,8 @@ def fit(corpus: Path, noises: Sequence[Path], target: Path) -> None:
         accept_from=0.0,
         lead_alone=0.0,
         lead_alike=0.0,
+        lead_alike_in_noise=0.0,
+        noisy_below_db=0.0,
         least_prior=-99.0,
         foreign_below=-99.0,
         intercept=0.0,
@@ -41,7 +44,8 @@ def fit(corpus: Path, noises: Sequence[Path], target: Path) -> None:
     conditions: list[Noise | None] = [None]
     conditions += [Noise(path, level, tuning=True) for path in noises for level in LEVELS_DB]
     outcomes: list[list[Outcome]] = []
-    benches = [Bench(engine, None, True), Bench(engine, None, False)]
+    grammar_of = grammars_for({row.kind for row in rows})
+    benches = [Bench(engine, grammar_of, True), Bench(engine, grammar_of, False)]
     for turn, noise in enumerate(conditions):
         heard = [  # in context and loose by turns, the other way round in the next condition
             benches[(turn + number) % 2].hear(row, samples)
@@ -64,13 +68,7 @@ def fit(corpus: Path, noises: Sequence[Path], target: Path) -> None:
         for outcome in condition
         if outcome.known
     ]
-    leading = [
-        each
-        for each in mild
-        if each.scores["log_odds_alone"] >= fitted.lead_alone
-        and each.scores["log_odds_alike"] >= fitted.lead_alike
-        and each.scores["log_prior"] > fitted.least_prior
-    ]
+    leading = [each for each in mild if fitted.leads(each.scores)]
     threshold = lowest_threshold([fitted.confidence(each.scores) for each in leading], [each.right for each in leading])
     write(fitted.model_copy(update={"accept_from": threshold}), target, len(every))
 
@@ -123,6 +121,9 @@ accept_from = {table.accept_from}
 lead_alone = {table.lead_alone}
 # And only if it leads a teen heard as a ten, or a ten as a teen, by this: of those the model is too sure.
 lead_alike = {table.lead_alike}
+# By so much where the voice is less than this above the noise: noise covers the "n" of a teen.
+lead_alike_in_noise = {table.lead_alike_in_noise}
+noisy_below_db = {table.noisy_below_db}
 # And only if its language finds it likelier than this in itself: a pitch that no thread has is asked about.
 least_prior = {table.least_prior}
 # log_ratio under which a refused answer counts as something the language does not have.

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 
 from voicefit.app import open_knowledge
@@ -55,9 +55,14 @@ GRAMMARS: dict[str, Callable[[], Grammar]] = {
 }
 
 
-def grammar_for(kind: str) -> str:
-    """The grammar a kind of utterance is held to when none is named."""
-    return {"date": "dates", "number-or-command": "numbers", "spelled": "numbers"}.get(kind, "numbers")
+_CENSUS = {"date": "dates", "number-or-command": "numbers"}
+
+
+def grammars_for(kinds: Collection[str]) -> Callable[[str], str]:
+    """The grammar that each kind of a corpus' utterances is held to when none is named: those of the human corpus to
+    the one that fits them, and all of any other corpus to the product's."""
+    other = "numbers" if _CENSUS.keys() & set(kinds) else "product"
+    return lambda kind: _CENSUS.get(kind, other)
 
 
 def _question(row: Spoken) -> Context:

@@ -6,7 +6,7 @@ Duty: log weights from the grammar's habits and from :class:`voicefit.records.Co
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -21,7 +21,10 @@ _REJECTED = -3.0
 _EVEN_SHARE = 0.1  # of a value that the matcher did not list, against the likeliest one
 _HABIT = 1.0  # the user's habit for a length without a unit
 _OFF_TOPIC = -2.5  # of a hose while an end is asked about, or of an end in the interview about a hose
-_VAGUE = -2.5  # a number without a unit beside something else: mostly a word was lost ("nineteen pitch thirty degrees")
+# A number that may be several things beside one that leaves it none: mostly a word was lost or misheard ("outside
+# sixteen millimeters, nineteen, thirty degrees"; "inside sixty-four, five millimeters").
+_VAGUE = -3.0
+_MIXED = -0.5  # of the hose and of an end in one breath
 UNUSUAL = -3.5  # a value that the kind's list of usual ones lacks
 
 
@@ -62,12 +65,12 @@ class Priors:
         once, in however many pieces an answer is cut."""
         readings = [item for item in meaning.items if isinstance(item, Reading)]
         answers = [reading for reading in readings if asked_for(reading, context)]
-        answered = not all(_lacks_unit(each) for each in answers)
-        vague = len(meaning.items) > 1 and any(
-            _lacks_unit(each) for each in readings if answered or each not in answers
-        )
-        weight = sum(self.item(item, context) for item in meaning.items) + (_VAGUE if vague else 0.0)
-        return weight - _ASKED_FOR * max(0, len(answers) - 1)
+        weight = sum(self.item(item, context) for item in meaning.items) - _ASKED_FOR * max(0, len(answers) - 1)
+        if len(meaning.items) > 1 and _any_vague(readings, answers):
+            weight += _VAGUE
+        if len({self._is_off_topic(reading, context) for reading in readings}) > 1:
+            weight += _MIXED
+        return weight
 
     def item(self, item: Item, context: Context) -> float:
         """The log weight of one item."""
@@ -82,7 +85,7 @@ class Priors:
         prior = 0.0
         if option.measurand in context.expected:
             prior += _ASKED_FOR + _value_prior(option, context)
-        elif (option.measurand in self._hose) != bool(self._hose & frozenset(context.expected)):
+        elif self._off_topic(option, context):
             prior += _OFF_TOPIC
         known = option.measurand in context.expected and context.values.get(option.measurand)
         if isinstance(option.value, Quantity) and not known:
@@ -90,6 +93,23 @@ class Priors:
             odd = usual is not None and option.value.value not in usual
             prior += UNUSUAL if odd or _lacks_a_figure(option.value) else 0.0
         return prior
+
+    def _off_topic(self, option: Option, context: Context) -> bool:
+        return (option.measurand in self._hose) != bool(self._hose & frozenset(context.expected))
+
+    def _is_off_topic(self, reading: Reading, context: Context) -> bool:
+        return all(self._off_topic(option, context) for option in reading.options)
+
+
+def _any_vague(readings: Sequence[Reading], answers: Sequence[Reading]) -> bool:
+    """Whether one of several readings lacks its unit, or may be what another one is; but a bare answer is none."""
+    said = {option.measurand for reading in readings if len(reading.measurands) == 1 for option in reading.options}
+    answered = not all(_lacks_unit(answer) for answer in answers)
+    return any(
+        _lacks_unit(reading) or (len(reading.measurands) > 1 and not said.isdisjoint(reading.measurands))
+        for reading in readings
+        if answered or reading not in answers
+    )
 
 
 def _lacks_unit(reading: Reading) -> bool:

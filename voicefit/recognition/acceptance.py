@@ -27,6 +27,8 @@ class Acceptance(BaseModel):
     accept_from: float = Field(ge=0, lt=1)
     lead_alone: float = Field(ge=0)
     lead_alike: float = Field(ge=0)
+    lead_alike_in_noise: float = Field(ge=0)
+    noisy_below_db: float
     least_prior: float = Field(lt=0)
     foreign_below: float
     intercept: float
@@ -37,10 +39,18 @@ class Acceptance(BaseModel):
         log_odds = self.intercept + sum(weight * scores[name] for name, weight in self.weights.items())
         return 1 / (1 + math.exp(-max(min(log_odds, 30.0), -30.0)))
 
+    def leads(self, scores: Mapping[str, float]) -> bool:
+        """Whether the best meaning is far enough before all others, however probable it is."""
+        lead_alike = self.lead_alike_in_noise if scores["snr_db"] < self.noisy_below_db else self.lead_alike
+        return (
+            scores["log_odds_alone"] >= self.lead_alone
+            and scores["log_odds_alike"] >= lead_alike
+            and scores["log_prior"] > self.least_prior
+        )
+
     def judge(self, scores: Mapping[str, float], heard: str, free_text: str, prepared: Prepared) -> Rejection | None:
         """``None`` to take the answer, or the rejection with the likeliest reason."""
-        leads = scores["log_odds_alone"] >= self.lead_alone and scores["log_odds_alike"] >= self.lead_alike
-        if leads and scores["log_prior"] > self.least_prior and self.confidence(scores) >= self.accept_from:
+        if self.leads(scores) and self.confidence(scores) >= self.accept_from:
             return None
         if prepared.clipped:
             return Rejection(heard, Reason.TOO_LOUD)
