@@ -98,10 +98,16 @@ def test_the_reply_is_ready_before_the_end_and_nothing_has_happened(knowledge: K
     assert [taken.reply] == ready and "nineteen threads per inch" in taken.reply.casefold()
 
 
-def test_a_number_at_the_end_may_go_on_and_gets_the_usual_patience(knowledge: Knowledge) -> None:
-    listener, _, room, _ = listening(knowledge, "outside one")
+@pytest.mark.parametrize(
+    ("words", "whole"),
+    [("outside one", None), ("no", None), ("no nineteen pitch", True), ("outside", False), ("the seat is", False)],
+)
+def test_what_may_go_on_gets_the_usual_patience_and_what_must_go_on_more(
+    knowledge: Knowledge, words: str, whole: bool | None
+) -> None:
+    listener, _, room, _ = listening(knowledge, words)
     listener.hear_early(Tentative(said()))
-    assert room.whole == [None]
+    assert room.whole == [whole]
 
 
 def test_who_speaks_on_is_not_recognised_ahead(knowledge: Knowledge) -> None:

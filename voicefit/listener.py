@@ -8,13 +8,13 @@ must not answer anything.
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from voicefit.errors import Abandoned
 from voicefit.recognition.protocol import always
-from voicefit.records import Context, Reason, Transcript, Utterance
+from voicefit.records import Command, Context, Heard, Item, Reason, Rejection, Transcript, Utterance
 
 if TYPE_CHECKING:
     from voicefit.app import Conversation
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 # A sentence that ends in one of these goes on; the language allows them, for people begin and fill with them too.
 _LEAD_ON = frozenset({"and", "a", "an", "the", "is"})
+_OPENING = frozenset({"no", "correction"})  # commands that a value often follows
 _HEARINGS = 2  # of one sound: what was refused gets a second one, with more of the silence after it
 
 
@@ -42,14 +43,19 @@ class _Early:
     def leads_on(self) -> bool:
         return self.transcript.text.casefold().split()[-1:] in ([word] for word in _LEAD_ON)
 
-    def is_whole(self, ends_in_number: bool) -> bool | None:
-        """Whether it is a sentence as it stands, or is left hanging; ``None`` where the words do not tell."""
+    def is_whole(self, items: Sequence[Item], *, ends_in_number: bool) -> bool | None:
+        """Whether it is a sentence as it stands, or is left hanging; ``None`` where the words do not tell.
+
+        ``items`` : what it most likely means.
+        """
         reason = None if self.transcript.rejection is None else self.transcript.rejection.reason
-        if self.leads_on or reason is Reason.OUT_OF_GRAMMAR:
+        lacks = any(isinstance(item, Rejection) and item.reason is Reason.INCOMPLETE for item in items)
+        if self.leads_on or lacks or reason is Reason.OUT_OF_GRAMMAR:
             return False
         if reason is Reason.LOW_CONFIDENCE:
             return False if ends_in_number else None
-        return True if reason is None and not ends_in_number else None
+        opens = bool(items) and isinstance(items[-1], Command) and items[-1].name in _OPENING
+        return True if reason is None and not ends_in_number and not opens else None
 
     def covers(self, utterance: Utterance, context: Context) -> bool:
         """Whether it was made of the same words under the same question."""
@@ -93,10 +99,12 @@ class Listener:
             return
         again = before is not None and before.covers(tentative.utterance, context)
         early = self._early = _Early(tentative, context, transcript, 2 if again else 1)
-        language = conversation.knowledge.language
-        self._sound.words_are(whole=early.is_whole(language.ends_in_number(transcript.text)))
+        event = conversation.event_of(transcript, self._sound.now_s)
+        items = event.meanings[0].items if isinstance(event, Heard) and event.meanings else ()
+        ends_in_number = conversation.knowledge.language.ends_in_number(transcript.text)
+        self._sound.words_are(whole=early.is_whole(items, ends_in_number=ends_in_number))
         if early.accepted or again:
-            for sentence in conversation.foresee(conversation.event_of(transcript, self._sound.now_s)):
+            for sentence in conversation.foresee(event):
                 self._prepare(sentence)
 
     def hear(self, utterance: Utterance) -> Transcript:
