@@ -100,7 +100,15 @@ def test_the_reply_is_ready_before_the_end_and_nothing_has_happened(knowledge: K
 
 @pytest.mark.parametrize(
     ("words", "whole"),
-    [("outside one", None), ("no", None), ("no nineteen pitch", True), ("outside", False), ("the seat is", False)],
+    [
+        ("outside nineteen", None),
+        ("outside one", False),
+        ("two pitch", True),
+        ("no", None),
+        ("no nineteen pitch", True),
+        ("outside", False),
+        ("the seat is", False),
+    ],
 )
 def test_what_may_go_on_gets_the_usual_patience_and_what_must_go_on_more(
     knowledge: Knowledge, words: str, whole: bool | None

@@ -13,8 +13,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from voicefit.errors import Abandoned
+from voicefit.quantities import Quantity
 from voicefit.recognition.protocol import always
-from voicefit.records import Command, Context, Heard, Item, Reason, Rejection, Transcript, Utterance
+from voicefit.records import Command, Context, Heard, Item, Measurand, Reading, Reason, Rejection, Transcript, Utterance
 
 if TYPE_CHECKING:
     from voicefit.app import Conversation
@@ -52,6 +53,8 @@ class _Early:
         lacks = any(isinstance(item, Rejection) and item.reason is Reason.INCOMPLETE for item in items)
         if self.leads_on or lacks or reason is Reason.OUT_OF_GRAMMAR:
             return False
+        if ends_in_number and items and _begins_a_mixed_number(items[-1]):
+            return False
         if reason is Reason.LOW_CONFIDENCE:
             return False if ends_in_number else None
         opens = bool(items) and isinstance(items[-1], Command) and items[-1].name in _OPENING
@@ -64,6 +67,16 @@ class _Early:
     def answers(self, utterance: Utterance, context: Context) -> bool:
         """Whether it says what the utterance says, and another hearing would say no more."""
         return self.covers(utterance, context) and (self.accepted or self.hearings >= _HEARINGS)
+
+
+def _begins_a_mixed_number(item: Item) -> bool:
+    """Whether it is a diameter of one, two or three without a unit: whole inches, and mostly a fraction follows."""
+    if not isinstance(item, Reading):
+        return False
+    likeliest = max(item.options, key=lambda option: option.log_prior)
+    value = likeliest.value
+    is_length = isinstance(value, Quantity) and value.unit in ("in", "mm") and value.value in (1, 2, 3)
+    return is_length and likeliest.measurand is not Measurand.PITCH
 
 
 class Listener:
