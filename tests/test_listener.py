@@ -118,6 +118,14 @@ def test_what_may_go_on_gets_the_usual_patience_and_what_must_go_on_more(
     assert room.whole == [whole]
 
 
+def test_asleep_nothing_is_recognised_ahead(knowledge: Knowledge) -> None:
+    listener, engine, _, conversation = listening(knowledge, "wake up")
+    conversation.take_text("sleep")
+    listener.hear_early(Tentative(said()))
+    assert engine.contexts == []
+    assert listener.hear(said()).text == "wake up"
+
+
 def test_who_speaks_on_is_not_recognised_ahead(knowledge: Knowledge) -> None:
     listener, engine, room, _ = listening(knowledge, "nineteen pitch", "nineteen pitch thirty degrees")
     room.pauses = [False]  # before it began

@@ -104,7 +104,9 @@ class Listener:
         """Recognise what may be the end, and get the reply ready; wait longer for the rest of what is left hanging."""
         conversation = self._conversation
         context, before = conversation.session.context(), self._early
-        if not self._sound.pausing or (before and before.answers(tentative.utterance, context)):
+        if conversation.session.asleep or not self._sound.pausing:  # who sleeps need not wake at once
+            return
+        if before and before.answers(tentative.utterance, context):
             return
         try:
             transcript = self._recognise(tentative.utterance, context, lambda: self._sound.pausing)
