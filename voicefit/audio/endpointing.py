@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from voicefit.audio.levelling import Levelling
 from voicefit.audio.levels import SILENCE_DBFS, is_clipped
 from voicefit.audio.voice_activity import FRAME, FRAME_S, Detector, NeuralDetector
 from voicefit.errors import BadAudio, BadInput
@@ -22,11 +23,6 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 _NOISE_S = 3.0
-# Measured: the detector finds most, and ends soonest, with voice at about this level; at -60 dBFS it is deaf. Driven to
-# full scale it loses voices (a formant one in digital silence: 26 to 80 % of its frames found, instead of 97 %), and a
-# step of the gain is voice to it. Hiss at -50 dBFS under recordings without any: 93 % of human frames instead of 90 %.
-_VOICE_DBFS, _NOISE_DBFS, _MOST_GAIN_DB, _GAIN_STEP_DB = -16.0, -40.0, 40.0, 0.5
-_HISS_RMS, _PEAK = 0.003, 0.7
 
 # Weak sounds ("and a half" after a pause, a soft "four" at the beginning) escape the detector for up to 0.7 s, but not
 # the level meter. Measured at 10 and 20 dB, pauses of 0.3 s inside numbers: splits and clips fall from 5 of 120 to 2.
@@ -83,9 +79,7 @@ class Endpointer:
         self._detector = detector or NeuralDetector()
         self._rest = np.zeros(0, np.float32)
         self._noise: deque[float] = deque(maxlen=round(_NOISE_S / FRAME_S))  # powers of frames without voice
-        self._levels: deque[float] = deque(maxlen=5)  # of the last utterances
-        self._gain_db = 0.0  # of what the detector hears; the utterance keeps its own level
-        self._hiss = np.random.default_rng(0).normal(0.0, _HISS_RMS, (31, FRAME)).astype(np.float32)  # a second of it
+        self._levelling = Levelling()  # of what the detector hears; the utterance keeps its own level
         self._done = 0  # samples of the stream that went through the detector
         self._deaf_until = 0
         self._start()
@@ -192,7 +186,7 @@ class Endpointer:
 
     def _step(self, frame: NDArray[np.float32]) -> Utterance | None:
         settings = self.settings
-        probability = self._probability(frame)
+        probability = self._detector.probability(self._levelling.apply(frame))
         self._done += FRAME
         if not self._frames:
             self._stirs = probability >= settings.stir and self._done >= self._deaf_until
@@ -202,7 +196,7 @@ class Endpointer:
                 self._begin()
             elif probability < settings.keep / 2:
                 self._noise.append(_power(frame))
-                self._set_gain()
+                self._levelling.adapt(self.noise_dbfs)
             return None
         self._go_on(frame, voiced=probability >= settings.keep)
         if self._is_at_end and not self._waits:
@@ -280,7 +274,7 @@ class Endpointer:
     def _end(self) -> Utterance | None:
         utterance = None if self._cut else self._utterance()
         if utterance is not None and utterance.level_dbfs is not None:
-            self._levels.append(utterance.level_dbfs)
+            self._levelling.heard(utterance.level_dbfs)
         # What ended it may be the sound before the next one.
         tail = self._frames[-self._kept_frames :]
         self._start()
@@ -300,18 +294,6 @@ class Endpointer:
             cut=cut,
             voice_s=sum(self._voiced) * FRAME_S,
         )
-
-    def _probability(self, frame: NDArray[np.float32]) -> float:
-        peak_dbfs = 20 * float(np.log10(np.max(np.abs(frame)) + 1e-6))
-        self._gain_db = min(self._gain_db, max(0.0, 20 * float(np.log10(_PEAK)) - peak_dbfs))
-        hiss = self._hiss[self._done // FRAME % len(self._hiss)]
-        return self._detector.probability(frame * np.float32(10 ** (self._gain_db / 20)) + hiss)
-
-    def _set_gain(self) -> None:
-        """Bring the voice to the level that the detector knows best, by the last utterances or else the noise."""
-        lacking_db = _VOICE_DBFS - float(np.median(self._levels)) if self._levels else _NOISE_DBFS - self.noise_dbfs
-        wanted_db = min(max(lacking_db, 0.0), _MOST_GAIN_DB)
-        self._gain_db += min(max(wanted_db - self._gain_db, -_GAIN_STEP_DB), _GAIN_STEP_DB)
 
 
 def least_dbfs(voice_dbfs: float, noise_dbfs: float) -> float:
