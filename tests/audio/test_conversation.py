@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -110,6 +111,20 @@ def test_what_was_told_ahead_does_not_hold_when_a_sound_too_weak_for_the_detecto
     assert isinstance(early, Tentative) and isinstance(utterance, Utterance)
     assert early.utterance.voice_s == utterance.voice_s and not early.covers(utterance)
     bench.live.close()
+
+
+@pytest.mark.parametrize(
+    ("noise_dbfs", "later_s", "same"),
+    [(-60.0, 0.0, True), (-60.0, 0.096, True), (-60.0, 0.2, False), (-30.0, 0.0, True), (-30.0, 0.032, False)],
+)
+def test_only_where_it_is_quiet_around_may_the_detector_hear_a_little_more(
+    noise_dbfs: float, later_s: float, same: bool
+) -> None:
+    """In noise that little may be the end of a teen, and no level tells it."""
+    silent = np.zeros(SAMPLE_RATE_HZ, np.float32)
+    early = Utterance(silent, 2.0, level_dbfs=-20.0, noise_dbfs=noise_dbfs, voice_s=1.0)
+    final = replace(early, samples=np.zeros(2 * SAMPLE_RATE_HZ, np.float32), voice_s=1.0 + later_s)
+    assert Tentative(early).covers(final) == same
 
 
 def test_what_was_left_hanging_is_one_utterance_over_a_longer_pause() -> None:

@@ -13,7 +13,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Protocol
 
-from voicefit.audio.endpointing import Endpointer, EndpointSettings, least_dbfs
+from voicefit.audio.endpointing import Endpointer, EndpointSettings, is_quiet_around, least_dbfs
 from voicefit.audio.levels import dbfs
 from voicefit.audio.voice_activity import FRAME, Detector
 from voicefit.errors import DeviceLost, Missing
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 RETRY_S = 0.5
 TENTATIVE_AFTER_S = (0.06, 0.22)  # the second for what was not whole at the first
-_LAG_S = 0.1  # for so long the detector hears a voice that has ended
+_LAG_S = 0.1  # for so long the detector hears a voice that has ended; in noise it alone tells, and any more counts
 
 
 class Source(Protocol):
@@ -66,13 +66,13 @@ class Tentative:
     def covers(self, final: Utterance) -> bool:
         """Whether nothing was said after it, be it voice to the detector or not."""
         early = self.utterance
-        if early.start_s != final.start_s or (final.voice_s or 0.0) - (early.voice_s or 0.0) > _LAG_S:
+        levels = None if early.level_dbfs is None or early.noise_dbfs is None else (early.level_dbfs, early.noise_dbfs)
+        lag_s = _LAG_S if levels is not None and is_quiet_around(*levels) else 0.0
+        if early.start_s != final.start_s or (final.voice_s or 0.0) - (early.voice_s or 0.0) > lag_s:
             return False
         rest = final.samples[len(early.samples) :]
         frames = rest[: len(rest) // FRAME * FRAME].reshape(-1, FRAME)
-        if early.level_dbfs is None or early.noise_dbfs is None:
-            return True
-        return all(dbfs(frame) <= least_dbfs(early.level_dbfs, early.noise_dbfs) for frame in frames)
+        return levels is None or all(dbfs(frame) <= least_dbfs(*levels) for frame in frames)
 
 
 @dataclass(frozen=True, slots=True)

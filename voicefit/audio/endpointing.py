@@ -57,8 +57,8 @@ class EndpointSettings:
     tail_s: float = 0.2
 
     def __post_init__(self) -> None:
-        if not (0 <= self.keep <= self.begin <= 1):
-            raise BadInput("the endpointing thresholds must satisfy 0 <= keep <= begin <= 1")
+        if not (0 <= self.keep <= self.begin <= 1 and 0 <= self.stir <= 1):
+            raise BadInput("the endpointing thresholds must satisfy 0 <= keep <= begin <= 1 and 0 <= stir <= 1")
         if min(self.hang_over_s, self.whole_s, self.pre_roll_s) < 0 or self.longest_s <= self.hang_over_s:
             raise BadInput(
                 "the endpointing times must be positive, and the longest utterance longer than the hang-over"
@@ -225,8 +225,7 @@ class Endpointer:
 
     def _is_quiet(self, power: float) -> bool:
         """Whether the level alone tells that nothing sounds."""
-        is_quiet_around = self._voice_dbfs - self.noise_dbfs > _QUIET_AROUND_DB
-        return is_quiet_around and _dbfs(power) <= self._least_dbfs
+        return is_quiet_around(self._voice_dbfs, self.noise_dbfs) and _dbfs(power) <= self._least_dbfs
 
     def _begin(self) -> None:
         """The utterance has the pre-roll before its first sound, be that voice to the detector or not."""
@@ -294,6 +293,11 @@ class Endpointer:
             cut=cut,
             voice_s=sum(self._voiced) * FRAME_S,
         )
+
+
+def is_quiet_around(voice_dbfs: float, noise_dbfs: float) -> bool:
+    """Whether a voice stands out so far that the level tells its pauses as well as the detector does."""
+    return voice_dbfs - noise_dbfs > _QUIET_AROUND_DB
 
 
 def least_dbfs(voice_dbfs: float, noise_dbfs: float) -> float:
