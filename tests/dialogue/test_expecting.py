@@ -13,7 +13,7 @@ from voicefit.dialogue import Knowledge
 from voicefit.dialogue.expecting import situations
 from voicefit.dialogue.hoses import ASKED, question
 from voicefit.quantities import Quantity, Unit
-from voicefit.records import Check, Measurand
+from voicefit.records import Check, Measurand, Reading
 
 IDENTIFIED = "male, outside nine sixteenths, eighteen pitch, thirty seven degrees, it sticks out"
 IN_STEPS = {
@@ -93,3 +93,18 @@ def test_a_value_that_does_not_exist_is_less_likely_and_no_more(knowledge: Knowl
     fourteen, fifteen = (language.interpret(f"{n} pitch", context)[0] for n in ("fourteen", "fifteen"))
     lead = language.log_prior(fourteen, context) - language.log_prior(fifteen, context)
     assert 1.0 < lead < math.log(100)
+
+
+def test_every_tube_of_the_24_degree_cones_can_be_said_with_its_series(knowledge: Knowledge) -> None:
+    tubes = {
+        (end.series, end.tube_od_mm)
+        for end in knowledge.catalogue.ends
+        if end.series in ("din24-l", "din24-s") and end.tube_od_mm is not None
+    }
+    assert len(tubes) > 15
+    for series, tube_mm in tubes:
+        text = f"{tube_mm:g} {'light' if series == 'din24-l' else 'heavy'}"
+        readings = [item for item in knowledge.language.interpret(text)[0].items if isinstance(item, Reading)]
+        said = {option.measurand: option.value for reading in readings for option in reading.options}
+        size = said[Measurand.TUBE_OUTSIDE_DIAMETER]
+        assert isinstance(size, Quantity) and size.value == tube_mm and said[Measurand.SERIES] == series, text
