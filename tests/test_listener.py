@@ -5,12 +5,14 @@ from __future__ import annotations
 import contextlib
 import math
 from collections.abc import Callable, Iterator
+from typing import cast
 
 import numpy as np
 import pytest
 
 from voicefit.app import Conversation, open_knowledge
 from voicefit.audio.ears import Tentative
+from voicefit.audio.live import ConversationSound
 from voicefit.dialogue import Knowledge, Settings
 from voicefit.errors import Abandoned
 from voicefit.listener import Listener
@@ -74,9 +76,11 @@ def said(voice_s: float = 1.0) -> Utterance:
     return Utterance(np.zeros(16_000, np.float32), 2.0, voice_s=voice_s)
 
 
-def listening(knowledge: Knowledge, *heard: str | Reason) -> tuple[Listener, Engine, Room, Conversation]:
+def listening(
+    knowledge: Knowledge, *heard: str | Reason, prepare: Callable[[str], None] = lambda text: None
+) -> tuple[Listener, Engine, Room, Conversation]:
     engine, room, conversation = Engine(*heard), Room(), Conversation(knowledge, Settings())
-    return Listener(engine, conversation, room), engine, room, conversation  # type: ignore[arg-type]  # see Room
+    return Listener(engine, conversation, cast("ConversationSound", room), prepare), engine, room, conversation
 
 
 def test_a_whole_sentence_is_recognised_once_ahead_of_its_end(knowledge: Knowledge) -> None:
@@ -88,9 +92,8 @@ def test_a_whole_sentence_is_recognised_once_ahead_of_its_end(knowledge: Knowled
 
 
 def test_the_reply_is_ready_before_the_end_and_nothing_has_happened(knowledge: Knowledge) -> None:
-    _, engine, room, conversation = listening(knowledge, "nineteen pitch")
     ready: list[str] = []
-    listener = Listener(engine, conversation, room, ready.append)  # type: ignore[arg-type]  # see Room
+    listener, _, _, conversation = listening(knowledge, "nineteen pitch", prepare=ready.append)
     before = conversation.session.state
     listener.hear_early(Tentative(said()))
     assert conversation.session.state is before and len(ready) == 1

@@ -9,6 +9,7 @@ from voicefit.records import Alternative, Context, Meaning, Transcript, Utteranc
 
 
 def always() -> bool:
+    """Whether it is still wanted, for who waits until it is done."""
     return True
 
 
