@@ -11,10 +11,10 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-import onnxruntime
 from numpy.typing import NDArray
 
 from voicefit.errors import Missing
+from voicefit.recognition.runtime import onnxruntime
 from voicefit.recognition.vocabulary import START
 from voicefit.recognition.weights import DECODER, ENCODER
 
