@@ -6,10 +6,10 @@ import json
 from collections.abc import Mapping
 from pathlib import Path
 
+from tools.coverage import coverage_table, gap_table
+from tools.table_schema import census_table, schema
 from voicefit.catalogue import load_catalogue
-from voicefit.catalogue.coverage import coverage_table, gap_table
 from voicefit.catalogue.load import TABLES
-from voicefit.catalogue.schema import census_table, schema
 from voicefit.catalogue.tables import Row
 from voicefit.ordering.adapters import AdapterRow
 from voicefit.ordering.assembly import LengthToleranceRow

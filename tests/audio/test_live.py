@@ -19,8 +19,8 @@ from typing import Any
 import numpy as np
 import pytest
 
+from benchmarks.virtual_sound import SPEAKER_HZ, VirtualSound, end
 from voicefit.audio.files import read_audio, write_wav
-from voicefit.bench.virtual_sound import SPEAKER_HZ, VirtualSound, end
 from voicefit.records import SAMPLE_RATE_HZ
 from voicefit.resources import data_folder
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from tools.coverage import Count, coverage, coverage_table, gap_table
 from voicefit.catalogue import Catalogue, load_catalogue
-from voicefit.catalogue.coverage import Count, Field, coverage, coverage_table, gap_table
+from voicefit.catalogue.coverage import Field
 from voicefit.errors import BadTable
 
 HEADER = "id,field,series,why,source,basis\n"

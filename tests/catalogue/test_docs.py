@@ -4,32 +4,20 @@ from __future__ import annotations
 
 import doctest
 import importlib
-import importlib.util
 import json
-from pathlib import Path
-from types import ModuleType
 
 import pytest
 
+from tools import data_docs
+from tools.table_schema import census, census_table, schema
 from voicefit.catalogue.load import TABLES
-from voicefit.catalogue.schema import census, census_table, schema
 from voicefit.catalogue.tables import belongs, read_table
 from voicefit.resources import data_folder
-
-TOP = Path(__file__).resolve().parents[2]
-
-
-def tool() -> ModuleType:
-    spec = importlib.util.spec_from_file_location("data_docs", TOP / "tools" / "data_docs.py")
-    assert spec is not None and spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
 
 
 def test_readme_counts_the_rows_that_are_there(texts: dict[str, str]) -> None:
     readme = (data_folder() / "README.md").read_text(encoding="utf-8")
-    assert tool().readme_with(readme, tool().counted_parts(texts)) == readme, "run tools/data_docs.py"
+    assert data_docs.readme_with(readme, data_docs.counted_parts(texts)) == readme, "run tools/data_docs.py"
 
 
 def test_the_census_says_how_sure_it_is(texts: dict[str, str]) -> None:
@@ -39,12 +27,12 @@ def test_the_census_says_how_sure_it_is(texts: dict[str, str]) -> None:
 
 def test_schema_file_is_that_of_the_row_types() -> None:
     text = (data_folder() / "schema.json").read_text(encoding="utf-8")
-    assert text == tool().schema_text(), "run tools/data_docs.py"
-    assert json.loads(text) == schema(tool().ALL_TABLES)
+    assert text == data_docs.schema_text(), "run tools/data_docs.py"
+    assert json.loads(text) == schema(data_docs.ALL_TABLES)
 
 
 def test_every_table_has_its_schema(texts: dict[str, str]) -> None:
-    families = tool().ALL_TABLES
+    families = data_docs.ALL_TABLES
     for path, text in texts.items():
         model = next(model for family, model in families.items() if belongs(path, family))
         assert read_table(path, text, model), path
@@ -59,7 +47,7 @@ def test_census_counts_lines(texts: dict[str, str]) -> None:
 def test_every_length_and_angle_has_its_unit_and_every_bare_number_a_range() -> None:
     """Units are the columns' suffixes; a number without one is a count, a ratio or has its unit in the next column."""
     bare = set()
-    for family, table in schema(tool().ALL_TABLES).items():
+    for family, table in schema(data_docs.ALL_TABLES).items():
         for name, column in table["columns"].items():
             if column["type"] == "text":
                 continue

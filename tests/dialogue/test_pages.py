@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import importlib.util
 import re
 from pathlib import Path
-from types import ModuleType
 
 import pytest
 
+from tools import spoken_docs
 from voicefit.dialogue import Knowledge
 
 TOP = Path(__file__).resolve().parent.parent.parent
@@ -19,17 +18,8 @@ ROWS = [
 ]  # fmt: skip
 
 
-def _tool(name: str) -> ModuleType:
-    spec = importlib.util.spec_from_file_location(name, TOP / "tools" / f"{name}.py")
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
-
-
 def test_the_page_of_spoken_functions_is_up_to_date(knowledge: Knowledge) -> None:
-    assert (TOP / "SPOKEN.md").read_text(encoding="utf-8") == _tool("spoken_docs").page(knowledge.registry)
+    assert (TOP / "SPOKEN.md").read_text(encoding="utf-8") == spoken_docs.page(knowledge.registry)
 
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: row.split("|")[1].strip())

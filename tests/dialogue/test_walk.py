@@ -1,4 +1,4 @@
-"""Random sessions keep the invariants. The long walk is ``python -m voicefit.bench dialogue``."""
+"""Random sessions keep the invariants. The long walk is ``python -m benchmarks dialogue``."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import random
 
 import pytest
 
-from voicefit.bench.dialogue import Broken, Walk, walk
+from benchmarks.dialogue import Broken, Walk, walk
 from voicefit.dialogue import Knowledge
 from voicefit.records import Append, Quiet, Say, Stop
 

@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 import soundfile
 
+from benchmarks.census import Census, context_of, flatten
 from tests.recognition.conftest import human_corpus
-from voicefit.bench.census import Census, context_of, flatten
 from voicefit.errors import BadAudio
 from voicefit.interpretation import Language
 from voicefit.recognition import neural

@@ -158,7 +158,7 @@ def test_a_closed_voice_says_so() -> None:
 
 
 def test_hundreds_of_replies_with_crashes_and_hangs_neither_stop_nor_grow() -> None:
-    from voicefit.bench.voice import run
+    from benchmarks.voice import run
 
     with open_voice("espeak") as voice:
         threads, files = threading.active_count(), len(list(Path("/proc/self/fd").iterdir()))

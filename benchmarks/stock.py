@@ -1,6 +1,6 @@
 """A shop's stock list of many rows: how long its import takes.
 
-    python -m voicefit.bench stock [--rows N] [--seed S] [--json]
+    python -m benchmarks stock [--rows N] [--seed S] [--json]
 
 The list is made up of the catalogue's ends in several spellings, with part numbers, bins and quantities; one row in a
 hundred says nothing that can be matched. No two rows are alike. Times are of reading, matching and keeping.
@@ -30,7 +30,7 @@ FORMS = ("{name}", "{name} lot {n}", "{name}, steel, zinc {n}", "{upper}, box {n
 
 
 def main(argv: list[str]) -> int:
-    parser = argparse.ArgumentParser(prog="python -m voicefit.bench stock", description=__doc__.split("\n")[0])
+    parser = argparse.ArgumentParser(prog="python -m benchmarks stock", description=__doc__.split("\n")[0])
     parser.add_argument("--rows", type=int, default=50_000)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--json", action="store_true")

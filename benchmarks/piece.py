@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from voicefit.bench import mistakes
+from benchmarks import mistakes
 from voicefit.catalogue.ends import CandidateEnd
 from voicefit.quantities import Quantity
 from voicefit.records import Gender, Measurand, Seal, SeatForm

@@ -1,6 +1,6 @@
 """How well utterances are cut out of a stream with noise.
 
-    python -m voicefit.bench endpointing --corpus DIR [--noise FILE …] [--snr DB …] [--pause MS …] [--json]
+    python -m benchmarks endpointing --corpus DIR [--noise FILE …] [--snr DB …] [--pause MS …] [--json]
 
 Human utterances (``manifest.tsv``: file, speaker, kind, transcript) are laid into noise with gaps of 1 to 10 s, at a
 level that puts their voiced parts ``--snr`` dB above the noise, and fed to the endpointer as a stream. An utterance is
@@ -24,9 +24,9 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from benchmarks.streams import Placed, lay_out, rows_of
 from voicefit.audio.endpointing import Endpointer, EndpointSettings
 from voicefit.audio.files import read_audio
-from voicefit.bench.streams import Placed, lay_out, rows_of
 from voicefit.errors import BadInput, VoicefitError
 from voicefit.records import SAMPLE_RATE_HZ, Utterance
 
@@ -188,7 +188,7 @@ def _stretch(file: Path, offset_s: float, span_s: float) -> NDArray[np.float32]:
 
 def main(argv: list[str]) -> int:
     parser = argparse.ArgumentParser(
-        prog="python -m voicefit.bench endpointing",
+        prog="python -m benchmarks endpointing",
         description=__doc__,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )

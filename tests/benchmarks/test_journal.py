@@ -16,7 +16,7 @@ def run(*command: str) -> subprocess.CompletedProcess[str]:
 
 def test_it_runs(tmp_path: Path) -> None:
     options = ("--kills", "6", "--appends", "5", "--sessions", "3", "--folder", str(tmp_path), "--json")
-    ran = run("-m", "voicefit.bench", "journal", *options)
+    ran = run("-m", "benchmarks", "journal", *options)
     assert ran.returncode == 0, ran.stderr
     figures = json.loads(ran.stdout)
     assert figures["kills"]["kills"] == 6 and figures["kills"]["lost"] == 0
@@ -28,7 +28,7 @@ def test_it_runs(tmp_path: Path) -> None:
 FORGETFUL = """
 import sys
 from pathlib import Path
-from voicefit.bench import journal
+from benchmarks import journal
 
 whole = journal.open_store
 

@@ -8,9 +8,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from benchmarks.endpointing import Segment, judge, main
+from benchmarks.streams import Placed, speech_bounds, with_pause
 from voicefit.audio.files import resample, write_wav
-from voicefit.bench.endpointing import Segment, judge, main
-from voicefit.bench.streams import Placed, speech_bounds, with_pause
 from voicefit.errors import BadInput
 from voicefit.records import SAMPLE_RATE_HZ, Utterance
 from voicefit.synthesis import VoiceSettings, open_voice

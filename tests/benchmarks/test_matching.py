@@ -7,9 +7,9 @@ import json
 import numpy as np
 import pytest
 
-from voicefit.bench import matching, mistakes, technician
-from voicefit.bench.jobs import FIXED_ORDER, Job, Tally, calibration
-from voicefit.bench.piece import Piece
+from benchmarks import matching, mistakes, technician
+from benchmarks.jobs import FIXED_ORDER, Job, Tally, calibration
+from benchmarks.piece import Piece
 from voicefit.catalogue import load_catalogue
 from voicefit.matching import load_checks, load_model
 from voicefit.records import Measurand, Option

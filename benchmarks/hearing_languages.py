@@ -10,9 +10,9 @@ import re
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
 
+from benchmarks.census import QUESTIONS, Census, context_of, flatten
+from benchmarks.hearing_corpus import Spoken
 from voicefit.app import open_knowledge
-from voicefit.bench.census import QUESTIONS, Census, context_of, flatten
-from voicefit.bench.hearing_corpus import Spoken
 from voicefit.interpretation.segment import item_key
 from voicefit.recognition import SpokenLanguage
 from voicefit.records import Alternative, Context, Measurand

@@ -11,14 +11,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from benchmarks import __main__ as bench
+from benchmarks import hearing
+from benchmarks.census import QUESTIONS, Census, context_of, flatten
+from benchmarks.hearing_corpus import Noise, Spoken, active_level, part_of, read_manifest, with_backwards
+from benchmarks.hearing_fit import logistic, lowest_threshold, read_acceptance, write
+from benchmarks.hearing_languages import product
+from benchmarks.sentences import sentences, words
 from voicefit.audio.files import read_audio, write_wav
-from voicefit.bench import __main__ as bench
-from voicefit.bench import hearing
-from voicefit.bench.census import QUESTIONS, Census, context_of, flatten
-from voicefit.bench.hearing_corpus import Noise, Spoken, active_level, part_of, read_manifest, with_backwards
-from voicefit.bench.hearing_fit import logistic, lowest_threshold, read_acceptance, write
-from voicefit.bench.hearing_languages import product
-from voicefit.bench.sentences import sentences, words
 from voicefit.errors import BadInput
 from voicefit.recognition.constraint import Constraint, State
 from voicefit.recognition.vocabulary import read_vocabulary

@@ -31,7 +31,7 @@ def _median_ms(do: Callable[[], object], runs: int) -> float:
 
 
 def main(argv: list[str]) -> int:
-    parser = argparse.ArgumentParser(prog="voicefit.bench language", description=__doc__)
+    parser = argparse.ArgumentParser(prog="python -m benchmarks language", description=__doc__)
     parser.add_argument("--runs", type=int, default=30, help="runs of each figure (default 30)")
     parser.add_argument("--json", action="store_true", help="print one JSON document")
     options = parser.parse_args(argv)

@@ -1,4 +1,4 @@
-"""Runs one benchmark by name: ``python -m voicefit.bench NAME …``.
+"""Runs one benchmark by name: ``python -m benchmarks NAME …``.
 
 Duty: find the benchmarks (modules of this package with a ``main``) and hand over the arguments. It must not measure.
 """
@@ -27,7 +27,7 @@ def main(argv: list[str]) -> int:
     """Exit code of the benchmark; 2 for an unknown name or an error with a plain sentence on stderr."""
     names = benchmarks()
     if not argv or argv[0] in ("-h", "--help"):
-        print("usage: python -m voicefit.bench NAME [options]   (NAME --help for its options)\n")
+        print("usage: python -m benchmarks NAME [options]   (NAME --help for its options)\n")
         for name, line in names.items():
             print(f"  {name:<14}{line}")
         return 0
@@ -35,7 +35,7 @@ def main(argv: list[str]) -> int:
         print(f"no benchmark is called {argv[0]}; there are {', '.join(names)}", file=sys.stderr)
         return 2
     try:
-        code: int = importlib.import_module(f"voicefit.bench.{argv[0]}").main(argv[1:])
+        code: int = importlib.import_module(f"benchmarks.{argv[0]}").main(argv[1:])
     except VoicefitError as error:
         print(error, file=sys.stderr)
         return 2

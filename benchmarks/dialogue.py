@@ -1,6 +1,6 @@
 """Random sessions: a walk of random events through sessions, with what must always be true checked after each.
 
-    python -m voicefit.bench dialogue --steps 100000 --seed 1 --json
+    python -m benchmarks dialogue --steps 100000 --seed 1 --json
 
 The events are phrases of every function, readings, alternatives with shares, refusals, silence, troubles, notes and
 failed writes. Prints steps a second and what the walk reached; a broken invariant ends it with the seed, the step and
@@ -310,7 +310,7 @@ def walk(knowledge: Knowledge, steps: int, seed: int) -> Counter[str]:
 
 
 def main(argv: list[str]) -> int:
-    parser = argparse.ArgumentParser(prog="python -m voicefit.bench dialogue", description=__doc__)
+    parser = argparse.ArgumentParser(prog="python -m benchmarks dialogue", description=__doc__)
     parser.add_argument("--steps", type=int, default=100_000)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--json", action="store_true")

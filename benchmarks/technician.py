@@ -1,6 +1,6 @@
 """A simulated technician with an end in hand, who makes mistakes: the other side of the matching benchmark.
 
-Duty: answer checks about a :class:`~voicefit.bench.piece.Piece` as a person would, with the mistakes of
+Duty: answer checks about a :class:`~benchmarks.piece.Piece` as a person would, with the mistakes of
 ``mistakes.py``. It must not use the matcher.
 """
 
@@ -11,8 +11,8 @@ from fractions import Fraction
 
 import numpy as np
 
-from voicefit.bench import mistakes
-from voicefit.bench.piece import Piece
+from benchmarks import mistakes
+from benchmarks.piece import Piece
 from voicefit.catalogue.ends import CandidateEnd
 from voicefit.quantities import Quantity, Unit
 from voicefit.records import Check, Gender, Measurand, Option, Reading, Seal, SeatForm

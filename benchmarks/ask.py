@@ -29,7 +29,7 @@ def _median_ms(do: Callable[[int], object], runs: int) -> float:
 
 
 def main(argv: list[str]) -> int:
-    parser = argparse.ArgumentParser(prog="voicefit.bench ask", description=__doc__)
+    parser = argparse.ArgumentParser(prog="python -m benchmarks ask", description=__doc__)
     parser.add_argument("--runs", type=int, default=40, help="sentences in the running process (default 40)")
     parser.add_argument("--cold-runs", type=int, default=5, help="starts of the command (default 5)")
     parser.add_argument("--json", action="store_true", help="print one JSON document")

@@ -18,8 +18,8 @@ from typing import TypeVar
 
 import numpy as np
 
-from voicefit.bench.jobs import Tally, advised, calibration, drawn, fixed_order
-from voicefit.bench.policy import Reduced
+from benchmarks.jobs import Tally, advised, calibration, drawn, fixed_order
+from benchmarks.policy import Reduced
 from voicefit.catalogue import CandidateEnd, Thread, load_catalogue
 from voicefit.errors import BadInput
 from voicefit.matching import Advisor, Checks, Matcher, MeasurementModel, Prior, load_checks, load_model, load_prior
@@ -96,7 +96,7 @@ def main(argv: list[str]) -> int:
 
 
 def _arguments(argv: list[str]) -> argparse.Namespace:
-    parser = argparse.ArgumentParser(prog="python -m voicefit.bench matching", description=__doc__)
+    parser = argparse.ArgumentParser(prog="python -m benchmarks matching", description=__doc__)
     parser.add_argument("--ends", default="all", help="all, or series ids with commas")
     parser.add_argument("--trials", type=int, default=400, help="half drawn uniformly, half by the prior")
     parser.add_argument("--seed", type=int, default=1)

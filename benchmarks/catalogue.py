@@ -8,7 +8,7 @@ import time
 
 
 def main(argv: list[str]) -> int:
-    parser = argparse.ArgumentParser(prog="voicefit.bench catalogue", description=__doc__)
+    parser = argparse.ArgumentParser(prog="python -m benchmarks catalogue", description=__doc__)
     parser.add_argument("--runs", type=int, default=9, help="loads after the first (default 9)")
     options = parser.parse_args(argv)
     begun = time.perf_counter()

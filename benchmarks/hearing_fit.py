@@ -12,9 +12,9 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from voicefit.bench.hearing import BACKWARDS_EVERY, Bench, Outcome, utterances
-from voicefit.bench.hearing_corpus import Noise, part_of, read_manifest, with_backwards
-from voicefit.bench.hearing_languages import grammars_for
+from benchmarks.hearing import BACKWARDS_EVERY, Bench, Outcome, utterances
+from benchmarks.hearing_corpus import Noise, part_of, read_manifest, with_backwards
+from benchmarks.hearing_languages import grammars_for
 from voicefit.recognition.acceptance import Acceptance, read_acceptance
 from voicefit.recognition.neural import NeuralRecogniser
 
@@ -113,7 +113,7 @@ def write(table: Acceptance, target: Path, count: int) -> None:
     weights = "\n".join(f"{name} = {table.weights[name]}  # {_MEANING[name]}" for name in NAMES)
     target.write_text(
         f"""# When an answer of the neural engine is taken.
-# Fitted by: python -m voicefit.bench hearing --fit (on {count} decodings of the tuning half of the human corpus).
+# Fitted by: python -m benchmarks hearing --fit (on {count} decodings of the tuning half of the human corpus).
 
 # An answer is taken when its probability of being right is at least this.
 accept_from = {table.accept_from}

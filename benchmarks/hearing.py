@@ -1,9 +1,9 @@
 """How well an engine hears: right, wrong and accepted, rejected, by kind; and how fast.
 
-    python -m voicefit.bench hearing --corpus DIR [--noise FILE --snr DB] [--grammar NAME] [--engine NAME]
+    python -m benchmarks hearing --corpus DIR [--noise FILE --snr DB] [--grammar NAME] [--engine NAME]
                                      [--context | --loose] [--json]
-    python -m voicefit.bench hearing --render DIR [--sentences N]
-    python -m voicefit.bench hearing --corpus DIR --fit FILE --noise FILE [--noise FILE ...]
+    python -m benchmarks hearing --render DIR [--sentences N]
+    python -m benchmarks hearing --corpus DIR --fit FILE --noise FILE [--noise FILE ...]
 
 ``DIR`` holds ``manifest.tsv`` (file, speaker, kind, transcript; optionally asked, a measurand) and the audio. A
 transcript of the grammar counts as right when the best meaning is its meaning, whether it was accepted or not; of
@@ -31,7 +31,7 @@ from typing import Any
 
 import numpy as np
 
-from voicefit.bench.hearing_corpus import (
+from benchmarks.hearing_corpus import (
     NOISE,
     PARTS,
     Noise,
@@ -43,7 +43,7 @@ from voicefit.bench.hearing_corpus import (
     samples_of,
     with_backwards,
 )
-from voicefit.bench.hearing_languages import GRAMMARS, Grammar, grammars_for
+from benchmarks.hearing_languages import GRAMMARS, Grammar, grammars_for
 from voicefit.errors import BadInput
 from voicefit.recognition import ENGINES, Recogniser, open_recogniser
 from voicefit.records import SAMPLE_RATE_HZ, Alternative, Context, Transcript, Utterance
@@ -183,7 +183,7 @@ def edit_distance(said: Sequence[str], heard: Sequence[str]) -> int:
 def main(argv: list[str]) -> int:
     options = _parser().parse_args(argv)
     if options.render:
-        from voicefit.bench.rendering import render
+        from benchmarks.rendering import render
 
         count = render(options.render, options.sentences)
         print(f"{count} utterances in {options.render}")
@@ -191,7 +191,7 @@ def main(argv: list[str]) -> int:
     if options.corpus is None:
         raise BadInput("name a corpus with --corpus, or render one with --render")
     if options.fit:
-        from voicefit.bench.hearing_fit import fit
+        from benchmarks.hearing_fit import fit
 
         fit(options.corpus, options.noise, options.fit)
         return 0
@@ -250,9 +250,7 @@ def _detail(row: Spoken, transcript: Transcript) -> str:
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
-        prog="python -m voicefit.bench hearing", description=(__doc__ or "").split("\n")[0]
-    )
+    parser = argparse.ArgumentParser(prog="python -m benchmarks hearing", description=(__doc__ or "").split("\n")[0])
     parser.add_argument("--corpus", type=Path, metavar="DIR", help="folder with manifest.tsv and the audio")
     parser.add_argument("--noise", type=Path, action="append", default=[], metavar="FILE", help="noise to mix in")
     parser.add_argument("--snr", type=float, default=10.0, metavar="DB", help="speech over noise (default 10)")

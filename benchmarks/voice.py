@@ -1,6 +1,6 @@
 """How the supervised voice stands thousands of replies: time, memory, replacements.
 
-    python -m voicefit.bench voice [--replies 10000] [--crash-every 500] [--engine espeak] [--json]
+    python -m benchmarks voice [--replies 10000] [--crash-every 500] [--engine espeak] [--json]
 
 Every reply differs. Now and then the worker is killed, or stopped so that it hangs, in turn; the time until the
 sentence was nevertheless there is measured. Memory is that of this process and of the worker (Linux). Ends by itself.
@@ -69,7 +69,7 @@ def _at(values: list[float], percent: float) -> float | None:
 
 
 def main(argv: list[str]) -> int:
-    parser = argparse.ArgumentParser(prog="python -m voicefit.bench voice", description=__doc__)
+    parser = argparse.ArgumentParser(prog="python -m benchmarks voice", description=__doc__)
     parser.add_argument("--replies", type=int, default=10_000)
     parser.add_argument("--crash-every", type=int, default=500, help="0: never")
     parser.add_argument("--engine", default=None)

@@ -1,6 +1,6 @@
 """How long the person waits: from the end of speech to the first sound of the reply, over a virtual sound card.
 
-    python -m voicefit.bench turn [--turns 20] [--files FILE …] [--barge-in] [--json]
+    python -m benchmarks turn [--turns 20] [--files FILE …] [--barge-in] [--json]
 
 The real command ``voicefit talk`` runs with a virtual microphone and speaker; sentences are played into the one, and
 both are recorded on one clock. Each turn has a job of its own, begun by typing. The hang-over that ends an utterance is
@@ -24,9 +24,9 @@ from typing import IO, TYPE_CHECKING, Any
 
 import numpy as np
 
+from benchmarks.streams import speech_bounds
+from benchmarks.virtual_sound import SPEAKER_HZ, VirtualSound, end
 from voicefit.audio.files import read_audio, write_wav
-from voicefit.bench.streams import speech_bounds
-from voicefit.bench.virtual_sound import SPEAKER_HZ, VirtualSound, end
 from voicefit.errors import BadInput, Missing, VoicefitError
 from voicefit.records import SAMPLE_RATE_HZ
 from voicefit.resources import data_folder
@@ -200,7 +200,7 @@ def run(options: argparse.Namespace) -> dict[str, Any]:
 
 
 def main(argv: list[str]) -> int:
-    parser = argparse.ArgumentParser(prog="python -m voicefit.bench turn", description=__doc__)
+    parser = argparse.ArgumentParser(prog="python -m benchmarks turn", description=__doc__)
     parser.add_argument("--turns", type=int, default=20)
     parser.add_argument("--files", type=Path, nargs="+", help="sentences; default: the demo's")
     parser.add_argument("--barge-in", action="store_true")

@@ -1,6 +1,6 @@
 """The journal under random kills, and how fast it is.
 
-    python -m voicefit.bench journal [--kills N] [--seed S] [--folder DIR] [--store URL] [--json]
+    python -m benchmarks journal [--kills N] [--seed S] [--folder DIR] [--store URL] [--json]
 
 Kills: a child process appends records and "says" each one (a byte down a pipe) after it is durable; it is killed with
 SIGKILL at a random moment. Afterwards the store must hold a prefix of what was to be written, with all that was said.
@@ -37,7 +37,7 @@ DATA = {"turn": 1, "number": 1, "reading": HEARD}
 
 
 def main(argv: list[str]) -> int:
-    parser = argparse.ArgumentParser(prog="python -m voicefit.bench journal", description=__doc__.split("\n")[0])
+    parser = argparse.ArgumentParser(prog="python -m benchmarks journal", description=__doc__.split("\n")[0])
     parser.add_argument("--kills", type=int, default=1000)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--folder", type=Path, default=None, help="where the stores are made for the run")

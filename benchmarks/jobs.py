@@ -11,7 +11,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from voicefit.bench.technician import Technician
+from benchmarks.technician import Technician
 from voicefit.matching import Advisor, Posterior
 from voicefit.records import Reading
 
