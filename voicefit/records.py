@@ -22,6 +22,9 @@ if TYPE_CHECKING:
 SAMPLE_RATE_HZ = 16_000
 
 
+ABSENT = "absent"  # the value of a reading that says that the end has none: no thread, no tube
+
+
 class Measurand(StrEnum):
     """What a reading is a reading of (VIM 2.3). Values appear in the public JSON."""
 
@@ -167,7 +170,8 @@ class Rejection:
 class Option:
     """One way to take what was said: a measurand and a value.
 
-    ``value`` : a :class:`Quantity`, or a category (``SeatForm``, ``Seal``, ``"tapered"``, a series id ...).
+    ``value`` : a :class:`Quantity`, or a category (``SeatForm``, ``Seal``, ``"tapered"``, a series id ...), or
+    ``ABSENT`` where the end has nothing of the kind.
     ``log_prior`` : log weight among the reading's options (language habit x recogniser), any constant offset.
     ``negated`` : the value is what it is *not* ("gap on the nineteen leaf").
     """
@@ -255,21 +259,50 @@ class Check:
     information_bit: float = 0.0  # expected, over the decision
 
 
+class Certainty(StrEnum):
+    """How sure the identification is. Values appear in the public JSON."""
+
+    OPEN = "open"  # nothing leads
+    LEADING = "leading"  # one part leads
+    LIKELY = "likely"  # it is right nine times in ten or better
+    IDENTIFIED = "identified"  # to conclude is worth more than any further check
+
+
 @dataclass(frozen=True, slots=True)
 class Advice:
-    """What to say next about the identification.
+    """What to say next about the identification. Ends are rows of the catalogue, readings are indices.
 
-    ``identified`` : posterior high and each look-alike in reach excluded by a check that was made.
-    ``standoff`` : indices of the two ends (rows of the catalogue) that no possible check separates.
-    ``contradiction`` : indices of readings that do not fit any one end together.
+    ``checks`` : what may be asked next in one breath, ``check`` first; a second stands there where it is worth asking
+    whatever the first says. Empty when no check is left or it is identified.
+    ``again`` : ``check`` was answered before; it is asked once more because the readings of ``contradiction`` do not go
+    together.
+    ``variants`` : the ends of the leading part that the readings do not tell apart and that seal differently, the
+    likeliest first: one where the readings say which, empty where nothing leads.
+    ``look_alikes`` : the likeliest end of every part that is not excluded, the likeliest first, without the leader's;
+    ``grave`` : those of them that, taken for the leader, would hold at idle and let go.
+    ``standoff`` : two ends that no possible check separates.
+    ``contradiction`` : the one or two readings that spoil it, where all together fit no end at their word.
     """
 
-    check: Check | None
-    identified: bool
+    checks: tuple[Check, ...] = ()
+    certainty: Certainty = Certainty.OPEN
+    again: bool = False
     nothing_fits: bool = False
-    look_alikes: tuple[int, ...] = ()  # rows of the catalogue not yet excluded, likeliest first
+    variants: tuple[int, ...] = ()
+    look_alikes: tuple[int, ...] = ()
+    grave: tuple[int, ...] = ()
     standoff: tuple[int, int] | None = None
     contradiction: tuple[int, ...] = ()
+
+    @property
+    def check(self) -> Check | None:
+        """The next check; ``None`` when no check is left or it is identified."""
+        return self.checks[0] if self.checks else None
+
+    @property
+    def identified(self) -> bool:
+        """Whether the checks that were made conclude it."""
+        return self.certainty is Certainty.IDENTIFIED
 
 
 # ---- the session's events and effects -----------------------------------------------------------------

@@ -84,8 +84,7 @@ def standing(
     asked = [topic.value for topic in facts.missing if topic in ASKED]
     asked += open_half(facts.delivery)
     asked = [name for name in asked if PREFIX + name not in skipped]
-    check = question(asked[0]) if asked else None
-    return Standing(facts, fitting(hoses, facts), Advice(check, False))
+    return Standing(facts, fitting(hoses, facts), Advice((question(asked[0]),) if asked else ()))
 
 
 def open_half(delivery: str | None) -> tuple[str, ...]:

@@ -7,8 +7,9 @@ from voicefit.matching.advisor import Advisor
 from voicefit.matching.checks import CheckEntry, Checks, load_checks
 from voicefit.matching.explain import Explanation, Reason, nominal, what_else, why, why_not
 from voicefit.matching.look_alikes import LookAlike, look_alikes
-from voicefit.matching.matcher import Ends, Matcher, Posterior
+from voicefit.matching.matcher import Ends, Matcher
 from voicefit.matching.model import MeasurementModel, load_model
+from voicefit.matching.posterior import Posterior
 from voicefit.matching.prior import Prior, load_prior
 from voicefit.matching.reach import conflict, is_check, reach
 

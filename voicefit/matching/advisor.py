@@ -14,9 +14,10 @@ import numpy as np
 from voicefit.matching.aspect import Floats, log_sum
 from voicefit.matching.checks import Checks
 from voicefit.matching.foresight import Foresight, Valued
-from voicefit.matching.matcher import Matcher, Posterior, entropy_bit
+from voicefit.matching.matcher import Matcher
+from voicefit.matching.posterior import Posterior, entropy_bit
 from voicefit.matching.reach import Reach, conflict, reach, rests_on
-from voicefit.records import Advice, Check, Reading
+from voicefit.records import Advice, Certainty, Check, Reading
 
 MOST_FIRST_STEPS = 12  # checks looked at as the first of two
 MOST_ANSWERS = 4  # answers to it that are followed up
@@ -38,10 +39,10 @@ class Advisor:
         """As :meth:`advise`, for a posterior that is already there."""
         matcher, decision = self.matcher, self.matcher.model.decision
         if not matcher.ends:
-            return Advice(None, identified=False, nothing_fits=True)
+            return Advice(nothing_fits=True)
         near = self._within_reach(posterior)
         if near is None:
-            return Advice(None, identified=True)
+            return Advice(certainty=Certainty.IDENTIFIED, variants=self._variants(posterior))
         parts = posterior.part_p[:-1]
         leader = int(np.argmax(parts))
         safe = float(parts[leader]) >= decision.safe_posterior
@@ -55,7 +56,17 @@ class Advisor:
         if best is None and not nothing:
             second = look_alikes[:1] or tuple(row for row, _ in posterior.best_parts(2)[1:])
             standoff = (posterior.leader(leader), second[0]) if second else None
-        return Advice(best, False, nothing, look_alikes, standoff, against)
+        certainty = self._certainty(posterior)
+        return Advice(
+            checks=() if best is None else (best,),
+            certainty=certainty,
+            again=best is not None and bool(against) and self._times(best, posterior.readings) > 0,
+            nothing_fits=nothing,
+            variants=() if certainty is Certainty.OPEN else self._variants(posterior),
+            look_alikes=look_alikes,
+            standoff=standoff,
+            contradiction=against,
+        )
 
     def concluded(self, posterior: Posterior) -> bool:
         """Whether the conclusion is safe: the leading part sure, and every other excluded by checks that were made."""
@@ -79,6 +90,28 @@ class Advisor:
         return self._best(belief / belief.sum(), posterior.readings, unavailable)
 
     # ---- inside -----------------------------------------------------------------------------------------
+
+    def _certainty(self, posterior: Posterior) -> Certainty:
+        """How sure the leading part is, short of a conclusion."""
+        decision = self.matcher.model.decision
+        [(_, first), *rest] = posterior.best_parts(2)
+        second = rest[0][1] if rest else 0.0
+        if first >= decision.likely_posterior:
+            return Certainty.LIKELY
+        leads = first >= decision.leads_posterior and first >= decision.leads_by * second
+        return Certainty.LEADING if leads else Certainty.OPEN
+
+    def _variants(self, posterior: Posterior) -> tuple[int, ...]:
+        """Of the leading part, the likeliest end of each way to seal that the readings leave open."""
+        ends, part_of = self.matcher.ends, self.matcher.part_of
+        [(leader, share)] = posterior.best_parts(1)
+        rows = [int(row) for row in np.flatnonzero(part_of[:-1] == part_of[leader])]
+        rows.sort(key=lambda row: -float(posterior.p[row]))
+        by_seal: dict[object, int] = {}
+        for row in rows:
+            if posterior.p[row] >= self.matcher.model.decision.variant_share * share:
+                by_seal.setdefault((ends[row].seal, ends[row].o_ring, ends[row].seat_form), row)
+        return tuple(by_seal.values())
 
     def _within_reach(self, posterior: Posterior) -> Reach | None:
         """What the checks leave within reach; ``None`` when that is the leading part alone, and safely so."""

@@ -27,7 +27,7 @@ from numpy.typing import NDArray
 
 from voicefit.errors import BadInput
 from voicefit.quantities import Quantity, Unit
-from voicefit.records import Measurand, Option
+from voicefit.records import ABSENT, Measurand, Option
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
@@ -66,6 +66,7 @@ class Aspect(ABC):
     class_of: Ints
     log_states: Floats
     outcomes: Sequence[Option]
+    said_absent: tuple[float, float] = (0.5, 0.5)  # how often "none" is said of an end that has it, and that has not
 
     @property
     def n_classes(self) -> int:
@@ -80,9 +81,17 @@ class Aspect(ABC):
         """
 
     def probability(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
-        """As :meth:`report`, or its complement where the option says what the value is not."""
-        report = self.report(option, threads_engaged, times)
-        return 1.0 - report if option.negated else report
+        """As :meth:`report`, or its complement where the option says what the value is not.
+
+        Of a value that is absent: a mixture of the rates ``said_absent``, by what share of the class can be asked.
+        """
+        if option.value == ABSENT:
+            with_it, without = self.said_absent
+            made = np.exp(self.log_states).sum(axis=1, keepdims=True)  # below one where a reading at all is a mistake
+            report = (without + (with_it - without) * self.answerable())[:, None] / made
+        else:
+            report = self.report(option, threads_engaged, times)
+        return np.asarray(np.clip(1.0 - report, TINY, 1.0) if option.negated else report, dtype=np.float64)
 
     def log_posterior_states(self, evidence: Sequence[Evidence]) -> Floats:
         """Log joint probability of state and evidence, shape (n_classes, n_states)."""
@@ -123,6 +132,12 @@ class Aspect(ABC):
     @abstractmethod
     def literal(self, option: Option) -> NDArray[np.bool_]:
         """Whether the option, taken at its word, fits the class: (n_classes,). No slip is allowed for."""
+
+    def fits(self, option: Option) -> NDArray[np.bool_]:
+        """As :meth:`literal`; that something is absent fits wherever it is not rare to say so."""
+        if option.value == ABSENT:
+            return np.asarray(self.probability(option, None)[:, 0] >= 0.1, dtype=np.bool_)
+        return self.literal(option)
 
     def answerable(self) -> Floats:
         """Probability that a person can answer a check of this aspect at all, by class: (n_classes,)."""

@@ -29,7 +29,7 @@ from voicefit.matching.aspect import (
 )
 from voicefit.matching.model import MeasurementModel
 from voicefit.quantities import MM_PER_INCH, Quantity, Unit, exact
-from voicefit.records import Gender, Measurand, Option
+from voicefit.records import ABSENT, Gender, Measurand, Option
 
 NODES = 20  # grid points over a part's possible diameters
 NONE_NODES = 1024  # over all diameters, for "none of these"
@@ -131,6 +131,9 @@ class DiameterAspect(Aspect):
         for one, times in Counter(evidence).items():
             said = np.zeros_like(self._none_mm)
             for option, weight in one.options:
+                if option.value == ABSENT:
+                    said += weight * float(self.probability(option, None)[-1, 0])
+                    continue
                 value_mm, resolution_mm = self._said_mm(option)
                 sd = max(self._sd_mm(option, resolution_mm, times), float(self._none_mm[0, 1] - self._none_mm[0, 0]))
                 near = normal_mass(value_mm, self._none_mm, sd, resolution_mm)

@@ -19,7 +19,8 @@ from voicefit.catalogue.ends import CandidateEnd
 from voicefit.matching.advisor import Advisor
 from voicefit.matching.aspect import Bools, Floats, log_sum
 from voicefit.matching.diameter import SIDED
-from voicefit.matching.matcher import Matcher, Posterior
+from voicefit.matching.matcher import Matcher
+from voicefit.matching.posterior import Posterior
 from voicefit.matching.reach import reach
 from voicefit.quantities import Quantity, Unit, exact, inches, millimetres
 from voicefit.records import Check, Measurand, Option, Reading
@@ -200,7 +201,7 @@ def _reason(
     telling = [o for o in reading.options if matcher.tells(o.measurand)] or reading.options
     option = max(telling, key=lambda o: o.log_prior + float(_alone(matcher, reading, o)[row]))
     aspect = matcher.aspect(option.measurand)
-    fits = bool(aspect.literal(option)[aspect.class_of[row]])
+    fits = bool(aspect.fits(option)[aspect.class_of[row]])
     taken_as = option.measurand
     if taken_as in SIDED and end.external is not None:
         taken_as = Measurand.OUTSIDE_DIAMETER if end.external else Measurand.INSIDE_DIAMETER

@@ -17,7 +17,7 @@ from voicefit.matching.diameter import SIDED
 from voicefit.matching.information import Mixed, information_bit, mixed_parts, row_entropy_bit
 from voicefit.matching.matcher import Matcher
 from voicefit.quantities import Quantity
-from voicefit.records import Check, Measurand, Option, Reading
+from voicefit.records import ABSENT, Check, Measurand, Option, Reading
 
 LEAVES_ASKED = 6  # gauge leaves that are worth asking about one by one
 SURE_OF_SIDE = 0.8
@@ -81,6 +81,7 @@ class Foresight:
 
         ``known`` : belief by which a prompt speaks of a thread and of its side, where it is another than ``belief``.
         """
+        absent = self._absent(readings)
         read = frozenset[Measurand]().union(*(reading.measurands for reading in readings))
         threaded, external = self._threads(belief if known is None else known)
         evidence = self._evidence(readings)
@@ -90,6 +91,8 @@ class Foresight:
             if entry.barred(unavailable) or not self._possible(entry, read, threaded, external):
                 continue
             aspect = self.matcher.aspect(entry.measurand)
+            if entry.id in absent or aspect.name in absent:
+                continue  # it was said that there is none
             answerable = belief * aspect.answerable()[aspect.class_of]
             share = float(answerable.sum())
             if share < 1e-6:
@@ -180,6 +183,12 @@ class Foresight:
         if name not in self._mixed:
             self._mixed[name] = mixed_parts(self.matcher.aspects[name].class_of, self.matcher.part_of)
         return self._mixed[name]
+
+    def _absent(self, readings: Sequence[Reading]) -> set[str]:
+        """Ids of checks and names of aspects of which it was said that the end has nothing of the kind."""
+        said = [(r.asked, o.measurand) for r in readings for o in r.options if o.value == ABSENT and not o.negated]
+        aspects = {self.matcher.aspect(measurand).name for _, measurand in said}
+        return {asked for asked, _ in said if asked} | (aspects - {"seal"})  # each place of a ring is a question
 
     @staticmethod
     def _asked(check: Check, readings: Sequence[Reading]) -> int:

@@ -8,9 +8,9 @@ and a reading is undone by leaving it out.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
-from functools import cached_property, lru_cache
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from functools import lru_cache
 from itertools import product
 from typing import Protocol
 
@@ -36,9 +36,23 @@ from voicefit.matching.gauges import FlankAspect, PitchAspect, SeatAngleAspect
 from voicefit.matching.hose import HoseAspect
 from voicefit.matching.lengths import length_aspects
 from voicefit.matching.model import MeasurementModel
+from voicefit.matching.posterior import Posterior
 from voicefit.matching.prior import Prior
-from voicefit.records import Measurand, Option, Reading
+from voicefit.records import ABSENT, Measurand, Option, Reading, Seal, SeatForm
 
+# Aspects of which there is nothing where there is no thread, no seat, no such length.
+_ABSENT_TOGETHER = {
+    "thread": ("diameter", "pitch", "flank", "taper"),
+    "seat": ("seat_angle", "nose", "shoulder_edge"),
+    "length": ("flange_head", "flange_thickness", "bolt_long", "bolt_short", "profile"),
+    "tube": ("tube",),
+    "hex": ("hex",),
+}
+# What "none" is called where it is a category of its own, with weights.
+_NONE_OF = {
+    Measurand.SEAT_FORM: ((SeatForm.NONE, 1.0),),
+    Measurand.SEAL: ((Seal.METAL, 0.6), (Seal.THREAD, 0.4)),
+}
 MOST_WAYS = 64  # ways to share ambiguous readings out among aspects; beyond it they are taken singly
 
 
@@ -47,82 +61,6 @@ class Ends(Protocol):
 
     @property
     def ends(self) -> Sequence[CandidateEnd]: ...
-
-
-@dataclass(frozen=True, eq=False)
-class Posterior:
-    """What is believed of the end after ``readings``.
-
-    ``log_p`` : shape (n_ends + 1,), natural logs, the last is "none of these"; ``p`` their exponentials.
-    ``log_likelihood`` : likewise, of all readings together, without the prior.
-    """
-
-    log_p: Floats
-    log_likelihood: Floats
-    readings: tuple[Reading, ...]
-    _part_of: Ints = field(repr=False)
-    _weigh_options: Callable[[int], Floats] = field(repr=False)
-
-    @cached_property
-    def p(self) -> Floats:
-        return np.exp(self.log_p)
-
-    @property
-    def none(self) -> float:
-        """Probability that it is no end of the catalogue."""
-        return float(self.p[-1])
-
-    @cached_property
-    def part_p(self) -> Floats:
-        """Probability of each part, shape (n_parts + 1,), the last "none"; numbered as :attr:`Matcher.part_of`."""
-        return np.bincount(self._part_of, self.p).astype(np.float64)
-
-    @property
-    def entropy_bit(self) -> float:
-        """Entropy over the decision: which part to order."""
-        return entropy_bit(self.part_p)
-
-    def best(self, count: int = 1) -> list[tuple[int, float]]:
-        """The likeliest ends as (row, probability), best first; "none of these" is not among them."""
-        ends = self.p[:-1]
-        count = min(count, len(ends))
-        if not count:
-            return []
-        rows = np.argpartition(-ends, count - 1)[:count]
-        rows = rows[np.lexsort((rows, -ends[rows]))]
-        return [(int(row), float(ends[row])) for row in rows]
-
-    def best_parts(self, count: int = 1) -> list[tuple[int, float]]:
-        """The likeliest parts as (row of the part's likeliest end, probability of the part), best first."""
-        parts = self.part_p[:-1]
-        count = min(count, len(parts))
-        if not count:
-            return []
-        chosen = np.argpartition(-parts, count - 1)[:count]
-        chosen = chosen[np.lexsort((chosen, -parts[chosen]))]
-        return [(self.leader(int(part)), float(parts[part])) for part in chosen]
-
-    @cached_property
-    def leaders(self) -> Ints:
-        """Row of the likeliest end of each part, shape (n_parts,); of equals the first."""
-        parts = self._part_of[:-1]
-        order = np.lexsort((np.arange(len(parts), 0, -1), self.log_p[:-1], parts))
-        last = np.flatnonzero(np.r_[parts[order][1:] != parts[order][:-1], True]) if len(parts) else order
-        return np.asarray(order[last], dtype=np.intp)
-
-    def leader(self, part: int) -> int:
-        """Row of the likeliest end of a part."""
-        return int(self.leaders[part])
-
-    def option_weights(self, reading: int) -> Floats:
-        """Probability of each option of one reading, given all readings: shape (n_options,), sums to one."""
-        return self._weigh_options(reading)
-
-    def option(self, reading: int) -> tuple[Option, float]:
-        """The likeliest option of one reading with its probability."""
-        weights = self.option_weights(reading)
-        best = int(np.argmax(weights))
-        return self.readings[reading].options[best], float(weights[best])
 
 
 class Matcher:
@@ -165,6 +103,9 @@ class Matcher:
         taken = frozenset[Measurand]().union(*(aspect.measurands for aspect in aspects))
         self._silent = SilentAspect(len(ends), frozenset(Measurand) - taken)
         self.aspects = {aspect.name: aspect for aspect in [*aspects, self._silent]}
+        for name, said_absent in model.absent.said.items():
+            for each in _ABSENT_TOGETHER[name]:
+                self.aspects[each].said_absent = said_absent
         self._aspect_for = {m: aspect for aspect in self.aspects.values() for m in aspect.measurands}
         most = max(aspect.n_classes for aspect in self.aspects.values())
         self._cached = lru_cache(maxsize=max(8, min(512, 2_000_000 // most)))(self._class_likelihood)
@@ -241,7 +182,11 @@ class Matcher:
         shares: dict[str, list[tuple[Option, float]]] = {}
         for option, weight in zip(reading.options, weights, strict=True):
             plain = option if option.log_prior == 0.0 else replace(option, log_prior=0.0)
-            shares.setdefault(self._aspect_for[option.measurand].name, []).append((plain, float(weight)))
+            here = shares.setdefault(self._aspect_for[option.measurand].name, [])
+            if option.value == ABSENT and option.measurand in _NONE_OF:
+                here += [(replace(plain, value=v), float(weight) * part) for v, part in _NONE_OF[option.measurand]]
+            else:
+                here.append((plain, float(weight)))
         slip = self.model.answer.turned_round if reading.asked in self._yes_no else 0.0
         return [(name, Evidence(tuple(options), reading.threads_engaged, slip)) for name, options in shares.items()]
 
@@ -277,13 +222,3 @@ class Matcher:
         weights = np.array(logs)
         p: Floats = np.exp(weights - log_sum(weights))
         return p
-
-
-def entropy_bit(p: Floats) -> float:
-    """Shannon entropy of a distribution, in bits; zeros count nothing.
-
-    >>> entropy_bit(np.array([0.5, 0.5, 0.0]))
-    1.0
-    """
-    some = p[p > 0]
-    return float(-(some * np.log2(some)).sum())

@@ -146,6 +146,7 @@ class Absent(_Part):
     thread: Rate
     seat: Rate
     length: Rate
+    said: Mapping[str, tuple[Rate, Rate]]
 
 
 class Answer(_Part):
@@ -171,6 +172,10 @@ class Hose(_Part):
 
 
 class Decision(_Part):
+    likely_posterior: Rate
+    leads_posterior: Rate
+    leads_by: Positive
+    variant_share: Rate
     safe_posterior: Rate
     exclusion_odds: Positive
     odds_without_one: Positive

@@ -91,5 +91,5 @@ def _fits(matcher: Matcher, reading: Reading) -> NDArray[np.bool_]:
     found = np.zeros(len(matcher.ends), dtype=np.bool_)
     for option in reading.options:
         aspect = matcher.aspect(option.measurand)
-        found |= aspect.literal(option)[aspect.class_of[:-1]]
+        found |= aspect.fits(option)[aspect.class_of[:-1]]
     return found
