@@ -31,9 +31,8 @@ class Piece:
         self.form = self._form()
         self.lost = False
         self.seal = self._seal()
-        series, *_, kind = end.id.split("/")
         noses = mistakes.BALL_NOSES
-        self.ball = self._chance(noses.get(end.id, noses.get(f"{series}/{kind}", 0.0)))
+        self.ball = self._chance(noses.get(end.id, noses.get(end.kind, 0.0)))
         self.leaf = self._leaf()
 
     def along_mm(self, asked: Measurand) -> float:

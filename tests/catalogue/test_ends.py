@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import tomllib
 from collections import defaultdict
 from fractions import Fraction
 from itertools import pairwise
@@ -14,7 +13,6 @@ from voicefit.catalogue import CandidateEnd, Catalogue
 from voicefit.catalogue.tables import belongs
 from voicefit.quantities import exact
 from voicefit.records import Gender, SeatForm
-from voicefit.resources import data_folder
 
 SERIES = (
     *("flare37", "flare45", "inverted-flare", "orb", "orfs", "npt", "npsm", "flareless24", "bspp-cone60", "bspp-port"),
@@ -175,14 +173,12 @@ def test_angles_are_half_angles_of_the_trade(catalogue: Catalogue) -> None:
 
 def test_no_two_ends_measure_alike_unless_interchangeable(catalogue: Catalogue) -> None:
     """What cannot be told apart by thread, seat, seal, tube, head or profile must be one part."""
-    with (data_folder() / "measurement.toml").open("rb") as file:
-        shape_of = tomllib.load(file)["shape"]["of_series"]["value"]
     alike: dict[tuple[object, ...], set[str]] = defaultdict(set)
     for end in catalogue.ends:
         thread = end.thread
         measured = (
             end.gender in MALE,
-            shape_of.get(end.series, "threaded"),
+            end.shape,
             thread and (thread.pitch_mm, thread.external_major_mm, thread.internal_minor_mm, thread.taper),
             *(end.seat_form, end.seat_half_angle_deg, end.also_seats_deg, end.seal, end.carries_seal),
             *(end.tube_od_mm, end.flange, end.profile_mm),

@@ -164,3 +164,10 @@ def test_a_bad_tolerance_is_named(cells: str, ordering: Ordering) -> None:
     table = {"length-tolerances.csv": header + f"a,DIN 20066,1,25,{cells},sae-j517,memory\n"}
     with pytest.raises(BadTable, match="both tolerances in mm or both in per cent"):
         tolerances_from(ordering.catalogue, table)
+
+
+@pytest.mark.parametrize(("outside_mm", "fits"), [("16.6", True), ("16.8", False), ("15.7", True)])
+def test_a_cover_may_measure_a_millimetre_over_its_greatest(outside_mm: str, fits: bool, ordering: Ordering) -> None:
+    """A quarter-inch 2SN is at most 15.7 mm outside (EN 853, memory); paint and a rule add up to a millimetre."""
+    facts = HoseFacts(hose_type="en-853-2sn", dash=4, outside_mm=float(outside_mm))
+    assert bool(ordering.hoses(facts)) == fits

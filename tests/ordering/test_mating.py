@@ -6,7 +6,7 @@ import pytest
 
 from voicefit.catalogue import Catalogue
 from voicefit.errors import BadTable
-from voicefit.ordering.mating import MatingRules, Reason, kind_of, same_thread, screw_together
+from voicefit.ordering.mating import MatingRules, Reason, same_thread, screw_together
 from voicefit.ordering.room import Ordering
 
 
@@ -99,6 +99,27 @@ def test_threads_that_do_not_go_together(male: str, female: str, catalogue: Cata
     assert screw_together(catalogue.threads[male], catalogue.threads[female]) is None
 
 
+@pytest.mark.parametrize(
+    ("male", "female", "goes_on"),
+    [
+        # Pitch: 1.5 mm against 18 per inch is 6 % off and takes hold; 12 against 11 per inch is 8 % off and binds.
+        ("M14×1.5", "9/16-18 UNF", True),
+        ("1-7/8-12 UN", "G1-1/2", False),
+        # Diameter: an eighth-inch straight pipe male is 0.14 mm too large for M10x1 and goes in; 3/4 British is 0.16 mm
+        # too large for the mouth of an American taper and does not start.
+        ("1/8-27 NPSM", "M10×1", True),
+        ("G3/4", "3/4-14 NPT", False),
+        # Depth: a quarter-inch British male holds in 9/16-18 by 26 % of the thread; M30x2 in 1-1/4-12, by 24 %, drops
+        # out.
+        ("G1/4", "9/16-18 UNF", True),
+        ("M30×2", "1-1/4-12 UNF", False),
+    ],
+)
+def test_where_two_threads_begin_to_hold(male: str, female: str, goes_on: bool, catalogue: Catalogue) -> None:
+    """Near the limits of pitch, interference and depth. By the formulas of the threads; the limits: common practice."""
+    assert (screw_together(catalogue.threads[male], catalogue.threads[female]) is not None) == goes_on
+
+
 def test_mating_is_mutual_and_nothing_is_both(ordering: Ordering) -> None:
     for end in ordering.catalogue.ends:
         mating = ordering.rules.of(end)
@@ -161,10 +182,3 @@ def test_a_bad_row_is_named(row: str, column: str, reason: str, catalogue: Catal
     with pytest.raises(BadTable, match=reason) as caught:
         MatingRules.build(catalogue, {"mating.csv": HEADER + row + "\n"})
     assert (caught.value.row, caught.value.column) == (2, column)
-
-
-def test_kind() -> None:
-    class End:
-        id, series = "din24-l/12/female-o-ring", "din24-l"
-
-    assert kind_of(End()) == "din24-l/female-o-ring"  # type: ignore[arg-type]  # only the two fields are read

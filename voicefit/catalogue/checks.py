@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Mapping
 
 from voicefit.catalogue.ends import CandidateEnd, Series, Thread
 from voicefit.catalogue.orings import ORing
-from voicefit.catalogue.sizes import KindRow, SizeRow
+from voicefit.catalogue.size_rows import KindRow, SizeRow
 from voicefit.catalogue.tables import Row
 from voicefit.records import Gender, Seal
 
@@ -43,7 +43,7 @@ def check_fit(rows: Mapping[str, SizeRow], ends: Iterable[CandidateEnd], rings: 
     ``rows`` : of the sizes by id; ends of other tables have no thread and are passed over.
     """
     for end in ends:
-        row = rows.get(end.id.rpartition("/")[0])
+        row = rows.get(end.size_id)
         if row is None or end.thread is None:
             continue
         _check_hexagon(row, end, end.thread)

@@ -23,6 +23,16 @@ class Basis(StrEnum):
     MEMORY = "memory"  # recalled, not read
 
 
+class Shape(StrEnum):
+    """What kind of thing an end is, known when seen; the answers of ``Measurand.SHAPE``."""
+
+    THREADED = "threaded"
+    BANJO = "banjo"
+    FLANGE = "flange"
+    COUPLER = "coupler"
+    STAPLE = "staple"
+
+
 @dataclass(frozen=True, slots=True)
 class Thread:
     """A thread of one designation, basic profile and limits, all in mm.
@@ -82,24 +92,32 @@ class FlangeHead:
     bolt_short_mm: float
     bolt_metric: str | None
     bolt_inch: str | None
+    square: bool = False  # a square body: the head diameter is its side
+    usual: bool = True  # of the standard's thickness; its clamps and seal fit it
 
 
 @dataclass(frozen=True, slots=True)
 class CandidateEnd:
     """One end a person may be holding: a row of the matcher.
 
-    ``id`` : stable, ``series/size/gender``. ``part`` : what one would order; ends that are interchangeable
-    in use share it, and the advisor does not spend checks on telling them apart.
+    ``id`` : stable, ``series/size/variant``; nothing is read out of it. ``size`` : key of the size within its series,
+    ``variant`` : which form of the series it is (a gender, or a gender with a suffix). ``part`` : what one would order;
+    ends that are interchangeable in use share it, and the advisor does not spend checks on telling them apart.
     ``spoken_name`` : for the ear, without size: "thirty degree flare on pipe thread".
     ``nominal`` : size as the trade says it: ``3/8`` (inch) or tube ``18`` (mm), text.
     ``tube_od_mm`` : where the tube names the size. ``seat_half_angle_deg`` : ``None`` where no cone seats.
     ``seal`` : what seals the joint; ``o_ring`` : id of its ring. Neither says on which of the two ends it sits:
     ``carries_seal`` does.
-    ``profile_mm`` : diameters that identify an unthreaded end (coupler, staple), by name.
+    ``profile_mm`` : diameters that identify an unthreaded end (coupler, staple), by name. ``bolt`` : the thread that
+    passes a banjo eye. ``shape`` : how it holds. ``ball_nose_share`` : of its pieces, those with a round nose.
+    ``shoulder_edge`` : its shoulder seals by an edge. ``seals_a_joint`` : rings or washers that one joint takes.
+    ``named_by_half_angle`` : the trade names its seat so, as flares are, and not by the included angle.
     """
 
     id: str
     series: str
+    size: str
+    variant: str
     name: str
     spoken_name: str
     standard: str
@@ -127,6 +145,22 @@ class CandidateEnd:
     carries_seal: bool = True  # whether the joint's O-ring or washer sits on this end
     also_tube_od_mm: tuple[float, ...] = ()  # other tubes that the size takes: metric beside inch
     tube_wall_mm: tuple[float | None, float] | None = None  # least and greatest wall the size takes
+    shape: Shape = Shape.THREADED
+    bolt: Thread | None = None
+    ball_nose_share: float = 0.0
+    shoulder_edge: bool = False
+    seals_a_joint: int = 1
+    named_by_half_angle: bool = False
+
+    @property
+    def kind(self) -> str:
+        """``series/variant``: the form, whatever the size."""
+        return f"{self.series}/{self.variant}"
+
+    @property
+    def size_id(self) -> str:
+        """``series/size``: the size, whatever the form."""
+        return f"{self.series}/{self.size}"
 
     @property
     def external(self) -> bool | None:
@@ -140,10 +174,20 @@ class CandidateEnd:
 
 @dataclass(frozen=True, slots=True)
 class Series:
-    """A family of ends. ``countries`` : log odds that a machine of that country carries it (weak)."""
+    """A family of ends.
+
+    ``words`` : what people call it, for "why not the ...". ``written`` : shorthand of shops' lists, not said.
+    ``shape`` : how its ends hold. ``named_by_half_angle`` : as flares are. ``tube_letter`` : that follows or precedes
+    the tube's diameter (L, S), lower case. ``code`` : of a flange.
+    """
 
     id: str
     name: str
     spoken_name: str
     standard: str
-    words: tuple[str, ...] = ()  # what people call it, for "why not the ..."
+    words: tuple[str, ...] = ()
+    written: tuple[str, ...] = ()
+    shape: Shape = Shape.THREADED
+    named_by_half_angle: bool = False
+    tube_letter: str = ""
+    code: str = ""

@@ -15,7 +15,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from voicefit.catalogue.ends import Basis, CandidateEnd, FlangeHead, Series
-from voicefit.catalogue.sizes import DashRow, KindRow
+from voicefit.catalogue.size_rows import DashRow, KindRow
 from voicefit.catalogue.tables import Exact, Row, Several, Text, check_sources, no_check, positive, read_family, unique
 from voicefit.quantities import MM_PER_INCH
 from voicefit.records import Gender
@@ -60,7 +60,7 @@ class FlangeRow(Row):
 
 @dataclass(frozen=True, slots=True)
 class Flange:
-    """One size of a flange series. ``code`` : ``61``, ``62`` or ``square``."""
+    """One size of a flange series. ``code`` : of its series: ``61``, ``62`` or ``square``."""
 
     id: str
     series: str
@@ -77,7 +77,10 @@ class Flange:
 
 
 def parse(
-    texts: Mapping[str, str], sources: Mapping[str, object] | None = None, check: Callable[[Row], None] = no_check
+    texts: Mapping[str, str],
+    sources: Mapping[str, object] | None = None,
+    check: Callable[[Row], None] = no_check,
+    codes: Mapping[str, str] | None = None,
 ) -> tuple[Flange, ...]:
     """All flanges in the order of ``flanges.csv`` and ``flanges-*.csv``.
 
@@ -89,12 +92,13 @@ def parse(
         check_sources(rows.values(), sources)
     for row in rows.values():
         check(row)
-    return tuple(_flange(row) for row in rows.values())
+    return tuple(_flange(row, codes or {}) for row in rows.values())
 
 
-def _flange(row: FlangeRow) -> Flange:
+def _flange(row: FlangeRow, codes: Mapping[str, str]) -> Flange:
     if row.id.partition("/")[0] != row.series:
         raise row.bad("id", f"must begin with its series, {row.series}/")
+    square = row.form == "square"
     head = FlangeHead(
         head_diameter_mm=row.mm("head_diameter"),
         head_thickness_mm=row.mm("head_thickness"),
@@ -102,8 +106,9 @@ def _flange(row: FlangeRow) -> Flange:
         bolt_short_mm=row.mm("bolt_short"),
         bolt_metric=" or ".join(row.bolt_metric) or None,
         bolt_inch=row.bolt_inch or None,
+        square=square,
+        usual=row.form != "thick head",
     )
-    square = row.form == "square"
     if head.bolt_short_mm > head.bolt_long_mm or (head.bolt_short_mm == head.bolt_long_mm) != square:
         raise row.bad(
             "bolt_short_mm", "the short bolt distance is less than the long one, and equal on a square flange"
@@ -113,7 +118,7 @@ def _flange(row: FlangeRow) -> Flange:
     return Flange(
         id=row.id,
         series=row.series,
-        code=row.series.removeprefix("flange").removeprefix("-"),
+        code=codes.get(row.series, ""),
         form=row.form,
         dash=row.dash,
         dn=row.dn,
@@ -146,7 +151,7 @@ def flange_ends(
         _end(flange, kind, series[flange.series], dashes)
         for flange in flanges
         for kind in by_series.get(flange.series, ())
-        if flange.form != "thick head" or kind.variant == "male"
+        if flange.form != "thick head" or kind.gender is Gender.MALE
     )
 
 
@@ -158,6 +163,8 @@ def _end(flange: Flange, kind: KindRow, series: Series, dashes: Mapping[int, Das
     return CandidateEnd(
         id=end_id,
         series=series.id,
+        size=flange.id.partition("/")[2],
+        variant=kind.variant,
         name=", ".join(part for part in (series.name, kind.name, extra) if part),
         spoken_name=" ".join(
             part for part in (series.spoken_name, kind.spoken_name, extra and f"with {extra}") if part
@@ -180,4 +187,5 @@ def _end(flange: Flange, kind: KindRow, series: Series, dashes: Mapping[int, Das
         flange=head,
         notes="; ".join(note for note in (flange.note, kind.note) if note),
         carries_seal=kind.carries_seal == "yes",
+        shape=series.shape,
     )

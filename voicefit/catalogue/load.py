@@ -19,19 +19,20 @@ from voicefit.catalogue.figures import Figures
 from voicefit.catalogue.flanges import Flange
 from voicefit.catalogue.hoses import Hose
 from voicefit.catalogue.orings import ORing
+from voicefit.catalogue.size_rows import DashRow, KindRow, OriginRow, SeriesRow, SizeRow, SourceRow
 from voicefit.catalogue.tables import Row, check_families, check_sources, merged, read_family, unique
 from voicefit.catalogue.thread_rows import ThreadRow
 from voicefit.catalogue.threads import threads_from
 from voicefit.errors import BadTable
 
 TABLES: Mapping[str, type[Row]] = {
-    "sources": sizes.SourceRow,
-    "series": sizes.SeriesRow,
-    "kinds": sizes.KindRow,
-    "dashes": sizes.DashRow,
+    "sources": SourceRow,
+    "series": SeriesRow,
+    "kinds": KindRow,
+    "dashes": DashRow,
     "threads": ThreadRow,
-    "ends": sizes.SizeRow,
-    "origins": sizes.OriginRow,
+    "ends": SizeRow,
+    "origins": OriginRow,
     "flanges": flanges.FlangeRow,
     "couplers": profiles.CouplerRow,
     "staples": profiles.StapleRow,
@@ -116,13 +117,13 @@ def load_catalogue(texts: Mapping[str, str], extra: Mapping[str, str] | None = N
     """
     tables = merged(texts, extra)
     check_families(tables, TABLES)
-    source_rows = unique(read_family(tables, "sources", sizes.SourceRow))
-    dash_rows = {row.dash: row for row in unique(read_family(tables, "dashes", sizes.DashRow), "dash").values()}
-    series_rows = unique(read_family(tables, "series", sizes.SeriesRow))
-    kind_rows = unique(read_family(tables, "kinds", sizes.KindRow))
+    source_rows = unique(read_family(tables, "sources", SourceRow))
+    dash_rows = {row.dash: row for row in unique(read_family(tables, "dashes", DashRow), "dash").values()}
+    series_rows = unique(read_family(tables, "series", SeriesRow))
+    kind_rows = unique(read_family(tables, "kinds", KindRow))
     thread_rows = unique(read_family(tables, "threads", ThreadRow))
-    size_rows = unique(read_family(tables, "ends", sizes.SizeRow))
-    origin_rows = unique(read_family(tables, "origins", sizes.OriginRow))
+    size_rows = unique(read_family(tables, "ends", SizeRow))
+    origin_rows = unique(read_family(tables, "origins", OriginRow))
     read_here = (dash_rows, series_rows, kind_rows, thread_rows, size_rows, origin_rows)
     check_sources(chain.from_iterable(rows.values() for rows in read_here), source_rows)
 
@@ -133,7 +134,7 @@ def load_catalogue(texts: Mapping[str, str], extra: Mapping[str, str] | None = N
     check = checks.of_other_tables(series, kind_rows.values(), rings)
     for row in size_rows.values():
         check(row)
-    flange_sizes = flanges.parse(tables, source_rows, check)
+    flange_sizes = flanges.parse(tables, source_rows, check, {each.id: each.code for each in series.values()})
     unthreaded = profiles.parse(tables, source_rows, check)
 
     bare = [
@@ -163,7 +164,7 @@ def load_catalogue(texts: Mapping[str, str], extra: Mapping[str, str] | None = N
     )
 
 
-def _check_parts(rows: Iterable[sizes.SizeRow], ends: Iterable[CandidateEnd]) -> None:
+def _check_parts(rows: Iterable[SizeRow], ends: Iterable[CandidateEnd]) -> None:
     ids = {end.id for end in ends}
     for row in rows:
         for end_id in row.ordered_as:
@@ -171,7 +172,7 @@ def _check_parts(rows: Iterable[sizes.SizeRow], ends: Iterable[CandidateEnd]) ->
                 raise row.bad("ordered_as", f"{end_id!r} is no end")
 
 
-def _origins(rows: Iterable[sizes.OriginRow], series: Mapping[str, Series]) -> dict[str, dict[str, float]]:
+def _origins(rows: Iterable[OriginRow], series: Mapping[str, Series]) -> dict[str, dict[str, float]]:
     origins: dict[str, dict[str, float]] = {}
     for row in rows:
         if row.series not in series:

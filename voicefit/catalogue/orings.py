@@ -79,5 +79,5 @@ def used_on(ends: Iterable[CandidateEnd]) -> dict[str, tuple[str, ...]]:
     found: dict[str, dict[str, None]] = {}
     for end in ends:
         if end.o_ring is not None:
-            found.setdefault(end.o_ring, {})[end.id.rpartition("/")[0]] = None
+            found.setdefault(end.o_ring, {})[end.size_id] = None
     return {ring: tuple(sizes) for ring, sizes in found.items()}

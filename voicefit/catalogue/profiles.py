@@ -16,7 +16,7 @@ from typing import Annotated
 from pydantic import Field
 
 from voicefit.catalogue.ends import Basis, CandidateEnd, Series
-from voicefit.catalogue.sizes import DashRow, KindRow
+from voicefit.catalogue.size_rows import DashRow, KindRow
 from voicefit.catalogue.tables import Exact, Row, Text, check_sources, no_check, positive, read_family, unique
 from voicefit.records import Gender
 
@@ -115,6 +115,8 @@ def _end(profile: Profile, kind: KindRow, series: Series, dashes: Mapping[int, D
     return CandidateEnd(
         id=end_id,
         series=series.id,
+        size=profile.id.partition("/")[2],
+        variant=kind.variant,
         name=f"{series.name}, {kind.name}",
         spoken_name=f"{series.spoken_name} {kind.spoken_name}".strip(),
         standard=series.standard,
@@ -135,4 +137,5 @@ def _end(profile: Profile, kind: KindRow, series: Series, dashes: Mapping[int, D
         profile_mm=(profile.male if kind.gender is Gender.MALE else profile.female,),
         notes="; ".join(note for note in (profile.note, kind.note) if note),
         carries_seal=kind.carries_seal == "yes",
+        shape=series.shape,
     )

@@ -12,116 +12,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
-from typing import Annotated, Literal
-
-from pydantic import Field
 
 from voicefit.catalogue.ends import CandidateEnd, Series, Thread
-from voicefit.catalogue.tables import Exact, Row, Several, SeveralExact, Text, positive
+from voicefit.catalogue.size_rows import DashRow, KindRow, SeriesRow, SizeRow
 from voicefit.quantities import MM_PER_INCH
 from voicefit.records import Gender, Seal, SeatForm
 
-YesNo = Literal["yes", "no"]
-Dash = Annotated[int, Field(ge=1, le=64)]
-HalfAngle = Annotated[float, Field(gt=0, lt=90)]
-
 O_RING_SEALS = frozenset({Seal.CONE_O_RING, Seal.FACE_O_RING, Seal.BASE_O_RING})
-
-
-class SourceRow(Row):
-    """One row of the bibliography, ``sources.csv``. Its ``source`` and ``basis`` are filled by default."""
-
-    source: Text = "sources"
-    basis: Literal["memory", "handbook"] = "memory"  # type: ignore[assignment]  # how the citation itself is known
-    id: Text
-    title: Text
-    publication: str = ""
-    edition: str = ""
-
-
-class DashRow(Row):
-    """A nominal size in sixteenths of an inch with its DN and hose bore."""
-
-    dash: Dash
-    dn: Annotated[int, Field(ge=1, le=200)]
-    bore_mm: Exact = positive(200)
-
-
-class SeriesRow(Row):
-    id: Text
-    name: Text
-    spoken_name: Text
-    standard: Text
-    words: Several = ()
-
-
-class KindRow(Row):
-    """One form of a series' ends: what a fingertip and a seat gauge find, at every size.
-
-    ``name``, ``spoken_name`` : added to the series' own. ``ordered_as`` : id of the kind it is interchangeable with.
-    ``carries_seal`` : the joint's O-ring or washer sits on this end. ``threaded`` : no for a banjo eye.
-    """
-
-    id: Text
-    series: Text
-    gender: Gender
-    name: Text
-    spoken_name: str = ""
-    seat_half_angle_deg: HalfAngle | None = None
-    seat_form: SeatForm
-    seal: Seal
-    also_seats_deg: SeveralExact = ()
-    ordered_as: str = ""
-    carries_seal: YesNo = "yes"
-    threaded: YesNo = "yes"
-
-    @property
-    def variant(self) -> str:
-        return self.id.partition("/")[2]
-
-
-class SizeRow(Row):
-    """One size of a series; every kind of the series comes in it unless ``variants`` names some.
-
-    ``nominal`` : only where neither dash nor tube names the size. ``ordered_as`` : ids of ends that serve for this
-    size's end of the same variant, or of the variant that theirs adds to (``female-universal`` for ``female``).
-    ``eye_bore_mm`` : of a banjo.
-    """
-
-    id: Text
-    series: Text
-    variants: Several = ()
-    dash: Dash | None = None
-    nominal: str = ""
-    dn: Annotated[int, Field(ge=1, le=200)] | None = None
-    tube_od_in: Exact | None = positive(4, default=None)
-    tube_od_mm: Exact | None = positive(100, default=None)
-    also_tube_od_mm: SeveralExact = ()
-    tube_wall_max_in: Exact | None = positive(1, default=None)
-    tube_wall_min_mm: Exact | None = positive(20, default=None)
-    tube_wall_max_mm: Exact | None = positive(20, default=None)
-    thread: Text
-    female_thread: str = ""
-    o_ring: str = ""
-    male_hex_in: SeveralExact = ()
-    male_hex_mm: SeveralExact = ()
-    female_hex_in: SeveralExact = ()
-    female_hex_mm: SeveralExact = ()
-    eye_bore_mm: Exact | None = positive(200, default=None)
-    ordered_as: Several = ()
-
-    @property
-    def key(self) -> str:
-        return self.id.partition("/")[2]
-
-
-class OriginRow(Row):
-    """How much likelier than elsewhere a machine of ``country`` carries the series: a weak odds ratio."""
-
-    id: Text
-    country: Text
-    series: Text
-    odds: Exact = Field(ge=Fraction(1, 4), le=4)
 
 
 def inch_text(value: Fraction) -> str:
@@ -143,7 +40,21 @@ def millimetre_text(value: Fraction) -> str:
 
 def series_from(rows: Iterable[SeriesRow]) -> dict[str, Series]:
     """Series by id."""
-    return {row.id: Series(row.id, row.name, row.spoken_name, row.standard, row.words) for row in rows}
+    return {
+        row.id: Series(
+            id=row.id,
+            name=row.name,
+            spoken_name=row.spoken_name,
+            standard=row.standard,
+            words=row.words,
+            written=row.written,
+            shape=row.shape,
+            named_by_half_angle=row.angle_named == "half",
+            tube_letter=row.tube_letter,
+            code=row.code,
+        )
+        for row in rows
+    }
 
 
 def check_kinds(kinds: Mapping[str, KindRow], series: Mapping[str, Series]) -> None:
@@ -267,6 +178,8 @@ class _Common:
         return CandidateEnd(
             id=f"{size.id}/{kind.variant}",
             series=series.id,
+            size=size.key,
+            variant=kind.variant,
             name=f"{series.name}, {kind.name}",
             spoken_name=f"{series.spoken_name} {kind.spoken_name}".strip(),
             standard=series.standard,
@@ -290,7 +203,17 @@ class _Common:
             carries_seal=kind.carries_seal == "yes",
             also_tube_od_mm=tuple(float(tube) for tube in size.also_tube_od_mm),
             tube_wall_mm=self.wall,
+            shape=series.shape,
+            bolt=None if threaded else self.thread,
+            ball_nose_share=self._ball_nose_share(kind),
+            shoulder_edge=kind.shoulder_edge == "yes",
+            seals_a_joint=kind.seals_a_joint,
+            named_by_half_angle=series.named_by_half_angle,
         )
+
+    def _ball_nose_share(self, kind: KindRow) -> float:
+        own = self.size.ball_nose_share
+        return own if own is not None and kind.seat_form is SeatForm.CONVEX else kind.ball_nose_share
 
     def _part(self, kind: KindRow, kinds: Mapping[str, KindRow]) -> str:
         base = kinds[kind.ordered_as] if kind.ordered_as else kind

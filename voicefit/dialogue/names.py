@@ -42,8 +42,8 @@ class Names:
             return f"{words} inch" if value >= 1 else words
         if end.tube_od_mm is not None:
             return f"{words} millimeter"
-        inch = end.id.split("/")[1].startswith("g") if end.thread is None else end.thread.system == "G"
-        return f"{'G' if inch else 'M'} {words}"
+        thread = end.thread or end.bolt
+        return f"{'G' if thread is not None and thread.system == 'G' else 'M'} {words}"
 
     def thread(self, end: CandidateEnd) -> str:
         """The thread's designation in words; empty where there is none."""

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from voicefit.catalogue.ends import CandidateEnd
+from voicefit.catalogue.ends import CandidateEnd, Shape
 from voicefit.errors import BadInput
 from voicefit.matching.aspect import TINY, Aspect, Floats, classify
 from voicefit.matching.model import MeasurementModel
@@ -162,12 +162,11 @@ def taper_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> Categ
 
 def shape_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:
     """What kind of thing it is: a threaded end, or one of the shapes known when seen."""
-    shapes = ["threaded", *dict.fromkeys(model.shape.of_series.values())]
+    shapes = [shape.value for shape in Shape]
     other = model.shape.seen_kept / (len(shapes) - 1)
-    keys = []
+    keys: list[tuple[str | None, Mapping[str, float]]] = []
     for end in ends:
-        shape = model.shape.of_series.get(end.series, "threaded")
-        keys.append((shape, {name: other for name in shapes if name != shape}))
+        keys.append((end.shape.value, {name: other for name in shapes if name != end.shape}))
     return CategoryAspect("shape", Measurand.SHAPE, shapes, keys, model.shape.seen)
 
 
@@ -179,8 +178,7 @@ def nose_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> Catego
         if end.seat_form is not SeatForm.CONVEX:
             keys.append((None, {}))
             continue
-        series, *_, kind = end.id.split("/")
-        ball = model.nose.ball.get(end.id, model.nose.ball.get(f"{series}/{kind}", 0.0))
+        ball = end.ball_nose_share
         seen_ball = ball * (1 - kept) + (1 - ball) * kept
         keys.append(("straight", {"ball": seen_ball}) if ball < 0.5 else ("ball", {"straight": 1 - seen_ball}))
     return CategoryAspect("nose", Measurand.NOSE, ["straight", "ball"], keys, model.nose.seen, absent=model.absent.seat)
@@ -192,10 +190,9 @@ def edge_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> Catego
     taken = {"edge": {"plain": kept}, "plain": {"edge": kept}}
     keys: list[tuple[str | None, Mapping[str, float]]] = []
     for end in ends:
-        series, *_, kind = end.id.split("/")
         key = None
         if end.external and end.seat_form is SeatForm.SHOULDER:
-            key = "edge" if f"{series}/{kind}" in model.edge.kinds else "plain"
+            key = "edge" if end.shoulder_edge else "plain"
         keys.append((key, {} if key is None else taken[key]))
     seen, absent = model.edge.seen, model.absent.seat
     return CategoryAspect("shoulder_edge", Measurand.SHOULDER_EDGE, ["edge", "plain"], keys, seen, absent=absent)

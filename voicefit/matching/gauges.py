@@ -151,7 +151,7 @@ class SeatAngleAspect(Aspect):
         """Half angles that the end seats on, and whether the trade names it by the half angle."""
         if end.seat_half_angle_deg is None:
             return (), False
-        return (end.seat_half_angle_deg, *end.also_seats_deg), end.series in self._gauge.named_by_half_angle
+        return (end.seat_half_angle_deg, *end.also_seats_deg), end.named_by_half_angle
 
     def _perceived(self, half_angles_deg: tuple[float, ...], flare: bool) -> Floats:
         half_said = self._gauge.half_said_flare if flare else self._gauge.half_said_cone

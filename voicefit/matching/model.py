@@ -81,7 +81,6 @@ class SeatGauge(_Part):
     sd_deg: Positive
     neighbour_kept: Rate
     neighbour: Rate
-    named_by_half_angle: tuple[str, ...]
     half_said_flare: Rate
     half_said_cone: Rate
     gross: Rate
@@ -111,13 +110,11 @@ class GenderSeen(_Part):
 class NoseSeen(_Part):
     seen_kept: Rate
     seen: Rate
-    ball: Mapping[str, Rate]
 
 
 class EdgeSeen(_Part):
     seen_kept: Rate
     seen: Rate
-    kinds: tuple[str, ...]
 
 
 class BodySeen(_Part):
@@ -128,7 +125,6 @@ class BodySeen(_Part):
 class ShapeSeen(_Part):
     seen_kept: Rate
     seen: Rate
-    of_series: Mapping[str, str]
 
 
 class Lengths(_Part):

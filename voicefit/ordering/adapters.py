@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from voicefit.catalogue import CandidateEnd
 from voicefit.catalogue.ends import Basis
 from voicefit.catalogue.tables import Row, Several, Text, check_sources, read_family, unique
-from voicefit.ordering.mating import MatingRules, kind_of
+from voicefit.ordering.mating import MatingRules
 from voicefit.ordering.rating import Rating, rating_of
 from voicefit.records import Seal
 
@@ -73,7 +73,7 @@ class Adapters:
         check_sources(rows.values(), rules.catalogue.sources)
         of_kind: dict[str, list[CandidateEnd]] = {}
         for end in rules.catalogue.ends:
-            of_kind.setdefault(kind_of(end), []).append(end)
+            of_kind.setdefault(end.kind, []).append(end)
         made = tuple(adapter for row in rows.values() for adapter in _made(row, of_kind))
         by_first: dict[str, list[Adapter]] = {}
         for adapter in made:
@@ -153,7 +153,7 @@ def _made(row: AdapterRow, of_kind: Mapping[str, list[CandidateEnd]]) -> list[Ad
 
 def _sizes_fit(size: str, a: CandidateEnd, b: CandidateEnd) -> bool:
     if ":" in size:
-        return [part.strip() for part in size.split(":")] == [end.id.split("/")[1] for end in (a, b)]
+        return [part.strip() for part in size.split(":")] == [end.size for end in (a, b)]
     if a.dn is None or b.dn is None:
         return False
     if size == SAME:

@@ -98,12 +98,7 @@ def joint_seal(end: CandidateEnd, mate: CandidateEnd, rings: Mapping[str, ORing]
     """What seals one joint: what the end that carries the seal brings; an O-ring before metal where both carry one."""
     carrier = _carrier(end, mate)
     ring = None if carrier.o_ring is None else rings[carrier.o_ring]
-    if carrier.seal in (Seal.METAL, Seal.THREAD):
-        count = 0
-    elif "banjo" in (end.series, mate.series):
-        count = 2  # one washer on either side of the eye
-    else:
-        count = 1
+    count = 0 if carrier.seal in (Seal.METAL, Seal.THREAD) else max(end.seals_a_joint, mate.seals_a_joint)
     return SealNeed(carrier.seal, ring, count, carrier is end, mate.id)
 
 

@@ -17,7 +17,7 @@ from voicefit.quantities import Quantity
 from voicefit.records import Measurand, Option
 
 BORE_SLACK = 0.06  # a bore is measured on a cut rubber edge: common practice, no source
-OUTSIDE_SLACK_MM = 1.0
+OUTSIDE_SLACK_MM = 1.0  # paint, wear of the cover, a rule on a round hose: common practice, no source
 
 
 class Topic(StrEnum):

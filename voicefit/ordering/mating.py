@@ -16,6 +16,7 @@ from enum import StrEnum
 from typing import Literal
 
 from voicefit.catalogue import CandidateEnd, Catalogue, Thread
+from voicefit.catalogue.ends import Shape
 from voicefit.catalogue.tables import Row, Text, check_sources, read_family, unique
 from voicefit.records import Gender, Seal, SeatForm
 
@@ -100,7 +101,7 @@ class MatingRules:
         """Raises ``BadTable`` for a wrong row of ``mating.csv``."""
         rows = unique(read_family(data, "mating", DeclaredRow))
         check_sources(rows.values(), catalogue.sources)
-        kinds = {kind_of(end) for end in catalogue.ends}
+        kinds = {end.kind for end in catalogue.ends}
         for row in rows.values():
             for column in ("kind_a", "kind_b"):
                 if getattr(row, column) not in kinds:
@@ -124,12 +125,12 @@ class MatingRules:
             if not _opposite(end, other):
                 continue
             if _mate(end, other):
-                if _unusual_head(end, other, self.catalogue):
+                if _unusual_head(end, other):
                     conditional.append(Condition(other, "with the machine maker's own clamps and seal", other.source))
                 else:
                     mates.append(other)
             elif (mismatch := _goes_on(end, other)) is not None:
-                pair = frozenset((kind_of(end), kind_of(other)))
+                pair = frozenset((end.kind, other.kind))
                 if mismatch == 0 and pair in self.declared:
                     conditional.append(Condition(other, *self.declared[pair]))
                 else:
@@ -137,11 +138,6 @@ class MatingRules:
         mates.sort(key=lambda other: _distance(end, other))
         refusals.sort(key=lambda each: (each.pitch_mismatch, _BY_EYE.index(each.reason), _distance(end, each.end)))
         return Mating(tuple(mates), tuple(conditional), tuple(refusals))
-
-
-def kind_of(end: CandidateEnd) -> str:
-    """``series/variant`` of an end's id."""
-    return f"{end.series}/{end.id.rpartition('/')[2]}"
 
 
 def same_thread(a: Thread, b: Thread) -> bool:
@@ -161,7 +157,7 @@ def _opposite(a: CandidateEnd, b: CandidateEnd) -> bool:
 def _mate(a: CandidateEnd, b: CandidateEnd) -> bool:
     """Whether two opposite ends seal on each other."""
     if a.thread is None and b.thread is None:
-        return a.series == b.series and a.dash == b.dash and a.series != "banjo"
+        return a.series == b.series and a.dash == b.dash and a.shape is not Shape.BANJO
     if a.thread is None or b.thread is None:
         return _bolt_in_eye(a, b)
     if not same_thread(a.thread, b.thread):
@@ -172,7 +168,7 @@ def _mate(a: CandidateEnd, b: CandidateEnd) -> bool:
     if forms == {SeatForm.FLAT}:
         return a.seal == b.seal
     if forms == {SeatForm.SHOULDER}:
-        return a.series == b.series or ("banjo" in (a.series, b.series) and a.seal == b.seal == Seal.WASHER)
+        return a.series == b.series or (Shape.BANJO in (a.shape, b.shape) and a.seal == b.seal == Seal.WASHER)
     return _seals_on_thread(a) and _seals_on_thread(b)
 
 
@@ -191,20 +187,14 @@ def _seals_on_thread(end: CandidateEnd) -> bool:
 
 def _bolt_in_eye(a: CandidateEnd, b: CandidateEnd) -> bool:
     bolt, eye = (a, b) if a.thread is not None else (b, a)
-    if bolt.series != "banjo" or eye.series != "banjo" or bolt.thread is None or not eye.profile_mm:
+    if bolt.series != eye.series or eye.bolt is None or bolt.thread is None or not eye.profile_mm:
         return False
     return 0 <= eye.profile_mm[0][1] - bolt.thread.major_diameter_mm <= BANJO_CLEARANCE_MM
 
 
-def _unusual_head(a: CandidateEnd, b: CandidateEnd, catalogue: Catalogue) -> bool:
+def _unusual_head(a: CandidateEnd, b: CandidateEnd) -> bool:
     """A flange head of a thickness of its own: the clamps and seal of the standard do not fit it."""
-    for end in (a, b):
-        if end.flange is None or end.flange.head_thickness_mm is None or end.gender is not Gender.MALE:
-            continue
-        standard = catalogue.by_id.get(f"{end.series}/{end.dash}/male")
-        if standard is not None and standard.flange is not None and standard.flange != end.flange:
-            return True
-    return False
+    return any(end.flange is not None and not end.flange.usual for end in (a, b))
 
 
 def _goes_on(a: CandidateEnd, b: CandidateEnd) -> float | None:

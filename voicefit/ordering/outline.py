@@ -200,7 +200,7 @@ def _flange(end: CandidateEnd) -> Outline:
         Shape(Role.METAL, ((0.0, bore / 2), (0.0, half), (thickness, half), (thickness, bore / 2))),
         _edge(0.0, bore / 2),
     ]
-    square = end.series == "flange-square"
+    square = flange.square
     bolt = _bolt_mm(flange.bolt_metric)
     long_mm, short_mm = flange.bolt_long_mm / 2, flange.bolt_short_mm / 2
     bolts = [Circle(Role.EDGE, (x, y), bolt) for x in (-long_mm, long_mm) for y in (-short_mm, short_mm)]

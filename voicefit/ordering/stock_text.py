@@ -60,17 +60,6 @@ _DEGREE = re.compile(r"\bdeg\b")
 _WORD = re.compile(r"(?<![\w/])[^\W\d_]+(?!\w)")
 _RING_WORD = re.compile(r"\bo[ -]?ring\b")
 _UNIFIED_TPI = frozenset({12, 14, 16, 18, 20, 24, 28})
-_DIN_SERIES = {"ll": "din24-ll", "l": "din24-l", "s": "din24-s"}
-# Written shorthand that the spoken names do not hold; more than one series where the shorthand is not clear.
-_SHORTHAND: Mapping[str, tuple[str, ...]] = {
-    "bsp": ("bspp-cone60", "bspp-port", "bspt", "cone60-g"),
-    "code 61": ("flange61",),
-    "code 62": ("flange62",),
-    "c61": ("flange61",),
-    "c62": ("flange62",),
-    "un orb": ("orb",),
-    "nptf": ("npt",),
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +80,7 @@ class Reader:
 
     def __init__(self, catalogue: Catalogue) -> None:
         self._series = _series_words(catalogue)
+        self._by_letter = _series_of_letters(catalogue)
         longest_first = sorted(self._series, key=len, reverse=True)
         self._names = re.compile(r"(?<![\w])(" + "|".join(map(re.escape, longest_first)) + r")(?![\w])")
 
@@ -105,9 +95,9 @@ class Reader:
             if not match[1].isalpha() and any(map(str.isdigit, match[1])):  # its figures are no size
                 left.blank(match)
         thread = _thread(left)
-        tube, letters = _tube(left, series)
-        if letters is not None and (not series or series & set(_DIN_SERIES.values())):
-            series = frozenset({letters})
+        tube, lettered = _tube(left, series, self._by_letter)
+        if lettered:
+            series = lettered
         dash = left.take(_DASH)
         nominal = left.take(_NOMINAL) if dash is None and tube is None else None
         return Features(
@@ -153,16 +143,26 @@ def normalised(text: str) -> str:
 
 
 def _series_words(catalogue: Catalogue) -> dict[str, frozenset[str]]:
-    found: dict[str, set[str]] = {word: set(series) for word, series in _SHORTHAND.items()}
+    found: dict[str, set[str]] = {}
     for series in catalogue.series.values():
+        for word in series.written:
+            found.setdefault(normalised(word), set()).add(series.id)
         for words in (series.id, series.name, *series.words):
             phrase = normalised(words)
             for spelled, figures in _FIGURES.items():
                 phrase = re.sub(rf"\b{spelled}\b", figures, phrase)
             for form in {phrase, phrase.replace(" degree", ""), phrase.replace("o ring", "o-ring")}:
                 found.setdefault(form, set()).add(series.id)
-    known = set(catalogue.series)
-    return {phrase: frozenset(ids & known) for phrase, ids in found.items() if ids & known}
+    return {phrase: frozenset(ids) for phrase, ids in found.items()}
+
+
+def _series_of_letters(catalogue: Catalogue) -> dict[str, frozenset[str]]:
+    """The series that a letter beside the tube names: ``12L``."""
+    found: dict[str, set[str]] = {}
+    for series in catalogue.series.values():
+        if series.tube_letter:
+            found.setdefault(series.tube_letter, set()).add(series.id)
+    return {letter: frozenset(ids) for letter, ids in found.items()}
 
 
 _SYSTEMS = {
@@ -194,14 +194,17 @@ def _thread(left: _Left) -> tuple[frozenset[str], Fraction, float | None] | None
     return None
 
 
-def _tube(left: _Left, series: frozenset[str]) -> tuple[float | None, str | None]:
-    """Tube in mm, and the 24 degree series that its letter names."""
-    if (not series or series & set(_DIN_SERIES.values())) and (match := left.take(_TUBE)):
+def _tube(
+    left: _Left, series: frozenset[str], by_letter: Mapping[str, frozenset[str]]
+) -> tuple[float | None, frozenset[str]]:
+    """Tube in mm, and the series that its letter names."""
+    lettered = frozenset().union(*by_letter.values())
+    if (not series or series & lettered) and (match := left.take(_TUBE)):
         tube, letter = (match[1], match[2]) if match[1] else (match[4], match[3])
-        return float(tube), _DIN_SERIES[letter]
+        return float(tube), by_letter.get(letter, frozenset())
     if match := left.take(_TUBE_MM):
-        return float(match[1] or match[2]), None
-    return None, None
+        return float(match[1] or match[2]), frozenset()
+    return None, frozenset()
 
 
 @lru_cache(maxsize=1024)

@@ -1,0 +1,137 @@
+"""Rows of ``sources.csv``, ``dashes.csv``, ``series.csv``, ``kinds.csv``, ``ends-*.csv`` and ``origins.csv``.
+
+Duty: say which columns there are. It must not join one table with another: :mod:`voicefit.catalogue.sizes` does.
+
+The id of a kind is ``series/variant``, a variant being a gender or a gender with a suffix (``female-o-ring``); the id
+of a size is ``series/size``.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from voicefit.catalogue.ends import Shape
+from voicefit.catalogue.tables import Exact, Row, Several, SeveralExact, Text, positive
+from voicefit.records import Gender, Seal, SeatForm
+
+YesNo = Literal["yes", "no"]
+Share = Annotated[float, Field(ge=0, le=1)]
+Dash = Annotated[int, Field(ge=1, le=64)]
+HalfAngle = Annotated[float, Field(gt=0, lt=90)]
+
+
+class SourceRow(Row):
+    """One row of the bibliography, ``sources.csv``. Its ``source`` and ``basis`` are filled by default."""
+
+    source: Text = "sources"
+    basis: Literal["memory", "handbook"] = "memory"  # type: ignore[assignment]  # how the citation itself is known
+    id: Text
+    title: Text
+    publication: str = ""
+    edition: str = ""
+
+
+class DashRow(Row):
+    """A nominal size in sixteenths of an inch with its DN and hose bore."""
+
+    dash: Dash
+    dn: Annotated[int, Field(ge=1, le=200)]
+    bore_mm: Exact = positive(200)
+
+
+class SeriesRow(Row):
+    """One family of ends.
+
+    ``words`` : what people call it. ``written`` : shorthand in shops' lists beside them; several series may share one.
+    ``shape`` : what it is when seen. ``angle_named`` : whether the trade names its seat by the half or the included
+    angle. ``tube_letter`` : beside the tube's diameter (12L). ``code`` : of a flange.
+    """
+
+    id: Text
+    name: Text
+    spoken_name: Text
+    standard: Text
+    words: Several = ()
+    shape: Shape = Shape.THREADED
+    angle_named: Literal["half", "included"] = "included"
+    written: Several = ()
+    tube_letter: Literal["", "ll", "l", "s"] = ""
+    code: str = ""
+
+
+class KindRow(Row):
+    """One form of a series' ends: what a fingertip and a seat gauge find, at every size.
+
+    ``name``, ``spoken_name`` : added to the series' own. ``ordered_as`` : id of the kind it is interchangeable with.
+    ``carries_seal`` : the joint's O-ring or washer sits on this end. ``threaded`` : no for a banjo eye.
+    ``ball_nose_share`` : of the pieces with a convex seat, those whose nose is round. ``shoulder_edge`` : its shoulder
+    seals by an edge of its own. ``seals_a_joint`` : rings or washers that one joint takes.
+    """
+
+    id: Text
+    series: Text
+    gender: Gender
+    name: Text
+    spoken_name: str = ""
+    seat_half_angle_deg: HalfAngle | None = None
+    seat_form: SeatForm
+    seal: Seal
+    also_seats_deg: SeveralExact = ()
+    ordered_as: str = ""
+    carries_seal: YesNo = "yes"
+    threaded: YesNo = "yes"
+    ball_nose_share: Share = 0.0
+    shoulder_edge: YesNo = "no"
+    seals_a_joint: Annotated[int, Field(ge=1, le=4)] = 1
+
+    @property
+    def variant(self) -> str:
+        return self.id.partition("/")[2]
+
+
+class SizeRow(Row):
+    """One size of a series; every kind of the series comes in it unless ``variants`` names some.
+
+    ``nominal`` : only where neither dash nor tube names the size. ``ordered_as`` : ids of ends that serve for this
+    size's end of the same variant, or of the variant that theirs adds to (``female-universal`` for ``female``).
+    ``eye_bore_mm`` : of a banjo. ``ball_nose_share`` : as of the kind, of the convex ends of this size.
+    """
+
+    id: Text
+    series: Text
+    variants: Several = ()
+    dash: Dash | None = None
+    nominal: str = ""
+    dn: Annotated[int, Field(ge=1, le=200)] | None = None
+    tube_od_in: Exact | None = positive(4, default=None)
+    tube_od_mm: Exact | None = positive(100, default=None)
+    also_tube_od_mm: SeveralExact = ()
+    tube_wall_max_in: Exact | None = positive(1, default=None)
+    tube_wall_min_mm: Exact | None = positive(20, default=None)
+    tube_wall_max_mm: Exact | None = positive(20, default=None)
+    thread: Text
+    female_thread: str = ""
+    o_ring: str = ""
+    male_hex_in: SeveralExact = ()
+    male_hex_mm: SeveralExact = ()
+    female_hex_in: SeveralExact = ()
+    female_hex_mm: SeveralExact = ()
+    eye_bore_mm: Exact | None = positive(200, default=None)
+    ball_nose_share: Share | None = None
+    ordered_as: Several = ()
+
+    @property
+    def key(self) -> str:
+        return self.id.partition("/")[2]
+
+
+class OriginRow(Row):
+    """How much likelier than elsewhere a machine of ``country`` carries the series: a weak odds ratio."""
+
+    id: Text
+    country: Text
+    series: Text
+    odds: Exact = Field(ge=Fraction(1, 4), le=4)
