@@ -22,8 +22,9 @@ from dataclasses import dataclass, field
 from voicefit.app import open_knowledge
 from voicefit.dialogue import Knowledge, Session
 from voicefit.dialogue.asking import offered
-from voicefit.dialogue.record import WORK, Record
-from voicefit.dialogue.state import MOST_ITEMS, Which
+from voicefit.dialogue.entries import KINDS, OfTheWork
+from voicefit.dialogue.record import Record
+from voicefit.dialogue.state import MOST_ITEMS, Choosing
 from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.spelling import say_number
 from voicefit.quantities import Quantity
@@ -260,7 +261,7 @@ class Walk:
     def _alternatives_differ(self) -> None:
         """Two alternatives that are offered never sound the same."""
         question = self.session.state.focus.question
-        if not isinstance(question, Which):
+        if not isinstance(question, Choosing):
             return
         first, second = offered(Turn(self.knowledge, self.session.state, {}), question)
         if first.casefold() == second.casefold():
@@ -269,7 +270,10 @@ class Walk:
 
     def _undo_is_exact(self, entries: list[Append], before: Record) -> None:
         """A turn that changed the work can be taken back to exactly the work before it."""
-        if not any(entry.kind in WORK for entry in entries) or self.session.record.turn == before.turn:
+        if (
+            not any(issubclass(KINDS[entry.kind], OfTheWork) for entry in entries)
+            or self.session.record.turn == before.turn
+        ):
             return
         probe = Session(self.knowledge, None, self.session.record)
         probe.handle(Heard(self.knowledge.language.interpret("undo")))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -10,9 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.dialogue.talk import Talk
-from voicefit.dialogue import Knowledge, Session
-from voicefit.dialogue.codec import reading_from_data, reading_to_data
-from voicefit.dialogue.record import ASIDE, KINDS, WORK, Record, applied
+from voicefit.dialogue import Knowledge, Session, entries
+from voicefit.dialogue.entries import KINDS, SCHEMA, appended, parsed, reading_from_data, reading_to_data
+from voicefit.dialogue.record import Record, applied
 from voicefit.errors import StoreError
 from voicefit.quantities import Quantity, Unit
 from voicefit.records import Append, Measurand, Option, Reading, Trouble
@@ -88,9 +89,65 @@ def test_kinds_of_others_are_left_alone() -> None:
     assert applied(Record(), Append("header", {"anything": 1})) == Record()
 
 
-def test_each_kind_is_either_work_or_aside() -> None:
-    assert not set(WORK) & set(ASIDE)
-    assert set(WORK) | set(ASIDE) < KINDS
+# One of each kind, as version 1 of the schema wrote it.
+OLD = {
+    "reading": {"number": 1, "reading": {"heard": "male", "options": [{"measurand": "gender", "value": "male",
+                "log_prior": 0.0, "negated": False}]}},
+    "dropped": {"number": 1},
+    "impossible": {"check": "leaf"},
+    "put_off": {"check": "leaf"},
+    "answered": {"topic": "material", "text": "water"},
+    "start_over": {"number": 2},
+    "new_job": {"job": 2, "number": 2},
+    "go_to_job": {"job": 1},
+    "new_piece": {"piece": "end", "number": 2},
+    "go_to_piece": {"piece": 0},
+    "becomes": {"piece": "hose", "number": 2},
+    "mounted": {"mounted": False},
+    "finished": {"finished": True},
+    "goal": {"start": "a", "goal": "b"},
+    "machine": {"text": "A1"},
+    "read_back": {"number": 1, "option": 0},
+    "concluded": {"piece": 1, "end": "flare37/6/male"},
+    "told": {"caution": "pressure"},
+    "note": {"name": "a", "seconds": 2.0},
+    "sound_removed": {"names": ["a"]},
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("kind", OLD)
+def test_an_entry_of_the_first_schema_opens_and_changes_the_record(kind: str) -> None:
+    before = Record()
+    for first in ("reading", "note"):
+        if kind in ("dropped", "sound_removed"):
+            before = applied(before, Append(first, {"job": 1, **OLD[first], "turn": 1}))
+    after = applied(before, Append(kind, {"job": 1, **OLD[kind], "turn": 2}))
+    same = {"go_to_job", "go_to_piece"}  # to where one is
+    assert (replace(after, turn=0, changed_turn=0, past=()) == replace(before, turn=0, changed_turn=0, past=())) == (
+        kind in same
+    )
+
+
+def test_only_what_is_new_is_not_in_the_first_schema() -> None:
+    assert set(KINDS) - set(OLD) == {"undo", "void", "worn", "without_tool", "decided"}
+
+
+def test_an_entry_of_a_later_schema_is_an_error() -> None:
+    with pytest.raises(StoreError, match="schema"):
+        parsed(Append("dropped", {"number": 1, "turn": 1, "schema": SCHEMA + 1}))
+
+
+@given(st.integers(1, 99), st.integers(1, 99))
+def test_an_entry_survives_the_journal(number: int, turn: int) -> None:
+    for entry in (
+        entries.Dropped(number=number, turn=turn, job=1, schema=SCHEMA),
+        entries.Decided(end="a", look_alikes=("b",), turn=turn, job=1, schema=SCHEMA),
+        entries.Decided(end=None, turn=turn, job=1, schema=SCHEMA),
+        entries.WithoutTool(tool="leaves", without=False, turn=turn, job=1, schema=SCHEMA),
+        entries.Finished(finished=False, turn=turn, job=1, schema=SCHEMA),
+    ):
+        plain = appended(entry)
+        assert parsed(Append(plain.kind, json.loads(json.dumps(plain.data)))) == entry
 
 
 def test_a_conclusion_falls_with_its_readings_on_another_piece(knowledge: Knowledge) -> None:

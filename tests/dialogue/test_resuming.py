@@ -6,7 +6,6 @@ import pytest
 
 from tests.dialogue.talk import Talk
 from voicefit.dialogue import Knowledge, Session
-from voicefit.dialogue.open_jobs import is_empty, last_open
 from voicefit.records import Append, Resumed, Say
 
 
@@ -26,7 +25,7 @@ def test_a_fresh_job_is_in_hand_and_the_open_one_is_named(knowledge: Knowledge) 
     assert words.startswith("Job two is still open: end one, not identified, one inch outside.")
     assert "begin job three" in words and words.endswith("First: pressure off, loads down, machine locked.")
     assert entries == ["new_job", "told"]
-    assert session.record.work.job.number == 3 and is_empty(session.record, session.record.work.job)
+    assert session.record.work.job.number == 3 and session.record.is_empty(session.record.work.job)
 
 
 def test_the_fresh_job_of_before_serves_again(knowledge: Knowledge) -> None:
@@ -45,4 +44,4 @@ def test_a_job_asked_for_is_in_hand_where_it_was(knowledge: Knowledge) -> None:
 @pytest.mark.parametrize("said", [(), ("outside one inch", "finish"), ("new job",)])
 def test_nothing_open_is_silent(said: tuple[str, ...], knowledge: Knowledge) -> None:
     session, words, entries = restarted(knowledge, *said)
-    assert (words, entries) == ("", []) and last_open(session.record) is None
+    assert (words, entries) == ("", []) and session.record.last_open is None

@@ -8,8 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.dialogue.talk import Talk
-from voicefit.dialogue import Knowledge, Settings
-from voicefit.dialogue.deeds import Deed
+from voicefit.dialogue import Deed, Knowledge, Settings
 from voicefit.quantities import Quantity
 from voicefit.records import Chosen, Do, Event, Reading
 from voicefit.settings import load_settings, save_settings

@@ -6,6 +6,7 @@ import pytest
 
 from tests.dialogue.talk import Talk
 from voicefit.dialogue import Knowledge
+from voicefit.dialogue.state import Checking
 from voicefit.records import Heard
 
 IDENTIFIED = "male, outside nine sixteenths, eighteen pitch, thirty seven degrees, it sticks out"
@@ -86,8 +87,7 @@ def test_cancel_leaves_what_is_open_and_keeps_the_readings(knowledge: Knowledge,
     before = talk.session.record.work
     assert talk.say("cancel").startswith("Cancelled.")
     focus = talk.session.state.focus
-    assert (focus.question, focus.lesson, focus.listing, focus.spelling) == (None, None, None, None)
-    assert not focus.correcting
+    assert (focus.mode, focus.listing) == (Checking(), None)
     assert talk.session.record.work == before
     assert talk.say("cancel") == "Nothing to cancel."
 

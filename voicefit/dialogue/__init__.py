@@ -6,10 +6,10 @@
 Duty: events in, effects out. It must not read files, know the time, or touch a device.
 """
 
-from voicefit.dialogue.deeds import Deed
 from voicefit.dialogue.knowledge import Knowledge
 from voicefit.dialogue.session import Session
 from voicefit.dialogue.settings import Settings
 from voicefit.dialogue.snapshot import ReadingTaken, Snapshot
+from voicefit.dialogue.turn import Deed
 
 __all__ = ["Deed", "Knowledge", "ReadingTaken", "Session", "Settings", "Snapshot"]

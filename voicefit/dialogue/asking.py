@@ -8,52 +8,57 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from voicefit.dialogue import risk
-from voicefit.dialogue.belief import Belief
+from voicefit.dialogue.meanings import reading_at, readings_of
 from voicefit.dialogue.record import Kept, Piece
-from voicefit.dialogue.state import Sure, Which
+from voicefit.dialogue.snapshot import Belief
+from voicefit.dialogue.state import Checking, Choosing, Confirming, Explaining, Question
 from voicefit.dialogue.turn import Turn
-from voicefit.dialogue.understanding import reading_at, readings_of
 from voicefit.quantities import Quantity
 from voicefit.records import Command, Meaning, Option, Reading
 
 
-def ask_sure(turn: Turn, question: Sure) -> None:
+def _open(turn: Turn, question: Question) -> None:
+    """Ask it over what is in progress; an explanation does not go on after it."""
+    begun = turn.focus.begun
+    turn.turn_to(replace(question, beneath=Checking() if isinstance(begun, Explaining) else begun))
+
+
+def ask_sure(turn: Turn, question: Confirming) -> None:
     """Ask whether this was said; nothing of it goes on record before the answer."""
-    turn.look(question=question, lesson=None)
+    _open(turn, question)
     turn.asked = True
     readings = readings_of(question.meaning)
     if readings:
         belief = preview(turn, readings, question.replacing)
         options = [taken.option for taken in belief.taken[-len(readings) :]]
         words = ", ".join(turn.knowledge.wording.reading(option, careful=True) for option in options)
-        turn.say("sure", reading=words)
+        turn.ask("sure", reading=words)
     else:
         name = next((item.name for item in question.meaning.items if isinstance(item, Command)), "")
-        if name in risk.FOR_GOOD:
-            turn.say(name)
+        if name and turn.knowledge.registry.by_id[name].for_good:
+            turn.ask(name)
         else:
-            turn.say("sure-command", phrase=question.meaning.text)
+            turn.ask("sure-command", phrase=question.meaning.text)
 
 
-def ask_which(turn: Turn, question: Which, *, again: bool = False) -> None:
+def ask_which(turn: Turn, question: Choosing, *, again: bool = False) -> None:
     """Offer two alternatives, with their digits."""
-    turn.look(question=question, lesson=None)
+    _open(turn, question)
     turn.asked = True
     first, second = offered(turn, question)
-    turn.say("which-again" if again else "which", first=first, second=second)
+    turn.ask("which-again" if again else "which", first=first, second=second)
 
 
 def ask_again(turn: Turn) -> None:
     """Ask the open question once more."""
     question = turn.focus.question
-    if isinstance(question, Sure):
+    if isinstance(question, Confirming):
         ask_sure(turn, question)
-    elif isinstance(question, Which):
+    elif isinstance(question, Choosing):
         ask_which(turn, question)
 
 
-def offered(turn: Turn, question: Which) -> tuple[str, str]:
+def offered(turn: Turn, question: Choosing) -> tuple[str, str]:
     """The two alternatives in words: by their values, and by what they are of where the values sound the same.
 
     Equal words where they are the same, or where no words of ours tell them apart.
@@ -69,7 +74,7 @@ def offered(turn: Turn, question: Which) -> tuple[str, str]:
     return first, second
 
 
-def _likeliest(turn: Turn, choice: Meaning, question: Which) -> Option:
+def _likeliest(turn: Turn, choice: Meaning, question: Choosing) -> Option:
     """What an alternative would be taken as; not as something that the other alternative may be as well."""
     readings = [reading_at(each, question.item) for each in question.choices]
     mine = reading_at(choice, question.item)

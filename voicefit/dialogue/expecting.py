@@ -10,9 +10,9 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from voicefit.dialogue.meanings import readings_of
 from voicefit.dialogue.record import HOSE
-from voicefit.dialogue.state import Sure, Which
-from voicefit.dialogue.understanding import readings_of
+from voicefit.dialogue.state import Attention, Choosing, Confirming, Correcting, Explaining, Spelling
 from voicefit.quantities import Quantity, Unit, exact
 from voicefit.records import Context, Meaning, Measurand
 
@@ -27,26 +27,27 @@ Values = Mapping[Measurand, tuple[tuple[Quantity | str, float], ...]]
 def context_of(knowledge: Knowledge, state: State) -> Context:
     """Measurands just asked for and their values, whether yes or no answers, the functions that make sense, the unit
     habit."""
-    focus = state.focus
-    preferred = state.settings.length_unit or None
-    if focus.asleep:
+    focus, preferred = state.focus, state.settings.length_unit or None
+    if focus.attention is Attention.ASLEEP:
         return Context(commands=frozenset({"wake-up"}), preferred_length=preferred)
     commands = knowledge.registry.sensible(situations(state))
-    if focus.spelling is not None:
-        return Context(spelling=True, commands=commands, preferred_length=preferred)
-    if isinstance(focus.question, Sure):
-        return _of_choices((focus.question.meaning,), commands, yes_no=True, preferred=preferred)
-    if isinstance(focus.question, Which):
-        return _of_choices(focus.question.choices, commands, yes_no=False, preferred=preferred)
     check = focus.check
-    measurand = None if check is None else check.measurand
-    yes = None if check is None else check.yes
-    if focus.correcting:
-        yes, taken = None, knowledge.believe(state.record.work.piece).taken
-        measurand = taken[-1].option.measurand if taken else None
+    measurand, yes = (None, None) if check is None else (check.measurand, check.yes)
+    match focus.mode:
+        case Confirming(meaning):
+            return _of_choices((meaning,), commands, yes_no=True, preferred=preferred)
+        case Choosing(choices):
+            return _of_choices(choices, commands, yes_no=False, preferred=preferred)
+        case Spelling():
+            return Context(spelling=True, commands=commands, preferred_length=preferred)
+        case Correcting():
+            taken = knowledge.believe(state.record.work.piece).taken
+            measurand, yes = (taken[-1].option.measurand if taken else None), None
+    expected = [measurand, *(each.measurand for each in focus.beside if yes is None)]
+    asked = tuple(dict.fromkeys(each for each in expected if each is not None))
     return Context(
-        expected=() if measurand is None else (measurand,),
-        values={m: values for m, values in knowledge.values.items() if m is measurand},
+        expected=asked,
+        values={m: values for m, values in knowledge.values.items() if m in asked},
         yes_no=yes is not None,
         commands=commands,
         misfit=yes is not None and yes.negated,
@@ -60,13 +61,13 @@ def situations(state: State) -> frozenset[str]:
     yes_or_no = focus.check is not None and focus.check.yes is not None
     holds = {
         "question": focus.question is not None or yes_or_no,
-        "choice": isinstance(focus.question, Which),
+        "choice": isinstance(focus.mode, Choosing),
         "check": focus.check is not None and focus.question is None,
-        "lesson": focus.lesson is not None,
+        "lesson": isinstance(focus.mode, Explaining),
         "list": focus.listing is not None,
-        "asleep": focus.asleep,
-        "spelling": focus.spelling is not None,
-        "identified": work.piece.number in state.record.concluded,
+        "asleep": focus.attention is Attention.ASLEEP,
+        "spelling": isinstance(focus.begun, Spelling),
+        "identified": state.record.end_of(work.piece) is not None,
         "hose": work.piece.kind == HOSE,
     }
     return frozenset(name for name, is_so in holds.items() if is_so)

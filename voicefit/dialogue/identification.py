@@ -12,7 +12,7 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from voicefit.dialogue import assemblies
+from voicefit.dialogue import assemblies, entries
 from voicefit.dialogue.hoses import question_name
 from voicefit.dialogue.record import Kept
 from voicefit.dialogue.state import MOST_ITEMS
@@ -20,9 +20,8 @@ from voicefit.quantities import Quantity
 from voicefit.records import Measurand, Option
 
 if TYPE_CHECKING:
-    from voicefit.dialogue.belief import Belief
     from voicefit.dialogue.hoses import Standing
-    from voicefit.dialogue.snapshot import ReadingTaken
+    from voicefit.dialogue.snapshot import Belief, ReadingTaken
     from voicefit.dialogue.turn import Turn
     from voicefit.records import Check
 
@@ -70,14 +69,14 @@ def ask(turn: Turn) -> None:
     """Say the next check, if there is one, after the caution that comes before a first measurement."""
     belief = turn.belief
     check = belief.advice.check
-    turn.look(check=check, lesson=None)
+    turn.look(check=check, beside=belief.advice.checks[1:] if hasattr(belief.advice, "checks") else ())
     if check is None:
         return
     if turn.job.mounted:
         turn.caution("pressure")
     if is_answered(belief, check):
         turn.say("once-more-disagree" if belief.advice.contradiction else "once-more")
-    turn.say("prompt", prompt=turn.knowledge.prompt(check))
+    turn.ask("prompt", prompt=turn.knowledge.prompt(check))
 
 
 def is_answered(belief: Belief, check: Check) -> bool:
@@ -128,7 +127,7 @@ def _pairs(turn: Turn) -> list[tuple[Kept, ReadingTaken]]:
 def _mark(turn: Turn, kept: Kept, taken: ReadingTaken) -> None:
     option = kept.reading.options.index(taken.option)
     if turn.record.read_back.get(kept.number) != option:
-        turn.log("read_back", number=kept.number, option=option)
+        turn.log(entries.ReadBack(number=kept.number, option=option))
 
 
 def _read_back_changed(turn: Turn) -> None:
@@ -176,7 +175,7 @@ def _standing(turn: Turn) -> None:
         _conclude(turn, belief)
         return
     if turn.concluded is not None:
-        turn.log("concluded", piece=turn.piece.number, end=None)
+        turn.log(entries.Concluded(piece=turn.piece.number, end=None))
         turn.say("no-longer-identified")
     _contradiction(turn, belief)
     if advice.nothing_fits:
@@ -225,7 +224,7 @@ def _conclude(turn: Turn, belief: Belief) -> None:
     if turn.concluded == end.id:
         turn.say("still-identified", end=turn.knowledge.end_words(leader.row))
         return
-    turn.log("concluded", piece=turn.piece.number, end=end.id)
+    turn.log(entries.Concluded(piece=turn.piece.number, end=end.id))
     thread = turn.knowledge.thread_words(leader.row)
     reply = "identified" if thread else "identified-without-thread"
     slots = {"end": turn.knowledge.end_words(leader.row)} | ({"thread": thread} if thread else {})
@@ -233,7 +232,7 @@ def _conclude(turn: Turn, belief: Belief) -> None:
     turn.look(lead=leader.part)
     turn.caution("maker")
     if not turn.settings.short and (turn.job.number, "after") not in turn.record.told:
-        turn.log("told", caution="after")
+        turn.log(entries.Told(caution="after"))
         turn.say("after-identified")
 
 

@@ -17,13 +17,12 @@ from voicefit.dialogue import expecting, explaining, hoses, spoken
 from voicefit.dialogue import registry as registries
 from voicefit.dialogue import wording as wordings
 from voicefit.dialogue.aftercare import Aftercare
-from voicefit.dialogue.belief import Belief, Part
-from voicefit.dialogue.codec import reading_to_data
+from voicefit.dialogue.confirmation import Policy, load_policy
 from voicefit.dialogue.expecting import Values
 from voicefit.dialogue.names import Names
 from voicefit.dialogue.record import HOSE, Piece
 from voicefit.dialogue.registry import Registry
-from voicefit.dialogue.snapshot import ReadingTaken
+from voicefit.dialogue.snapshot import Belief, Part, ReadingTaken
 from voicefit.dialogue.wording import Wording
 from voicefit.errors import BadGrammar
 from voicefit.interpretation import Language
@@ -61,6 +60,7 @@ class Knowledge:
     names: Names
     aftercare: Aftercare
     values: Values
+    policy: Policy
     stock: StockLookUp = nothing_in_stock
     _believe: Any = field(init=False, repr=False)
 
@@ -94,6 +94,7 @@ class Knowledge:
             names=names,
             aftercare=Aftercare(catalogue, data, wording, names),
             values=expecting.existing(catalogue),
+            policy=load_policy(data),
         )
 
     def with_stock(self, stock: StockLookUp) -> Knowledge:
@@ -146,10 +147,6 @@ class Knowledge:
         return [float(fit) for fit in self.matcher.weigh(readings, alternatives)]
 
     # ---- words -----------------------------------------------------------------------------------------
-
-    def plain(self, reading: Reading) -> dict[str, Any]:
-        """A reading as data for the journal."""
-        return reading_to_data(reading)
 
     def end_words(self, row: int) -> str:
         """An end by the name under which its part is ordered."""

@@ -7,11 +7,12 @@ they follow from the readings. It must not word, match or judge anything.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any, TypeVar
+from typing import TypeVar
 
-from voicefit.dialogue.codec import reading_from_data
+from voicefit.dialogue import entries
+from voicefit.dialogue.entries import Entry, OfTheWork, Opening, parsed
 from voicefit.errors import StoreError
 from voicefit.records import Append, Reading
 
@@ -32,7 +33,8 @@ class Kept:
 class Piece:
     """One end or one hose of a job: its readings, and the checks that cannot or need not be made.
 
-    ``number`` : unique in the session, never used again.
+    ``number`` : unique in the session, never used again. ``decided`` : id of the end that the person said it is;
+    ``look_alikes`` : ids of what was not excluded then.
     """
 
     number: int = 1
@@ -41,6 +43,14 @@ class Piece:
     impossible: frozenset[str] = frozenset()
     put_off: frozenset[str] = frozenset()
     answers: tuple[tuple[str, str], ...] = ()  # of a hose: topic and answer, where it is no reading
+    worn: bool = False  # its thread is worn or damaged
+    decided: str | None = None
+    look_alikes: tuple[str, ...] = ()
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether nothing was said of it."""
+        return not (self.readings or self.answers or self.decided)
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +104,8 @@ class Record:
     """The work, and beside it what was said aloud, which no undo unsays.
 
     ``past`` : the work before each turn that changed it. ``told`` : (job, caution). ``read_back`` : by reading
-    number, the option last read back. ``concluded`` : by piece number, the id of the end that was said to be it.
+    number, the option last read back. ``concluded`` : by piece number, the id of the end that the checks were said to
+    conclude. ``without`` : tools that are not at hand.
     """
 
     work: Work = field(default_factory=Work)
@@ -107,183 +118,135 @@ class Record:
     read_back: Mapping[int, int] = field(default_factory=dict)
     concluded: Mapping[int, str] = field(default_factory=dict)
     notes: tuple[Note, ...] = ()
+    without: frozenset[str] = frozenset()
     # Before the first entry of the last turn, itself without this field; no part of what is on record.
     opened: Record | None = field(default=None, compare=False, repr=False)
+
+    def end_of(self, piece: Piece) -> str | None:
+        """Id of the end that a piece is, by the person's decision or else by the checks."""
+        return piece.decided or self.concluded.get(piece.number)
+
+    def is_empty(self, job: Job) -> bool:
+        """Whether nothing was said of a job, so that it can serve as a fresh one."""
+        said = any(not piece.is_empty or piece.kind == HOSE for piece in job.pieces)
+        noted = any(note.job == job.number for note in self.notes)
+        return not (said or noted or job.machine or job.machine_note or job.finished or len(job.pieces) > 1)
+
+    @property
+    def last_open(self) -> Job | None:
+        """The job that was in hand, or else the latest, that has something in it and is not finished."""
+        jobs = [self.work.job, *reversed(self.work.jobs)]
+        return next((job for job in jobs if not job.finished and not self.is_empty(job)), None)
 
 
 def _with(items: tuple[_T, ...], index: int, item: _T) -> tuple[_T, ...]:
     return (*items[:index], item, *items[index + 1 :])
 
 
-# ---- one function a kind of entry ---------------------------------------------------------------------
-# Those in WORK change the work and are undone with their turn; those in ASIDE are not undone.
+# ---- what each entry changes ----------------------------------------------------------------------------
 
 
-def _reading(work: Work, data: Mapping[str, Any]) -> Work:
-    kept = Kept(data["number"], reading_from_data(data["reading"]), confirmed=data.get("confirmed", False))
-    return work.with_piece(replace(work.piece, readings=(*work.piece.readings, kept)))
+def _work_after(work: Work, entry: OfTheWork) -> Work:
+    """The work after an entry that changes it."""
+    piece, job = work.piece, work.job
+    match entry:
+        case entries.ReadingTaken():
+            kept = Kept(entry.number, entry.reading, confirmed=entry.confirmed)
+            return work.with_piece(replace(piece, readings=(*piece.readings, kept)))
+        case entries.Dropped():
+            left = tuple(kept for kept in piece.readings if kept.number != entry.number)
+            return work.with_piece(replace(piece, readings=left))
+        case entries.Impossible():
+            return work.with_piece(replace(piece, impossible=piece.impossible | {entry.check}))
+        case entries.PutOff():
+            return work.with_piece(replace(piece, put_off=piece.put_off | {entry.check}))
+        case entries.Worn():
+            return work.with_piece(replace(piece, worn=True))
+        case entries.Answered():
+            others = tuple(answer for answer in piece.answers if answer[0] != entry.topic)
+            return work.with_piece(replace(piece, answers=(*others, (entry.topic, entry.text))))
+        case entries.Decided():
+            return work.with_piece(replace(piece, decided=entry.end, look_alikes=entry.look_alikes))
+        case entries.StartOver():
+            return work.with_piece(Piece(entry.number, piece.kind))
+        case entries.Becomes():
+            return work.with_piece(Piece(entry.number, entry.piece))
+        case entries.NewPiece():
+            pieces = (*job.pieces, Piece(entry.number, entry.piece))
+            return work.with_job(replace(job, pieces=pieces, current=len(job.pieces)))
+        case entries.GoToPiece():
+            _position(range(len(job.pieces)), entry.piece)
+            return work.with_job(replace(job, current=entry.piece))
+        case entries.NewJob():
+            return Work((*work.jobs, Job(entry.job, (Piece(entry.number),))), len(work.jobs))
+        case entries.GoToJob():
+            return replace(work, current=_position([each.number for each in work.jobs], entry.job))
+        case entries.Mounted():
+            return work.with_job(replace(job, mounted=entry.mounted))
+        case entries.Finished():
+            return work.with_job(replace(job, finished=entry.finished))
+        case entries.Goal():
+            goal = (entry.start, entry.goal)
+            return work if goal in job.goals else work.with_job(replace(job, goals=(*job.goals, goal)))
+        case entries.Machine():
+            at = _position([each.number for each in work.jobs], entry.job)
+            if entry.text is None:
+                return replace(work, jobs=_with(work.jobs, at, replace(work.jobs[at], machine_note=entry.name or "")))
+            return replace(work, jobs=_with(work.jobs, at, replace(work.jobs[at], machine=entry.text)))
+    raise StoreError(f"nothing is known of entries of kind {entry.kind!r}")
 
 
-def _dropped(work: Work, data: Mapping[str, Any]) -> Work:
-    left = tuple(kept for kept in work.piece.readings if kept.number != data["number"])
-    return work.with_piece(replace(work.piece, readings=left))
+def _beside_the_work(record: Record, entry: Entry) -> Record:
+    """The record after an entry that no undo unsays."""
+    match entry:
+        case entries.ReadBack():
+            return replace(record, read_back={**record.read_back, entry.number: entry.option})
+        case entries.Concluded():
+            others = {piece: end for piece, end in record.concluded.items() if piece != entry.piece}
+            return replace(record, concluded=others if entry.end is None else {**others, entry.piece: entry.end})
+        case entries.Told():
+            return replace(record, told=record.told | {(entry.job or 0, entry.caution)})
+        case entries.NoteKept():
+            return replace(record, notes=(*record.notes, Note(entry.job or 0, entry.name, entry.seconds)))
+        case entries.SoundRemoved():
+            return replace(record, notes=tuple(note for note in record.notes if note.name not in entry.names))
+        case entries.WithoutTool():
+            tool = frozenset({entry.tool})
+            return replace(record, without=record.without | tool if entry.without else record.without - tool)
+        case entries.Undone():
+            if not 1 <= entry.turns <= len(record.past):
+                raise StoreError(f"undo of {entry.turns} turns where {len(record.past)} are on record")
+            work, past = record.past[-entry.turns], record.past[: -entry.turns]
+            return replace(record, work=work, past=past, changed_turn=0)
+    raise StoreError(f"nothing is known of entries of kind {entry.kind!r}")
 
 
-def _impossible(work: Work, data: Mapping[str, Any]) -> Work:
-    return work.with_piece(replace(work.piece, impossible=work.piece.impossible | {data["check"]}))
-
-
-def _put_off(work: Work, data: Mapping[str, Any]) -> Work:
-    return work.with_piece(replace(work.piece, put_off=work.piece.put_off | {data["check"]}))
-
-
-def _answered(work: Work, data: Mapping[str, Any]) -> Work:
-    others = tuple(answer for answer in work.piece.answers if answer[0] != data["topic"])
-    return work.with_piece(replace(work.piece, answers=(*others, (data["topic"], data["text"]))))
-
-
-def _start_over(work: Work, data: Mapping[str, Any]) -> Work:
-    return work.with_piece(Piece(data["number"], work.piece.kind))
-
-
-def _new_job(work: Work, data: Mapping[str, Any]) -> Work:
-    return Work((*work.jobs, Job(data["job"], (Piece(data["number"]),))), len(work.jobs))
-
-
-def _go_to_job(work: Work, data: Mapping[str, Any]) -> Work:
-    return replace(work, current=_position([job.number for job in work.jobs], data["job"]))
-
-
-def _new_piece(work: Work, data: Mapping[str, Any]) -> Work:
-    job = work.job
-    return work.with_job(
-        replace(job, pieces=(*job.pieces, Piece(data["number"], data["piece"])), current=len(job.pieces))
-    )
-
-
-def _go_to_piece(work: Work, data: Mapping[str, Any]) -> Work:
-    _position(range(len(work.job.pieces)), data["piece"])
-    return work.with_job(replace(work.job, current=data["piece"]))
-
-
-def _becomes(work: Work, data: Mapping[str, Any]) -> Work:
-    return work.with_piece(Piece(data["number"], data["piece"]))
-
-
-def _mounted(work: Work, data: Mapping[str, Any]) -> Work:
-    return work.with_job(replace(work.job, mounted=data["mounted"]))
-
-
-def _finished(work: Work, data: Mapping[str, Any]) -> Work:
-    return work.with_job(replace(work.job, finished=data["finished"]))
-
-
-def _goal(work: Work, data: Mapping[str, Any]) -> Work:
-    goal = (data["start"], data["goal"])
-    return work if goal in work.job.goals else work.with_job(replace(work.job, goals=(*work.job.goals, goal)))
-
-
-def _machine(work: Work, data: Mapping[str, Any]) -> Work:
-    at = _position([job.number for job in work.jobs], data["job"])
-    named = {"machine": data["text"]} if "text" in data else {"machine_note": data["name"]}
-    return replace(work, jobs=_with(work.jobs, at, replace(work.jobs[at], **named)))
-
-
-WORK: Mapping[str, Callable[[Work, Mapping[str, Any]], Work]] = {
-    "reading": _reading,
-    "dropped": _dropped,
-    "impossible": _impossible,
-    "put_off": _put_off,
-    "answered": _answered,
-    "start_over": _start_over,
-    "new_job": _new_job,
-    "go_to_job": _go_to_job,
-    "new_piece": _new_piece,
-    "go_to_piece": _go_to_piece,
-    "becomes": _becomes,
-    "mounted": _mounted,
-    "finished": _finished,
-    "goal": _goal,
-    "machine": _machine,
-}
-
-
-def _read_back(record: Record, data: Mapping[str, Any]) -> Record:
-    return replace(record, read_back={**record.read_back, data["number"]: data["option"]})
-
-
-def _concluded(record: Record, data: Mapping[str, Any]) -> Record:
-    others = {piece: end for piece, end in record.concluded.items() if piece != data["piece"]}
-    return replace(record, concluded=others if data["end"] is None else {**others, data["piece"]: data["end"]})
-
-
-def _told(record: Record, data: Mapping[str, Any]) -> Record:
-    return replace(record, told=record.told | {(data["job"], data["caution"])})
-
-
-def _note(record: Record, data: Mapping[str, Any]) -> Record:
-    return replace(record, notes=(*record.notes, Note(data["job"], data["name"], data["seconds"])))
-
-
-def _sound_removed(record: Record, data: Mapping[str, Any]) -> Record:
-    return replace(record, notes=tuple(note for note in record.notes if note.name not in data["names"]))
-
-
-def _undo(record: Record, data: Mapping[str, Any]) -> Record:
-    turns = data["turns"]
-    if not 1 <= turns <= len(record.past):
-        raise StoreError(f"undo of {turns} turns where {len(record.past)} are on record")
-    return replace(record, work=record.past[-turns], past=record.past[:-turns], changed_turn=0)
-
-
-def _void(record: Record, data: Mapping[str, Any]) -> Record:
-    """A turn that could not be made durable as a whole: what there is of it does not count."""
-    return record.opened if record.turn == data["turn"] and record.opened is not None else record
-
-
-ASIDE: Mapping[str, Callable[[Record, Mapping[str, Any]], Record]] = {
-    "read_back": _read_back,
-    "concluded": _concluded,
-    "told": _told,
-    "note": _note,
-    "sound_removed": _sound_removed,
-    "undo": _undo,
-}
-VOID = "void"
-NEW_PIECES = frozenset({"new_job", "new_piece", "becomes", "start_over"})  # these carry the number of the new piece
-KINDS = frozenset(WORK) | frozenset(ASIDE) | {VOID}
-
-
-def applied(record: Record, entry: Append) -> Record:
+def applied(record: Record, append: Append) -> Record:
     """The record after an entry. Entries of one turn are one step of undo.
 
-    Raises ``StoreError`` for an entry of a known kind whose data does not fit. Kinds not in :data:`KINDS` (the
+    Raises ``StoreError`` for an entry of a known kind whose data do not fit. Kinds not in :data:`entries.KINDS` (the
     journal's header, a shop's own) leave the record as it is.
     """
-    if entry.kind not in KINDS:
+    entry = parsed(append)
+    if entry is None:
         return record
-    data = entry.data
-    try:
-        if entry.kind == VOID:
-            return _void(record, data)
-        turn = int(data["turn"])
-        if turn != record.turn:
-            record = replace(record, opened=replace(record, opened=None))
-        if entry.kind in ASIDE:
-            return replace(ASIDE[entry.kind](record, data), turn=turn)
-        past = record.past if turn == record.changed_turn else (*record.past, record.work)
-        work = WORK[entry.kind](record.work, data)
-        record = replace(record, work=work, past=past, turn=turn, changed_turn=turn)
-        if entry.kind == "reading":
-            return replace(record, readings_made=max(record.readings_made, data["number"]))
-        if entry.kind in NEW_PIECES:
-            return replace(record, pieces_made=max(record.pieces_made, data["number"]))
-        return record
-    except (KeyError, TypeError, IndexError, ValueError) as error:
-        raise StoreError(f"a journal entry of kind {entry.kind!r} does not fit: {error!r}") from error
+    if isinstance(entry, entries.Void):
+        return record.opened if record.turn == entry.turn and record.opened is not None else record
+    if entry.turn != record.turn:
+        record = replace(record, opened=replace(record, opened=None))
+    if not isinstance(entry, OfTheWork):
+        return replace(_beside_the_work(record, entry), turn=entry.turn)
+    past = record.past if entry.turn == record.changed_turn else (*record.past, record.work)
+    work = _work_after(record.work, entry)
+    record = replace(record, work=work, past=past, turn=entry.turn, changed_turn=entry.turn)
+    if isinstance(entry, entries.ReadingTaken):
+        return replace(record, readings_made=max(record.readings_made, entry.number))
+    if isinstance(entry, Opening):
+        return replace(record, pieces_made=max(record.pieces_made, entry.number))
+    return record
 
 
-def _position(items: Any, item: Any) -> int:
+def _position(items: Sequence[int], item: int | None) -> int:
     for index, each in enumerate(items):
         if each == item:
             return index

@@ -10,6 +10,8 @@ import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator
 
@@ -23,13 +25,22 @@ _PHRASE = re.compile(r"(?:[a-z']+|\{[a-z-]+\})(?: (?:[a-z']+|\{[a-z-]+\}))*")
 
 @dataclass(frozen=True, slots=True)
 class Function:
-    """One function: how it is called, its help line, and the situations in which it comes first."""
+    """One function: how it is called, its help line, and the situations in which it comes first.
+
+    ``costly`` : it costs something to take back, and is asked about where it was not clearly heard. ``for_good`` : it
+    cannot be undone, and is always asked about, in words of its own. ``beside_correction`` : said between "correction"
+    and the value, it leaves the value still to come. ``opens`` : the mode, list or recording that it begins.
+    """
 
     id: str
     group: str
     phrases: tuple[str, ...]
     help: str
     when: frozenset[str]
+    costly: bool = False
+    for_good: bool = False
+    beside_correction: bool = False
+    opens: str | None = None
 
     @property
     def slots(self) -> frozenset[str]:
@@ -37,11 +48,11 @@ class Function:
         return frozenset(re.findall(r"\{([a-z-]+)\}", " ".join(self.phrases)))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Registry:
     functions: tuple[Function, ...]
 
-    @property
+    @cached_property
     def by_id(self) -> Mapping[str, Function]:
         return {function.id: function for function in self.functions}
 
@@ -62,6 +73,10 @@ class _Row(BaseModel):
     phrases: list[str] = Field(min_length=1)
     help: str = Field(min_length=1)
     when: list[str] = []
+    costly: bool = False
+    for_good: bool = False
+    beside_correction: bool = False
+    opens: Literal["explaining", "spelling", "correcting", "list", "recording"] | None = None
 
     @field_validator("phrases")
     @classmethod
@@ -109,5 +124,5 @@ def parse(text: str) -> Registry:
             if name in seen:
                 raise BadGrammar(FILE, where, f"{name} is taken by {seen[name]}")
             seen[name] = where
-        functions.append(Function(row.id, row.group, tuple(row.phrases), row.help, frozenset(row.when)))
+        functions.append(Function(**row.model_dump() | {"phrases": tuple(row.phrases), "when": frozenset(row.when)}))
     return Registry(tuple(functions))

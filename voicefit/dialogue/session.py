@@ -14,17 +14,17 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from voicefit.dialogue import asking, identification, resuming, slips, taking
+from voicefit.dialogue import asking, identification, slips, taking
 from voicefit.dialogue.expecting import context_of
 from voicefit.dialogue.functions import FUNCTIONS
-from voicefit.dialogue.functions.listening import go_on
+from voicefit.dialogue.functions.jobs import resumed
 from voicefit.dialogue.functions.notes import recorded
-from voicefit.dialogue.functions.settings import chosen
+from voicefit.dialogue.functions.settings import chosen, go_on
 from voicefit.dialogue.knowledge import Knowledge
 from voicefit.dialogue.record import Record, applied
 from voicefit.dialogue.settings import Settings
 from voicefit.dialogue.snapshot import Snapshot
-from voicefit.dialogue.state import State
+from voicefit.dialogue.state import Attention, State
 from voicefit.dialogue.turn import Turn
 from voicefit.ordering.job_slip import JobFacts
 from voicefit.records import (
@@ -91,7 +91,7 @@ class Session:
 
     @property
     def asleep(self) -> bool:
-        return self.state.focus.asleep
+        return self.state.focus.attention is Attention.ASLEEP
 
     def context(self) -> Context:
         """What the next words are likely to be: for the recogniser and the interpreter."""
@@ -151,7 +151,7 @@ class Session:
             case Chosen():
                 chosen(turn, event)
             case Resumed():
-                resuming.resumed(turn, event)
+                resumed(turn, event)
         self._before = self.state
         self.state, effects = turn.outcome()
         self._written = any(isinstance(effect, Append) for effect in effects)
@@ -170,16 +170,16 @@ def _heard(turn: Turn, event: Heard) -> None:
     if not addressed:
         return
     question = turn.focus.question
-    turn.look(quiets=0, paused=False)
+    turn.look(quiets=0)
+    if turn.focus.attention is Attention.PAUSED:
+        turn.look(attention=Attention.OPEN)
     taking.heard(turn, addressed)
     if turn.report and turn.focus.question is None:
         identification.report(turn)
     elif turn.report:
         identification.read_back_new(turn)
         asking.ask_again(turn)
-    elif (
-        question is not None and turn.focus.question is question and not (turn.asked or turn.ends or turn.focus.paused)
-    ):
+    elif question is not None and turn.focus.question is question and not (turn.asked or turn.ends or _paused(turn)):
         asking.ask_again(turn)  # something else was said in between: the question is still open
     if turn.rejected and not turn.new_readings:
         turn.keep_reply = True  # "repeat" repeats what came before the refusal
@@ -191,7 +191,7 @@ def _heard(turn: Turn, event: Heard) -> None:
 def _addressed(turn: Turn, meanings: tuple[Meaning, ...]) -> tuple[Meaning, ...]:
     """The meanings that are meant for the session: none while it sleeps or waits for the attention word."""
     focus, settings = turn.focus, turn.settings
-    if focus.asleep:
+    if focus.attention is Attention.ASLEEP:
         waking = tuple(m for m in meanings if m.items == m.items[:1] and _names(m, "wake-up"))
         if waking and waking[0] is meanings[0]:
             return waking[:1]
@@ -199,8 +199,8 @@ def _addressed(turn: Turn, meanings: tuple[Meaning, ...]) -> tuple[Meaning, ...]
         return ()
     if settings.listening != "attention":
         return tuple(_without_attention(meaning) for meaning in meanings)
-    if focus.attending or focus.question is not None:
-        turn.look(attending=False)
+    if focus.attention is Attention.ATTENDING or focus.question is not None:
+        _attended(turn)
         return tuple(_without_attention(meaning) for meaning in meanings)
     best = meanings[0]
     first = best.items[0] if best.items else None
@@ -208,6 +208,16 @@ def _addressed(turn: Turn, meanings: tuple[Meaning, ...]) -> tuple[Meaning, ...]
         return (_without_attention(best),)
     turn.silent("not_addressed")
     return ()
+
+
+def _paused(turn: Turn) -> bool:
+    return turn.focus.attention is Attention.PAUSED
+
+
+def _attended(turn: Turn) -> None:
+    """What followed the attention word has been heard."""
+    if turn.focus.attention is Attention.ATTENDING:
+        turn.look(attention=Attention.OPEN)
 
 
 def _without_attention(meaning: Meaning) -> Meaning:
@@ -235,14 +245,19 @@ def _count_refusals(turn: Turn) -> None:
 
 
 def _refused(turn: Turn, rejection: Rejection) -> None:
-    if turn.focus.asleep:
+    if turn.focus.attention is Attention.ASLEEP:
         turn.silent("asleep")
         return
-    if turn.settings.listening == "attention" and not turn.focus.attending and turn.focus.question is None:
+    if (
+        turn.settings.listening == "attention"
+        and turn.focus.attention is not Attention.ATTENDING
+        and turn.focus.question is None
+    ):
         turn.silent("not_addressed")
         return
     turn.tone("refused")
-    turn.look(refusals=turn.focus.refusals + 1, attending=False)
+    turn.look(refusals=turn.focus.refusals + 1)
+    _attended(turn)
     if turn.focus.refusals == REFUSALS_SAID:
         turn.say("refused-three")
     elif rejection.reason in NOT_SPOKEN:
@@ -253,11 +268,11 @@ def _refused(turn: Turn, rejection: Rejection) -> None:
 
 def _quiet(turn: Turn) -> None:
     """Nobody speaks: said twice, then a silence until somebody does."""
-    if turn.focus.asleep or turn.focus.paused:
-        turn.silent("asleep" if turn.focus.asleep else "paused")
+    if turn.focus.attention in (Attention.ASLEEP, Attention.PAUSED):
+        turn.silent(turn.focus.attention.value)
         return
     if turn.settings.listening != "open" and turn.focus.question is None:
-        turn.look(attending=False)  # the attention word does not last
+        _attended(turn)  # the attention word does not last
         turn.silent("not_addressed")
         return
     turn.look(quiets=turn.focus.quiets + 1)
@@ -281,7 +296,7 @@ def _trouble(turn: Turn, event: Trouble) -> None:
             return
         turn.look(troubles=turn.focus.troubles - {event.what})
         turn.say(f"back-{event.what}" if known else "back-other", what=event.what)
-        if not turn.focus.asleep:
+        if turn.focus.attention is not Attention.ASLEEP:
             go_on(turn)
         return
     if event.what in turn.focus.troubles and event.what not in (UNWRITTEN, "note", "slip"):

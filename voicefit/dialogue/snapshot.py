@@ -1,13 +1,20 @@
-"""What a session shows at one moment: frozen, for documents, screens and tests.
+"""What a session believes of the piece in hand, and what it shows at one moment: frozen, for documents and screens.
 
-Duty: the types. It must not format or compute.
+Beliefs follow from the readings and are never on record.
+
+Duty: the types, and the few questions that replies ask of them. It must not match, format or word.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from voicefit.records import Advice, Option, Reading, Rejection
+
+if TYPE_CHECKING:
+    from voicefit.dialogue.hoses import Standing
+    from voicefit.matching import Posterior
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,6 +24,33 @@ class ReadingTaken:
     reading: Reading
     option: Option
     probability: float
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """What one would order: the row of the end that names it, and the sum over its ends."""
+
+    part: str
+    row: int
+    probability: float
+
+
+@dataclass(frozen=True, slots=True)
+class Belief:
+    """``parts`` : best first. ``taken`` : for each reading, in their order, the option taken. ``posterior`` : the
+    matcher's own, for its explanations. ``hose`` : of a hose, where its interview stands; it has no parts.
+    """
+
+    parts: tuple[Part, ...]
+    none_probability: float
+    taken: tuple[ReadingTaken, ...]
+    advice: Advice
+    posterior: Posterior = field(compare=False, repr=False)
+    hose: Standing | None = None
+
+    @property
+    def leader(self) -> Part | None:
+        return self.parts[0] if self.parts else None
 
 
 @dataclass(frozen=True, slots=True)

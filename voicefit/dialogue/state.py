@@ -1,11 +1,33 @@
-"""What the session is in the midst of: frozen values, gone when the session ends.
+"""What the session is in the midst of: one mode, and whether it attends. Frozen values, gone when the session ends.
 
-Duty: the types. What must outlast the session is in :mod:`voicefit.dialogue.record`.
+What the next words answer is the **mode**, a tagged union: nothing but the check that was asked (:class:`Checking`), a
+question of ours (:class:`Confirming`, :class:`Choosing`), or something that the person began (:class:`Explaining` a
+check, :class:`Spelling` a name, :class:`Correcting` a value). A question of ours is asked *over* what was in progress:
+its ``beneath`` is the mode that goes on when it is settled. Beside the mode stand :class:`Attention` (whether what is
+said is acted on at all), the check that was asked, and a list that is being read, which "more" reads on in any mode.
+
+The transitions, and what makes them; :meth:`~voicefit.dialogue.turn.Turn.turn_to` refuses any other:
+
+    from \\ to     Checking              Confirming, Choosing     Explaining   Spelling   Correcting
+    Checking      .                     doubt about what was     "how"        "spell"    "sorry", "no"
+                                        heard; what is for good
+    Confirming,   yes, no, the first,   doubt about what was     .            "spell"    .
+    Choosing      a value, "undo"       said instead
+    Explaining    last step, a reading  doubt                    "next"       "spell"    "sorry"
+    Spelling      "done", "cancel"      doubt                    .            a letter   .
+    Correcting    the value, "cancel"   doubt                    "how"        "spell"    "sorry"
+
+    Attention     OPEN -> PAUSED "hang on"; PAUSED -> OPEN anything said; OPEN -> ASLEEP "sleep"; ASLEEP -> OPEN
+                  "wake up"; OPEN -> ATTENDING the attention word; ATTENDING -> OPEN what follows it, or quiet
+
+Duty: the types and the table. What must outlast the session is in :mod:`voicefit.dialogue.record`.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from enum import StrEnum
 
 from voicefit.dialogue.record import Record
 from voicefit.dialogue.settings import Settings
@@ -14,34 +36,81 @@ from voicefit.records import Check, Meaning, Rejection
 MOST_ITEMS = 3  # of a list in one breath
 BREATH_WORDS = 25
 
-
-@dataclass(frozen=True, slots=True)
-class Sure:
-    """An open question whether this was said; nothing of it is on record yet. ``replacing`` : reading numbers."""
-
-    meaning: Meaning
-    replacing: tuple[int, ...] = ()
+# ---- modes ----------------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)
-class Which:
-    """An open question which of two was said. ``item`` : position of the item in which they differ."""
-
-    choices: tuple[Meaning, Meaning]
-    item: int
-    replacing: tuple[int, ...] = ()
-
-
-Question = Sure | Which
+class Checking:
+    """At rest: the next words answer the check that was asked, or say anything else."""
 
 
 @dataclass(frozen=True, slots=True)
-class Lesson:
-    """A check that is being explained: its steps, and the one said last."""
+class Explaining:
+    """A check is being explained: its steps, and the one said last."""
 
     check: str
     steps: tuple[str, ...]
     at: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Spelling:
+    """The machine's name is being spelled: the pieces so far."""
+
+    pieces: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Correcting:
+    """The next value replaces the last one."""
+
+
+Begun = Checking | Explaining | Spelling | Correcting
+
+
+@dataclass(frozen=True, slots=True)
+class Confirming:
+    """ "...: right?" Nothing of it is on record yet. ``replacing`` : the readings whose place it takes."""
+
+    meaning: Meaning
+    replacing: tuple[int, ...] = ()
+    beneath: Begun = Checking()
+
+
+@dataclass(frozen=True, slots=True)
+class Choosing:
+    """Which of two was said? ``item`` : position of the item in which they differ."""
+
+    choices: tuple[Meaning, Meaning]
+    item: int
+    replacing: tuple[int, ...] = ()
+    beneath: Begun = Checking()
+
+
+Question = Confirming | Choosing
+Mode = Begun | Question
+
+_QUESTIONS: frozenset[type[Mode]] = frozenset({Confirming, Choosing})
+TRANSITIONS: Mapping[type[Mode], frozenset[type[Mode]]] = {
+    Checking: _QUESTIONS | {Checking, Explaining, Spelling, Correcting},
+    Confirming: _QUESTIONS | {Checking, Spelling, Correcting, Explaining},
+    Choosing: _QUESTIONS | {Checking, Spelling, Correcting, Explaining},
+    Explaining: _QUESTIONS | {Checking, Explaining, Spelling, Correcting},
+    Spelling: _QUESTIONS | {Checking, Spelling},
+    Correcting: _QUESTIONS | {Checking, Explaining, Spelling, Correcting},
+}
+
+
+class Attention(StrEnum):
+    """Whether what is said is acted on."""
+
+    OPEN = "open"
+    ATTENDING = "attending"  # the attention word was just said
+    PAUSED = "paused"  # quiet until the person speaks
+    ASLEEP = "asleep"
+
+
+# ---- beside the mode ------------------------------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,25 +141,31 @@ class Listing:
 
 @dataclass(frozen=True, slots=True)
 class Focus:
-    """``check`` : the one last prompted. ``lead`` : the part last said to lead. ``contradiction`` : numbers of the
-    readings last said not to fit together. ``attending`` : the attention word was
-    just said. ``refusals``, ``quiets`` : in a row."""
+    """``check`` : the one last asked; ``beside`` : others asked in the same breath. ``lead`` : the part last said to
+    lead. ``contradiction`` : numbers of the readings last said not to fit together. ``recording`` : what the edge is
+    recording: note, machine. ``refusals``, ``quiets`` : in a row."""
 
-    question: Question | None = None
+    mode: Mode = Checking()
+    attention: Attention = Attention.OPEN
     check: Check | None = None
-    lesson: Lesson | None = None
+    beside: tuple[Check, ...] = ()
     listing: Listing | None = None
     lead: str | None = None
     contradiction: tuple[int, ...] = ()
-    asleep: bool = False
-    paused: bool = False
-    attending: bool = False
-    spelling: tuple[str, ...] | None = None  # the pieces of the machine's name so far; None: it is not being spelled
-    correcting: bool = False  # the next value replaces the last one
-    recording: str = ""  # what the edge is recording: note, machine
+    recording: str = ""
     refusals: int = 0
     quiets: int = 0
     troubles: frozenset[str] = frozenset()
+
+    @property
+    def question(self) -> Question | None:
+        """The question of ours that is open, if one is."""
+        return self.mode if isinstance(self.mode, Confirming | Choosing) else None
+
+    @property
+    def begun(self) -> Begun:
+        """What the person is in the midst of, an open question aside."""
+        return self.mode.beneath if isinstance(self.mode, Confirming | Choosing) else self.mode
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +175,7 @@ class Last:
     heard: str = ""
     rejected: tuple[Rejection, ...] = ()
     cautions: tuple[str, ...] = ()
+    did: tuple[str, ...] = ()  # ids of the functions that were called
     reply: str = ""
     spoken: str = ""  # the last reply that was not empty
 

@@ -10,43 +10,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from voicefit.dialogue import asking, hoses, risk, spoken
-from voicefit.dialogue.belief import Belief
-from voicefit.dialogue.record import END, HOSE
-from voicefit.dialogue.state import Sure, Which
+from voicefit.dialogue import asking, entries, placing, spoken
+from voicefit.dialogue.confirmation import Risk
+from voicefit.dialogue.meanings import Choose, Confirm, Take, decide, one_of_both, readings_of, weigh
+from voicefit.dialogue.record import HOSE
+from voicefit.dialogue.snapshot import Belief
+from voicefit.dialogue.state import Checking, Choosing, Confirming, Correcting, Question, Spelling
 from voicefit.dialogue.turn import Turn
-from voicefit.dialogue.understanding import (
-    Choose,
-    Confirm,
-    Take,
-    decide,
-    one_of_both,
-    readings_of,
-    weigh,
-)
 from voicefit.records import Command, Item, Meaning, Option, Reading, Reason, Rejection
 
 NAMED_WORDS = 4  # so many words that were not understood are named
-# What may be said between "correction" and the value, and the value still replaces the last one.
-BESIDE = frozenset(
-    {
-        "repeat",
-        "help",
-        "what-do-you-have",
-        "quieter",
-        "louder",
-        "slower",
-        "faster",
-        "pause",
-        "resume",
-        "cancel",
-        "yes",
-        "no",
-        "first-one",
-        "second-one",
-    }
-)
-SAME_ANSWER = 0.9  # share from which an answer is taken to be one of the two that were offered
 
 
 def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
@@ -58,7 +31,8 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
     decision = decide(
         meanings,
         lambda alternatives: turn.knowledge.log_fits(turn.piece, alternatives),
-        lambda meaning, share: _clear(turn, meaning, share),
+        lambda meaning, share: _risk(turn, meaning, share),
+        turn.knowledge.policy,
     )
     match decision:
         case Take(meaning, _):
@@ -66,14 +40,14 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
             obey(turn, meaning)
         case Choose(choices, item, _):
             turn.heard = choices[0].text
-            question = Which(choices, item)
+            question = Choosing(choices, item)
             if len(set(asking.offered(turn, question))) == 1:  # no ear could tell them apart: left open, and read back
                 obey(turn, one_of_both(choices, item))
             else:
                 asking.ask_which(turn, question)
         case Confirm(meaning, _):
             turn.heard = meaning.text
-            asking.ask_sure(turn, Sure(meaning))
+            asking.ask_sure(turn, Confirming(meaning))
         case _:
             refuse(turn, Rejection(turn.heard, Reason.LOW_CONFIDENCE))
 
@@ -81,7 +55,7 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
 def _as_correction(turn: Turn, meaning: Meaning) -> Meaning:
     """After "correction" by itself, readings replace what they correct."""
     readings = tuple(item for item in meaning.items if isinstance(item, Reading))
-    if not turn.focus.correcting or len(readings) < len(meaning.items):
+    if not isinstance(turn.focus.mode, Correcting) or len(readings) < len(meaning.items):
         return meaning
     return replace(meaning, items=(Command("correct", meaning.text, readings),))
 
@@ -99,13 +73,20 @@ def obey(turn: Turn, meaning: Meaning, replacing: tuple[int, ...] = (), *, confi
             take(turn, tuple(waiting), replacing, confirmed=confirmed)
             waiting, replacing = [], ()
         if isinstance(item, Command):
-            if item.name not in BESIDE:
-                turn.look(correcting=False)
-            turn.functions[item.name](turn, item)
+            call(turn, item)
         else:
             refuse(turn, item)
     if waiting:
         take(turn, tuple(waiting), replacing, confirmed=confirmed)
+
+
+def call(turn: Turn, command: Command) -> None:
+    """Do what a command's function does."""
+    function = turn.knowledge.registry.by_id[command.name]
+    if isinstance(turn.focus.mode, Correcting) and not function.beside_correction:
+        turn.turn_to(Checking())
+    turn.did.append(command.name)
+    turn.functions[command.name](turn, command)
 
 
 def _is_said_by_value(turn: Turn, item: Item, meaning: Meaning) -> bool:
@@ -123,98 +104,35 @@ def take(
 ) -> None:
     """Put readings on record, in place of others where numbers of those are given."""
     if turn.job.finished:
-        turn.log("finished", finished=False)
+        turn.log(entries.Finished(finished=False))
         turn.say("reopened", job=turn.knowledge.wording.count(turn.job.number))
     if turn.piece.kind == HOSE and not replacing:
-        readings = _of_the_hose(turn, readings)
+        readings = placing.of_the_hose(turn, readings)
         if not readings:
             return
     if not replacing:
-        _turn_to_piece_of(turn, readings)
-        replacing = _outdated(turn, readings)
+        placing.turn_to_piece_of(turn, readings)
+        replacing = placing.outdated(turn, readings)
     for number in replacing:
-        turn.log("dropped", number=number)
+        turn.log(entries.Dropped(number=number))
     for reading in readings:
         number = turn.record.readings_made + 1
-        extra = {"confirmed": True} if confirmed else {}
-        turn.log("reading", number=number, reading=turn.knowledge.plain(_as_answer(turn, reading)), **extra)
+        turn.log(entries.ReadingTaken(number=number, reading=_as_answer(turn, reading), confirmed=confirmed))
         turn.new_readings.append(number)
-    if turn.focus.spelling is not None:
+    if isinstance(turn.focus.begun, Spelling):
         turn.say("name-dropped")
     question = turn.focus.question
     turn.leave()
     if question is not None and not _is_about(question, readings):
-        turn.look(question=question)  # it was passed over: nothing of it is lost, it is asked again
+        turn.turn_to(replace(question, beneath=Checking()))  # passed over: nothing of it is lost, it is asked again
     turn.report = True
 
 
-def _is_about(question: Sure | Which, readings: tuple[Reading, ...]) -> bool:
+def _is_about(question: Question, readings: tuple[Reading, ...]) -> bool:
     """Whether readings take the place of what is being asked about."""
-    choices = question.choices if isinstance(question, Which) else (question.meaning,)
+    choices = question.choices if isinstance(question, Choosing) else (question.meaning,)
     asked = frozenset(m for choice in choices for reading in readings_of(choice) for m in reading.measurands)
     return any(asked & reading.measurands for reading in readings)
-
-
-def _of_the_hose(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
-    """What they say of a hose, where they may be of an end as well. Left out are numbers of which it was not said what
-    they measure, and which no hose has: they are asked for."""
-    kept = []
-    for reading in readings:
-        if len(reading.measurands) > 1 and hoses.tells_of_an_end(reading):
-            turn.rejected.append(Rejection(reading.heard, Reason.INCOMPLETE, reading.heard))
-            turn.say("of-what", number=reading.heard)
-        else:
-            of_a_hose = tuple(option for option in reading.options if option.measurand in hoses.SAID_OF_A_HOSE)
-            kept.append(replace(reading, options=of_a_hose or reading.options))
-    return tuple(kept)
-
-
-def _outdated(turn: Turn, readings: tuple[Reading, ...]) -> tuple[int, ...]:
-    """Readings of a hose in whose place others come: it has one length, and temperatures from and to. It is said."""
-    if turn.piece.kind != HOSE:
-        return ()
-    new = {reading.measurands: reading for reading in readings if reading.measurands <= hoses.ONE_VALUE}
-    taken = dict(zip((kept.number for kept in turn.piece.readings), turn.belief.taken, strict=True))
-    old = [kept for kept in turn.piece.readings if kept.reading.measurands in new]
-    wording = turn.knowledge.wording
-    words = [
-        wording.reading(taken[kept.number].option)
-        for kept in old
-        if kept.reading.options[0].value != new[kept.reading.measurands].options[0].value
-    ]
-    if words and not turn.settings.short:
-        turn.say("instead-of", old=", ".join(words))
-    return tuple(kept.number for kept in old)
-
-
-def _turn_to_piece_of(turn: Turn, readings: tuple[Reading, ...]) -> None:
-    """Readings that cannot be about the piece in hand begin another: a layline begins a hose, a thread an end.
-
-    A job with one hose already goes on with that one; a second is begun by name.
-    """
-    of_a_hose, of_an_end = (any(map(tells, readings)) for tells in (hoses.tells_of_a_hose, hoses.tells_of_an_end))
-    if turn.piece.kind == END and of_a_hose and not of_an_end:
-        there = [index for index, piece in enumerate(turn.job.pieces) if piece.kind == HOSE]
-        if len(there) == 1:
-            turn.log("go_to_piece", piece=there[0])
-            turn.leave(check=None, lead=None, contradiction=())
-            turn.say("back-to-hose", piece=turn.knowledge.wording.count(there[0] + 1))
-        else:
-            begin_piece(turn, HOSE)
-    elif turn.piece.kind == HOSE and of_an_end and not of_a_hose:
-        begin_piece(turn, END)
-
-
-def begin_piece(turn: Turn, kind: str) -> None:
-    """Another piece of the job; a piece of which nothing was said yet becomes it."""
-    place = {"job": turn.knowledge.wording.count(turn.job.number)}
-    if turn.piece.readings or turn.piece.answers:
-        turn.log("new_piece", piece=kind)
-        turn.say(f"new-{kind}", piece=turn.knowledge.wording.count(turn.job.current + 1), **place)
-    elif turn.piece.kind != kind:
-        turn.log("becomes", piece=kind)
-        turn.say(f"is-{kind}")
-    turn.leave(check=None, lead=None, contradiction=())
 
 
 def refuse(turn: Turn, rejection: Rejection) -> None:
@@ -242,24 +160,26 @@ def _is_short(text: str) -> bool:
 # ---- judging ------------------------------------------------------------------------------------------
 
 
-def _clear(turn: Turn, meaning: Meaning, share: float) -> float:
-    """The share from which a meaning is taken without asking, by what hangs on it."""
-    if share >= risk.CLEAR_DECIDING:
-        return risk.CLEAR_DECIDING
-    if any(isinstance(item, Command) and item.name in risk.COSTLY for item in meaning.items):
-        return risk.CLEAR_COMMAND
+def _risk(turn: Turn, meaning: Meaning, share: float) -> Risk:
+    """What hangs on taking a meaning."""
+    policy = turn.knowledge.policy
+    if share >= policy.deciding:  # whatever hangs on it
+        return Risk.PLAIN
+    by_id = turn.knowledge.registry.by_id
+    if any(isinstance(item, Command) and by_id[item.name].costly for item in meaning.items):
+        return Risk.COSTLY
     readings = readings_of(meaning)
-    if readings and _decides(turn.belief, asking.preview(turn, readings)):
-        return risk.CLEAR_DECIDING
-    return risk.CLEAR
+    if readings and _decides(turn.belief, asking.preview(turn, readings), policy.settled):
+        return Risk.DECIDING
+    return Risk.PLAIN
 
 
-def _decides(before: Belief, after: Belief) -> bool:
+def _decides(before: Belief, after: Belief, settled_from: float) -> bool:
     """Whether the readings conclude the identification or overturn a settled leader."""
     if after.advice.identified:
         return True
     leader = before.leader
-    settled = leader is not None and leader.probability >= risk.SETTLED
+    settled = leader is not None and leader.probability >= settled_from
     return settled and (after.leader is None or leader is None or after.leader.part != leader.part)
 
 
@@ -279,13 +199,13 @@ def _answers_open_question(turn: Turn, meanings: Sequence[Meaning]) -> bool:
     question = turn.focus.question
     if question is None:
         return False
-    choices = question.choices if isinstance(question, Which) else (question.meaning,)
+    choices = question.choices if isinstance(question, Choosing) else (question.meaning,)
     weighed = weigh(meanings, lambda alternatives: [0.0] * len(alternatives))
     shares = [sum(part for meaning, part in weighed if _repeats(meaning, choice)) for choice in choices]
     best = max(range(len(choices)), key=lambda index: shares[index])
-    if shares[best] < SAME_ANSWER * sum(shares) or shares[best] < 0.5:
+    if not turn.knowledge.policy.answers(shares[best], sum(shares)):
         return False
-    turn.look(question=None)
+    turn.settle()
     obey(turn, choices[best], question.replacing, confirmed=True)
     return True
 

@@ -1,5 +1,8 @@
 """One turn: what one event does to the session, gathered until it is complete.
 
+What is said falls into three: sentences in their order; asides, which are left out where the reply has grown past one
+breath; and the question, which comes last whatever was said after it.
+
 Duty: to be the only hand that changes record, focus and settings, and to put the effects in their order: entries
 before the words that confirm them. It must not decide what to say.
 """
@@ -8,19 +11,58 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from enum import StrEnum
+from typing import TYPE_CHECKING, Any, TypedDict, Unpack
 
-from voicefit.dialogue.deeds import Deed
-from voicefit.dialogue.record import NEW_PIECES, VOID, applied
+from voicefit.dialogue import entries
+from voicefit.dialogue.record import applied
 from voicefit.dialogue.spoken import SPEAKABLE, aloud
-from voicefit.dialogue.state import Last, Listing, State
-from voicefit.records import Append, Do, Effect, Rejection, Say, Stop, Tone
+from voicefit.dialogue.state import (
+    BREATH_WORDS,
+    TRANSITIONS,
+    Attention,
+    Checking,
+    Last,
+    Listing,
+    Mode,
+    State,
+)
+from voicefit.records import Append, Check, Do, Effect, Rejection, Say, Stop, Tone
 
 if TYPE_CHECKING:
-    from voicefit.dialogue.belief import Belief
     from voicefit.dialogue.functions import Does
     from voicefit.dialogue.knowledge import Knowledge
     from voicefit.dialogue.record import Job, Piece
+    from voicefit.dialogue.snapshot import Belief
+
+
+class Deed(StrEnum):
+    """The names that :class:`voicefit.records.Do` may carry: what a session asks of its edge."""
+
+    SET = "set"  # argument "name=value": apply and keep this setting
+    NEXT = "next"  # argument voice | microphone | speaker: take the next one, answer with a Chosen event
+    HUSH = "hush"  # stop speaking now
+    SILENT = "silent"  # say nothing; the argument names why
+    RECORD = "record"  # argument note | machine: record what is said next, answer with a NoteDone event
+    PLAY = "play"  # argument: the name of a note
+    REMOVE = "remove"  # argument: the name of a note, or "job 2": all sound of that job
+    LISTEN = "listen"  # argument asleep | awake | attending: what is acted on from now
+    SLIP = "slip"  # argument: a job's number; write its order slip
+
+
+class Changes(TypedDict, total=False):
+    """What may change of the focus, beside its mode."""
+
+    attention: Attention
+    check: Check | None
+    beside: tuple[Check, ...]
+    listing: Listing | None
+    lead: str | None
+    contradiction: tuple[int, ...]
+    recording: str
+    refusals: int
+    quiets: int
+    troubles: frozenset[str]
 
 
 class Turn:
@@ -39,6 +81,7 @@ class Turn:
         self.heard = ""
         self.rejected: list[Rejection] = []
         self.cautions: list[str] = []
+        self.did: list[str] = []  # ids of the functions that were called
         self.new_readings: list[int] = []  # numbers of the readings taken in this turn
         self.report = False  # the identification is to be reported when the items are done
         self.asked = False  # the open question was put into words in this turn
@@ -47,6 +90,8 @@ class Turn:
         self._entries: list[Append] = []
         self._others: list[Do | Tone] = []
         self._sentences: list[str] = []
+        self._asides: set[str] = set()  # of the sentences, those that a long reply leaves out
+        self._question = ""  # said last
         self._more = False  # a list goes on: said last
         self._stop = False
 
@@ -71,7 +116,7 @@ class Turn:
 
     @property
     def concluded(self) -> str | None:
-        """Id of the end that the piece in hand was said to be."""
+        """Id of the end that the checks were said to conclude."""
         return self.record.concluded.get(self.piece.number)
 
     def prompt(self) -> str:
@@ -81,27 +126,42 @@ class Turn:
 
     # ---- what it does ----------------------------------------------------------------------------------
 
-    def log(self, kind: str, **data: Any) -> None:
+    def log(self, entry: entries.Entry) -> None:
         """Put an entry on record; it becomes durable before anything of this turn is spoken."""
         if self._voiding:
             self._voiding = False
-            self._append(VOID, {})
-        self._append(kind, data)
+            self._append(entries.Void())
+        self._append(entry)
 
-    def _append(self, kind: str, data: Mapping[str, Any]) -> None:
-        if kind in NEW_PIECES:
-            data = {"number": self.record.pieces_made + 1, **data}
-        entry = Append(kind, {"job": self.job.number, **data, "turn": self.number})
-        self.record = applied(self.record, entry)
-        self._entries.append(entry)
+    def _append(self, entry: entries.Entry) -> None:
+        changes: dict[str, Any] = {"turn": self.number}
+        if entry.job is None:
+            changes["job"] = self.job.number
+        if isinstance(entry, entries.Opening) and not entry.number:
+            changes["number"] = self.record.pieces_made + 1
+        append = entries.appended(entry.model_copy(update=changes))
+        self.record = applied(self.record, append)
+        self._entries.append(append)
 
-    def look(self, **changes: Any) -> None:
-        """Change the focus."""
+    def look(self, **changes: Unpack[Changes]) -> None:
+        """Change the focus, its mode aside."""
         self.focus = replace(self.focus, **changes)
 
-    def leave(self, **changes: Any) -> None:
-        """Leave whatever question, lesson, list, spelling or correction is open; change the focus otherwise."""
-        self.look(question=None, lesson=None, listing=None, spelling=None, correcting=False, **changes)
+    def turn_to(self, mode: Mode) -> None:
+        """Change the mode. Raises ``ValueError`` for a transition that :data:`state.TRANSITIONS` does not have."""
+        before = type(self.focus.mode)
+        if type(mode) not in TRANSITIONS[before]:
+            raise ValueError(f"no way from {before.__name__} to {type(mode).__name__}")
+        self.focus = replace(self.focus, mode=mode)
+
+    def settle(self) -> None:
+        """Leave the open question; what it was asked over goes on."""
+        self.focus = replace(self.focus, mode=self.focus.begun)
+
+    def leave(self, **changes: Unpack[Changes]) -> None:
+        """Leave whatever is open, question, lesson, list, spelling or correction; change the focus otherwise."""
+        self.focus = replace(self.focus, mode=Checking(), listing=None)
+        self.look(**changes)
 
     def say(self, reply: str, /, **slots: str) -> None:
         """Add a reply of ``grammar/replies.toml`` to what is said; a slot that is written, not words, is spelled."""
@@ -113,6 +173,19 @@ class Turn:
         text = text.strip()
         if text and text not in self._sentences[-1:]:  # nothing is said twice in a row
             self._sentences.append(text)
+
+    def add(self, reply: str, /, **slots: str) -> None:
+        """Add a reply that is left out where there is more than a breath to say."""
+        before = len(self._sentences)
+        self.say(reply, **slots)
+        self._asides |= set(self._sentences[before:])
+
+    def ask(self, reply: str, /, **slots: str) -> None:
+        """The question, said last; a later one takes its place."""
+        before = len(self._sentences)
+        self.say(reply, **slots)
+        if len(self._sentences) > before:
+            self._question = self._sentences.pop()
 
     def say_list(self, items: tuple[str, ...], reply: str, slot: str, **slots: str) -> None:
         """Say the first items of a list in a reply; "more" reads on."""
@@ -126,7 +199,7 @@ class Turn:
         if not again and (self.job.number, name) in self.record.told:
             return
         text = self.knowledge.wording.cautions[name]
-        self.log("told", caution=name)
+        self.log(entries.Told(caution=name))
         self.cautions.append(text)
         self.speak(text)
 
@@ -152,7 +225,7 @@ class Turn:
 
     @property
     def said(self) -> bool:
-        return bool(self._sentences)
+        return bool(self._sentences or self._question)
 
     @property
     def ends(self) -> bool:
@@ -166,16 +239,18 @@ class Turn:
 
     @property
     def reply(self) -> str:
-        return " ".join(self._sentences)
-
-    def close(self) -> None:
-        """Say last what the person may do next about a list that goes on."""
+        sentences = [*self._sentences, *([self._question] if self._question else [])]
         if self._more and self.focus.listing is not None:
-            self.say("help-more")
+            sentences.append(self.knowledge.wording.reply("help-more", {}))
+        while sum(len(each.split()) for each in sentences) > BREATH_WORDS:
+            aside = next((each for each in reversed(sentences) if each in self._asides), None)
+            if aside is None:
+                break
+            sentences.remove(aside)
+        return " ".join(sentences)
 
     def outcome(self) -> tuple[State, tuple[Effect, ...]]:
         """The state after the turn and its effects: entries, deeds and tones, then the words, then the end."""
-        self.close()
         reply = self.reply
         effects: list[Effect] = [*self._entries, *self._others]
         if reply:
@@ -183,5 +258,5 @@ class Turn:
         if self._stop:
             effects.append(Stop())
         spoken = self.before.last.spoken if self.keep_reply or not reply else reply
-        last = Last(self.heard, tuple(self.rejected), tuple(self.cautions), reply, spoken)
+        last = Last(self.heard, tuple(self.rejected), tuple(self.cautions), tuple(self.did), reply, spoken)
         return State(self.record, self.focus, self.settings, last), tuple(effects)

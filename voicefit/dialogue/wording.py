@@ -15,7 +15,8 @@ from typing import Any
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
-from voicefit.dialogue import risk, spoken
+from voicefit.dialogue import spoken
+from voicefit.dialogue.confirmation import confusable
 from voicefit.errors import BadGrammar
 from voicefit.interpretation.spelling import Style, say_decimal, say_digits, say_number, say_quantity
 from voicefit.quantities import Quantity, Unit
@@ -123,7 +124,7 @@ class Wording:
     def reading(self, option: Option, *, careful: bool = False) -> str:
         """A value with what it is of. ``careful`` : a number that sounds like another is said digit by digit."""
         value = self.value(option)
-        if careful and risk.confusable(option):
+        if careful and confusable(option):
             assert isinstance(option.value, Quantity)
             value = f"{value}, {say_digits(option.value.value)},"
         text = self.readings.get(option.measurand.value, "{value}").format(value=value).rstrip(",")

@@ -15,7 +15,6 @@ from typing import Any
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from voicefit.dialogue.open_jobs import is_empty
 from voicefit.dialogue.record import END, Job, applied
 from voicefit.dialogue.record import Record as Work
 from voicefit.errors import BadInput, StoreError
@@ -165,7 +164,7 @@ def _session(session: str, records: tuple[Record, ...]) -> SessionRecords:
             grammar=str(under[job.number].get("grammar", "")),
         )
         for job in work.work.jobs
-        if job.number in first and not is_empty(work, job)
+        if job.number in first and not work.is_empty(job)
     )
     return SessionRecords(session, records, jobs, tuple(damage), work, frozenset(unfit))
 

@@ -10,7 +10,6 @@ from pathlib import Path
 
 from filelock import FileLock, Timeout
 
-from voicefit.dialogue.open_jobs import last_open
 from voicefit.errors import BadInput
 from voicefit.journal.jobs import SHORT, SessionRecords, find, sessions_of
 from voicefit.journal.private import PRIVATE_FILE, make_private_folder
@@ -59,7 +58,7 @@ def left_open(contents: Contents, folder: Path) -> tuple[SessionRecords, InHand]
     """
     written = {record.session: position for position, record in enumerate(contents.records)}
     for session in sorted(sessions_of(contents), key=lambda each: -written[each.session]):
-        if last_open(session.work) is None or len(session.records) > LONGEST:
+        if session.work.last_open is None or len(session.records) > LONGEST:
             continue
         try:
             return session, InHand(folder, session.session)

@@ -28,10 +28,7 @@ def collected(*tables: Mapping[str, Does]) -> Mapping[str, Does]:
     return MappingProxyType(all_of_them)
 
 
-_ROOMS = (
-    "answered", "answers", "fluids", "jobs", "listening", "naming", "notes", "readings", "reasons", "safety",
-    "settings", "talk", "teaching", "using",
-)  # fmt: skip
+_ROOMS = ("answers", "hoses", "jobs", "notes", "readings", "reasons", "safety", "settings", "talk", "using")
 
 
 def _all() -> Mapping[str, Does]:

@@ -5,22 +5,22 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from voicefit.dialogue import asking, identification, risk, taking
+from voicefit.dialogue import asking, entries, identification, taking
 from voicefit.dialogue.functions import Does
-from voicefit.dialogue.functions.naming import say_so_far
+from voicefit.dialogue.functions.notes import say_so_far
 from voicefit.dialogue.functions.readings import correction
 from voicefit.dialogue.functions.talk import more
-from voicefit.dialogue.state import Sure, Which
+from voicefit.dialogue.state import Choosing, Confirming, Explaining, Question, Spelling
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command, Reading, Reason, Rejection
 
 
 def yes(turn: Turn, command: Command) -> None:
     question = turn.focus.question
-    if isinstance(question, Sure):
-        turn.look(question=None)
+    if isinstance(question, Confirming):
+        turn.settle()
         taking.obey(turn, question.meaning, question.replacing, confirmed=True)
-    elif isinstance(question, Which):
+    elif isinstance(question, Choosing):
         asking.ask_which(turn, question, again=True)
     else:
         _answer(turn, command, positive=True)
@@ -29,10 +29,17 @@ def yes(turn: Turn, command: Command) -> None:
 def no(turn: Turn, command: Command) -> None:
     question = turn.focus.question
     if question is not None:
-        turn.look(question=None)
-        turn.say("not-removed" if risk.is_for_good(question) else "not-that")
+        turn.settle()
+        turn.say("not-removed" if _is_for_good(turn, question) else "not-that")
     else:
         _answer(turn, command, positive=False)
+
+
+def _is_for_good(turn: Turn, question: Question) -> bool:
+    """Whether it is about something that cannot be undone."""
+    items = question.meaning.items if isinstance(question, Confirming) else ()
+    by_id = turn.knowledge.registry.by_id
+    return any(isinstance(item, Command) and by_id[item.name].for_good for item in items)
 
 
 def _answer(turn: Turn, command: Command, *, positive: bool) -> None:
@@ -62,24 +69,24 @@ def second_one(turn: Turn, command: Command) -> None:
 
 def _choose(turn: Turn, command: Command, index: int) -> None:
     question = turn.focus.question
-    if not isinstance(question, Which):
+    if not isinstance(question, Choosing):
         turn.rejected.append(Rejection(command.heard, Reason.NOTHING_ASKED))
         turn.say("no-question")
         return
-    turn.look(question=None)
+    turn.settle()
     taking.obey(turn, question.choices[index], question.replacing, confirmed=True)
 
 
 def cannot_tell(turn: Turn, command: Command) -> None:
     if turn.focus.question is not None:
-        turn.look(question=None)
+        turn.settle()
         turn.say("not-that")
         return
     check = turn.focus.check
     if check is None:
         turn.say("nothing-to-leave-out")
         return
-    turn.log("impossible", check=check.id)
+    turn.log(entries.Impossible(check=check.id))
     turn.say("left-out")
     turn.report = True
 
@@ -88,9 +95,9 @@ def go_on(turn: Turn, command: Command) -> None:
     """Next: the next step of a lesson, the rest of a list, or another check, whichever is open."""
     if turn.focus.question is not None:
         asking.ask_again(turn)
-    elif turn.focus.spelling is not None:
+    elif isinstance(turn.focus.mode, Spelling):
         say_so_far(turn)
-    elif turn.focus.lesson is not None or turn.focus.listing is not None:
+    elif isinstance(turn.focus.mode, Explaining) or turn.focus.listing is not None:
         more(turn, command)
     elif turn.belief.advice.check is None:
         turn.say("nothing-to-leave-out")
@@ -108,7 +115,7 @@ def _another_check(turn: Turn) -> None:
     if other is None or other.id == check.id:
         turn.say("nothing-next", prompt=turn.knowledge.prompt(check))
         return
-    turn.log("put_off", check=check.id)
+    turn.log(entries.PutOff(check=check.id))
     turn.say("put-off")
     turn.report = True
 

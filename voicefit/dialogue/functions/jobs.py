@@ -4,26 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from voicefit.dialogue import assemblies, identification, slips, taking
-from voicefit.dialogue.deeds import Deed
+from voicefit.dialogue import assemblies, entries, identification, placing, slips
 from voicefit.dialogue.functions import Does
-from voicefit.dialogue.open_jobs import is_empty
 from voicefit.dialogue.record import END, HOSE, Job
-from voicefit.dialogue.turn import Turn
-from voicefit.records import Command
+from voicefit.dialogue.turn import Deed, Turn
+from voicefit.records import Command, Resumed
 
 
 def new_job(turn: Turn, command: Command) -> None:
     """Another job; one of which nothing was said yet serves."""
-    if not is_empty(turn.record, turn.job):
-        turn.log("new_job", job=max(job.number for job in turn.record.work.jobs) + 1)
+    if not turn.record.is_empty(turn.job):
+        turn.log(entries.NewJob(job=max(job.number for job in turn.record.work.jobs) + 1))
     _turn_to(turn)
     turn.say("new-job", job=_count(turn, turn.job.number))
     turn.report = True
 
 
 def other_end(turn: Turn, command: Command) -> None:
-    turn.log("new_piece", piece=END)
+    turn.log(entries.NewPiece(piece=END))
     _turn_to(turn)
     turn.say("new-end", **_place(turn))
     turn.report = True
@@ -31,7 +29,7 @@ def other_end(turn: Turn, command: Command) -> None:
 
 def hose(turn: Turn, command: Command) -> None:
     """A piece of which nothing was said becomes the hose; else a hose is added to the job."""
-    taking.begin_piece(turn, HOSE)
+    placing.begin_piece(turn, HOSE)
     turn.report = True
 
 
@@ -40,7 +38,7 @@ def go_to_job(turn: Turn, command: Command) -> None:
     if number not in {job.number for job in turn.record.work.jobs}:
         turn.say("no-such-job", number=_count(turn, number))
         return
-    turn.log("go_to_job", job=number)
+    turn.log(entries.GoToJob(job=number))
     arrive(turn)
 
 
@@ -49,7 +47,7 @@ def go_to_end(turn: Turn, command: Command) -> None:
     if not 1 <= number <= len(turn.job.pieces):
         turn.say("no-such-piece", number=_count(turn, number))
         return
-    turn.log("go_to_piece", piece=number - 1)
+    turn.log(entries.GoToPiece(piece=number - 1))
     arrive(turn)
 
 
@@ -108,7 +106,7 @@ def save(turn: Turn, command: Command) -> None:
 
 
 def finish(turn: Turn, command: Command) -> None:
-    turn.log("finished", finished=True)
+    turn.log(entries.Finished(finished=True))
     _turn_to(turn)
     turn.say("finished", job=_count(turn, turn.job.number), pieces=turn.knowledge.wording.pieces(len(turn.job.pieces)))
 
@@ -146,6 +144,32 @@ def _place(turn: Turn) -> dict[str, str]:
 
 def _count(turn: Turn, number: int) -> str:
     return turn.knowledge.wording.count(number)
+
+
+def resumed(turn: Turn, event: Resumed) -> None:
+    """A session that begins with what is on record: go on with the job asked for, or name the one that was in hand and
+    begin another, for what is measured next must not be mixed into an end of yesterday."""
+    if event.job is not None:
+        if event.job != turn.job.number:
+            turn.log(entries.GoToJob(job=event.job))
+        arrive(turn)
+        if turn.job.mounted:
+            turn.caution("pressure", again=True)  # it may be another day
+        identification.report(turn)
+        return
+    last = turn.record.last_open
+    if last is None:
+        turn.silent("nothing_open")
+        return
+    count, line = turn.knowledge.wording.count, piece_line(turn, last, last.current)
+    fresh = next((job.number for job in turn.record.work.jobs if turn.record.is_empty(job)), None)
+    if fresh is None:
+        fresh = max(job.number for job in turn.record.work.jobs) + 1
+        turn.log(entries.NewJob(job=fresh))
+    elif fresh != turn.job.number:
+        turn.log(entries.GoToJob(job=fresh))
+    turn.say("still-open", job=count(last.number), piece=line, fresh=count(fresh))
+    turn.caution("pressure", again=True)
 
 
 TABLE: Mapping[str, Does] = {

@@ -1,16 +1,16 @@
-"""Voice notes beside a job: free speech is recorded, not transcribed."""
+"""Voice notes beside a job, recorded and not transcribed; and the machine's name, spelled or recorded."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
 
-from voicefit.dialogue import hoses, identification
-from voicefit.dialogue.deeds import Deed
+from voicefit.dialogue import asking, entries, hoses, identification
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.record import Note
-from voicefit.dialogue.state import Sure
-from voicefit.dialogue.turn import Turn
+from voicefit.dialogue.state import Confirming, Spelling
+from voicefit.dialogue.turn import Deed, Turn
+from voicefit.interpretation.numerals import spell as spell_together
 from voicefit.records import Command, Meaning, NoteDone
 
 
@@ -58,7 +58,7 @@ def remove_note(turn: Turn, command: Command) -> None:
     elif command.argument is None:
         _ask(turn, command)
     else:
-        turn.log("sound_removed", names=[mine[-1].name])
+        turn.log(entries.SoundRemoved(names=(mine[-1].name,)))
         turn.do(Deed.REMOVE, mine[-1].name)
         turn.say("note-removed")
 
@@ -68,15 +68,15 @@ def remove_sound(turn: Turn, command: Command) -> None:
     if command.argument is None:
         _ask(turn, command)
         return
-    turn.log("sound_removed", names=[each.name for each in _notes(turn)])
+    turn.log(entries.SoundRemoved(names=tuple(each.name for each in _notes(turn))))
     turn.do(Deed.REMOVE, f"job {turn.job.number}")
     turn.say("sound-removed", job=turn.knowledge.wording.count(turn.job.number))
 
 
 def _ask(turn: Turn, command: Command) -> None:
     sure = replace(command, argument="sure")
-    turn.look(question=Sure(Meaning(command.heard, (sure,))), lesson=None, listing=None)
-    turn.say(command.name)
+    turn.look(listing=None)
+    asking.ask_sure(turn, Confirming(Meaning(command.heard, (sure,))))
 
 
 def _notes(turn: Turn) -> list[Note]:
@@ -89,17 +89,78 @@ def recorded(turn: Turn, event: NoteDone) -> None:
     turn.look(recording="")
     topic = hoses.topic_of(turn.focus.check)
     if purpose == "note" and topic in hoses.NOTED:
-        turn.log("note", name=event.name, seconds=event.seconds)
-        turn.log("answered", topic=str(topic), text=event.name)
+        turn.log(entries.NoteKept(name=event.name, seconds=event.seconds))
+        turn.log(entries.Answered(topic=str(topic), text=event.name))
         turn.say("answer-kept")
         identification.report(turn)
         return
     if purpose == "machine":
-        turn.log("machine", name=event.name)
+        turn.log(entries.Machine(name=event.name))
         turn.say("machine-kept")
         return
-    turn.log("note", name=event.name, seconds=event.seconds)
+    turn.log(entries.NoteKept(name=event.name, seconds=event.seconds))
     turn.say("note-kept", seconds=turn.knowledge.wording.count(max(1, round(event.seconds))))
+
+
+def name_machine(turn: Turn, command: Command) -> None:
+    """Keep the name that was spelled in the same breath; without one, record it."""
+    if command.argument:
+        _keep(turn, command.argument)
+        return
+    turn.look(recording="machine")
+    turn.say("machine")
+    turn.do(Deed.RECORD, "machine")
+
+
+def spell(turn: Turn, command: Command) -> None:
+    """Begin to spell, or take the next piece of the name; it is read back letter by letter."""
+    so_far = _pieces(turn)
+    turn.leave()
+    if command.argument is None:
+        turn.turn_to(Spelling(so_far))
+        turn.ask("spell")
+        return
+    turn.turn_to(Spelling((*so_far, command.argument)))
+    say_so_far(turn)
+
+
+def _pieces(turn: Turn) -> tuple[str, ...]:
+    begun = turn.focus.begun
+    return begun.pieces if isinstance(begun, Spelling) else ()
+
+
+def say_so_far(turn: Turn) -> None:
+    pieces = _pieces(turn)
+    if pieces:
+        turn.ask("spelled-so-far", name=aloud(turn, joined(pieces)))
+    else:
+        turn.ask("spell")
+
+
+def done(turn: Turn, command: Command) -> None:
+    pieces = _pieces(turn)
+    if not isinstance(turn.focus.begun, Spelling):
+        turn.say("nothing-spelled")
+    elif not pieces:
+        turn.leave()
+        turn.say("name-dropped")
+    else:
+        _keep(turn, joined(pieces))
+
+
+def _keep(turn: Turn, name: str) -> None:
+    turn.log(entries.Machine(text=name))
+    turn.leave()
+    turn.say("machine-named", name=aloud(turn, name))
+
+
+def joined(pieces: tuple[str, ...]) -> str:
+    """Pieces side by side, words apart: ("loader", "A1", "2") is "loader A12"."""
+    return spell_together(*pieces) or ""
+
+
+def aloud(turn: Turn, name: str) -> str:
+    return turn.knowledge.language.say_name(name)
 
 
 TABLE: Mapping[str, Does] = {
@@ -110,4 +171,4 @@ TABLE: Mapping[str, Does] = {
     "what-is-kept": what_is_kept,
     "remove-note": remove_note,
     "remove-sound": remove_sound,
-}
+} | {"name-machine": name_machine, "spell": spell, "done": done}

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from voicefit.dialogue import identification, taking
+from voicefit.dialogue import entries, identification, taking
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.record import Kept
-from voicefit.dialogue.state import Sure, Which
+from voicefit.dialogue.state import Correcting
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command, Reading
 
@@ -16,8 +16,8 @@ from voicefit.records import Command, Reading
 def correct(turn: Turn, command: Command) -> None:
     """Replace what the new readings correct: a named value, else the last one that may have such a value."""
     question = turn.focus.question
-    if isinstance(question, Sure | Which):
-        turn.look(question=None)
+    if question is not None:
+        turn.settle()
         taking.take(turn, command.readings, question.replacing)
         return
     left = list(turn.piece.readings)
@@ -38,19 +38,19 @@ def correct(turn: Turn, command: Command) -> None:
 def correction(turn: Turn, command: Command) -> None:
     """The value that comes next replaces the last one; what is being asked about is dropped."""
     if turn.focus.question is not None:
-        turn.look(question=None)
+        turn.settle()
         turn.say("not-that")
     elif not turn.piece.readings:
         turn.say("nothing-to-correct")
     else:
         turn.leave()
-        turn.look(correcting=True)
+        turn.turn_to(Correcting())
         ask_value(turn)
 
 
 def ask_value(turn: Turn) -> None:
     """Which value replaces the last one."""
-    turn.say("correct-what", old=_words(turn, turn.piece.readings[-1]))
+    turn.ask("correct-what", old=_words(turn, turn.piece.readings[-1]))
 
 
 def _corrected(turn: Turn, left: list[Kept], reading: Reading) -> Kept | None:
@@ -74,7 +74,7 @@ def _in_its_place(reading: Reading, old: Reading) -> Reading:
 def wrong(turn: Turn, command: Command) -> None:
     """Drop the last reading, or what is being asked about."""
     if turn.focus.question is not None:
-        turn.look(question=None)
+        turn.settle()
         turn.say("not-that")
         return
     if not turn.piece.readings:
@@ -82,7 +82,7 @@ def wrong(turn: Turn, command: Command) -> None:
         return
     last = turn.piece.readings[-1]
     words = _words(turn, last)
-    turn.log("dropped", number=last.number)
+    turn.log(entries.Dropped(number=last.number))
     turn.say("dropped", reading=words)
     turn.report = True
 

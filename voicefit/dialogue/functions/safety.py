@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from voicefit.dialogue import identification
+from voicefit.dialogue import entries, identification
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command
@@ -16,7 +16,7 @@ def safety(turn: Turn, command: Command) -> None:
     """All cautions, three at a time; the one about the line first."""
     texts = tuple(turn.knowledge.wording.cautions[name].rstrip(".") for name in ON_REQUEST)
     for name in ON_REQUEST:
-        turn.log("told", caution=name)
+        turn.log(entries.Told(caution=name))
     turn.cautions.extend(turn.knowledge.wording.cautions[name] for name in ON_REQUEST)
     turn.say_list(texts, "listed", "items")
 
@@ -31,14 +31,14 @@ def injected(turn: Turn, command: Command) -> None:
 
 def on_the_machine(turn: Turn, command: Command) -> None:
     if not turn.job.mounted:
-        turn.log("mounted", mounted=True)
+        turn.log(entries.Mounted(mounted=True))
     turn.caution("pressure", again=True)
     identification.ask(turn)
 
 
 def on_the_bench(turn: Turn, command: Command) -> None:
     if turn.job.mounted:
-        turn.log("mounted", mounted=False)
+        turn.log(entries.Mounted(mounted=False))
     turn.say("on-the-bench")
     identification.ask(turn)
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from voicefit.dialogue import identification
+from voicefit.dialogue import entries, identification
 from voicefit.dialogue.expecting import situations
 from voicefit.dialogue.functions import Does
-from voicefit.dialogue.functions.naming import say_so_far
-from voicefit.dialogue.functions.teaching import step_on
+from voicefit.dialogue.functions.notes import say_so_far
+from voicefit.dialogue.functions.reasons import step_on
 from voicefit.dialogue.record import HOSE, Work
-from voicefit.dialogue.state import Listing, Sure, Which
+from voicefit.dialogue.state import Checking, Choosing, Confirming, Correcting, Explaining, Listing, Spelling
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command
 
@@ -27,7 +27,7 @@ def repeat(turn: Turn, command: Command) -> None:
 def back(turn: Turn, command: Command) -> None:
     """The step before in a lesson, the items before in a list, else the question before."""
     listing = turn.focus.listing
-    if turn.focus.lesson is not None:
+    if isinstance(turn.focus.mode, Explaining):
         step_on(turn, -1)
     elif listing is not None and listing.starts:
         read(turn, replace(listing, starts=listing.starts[:-1] or listing.starts))
@@ -44,16 +44,17 @@ def take_back(turn: Turn, wanted: int) -> None:
 
     A question about something that is not on record yet counts as a turn.
     """
-    if turn.focus.spelling:
-        turn.look(spelling=turn.focus.spelling[:-1])
+    mode = turn.focus.mode
+    if isinstance(mode, Spelling) and mode.pieces:
+        turn.turn_to(Spelling(mode.pieces[:-1]))
         say_so_far(turn)
         return
-    if turn.focus.spelling is not None:
-        turn.look(spelling=None)
+    if isinstance(mode, Spelling):
+        turn.turn_to(Checking())
         turn.say("name-dropped")
         return
     if turn.focus.question is not None:
-        turn.look(question=None)
+        turn.settle()
         wanted -= 1
         if wanted < 1:
             turn.say("not-that")
@@ -64,7 +65,7 @@ def take_back(turn: Turn, wanted: int) -> None:
         return
     turns = min(wanted, possible)
     before = turn.record.work
-    turn.log("undo", turns=turns)
+    turn.log(entries.Undone(turns=turns))
     _withdraw(turn, before)
     turn.leave(lead=None)
     words = identification.read_back_all(turn)
@@ -90,13 +91,12 @@ def _withdraw(turn: Turn, before: Work) -> None:
     for job in turn.record.work.jobs:
         for piece in job.pieces:
             if piece.number in turn.record.concluded and readings.get(piece.number) != piece.readings:
-                turn.log("concluded", piece=piece.number, end=None)
+                turn.log(entries.Concluded(piece=piece.number, end=None))
 
 
 def cancel(turn: Turn, command: Command) -> None:
     focus = turn.focus
-    open_ = (focus.question, focus.lesson, focus.listing, focus.spelling)
-    if all(each is None for each in open_) and not focus.correcting:
+    if isinstance(focus.mode, Checking) and focus.listing is None:
         turn.say("nothing-to-cancel")
         return
     turn.leave()
@@ -107,30 +107,36 @@ def cancel(turn: Turn, command: Command) -> None:
 
 def help_me(turn: Turn, command: Command) -> None:
     """What can be said now, then, on "more", every function's help line."""
-    focus, question = turn.focus, turn.focus.question
-    if isinstance(question, Which):
-        turn.say("help-choice")
-    elif isinstance(question, Sure):
-        turn.say("help-question")
-    elif focus.spelling is not None:
-        turn.say("help-spelling")
-    elif focus.check is not None:
-        yes_or_no = focus.check.yes is not None
-        turn.say("help-check-yes-no" if yes_or_no else "help-check", prompt=turn.knowledge.prompt(focus.check))
+    match turn.focus.mode:
+        case Choosing():
+            turn.say("help-choice")
+        case Confirming():
+            turn.say("help-question")
+        case Spelling():
+            turn.say("help-spelling")
+        case Checking() | Explaining() | Correcting():
+            _help_at_rest(turn)
+    functions = turn.knowledge.registry.fitting(situations(turn.now))
+    turn.look(listing=Listing(tuple(function.help for function in functions)))
+    turn.say("help-more")
+
+
+def _help_at_rest(turn: Turn) -> None:
+    check = turn.focus.check
+    if check is not None:
+        yes_or_no = check.yes is not None
+        turn.say("help-check-yes-no" if yes_or_no else "help-check", prompt=turn.knowledge.prompt(check))
     elif turn.concluded is not None:
         turn.say("after-identified")
     elif turn.piece.kind == HOSE:
         turn.say("help-hose")
     else:
         turn.say("help-start")
-    functions = turn.knowledge.registry.fitting(situations(turn.now))
-    turn.look(listing=Listing(tuple(function.help for function in functions)))
-    turn.say("help-more")
 
 
 def more(turn: Turn, command: Command) -> None:
     listing = turn.focus.listing
-    if turn.focus.lesson is not None:
+    if isinstance(turn.focus.mode, Explaining):
         step_on(turn, 1)
         return
     if listing is None:
@@ -148,7 +154,7 @@ def read(turn: Turn, listing: Listing) -> None:
 
 
 def start_over(turn: Turn, command: Command) -> None:
-    turn.log("start_over")
+    turn.log(entries.StartOver())
     turn.leave(lead=None, check=None)
     turn.say("started-over")
     turn.report = True

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from voicefit.catalogue import CandidateEnd
-from voicefit.dialogue import assemblies, spoken
+from voicefit.dialogue import assemblies, entries, spoken
 from voicefit.dialogue.aftercare import Aftercare
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.record import END, HOSE
@@ -124,7 +124,7 @@ def _say_chain(turn: Turn, row: int, end: CandidateEnd, chain: Chain) -> None:
     if not chain.adapters:
         turn.say("no-adapter-needed", end=turn.knowledge.names.end(end))
         return
-    turn.log("goal", start=turn.knowledge.catalogue.ends[row].id, goal=end.id)
+    turn.log(entries.Goal(start=turn.knowledge.catalogue.ends[row].id, goal=end.id))
     turn.say_list(turn.knowledge.aftercare.chain_words(chain), "listed", "items")
     weakest = turn.knowledge.aftercare.weakest(chain, psi=_psi(turn))
     if weakest:

@@ -9,9 +9,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from voicefit.dialogue.understanding import Choose, Confirm, Doubt, Take, decide, joined, weigh
+from voicefit.dialogue import meanings
+from voicefit.dialogue.confirmation import Risk, load_policy
+from voicefit.dialogue.meanings import Choose, Confirm, Decision, Doubt, Fits, Take, joined, weigh
 from voicefit.quantities import millimetres
 from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading, Reason, Rejection
+from voicefit.resources import data_folder, read_texts
 
 
 def reading(text: str) -> Reading:
@@ -26,18 +29,21 @@ def indifferent(alternatives: Sequence[tuple[Reading, ...]]) -> list[float]:
     return [0.0] * len(alternatives)
 
 
-def clear_at(threshold: float):  # type: ignore[no-untyped-def]  # a lambda for the tests
-    return lambda meaning, share: threshold
+POLICY = load_policy(read_texts(data_folder(), ".toml"))
+
+
+def decide(heard: Sequence[Meaning], log_fits: Fits, risk: Risk) -> Decision:
+    return meanings.decide(heard, log_fits, lambda meaning, share: risk, POLICY)
 
 
 def test_one_meaning_is_taken() -> None:
     only = meaning(1.0, reading("15"))
-    assert decide([only], indifferent, clear_at(0.99)) == Take(only, 1.0)
+    assert decide([only], indifferent, Risk.DECIDING) == Take(only, 1.0)
 
 
 def test_two_of_one_shape_are_offered() -> None:
     first, second = meaning(0.55, reading("15")), meaning(0.45, reading("50"))
-    decision = decide([second, first], indifferent, clear_at(0.85))
+    decision = decide([second, first], indifferent, Risk.PLAIN)
     assert isinstance(decision, Choose)
     assert decision.choices == (first, second)
     assert decision.item == 0
@@ -45,7 +51,7 @@ def test_two_of_one_shape_are_offered() -> None:
 
 def test_the_catalogue_settles_what_hearing_leaves_open() -> None:
     first, second = meaning(0.5, reading("15")), meaning(0.5, reading("50"))
-    decision = decide([first, second], lambda alternatives: [0.0, -9.0], clear_at(0.85))
+    decision = decide([first, second], lambda alternatives: [0.0, -9.0], Risk.PLAIN)
     assert isinstance(decision, Take)
     assert decision.meaning.items[0].options[0].value == millimetres("15")  # type: ignore[union-attr]  # a reading
 
@@ -57,7 +63,7 @@ def test_the_catalogue_has_no_say_over_commands() -> None:
 
 
 def test_a_small_rival_is_carried_as_an_option() -> None:
-    decision = decide([meaning(0.9, reading("15")), meaning(0.1, reading("50"))], indifferent, clear_at(0.85))
+    decision = decide([meaning(0.9, reading("15")), meaning(0.1, reading("50"))], indifferent, Risk.PLAIN)
     assert isinstance(decision, Take)
     (merged,) = decision.meaning.items
     assert isinstance(merged, Reading)
@@ -66,28 +72,28 @@ def test_a_small_rival_is_carried_as_an_option() -> None:
 
 
 def test_a_likely_one_among_strangers_is_asked_for() -> None:
-    decision = decide([meaning(0.7, reading("15")), meaning(0.3, Command("stop", "stop"))], indifferent, clear_at(0.85))
+    decision = decide([meaning(0.7, reading("15")), meaning(0.3, Command("stop", "stop"))], indifferent, Risk.PLAIN)
     assert isinstance(decision, Confirm)
 
 
 def test_nothing_likely_is_doubted() -> None:
     three = [meaning(0.34, reading("15")), meaning(0.33, Command("stop", "stop")), meaning(0.33, Command("yes", "yes"))]
-    assert isinstance(decide(three, indifferent, clear_at(0.85)), Doubt)
+    assert isinstance(decide(three, indifferent, Risk.PLAIN), Doubt)
 
 
 def test_a_command_with_its_argument_is_not_cut_in_two() -> None:
     whole = Meaning("undo three", (Command("undo", "undo three", argument="3"),), math.log(0.5))
     cut = Meaning("undo three", (Command("undo", "undo"), reading("3")), math.log(0.5))
-    assert decide([cut, whole], indifferent, clear_at(0.98)) == Take(whole, 1.0)
+    assert decide([cut, whole], indifferent, Risk.DECIDING) == Take(whole, 1.0)
 
 
 def test_what_leaves_words_over_gives_way_to_what_leaves_none() -> None:
     text = "nineteen pitch, thirty degrees"
     complete = Meaning(text, (reading("19"), reading("30")), math.log(0.6))
     cut = Meaning(text, (reading("19"), Rejection("thirty degrees", Reason.OUT_OF_GRAMMAR)), math.log(0.4))
-    assert decide([complete, cut], lambda alternatives: [0.0, 9.0], clear_at(0.98)) == Take(complete, 1.0)
+    assert decide([complete, cut], lambda alternatives: [0.0, 9.0], Risk.DECIDING) == Take(complete, 1.0)
     doubt = Meaning(text, (Rejection(text, Reason.LOW_CONFIDENCE),), math.log(0.4))
-    assert isinstance(decide([complete, doubt], indifferent, clear_at(0.85)), Confirm)
+    assert isinstance(decide([complete, doubt], indifferent, Risk.PLAIN), Confirm)
 
 
 def test_joined_readings_add_what_both_say() -> None:
@@ -99,12 +105,12 @@ def test_joined_readings_add_what_both_say() -> None:
 @settings(max_examples=60, deadline=None)
 @given(st.lists(st.floats(0.01, 1), min_size=1, max_size=5), st.lists(st.floats(-20, 0), min_size=5, max_size=5))
 def test_shares_sum_to_one_and_order_does_not_matter(weights: list[float], fits: list[float]) -> None:
-    meanings = [meaning(weight, reading(str(10 + index))) for index, weight in enumerate(weights)]
+    heard = [meaning(weight, reading(str(10 + index))) for index, weight in enumerate(weights)]
     by_value = {str(10 + index): fit for index, fit in enumerate(fits)}
 
     def log_fits(alternatives: Sequence[tuple[Reading, ...]]) -> list[float]:
         return [by_value[one.heard] for (one,) in alternatives]
 
-    forward, backward = weigh(meanings, log_fits), weigh(meanings[::-1], log_fits)
+    forward, backward = weigh(heard, log_fits), weigh(heard[::-1], log_fits)
     assert sum(share for _, share in forward) == pytest.approx(1)
     assert {m.text: share for m, share in forward} == pytest.approx({m.text: share for m, share in backward})

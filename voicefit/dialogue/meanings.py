@@ -1,8 +1,9 @@
-"""Several things may have been said: which one is taken, and when the session asks instead.
+"""Several things may have been said: how likely each is, and what becomes of them.
 
 Hearing and measuring are one inference: among the meanings that carry readings, the weight with which each was heard is
 multiplied by how well its readings fit the end so far; all together they keep the weight they were heard with. A
-command or a rejection competes by hearing alone: the catalogue has no opinion of it.
+command or a rejection competes by hearing alone: the catalogue has no opinion of it. What the best one's share comes
+to is for :class:`~voicefit.dialogue.confirmation.Policy` to judge.
 
 Duty: pure arithmetic over meanings. It must not word a question, and must not take anything on record.
 """
@@ -13,11 +14,8 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
+from voicefit.dialogue.confirmation import Outcome, Policy, Risk
 from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading, Rejection
-
-KEEP_SHARE = 0.02  # an alternative below this share of its shape is dropped, not carried on as an option
-OFFER_SHARE = 0.7  # two alternatives are offered as a choice when together they have at least this
-ASK_SHARE = 0.5  # one alternative is offered by itself when it has at least this
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +57,8 @@ Decision = Take | Choose | Confirm | Doubt
 def decide(
     meanings: Sequence[Meaning],
     log_fits: Fits,
-    clear: Callable[[Meaning, float], float],
+    risk: Callable[[Meaning, float], Risk],
+    policy: Policy,
 ) -> Decision:
     """Which of the meanings is taken.
 
@@ -67,7 +66,8 @@ def decide(
     ----------
     meanings : alternatives with their ``log_weight``; at least one
     log_fits : of each alternative's readings, the log of how well they fit what is on record
-    clear : of the best meaning and its share, the share from which it is taken without asking
+    risk : of the best meaning and its share, what hangs on it
+    policy : what is taken, asked about or refused
 
     Returns
     -------
@@ -76,14 +76,16 @@ def decide(
     weighed = weigh(_whole(meanings), log_fits)
     best, share = weighed[0]
     rivals = [(meaning, part) for meaning, part in weighed if shape(meaning) == shape(best)]
-    if share >= clear(best, share):
-        return Take(_merged(rivals), share)
-    for meaning, part in rivals[1:]:
-        item = _difference(best, meaning)
-        if item is not None and share + part >= OFFER_SHARE and part >= share / 20:
-            return Choose((best, meaning), item, share)
-    if share >= ASK_SHARE:
-        return Confirm(best, share)
+    other = next(((meaning, part) for meaning, part in rivals[1:] if _difference(best, meaning) is not None), None)
+    match policy.outcome(share, 0.0 if other is None else other[1], risk(best, share)):
+        case Outcome.TAKE:
+            return Take(_merged(rivals, policy.keep), share)
+        case Outcome.CHOOSE if other is not None:
+            item = _difference(best, other[0])
+            assert item is not None
+            return Choose((best, other[0]), item, share)
+        case Outcome.CONFIRM:
+            return Confirm(best, share)
     return Doubt(best.text)
 
 
@@ -192,10 +194,10 @@ def one_of_both(choices: tuple[Meaning, Meaning], item: int) -> Meaning:
     return replace(first, items=(*first.items[:item], new, *first.items[item + 1 :]))
 
 
-def _merged(rivals: Sequence[tuple[Meaning, float]]) -> Meaning:
+def _merged(rivals: Sequence[tuple[Meaning, float]], keep: float) -> Meaning:
     """The best meaning; what the others heard instead is carried in its readings as further options."""
     best, share = rivals[0]
-    kept = [(meaning, part) for meaning, part in rivals[1:] if part >= KEEP_SHARE * share]
+    kept = [(meaning, part) for meaning, part in rivals[1:] if part >= keep * share]
     items = list(best.items)
     for meaning, part in kept:
         item = _difference(best, meaning)

@@ -1,0 +1,299 @@
+"""What a session writes down: one frozen type a kind of entry, with the version of its schema.
+
+    turn.log(Dropped(number=3)) -> Append("dropped", {"number": 3, "job": 1, "turn": 7, "schema": 2}) -> Dropped
+
+An entry carries what was said and decided, never what is believed. :data:`KINDS` is the whole schema: a field that is
+no longer written stays readable, a new one has a default, so that a journal of an earlier version opens as it is.
+Version 1 had no ``schema``; version 2 added what the person decided, the tools that are not at hand and what is worn.
+
+Duty: types, and data both ways, exact: numbers as fractions in text, never floats that round. It must not change a
+record (:mod:`voicefit.dialogue.record` does).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import Annotated, Any, ClassVar
+
+from pydantic import BaseModel, ConfigDict, Field, PlainSerializer, PlainValidator, ValidationError
+
+from voicefit.errors import StoreError
+from voicefit.quantities import Quantity, Unit
+from voicefit.records import Append, Measurand, Option, Reading
+
+SCHEMA = 2
+
+# ---- readings as data -----------------------------------------------------------------------------------
+
+
+def value_to_data(value: Quantity | str) -> Any:
+    """A category as its text; a quantity as value, unit and, where it has one, resolution."""
+    if not isinstance(value, Quantity):
+        return str(value)
+    plain = {"value": str(value.value), "unit": value.unit.value}
+    if value.resolution is not None:
+        plain["resolution"] = str(value.resolution)
+    return plain
+
+
+def value_from_data(data: Any) -> Quantity | str:
+    if isinstance(data, str):
+        return data
+    resolution = data.get("resolution")
+    return Quantity(Fraction(data["value"]), Unit(data["unit"]), None if resolution is None else Fraction(resolution))
+
+
+def reading_to_data(reading: Reading) -> dict[str, Any]:
+    """A reading as JSON-able data.
+
+    >>> from voicefit.quantities import inches
+    >>> said = Reading("nine sixteenths", (Option(Measurand.OUTSIDE_DIAMETER, inches("9/16")),))
+    >>> reading_from_data(reading_to_data(said)) == said
+    True
+    """
+    plain: dict[str, Any] = {
+        "heard": reading.heard,
+        "options": [
+            {
+                "measurand": option.measurand.value,
+                "value": value_to_data(option.value),
+                "log_prior": option.log_prior,
+                "negated": option.negated,
+            }
+            for option in reading.options
+        ],
+    }
+    if reading.threads_engaged is not None:
+        plain["threads_engaged"] = reading.threads_engaged
+    if reading.asked is not None:
+        plain["asked"] = reading.asked
+    return plain
+
+
+def reading_from_data(data: Mapping[str, Any]) -> Reading:
+    """The reading that :func:`reading_to_data` wrote. Raises ``StoreError`` for anything else."""
+    try:
+        return Reading(
+            heard=data["heard"],
+            options=tuple(
+                Option(
+                    Measurand(option["measurand"]),
+                    value_from_data(option["value"]),
+                    float(option["log_prior"]),
+                    bool(option["negated"]),
+                )
+                for option in data["options"]
+            ),
+            threads_engaged=data.get("threads_engaged"),
+            asked=data.get("asked"),
+        )
+    except (KeyError, TypeError, ValueError, ZeroDivisionError) as error:
+        raise StoreError(f"a reading in the journal cannot be read: {error!r}") from error
+
+
+def _read(data: Any) -> Reading:
+    return data if isinstance(data, Reading) else reading_from_data(data)
+
+
+Said = Annotated[Reading, PlainValidator(_read), PlainSerializer(reading_to_data)]
+
+# ---- the entries ----------------------------------------------------------------------------------------
+
+
+class Entry(BaseModel):
+    """What all entries have. ``job`` and ``turn`` are filled in by the turn that writes it."""
+
+    model_config = ConfigDict(frozen=True, extra="ignore")
+    kind: ClassVar[str]
+
+    job: int | None = None
+    turn: int = 0
+    schema_: int = Field(default=1, alias="schema", le=SCHEMA)
+
+
+class OfTheWork(Entry):
+    """One that changes the work, and is undone with its turn."""
+
+
+class Opening(OfTheWork):
+    """One that opens a piece; ``number`` is the piece's, filled in by the turn."""
+
+    number: int = 0
+
+
+class ReadingTaken(OfTheWork):
+    kind = "reading"
+    number: int
+    reading: Said
+    confirmed: bool = False  # the person said yes to it
+
+
+class Dropped(OfTheWork):
+    kind = "dropped"
+    number: int
+
+
+class Impossible(OfTheWork):
+    """A check that cannot be made, or does not apply, on this piece."""
+
+    kind = "impossible"
+    check: str
+
+
+class PutOff(OfTheWork):
+    kind = "put_off"
+    check: str
+
+
+class Worn(OfTheWork):
+    """The thread of this piece is worn or damaged: its measured sizes say less."""
+
+    kind = "worn"
+
+
+class WithoutTool(Entry):
+    """A tool that is not at hand, or is again: in all jobs of the session."""
+
+    kind = "without_tool"
+    tool: str
+    without: bool = True
+
+
+class Answered(OfTheWork):
+    kind = "answered"  # about a hose, where it is no reading
+    topic: str
+    text: str
+
+
+class Decided(OfTheWork):
+    """The person decided which end it is; ``look_alikes`` : ids of what was not excluded then. No end: withdrawn."""
+
+    kind = "decided"
+    end: str | None
+    look_alikes: tuple[str, ...] = ()
+
+
+class StartOver(Opening):
+    kind = "start_over"
+
+
+class NewJob(Opening):
+    kind = "new_job"
+    job: int
+
+
+class GoToJob(OfTheWork):
+    kind = "go_to_job"
+    job: int
+
+
+class NewPiece(Opening):
+    kind = "new_piece"
+    piece: str
+
+
+class GoToPiece(OfTheWork):
+    kind = "go_to_piece"
+    piece: int
+
+
+class Becomes(Opening):
+    kind = "becomes"
+    piece: str
+
+
+class Mounted(OfTheWork):
+    kind = "mounted"
+    mounted: bool
+
+
+class Finished(OfTheWork):
+    kind = "finished"
+    finished: bool
+
+
+class Goal(OfTheWork):
+    kind = "goal"
+    start: str
+    goal: str
+
+
+class Machine(OfTheWork):
+    kind = "machine"  # as it was spelled, or the name of the sound in which it was spoken
+    text: str | None = None
+    name: str | None = None
+
+
+class ReadBack(Entry):
+    kind = "read_back"
+    number: int
+    option: int
+
+
+class Concluded(Entry):
+    """What a piece was said to be by the checks; no end: said no longer."""
+
+    kind = "concluded"
+    piece: int
+    end: str | None
+
+
+class Told(Entry):
+    kind = "told"
+    caution: str
+
+
+class NoteKept(Entry):
+    kind = "note"
+    name: str
+    seconds: float
+
+
+class SoundRemoved(Entry):
+    kind = "sound_removed"
+    names: tuple[str, ...]
+
+
+class Undone(Entry):
+    kind = "undo"
+    turns: int
+
+
+class Void(Entry):
+    """A turn that could not be made durable as a whole: what there is of it does not count."""
+
+    kind = "void"
+
+
+KINDS: Mapping[str, type[Entry]] = {
+    each.kind: each
+    for each in (
+        ReadingTaken, Dropped, Impossible, PutOff, Worn, WithoutTool, Answered, Decided, StartOver, NewJob, GoToJob,
+        NewPiece, GoToPiece, Becomes, Mounted, Finished, Goal, Machine, ReadBack, Concluded, Told, NoteKept,
+        SoundRemoved, Undone, Void,
+    )
+}  # fmt: skip
+
+
+def appended(entry: Entry) -> Append:
+    """The entry as the journal keeps it."""
+    return Append(entry.kind, entry.model_dump(by_alias=True, exclude_defaults=True) | {"schema": SCHEMA})
+
+
+def parsed(entry: Append) -> Entry | None:
+    """The typed entry; ``None`` for a kind of others (the journal's header, a shop's own).
+
+    Raises ``StoreError`` for an entry of a known kind whose data do not fit.
+    """
+    kind = KINDS.get(entry.kind)
+    if kind is None:
+        return None
+    try:
+        found = kind.model_validate(entry.data)
+    except ValidationError as error:
+        faults = "; ".join(f"{'.'.join(map(str, each['loc']))}: {each['msg']}" for each in error.errors())
+        raise StoreError(f"a journal entry of kind {entry.kind!r} does not fit: {faults}") from error
+    if found.turn < 1 or (isinstance(found, Opening) and found.number < 1):
+        raise StoreError(f"a journal entry of kind {entry.kind!r} does not fit: it names no turn, or no piece")
+    return found
