@@ -137,8 +137,4 @@ class Listener:
     @property
     def _is_answered(self) -> bool:
         """Whether what is said now gets an answer: asleep, or without the attention word, talk near by gets none."""
-        session = self._conversation.session
-        focus = session.state.focus
-        if focus.asleep:
-            return False
-        return session.settings.listening != "attention" or focus.attending or focus.question is not None
+        return self._conversation.session.attends

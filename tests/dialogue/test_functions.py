@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from voicefit.dialogue.functions.hoses import FLUIDS
 
 from tests.dialogue.talk import Talk, knowledge_of_the_project
 from voicefit.dialogue import Knowledge
 from voicefit.dialogue.functions import FUNCTIONS, collected
+from voicefit.dialogue.functions.hoses import FLUIDS
 from voicefit.dialogue.registry import Function, parse
 from voicefit.errors import BadGrammar
 from voicefit.records import Command

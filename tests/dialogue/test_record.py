@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -90,7 +91,7 @@ def test_kinds_of_others_are_left_alone() -> None:
 
 
 # One of each kind, as version 1 of the schema wrote it.
-OLD = {
+OLD: dict[str, dict[str, Any]] = {
     "reading": {"number": 1, "reading": {"heard": "male", "options": [{"measurand": "gender", "value": "male",
                 "log_prior": 0.0, "negated": False}]}},
     "dropped": {"number": 1},

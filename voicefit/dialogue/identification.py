@@ -69,7 +69,7 @@ def ask(turn: Turn) -> None:
     """Say the next check, if there is one, after the caution that comes before a first measurement."""
     belief = turn.belief
     check = belief.advice.check
-    turn.look(check=check, beside=belief.advice.checks[1:] if hasattr(belief.advice, "checks") else ())
+    turn.look(check=check, beside=belief.advice.checks[1:])
     if check is None:
         return
     if turn.job.mounted:

@@ -93,6 +93,15 @@ class Session:
     def asleep(self) -> bool:
         return self.state.focus.attention is Attention.ASLEEP
 
+    @property
+    def attends(self) -> bool:
+        """Whether what is said now is answered: asleep, or without the attention word, it is not."""
+        focus = self.state.focus
+        if focus.attention is Attention.ASLEEP:
+            return False
+        attended = focus.attention is Attention.ATTENDING or focus.question is not None
+        return self.settings.listening != "attention" or attended
+
     def context(self) -> Context:
         """What the next words are likely to be: for the recogniser and the interpreter."""
         return context_of(self.knowledge, self.state)
