@@ -6,7 +6,7 @@ BIN    := $(VENV)/bin
 STAMP  := $(VENV)/.ready
 TESTED := $(VENV)/.ready-for-tests
 
-.PHONY: setup demo test check clean
+.PHONY: setup demo test check mutants clean
 .DEFAULT_GOAL := setup
 
 setup: $(STAMP)
@@ -41,6 +41,11 @@ check: $(TESTED)
 	@$(BIN)/ruff format --check .
 	@$(BIN)/mypy
 	@$(BIN)/lint-imports
+
+# Half an hour: whether the tests of the core notice small changes of it. Not part of the tests.
+mutants: $(TESTED)
+	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[mutants]'
+	@$(BIN)/python -m tools.mutants
 
 clean:
 	rm -rf $(VENV) build dist
