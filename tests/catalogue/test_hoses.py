@@ -9,7 +9,7 @@ from itertools import pairwise
 import pytest
 
 from voicefit.catalogue import hoses
-from voicefit.catalogue.hoses import Hose, Reinforcement
+from voicefit.catalogue.hoses import Hose, HoseType, Reinforcement
 from voicefit.errors import BadTable
 from voicefit.quantities import MPA_PER_PSI
 
@@ -35,9 +35,14 @@ def of(known: Iterable[Hose], standard: str, name: str, edition: str = "") -> di
     }
 
 
+def types_of(known: Iterable[Hose]) -> list[HoseType]:
+    """Each type once."""
+    return list(dict.fromkeys(hose.type for hose in known))
+
+
 def test_all_types_of_the_trade_are_there(known: tuple[Hose, ...]) -> None:
     names = defaultdict(set)
-    for kind in hoses.types_of(known):
+    for kind in types_of(known):
         names[kind.standard].add(kind.name)
     assert names["SAE 100R"] == {f"R{number}" for number in (1, 2, 3, 5, 6, 7, 12, 13, 15, 16, 17, 19)}
     assert names["EN 853"] == {"1SN", "2SN"}
@@ -159,7 +164,7 @@ def test_burst_pressures_as_printed(known: tuple[Hose, ...], name: str, dash: in
 
 def test_every_type_bursts_at_four_times_its_working_pressure(known: tuple[Hose, ...]) -> None:
     """SAE J517, EN 853, 856, 857 and ISO 18752."""
-    assert {kind.burst_ratio for kind in hoses.types_of(known)} == {4.0}
+    assert {kind.burst_ratio for kind in types_of(known)} == {4.0}
 
 
 def test_classes_hold_one_pressure_at_every_size(known: tuple[Hose, ...]) -> None:
@@ -178,7 +183,7 @@ def test_classes_hold_one_pressure_at_every_size(known: tuple[Hose, ...]) -> Non
 def test_what_is_said_names_one_type(known: tuple[Hose, ...]) -> None:
     """R12 and R13 stand in two standards under one name; nothing else said may mean two types."""
     names = defaultdict(set)
-    for kind in hoses.types_of(known):
+    for kind in types_of(known):
         assert kind.words
         for words in kind.words:
             assert not any(character.isdigit() for character in words)

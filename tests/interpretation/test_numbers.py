@@ -15,7 +15,6 @@ from voicefit.interpretation.spelling import (
     say_digits,
     say_number,
     say_quantity,
-    say_thread,
 )
 from voicefit.quantities import Quantity, Unit, inches, millimetres
 from voicefit.records import Context, Meaning, Measurand, Reading
@@ -149,7 +148,6 @@ def test_pitches_in_millimetres(language: Language, pitch: str) -> None:
     ],
 )
 def test_designations(language: Language, designation: str, words: str, size: Quantity, pitch: str | None) -> None:
-    assert say_thread(designation) == words
     for text in (words, designation):
         found = language.interpret(text, Context())[0]
         assert [value.value for value in values(found, Measurand.THREAD_SIZE)] == [size.value], text

@@ -12,7 +12,7 @@ from tests.jobs.technician import answer
 from voicefit import __version__
 from voicefit.app import Conversation, Hands, grammar_digest, open_knowledge
 from voicefit.dialogue import Knowledge, Session
-from voicefit.journal.jobs import find, jobs_of, sessions_of
+from voicefit.journal.jobs import find, sessions_of
 from voicefit.journal.replay import replayed
 from voicefit.journal.session_log import SessionLog
 from voicefit.journal.store import open_store
@@ -96,7 +96,7 @@ def _slip_from_the_journal(knowledge: Knowledge, location: str) -> OrderSlip:
     store.close()
     assert contents.damage == ()
     sessions = sessions_of(contents)
-    (job,) = jobs_of(sessions)
+    (job,) = [job for session in sessions for job in session.jobs]
     session, _ = find(sessions, job.id)
     again = replayed(knowledge, session, job, grammar_digest())
     assert not again.changed, "the same catalogue gives the same answer"

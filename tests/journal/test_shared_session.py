@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.talking import Child
-from voicefit.journal.jobs import jobs_of, sessions_of
+from voicefit.journal.jobs import sessions_of
 from voicefit.journal.store import Store, open_store, outbox_location
 
 from .conftest import Server
@@ -43,6 +43,6 @@ def test_the_server_is_away_for_a_while_and_each_record_arrives_once(
     found = opened(shop).contents()
     assert found.damage == () and found.records == wanted
     assert [record.sequence for record in found.records] == list(range(len(wanted)))
-    (job,) = jobs_of(sessions_of(found))
+    (job,) = [job for session in sessions_of(found) for job in session.jobs]
     assert job.pieces[0].heard == ["outside nine sixteenths", "eighteen threads per inch", "shoulder"]
     assert "The shared journal is away; this one goes on here." in told and "is back" in told

@@ -10,7 +10,7 @@ size (``hose-class-sizes.csv``).
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import Annotated
@@ -178,11 +178,6 @@ def parse(texts: Mapping[str, str], sources: Mapping[str, object] | None = None)
             for size in size_rows.values()
         ),
     )
-
-
-def types_of(hoses: Iterable[Hose]) -> tuple[HoseType, ...]:
-    """Each type once, in the order of its first size."""
-    return tuple(dict.fromkeys(hose.type for hose in hoses))
 
 
 def _type(row: HoseTypeRow) -> HoseType:

@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from enum import Enum
 from fractions import Fraction
 
-from voicefit.quantities import Quantity, Unit, exact
+from voicefit.quantities import Quantity, Unit
 from voicefit.records import Measurand
 
 _FIGURES = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
@@ -125,23 +125,6 @@ def say_quantity(quantity: Quantity, measurand: Measurand | None = None, style: 
     return f"{said}: {say_digits(quantity.value)}" if style is Style.DIGITS else said
 
 
-def say_thread(designation: str) -> str:
-    """A thread by its designation, as its standard writes it.
-
-    >>> say_thread("G3/8"), say_thread("9/16-18 UNF"), say_thread("M18×1.5"), say_thread("1/2-14 NPT")
-    ('G three-eighths', 'nine-sixteenths eighteen U N F', 'M eighteen by one and a half', 'one-half fourteen N P T')
-    """
-    words: list[str] = []
-    for part in _DESIGNATION.findall(designation.replace("×", "x")):
-        if part[0].isdigit():
-            words.append(say_number(exact(part)))
-        elif part == "x":
-            words.append("by")
-        elif part.isalpha():
-            words.append(" ".join(part.upper()))
-    return " ".join(words)
-
-
 def say_name(name: str, letters: Mapping[str, str]) -> str:
     """A name letter by letter and figure by figure; a word in small letters is said as it is.
 
@@ -150,9 +133,6 @@ def say_name(name: str, letters: Mapping[str, str]) -> str:
     """
     parts = re.findall(r"[a-z]+|[0-9]|[^ ]", name)
     return " ".join(_FIGURES[int(part)] if part.isdecimal() else letters.get(part, part) for part in parts)
-
-
-_DESIGNATION = re.compile(r"\d+[- ]\d+/\d+|\d+/\d+|\d+(?:\.\d+)?|x|[A-Za-z]+")
 
 
 def _value(quantity: Quantity) -> str:

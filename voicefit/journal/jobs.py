@@ -87,11 +87,6 @@ def sessions_of(contents: Contents) -> tuple[SessionRecords, ...]:
     )
 
 
-def jobs_of(sessions: Iterable[SessionRecords]) -> tuple[JobDocument, ...]:
-    """All jobs in which anything was said."""
-    return tuple(job for session in sessions for job in session.jobs)
-
-
 def find(sessions: Iterable[SessionRecords], job_id: str) -> tuple[SessionRecords, JobDocument]:
     """The job of an id; a beginning of the session's digits will do, and the number too where there is one job only.
 
