@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, Literal
 from pydantic import BaseModel, ConfigDict, Field, model_serializer
 
 from voicefit.quantities import Quantity, Unit
-from voicefit.records import Measurand
+from voicefit.records import Hedge, Measurand
 
 if TYPE_CHECKING:
     from pydantic import SerializerFunctionWrapHandler
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from voicefit.catalogue import Catalogue
     from voicefit.dialogue import ReadingTaken, Snapshot
 
-ONLY_WHERE_IT_APPLIES = ("value_mm", "value_deg", "pitch_mm")
+ONLY_WHERE_IT_APPLIES = ("value_mm", "value_deg", "pitch_mm", "hedge")
 
 
 class _Document(BaseModel):
@@ -37,6 +37,7 @@ class ReadingDocument(_Document):
     value_deg: float | None = Field(default=None, description="an angle in degrees; absent elsewhere")
     pitch_mm: float | None = Field(default=None, description="a pitch in mm; absent elsewhere")
     negated: bool = Field(description="true where the value is what it is not")
+    hedge: Hedge | None = Field(default=None, description="how loosely it was said; absent where it was not")
     heard: str
     probability: float = Field(ge=0, le=1, description="of this way to take the words, given all readings")
 
@@ -95,6 +96,7 @@ def reading_document(taken: ReadingTaken) -> ReadingDocument:
         "value_exact": None,
         "unit": None,
         "negated": option.negated,
+        "hedge": option.hedge,
         "heard": taken.reading.heard,
         "probability": within_one(taken.probability),
     }

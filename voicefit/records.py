@@ -88,6 +88,11 @@ class Seal(StrEnum):
     BORE_O_RING = "bore_o_ring"  # radial, in a bore: staple, coupler
 
 
+# An O-ring of which it was not said where it sits: any of these seals, and "no O-ring" is none of them.
+O_RING = "o_ring"
+O_RING_SEALS = frozenset({Seal.CONE_O_RING, Seal.FACE_O_RING, Seal.BASE_O_RING, Seal.FLANGE_O_RING, Seal.BORE_O_RING})
+
+
 class Gender(StrEnum):
     MALE = "male"
     FEMALE = "female"
@@ -166,20 +171,31 @@ class Rejection:
     detail: str = ""  # the offending word or value, for the reply
 
 
+class Hedge(StrEnum):
+    """How loosely a value was said. Values appear in the public JSON."""
+
+    ABOUT = "about"  # near it, on either side
+    UNDER = "under"  # a little less: "just under", "nearly"
+    OVER = "over"  # a little more
+    PERHAPS = "perhaps"  # not sure of it: "I think", "maybe"
+
+
 @dataclass(frozen=True, slots=True)
 class Option:
     """One way to take what was said: a measurand and a value.
 
-    ``value`` : a :class:`Quantity`, or a category (``SeatForm``, ``Seal``, ``"tapered"``, a series id ...), or
-    ``ABSENT`` where the end has nothing of the kind.
+    ``value`` : a :class:`Quantity`, or a category (``SeatForm``, ``Seal`` or ``O_RING``, ``"tapered"``, a series id ...),
+    or ``ABSENT`` where the end has nothing of the kind.
     ``log_prior`` : log weight among the reading's options (language habit x recogniser), any constant offset.
     ``negated`` : the value is what it is *not* ("gap on the nineteen leaf").
+    ``hedge`` : the value is near what was said, or was said without being sure.
     """
 
     measurand: Measurand
     value: Quantity | str
     log_prior: float = 0.0
     negated: bool = False
+    hedge: Hedge | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -82,12 +82,14 @@ def test_a_phrase_that_stands_for_too_much_is_refused() -> None:
         ("quantities.toml", "units.celsius", "units.kelvin", "kind.temperature.units", "kelvin"),
         ("quantities.toml", 'hex = {kind = "diameter"', 'hex = {kind = "width"', "measurand.hex", "width"),
         ("quantities.toml", 'hex = {kind', 'colour = {kind', "measurand.colour", ""),
-        ("words.toml", "[negating]", "[negating]\nstrength = 1", "negating.strength", ""),
+        ("words.toml", "[weighty]", "[weighty]\nstrength = 1", "weighty.strength", ""),
         ("readings.toml", 'seat_form = "convex"', 'seat_form = "bulging"', "say", "seat_form"),
         ("readings.toml", '{hex = "{diameter}"}', '{hex = "{width}"}', "say", "width"),
         ("readings.toml", "{spacing 2}", "{spacing 3}", "say", "spacing 3"),
         ("readings.toml", "<outside> [<is>]", "<outsides> [<is>]", "said", "outsides"),
         ("readings.toml", '"recess",', '"(recess",', "say", "not closed"),
+        ("frames.toml", '"not {quality}",', '"not {qualitty}",', "said", "qualitty"),
+        ("frames.toml", "<find>", "<finds>", "said", "finds"),
         ("commands.toml", 'phrases = ["help"', 'phrases = ["help {topic}"', "'help'", "topic"),
         ("commands.toml", 'id = "help"', 'id = "stop"', "'stop'", "two"),
         ("commands.toml", 'phrases = ["next"]', "phrases = []", "phrases", ""),
@@ -106,7 +108,7 @@ def test_a_fault_is_named_with_file_and_place(
     assert reason in caught.value.reason
 
 
-@pytest.mark.parametrize("file", ["numbers.toml", "quantities.toml", "words.toml", "commands.toml"])
+@pytest.mark.parametrize("file", ["numbers.toml", "quantities.toml", "words.toml", "frames.toml", "commands.toml"])
 def test_a_file_that_is_missing_is_named(texts: dict[str, str], file: str) -> None:
     with pytest.raises(BadGrammar, match=f"{file}, file: is not there"):
         Language.from_texts({name: text for name, text in texts.items() if name != file})

@@ -20,11 +20,9 @@ from pydantic import BaseModel, ConfigDict, Field, PlainSerializer, PlainValidat
 
 from voicefit.errors import StoreError
 from voicefit.quantities import Quantity, Unit
-from voicefit.records import Append, Measurand, Option, Reading
+from voicefit.records import Append, Hedge, Measurand, Option, Reading
 
 SCHEMA = 2
-
-# ---- readings as data -----------------------------------------------------------------------------------
 
 
 def value_to_data(value: Quantity | str) -> Any:
@@ -61,6 +59,7 @@ def reading_to_data(reading: Reading) -> dict[str, Any]:
                 "log_prior": option.log_prior,
                 "negated": option.negated,
             }
+            | ({"hedge": option.hedge.value} if option.hedge else {})
             for option in reading.options
         ],
     }
@@ -82,6 +81,7 @@ def reading_from_data(data: Mapping[str, Any]) -> Reading:
                     value_from_data(option["value"]),
                     float(option["log_prior"]),
                     bool(option["negated"]),
+                    Hedge(option["hedge"]) if "hedge" in option else None,
                 )
                 for option in data["options"]
             ),

@@ -13,7 +13,7 @@ from voicefit.errors import BadGrammar
 from voicefit.interpretation.grammar import Grammar, rule_name
 from voicefit.interpretation.notation import Flat, Join, Word
 from voicefit.interpretation.numerals import Number
-from voicefit.interpretation.tokens import Token
+from voicefit.interpretation.tokens import Token, expand
 
 Make = Callable[[tuple[Any, ...]], Any]  # slot values -> value, or None: no such value
 Match = tuple[int, Any, float]  # end, value, log weight
@@ -58,8 +58,10 @@ def _grown(root: _Node, flat: Flat) -> tuple[_Node, tuple[str, ...]]:
     for at, (join, symbol) in enumerate(flat):
         tight = join is Join.NOTHING and at > 0
         if isinstance(symbol, Word):
-            words = node.tight if tight else node.words
-            node = words.get(symbol.text) or words.setdefault(symbol.text, _Node())
+            for part in expand(symbol.text).split():
+                words = node.tight if tight else node.words
+                node = words.get(part) or words.setdefault(part, _Node())
+                tight = False
             continue
         if symbol.keeps:
             kept.append(symbol.name)

@@ -15,7 +15,7 @@ from collections.abc import Iterable, Iterator
 from itertools import product
 
 from voicefit.interpretation.automaton import Automaton, Label, build
-from voicefit.interpretation.grammar import Grammar, number_words, rule_name
+from voicefit.interpretation.grammar import Grammar, answers_now, number_words, rule_name
 from voicefit.interpretation.notation import Flat, Join, Slot, Word
 from voicefit.records import Context
 
@@ -25,6 +25,15 @@ SEP: /[,;.:?!]? |-/
 """
 _DIGITS = "@"  # rule@: those phrases of a rule that are in digits alone
 _MOST_ITEMS_TIGHT = 3
+_OF_A_MEASURAND = (
+    "said",
+    "bare",
+    "noun",
+    "quality-",
+    "verb-",
+    "base-",
+    "ing-",
+)  # rules whose forms say of what they are
 _ITEM, _THING = "item", "thing"  # made here; thing: one reading, as the parser has it too
 
 
@@ -81,17 +90,18 @@ class _Writer:
                 yield from (_just("name"), *self._flats("command"))
                 return
             yield _just(_THING)
-            asked = ["answer"] if self._context.misfit else []
+            asked = answers_now(self._context)
             for rule in ["turn", "command", "list-skipped", *asked]:
                 yield from self._flats(rule)
             yield from (flat for flat in self._flats("reading") if len(flat) > 1)
         elif name == _THING:
             yield from self._flats("said")
             yield from self._flats("bare")
-        elif name in ("said", "bare"):
+        elif name.startswith(_OF_A_MEASURAND):
             expected = frozenset(self._context.expected)
             for form in self._grammar.rules[name]:
-                if form.about & expected or (not expected and form.written):
+                now = form.about & expected if expected else not form.asked
+                if form.written and (now or not form.about):
                     yield from form.phrase
         else:
             yield from (f for form in self._grammar.rules.get(name, ()) if form.written for f in form.phrase)

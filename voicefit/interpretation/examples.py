@@ -6,7 +6,7 @@ does not have.
 
 from __future__ import annotations
 
-from voicefit.interpretation.grammar import Grammar, MakeReading, rule_name
+from voicefit.interpretation.grammar import Grammar, MakeReading, RuleForm, rule_name
 from voicefit.interpretation.notation import Flat, Join, Slot
 from voicefit.records import Measurand
 
@@ -14,11 +14,17 @@ from voicefit.records import Measurand
 def of(grammar: Grammar, measurand: Measurand) -> tuple[str, ...]:
     """One example from each entry that speaks of the measurand alone, in the order of the files."""
     found: dict[int, str] = {}
-    for form in grammar.rules.get("said", ()):
+    for form in _forms(grammar):
         alone = isinstance(form.maker, MakeReading) and [set(r) for r in form.maker.entry.means] == [{measurand}]
-        if alone and form.written:
+        if alone and form.written and not form.asked:
             found.setdefault(id(form.maker.entry), spell(grammar, max(form.phrase, key=_plainness)))
     return tuple(dict.fromkeys(found.values()))
+
+
+def _forms(grammar: Grammar) -> list[RuleForm]:
+    """What may be said as it stands: whole phrases, nouns, qualities, verbs."""
+    rules = [name for name in grammar.rules if name in ("said", "noun") or name.startswith(("quality-", "verb-"))]
+    return [form for name in rules for form in grammar.rules[name]]
 
 
 def spell(grammar: Grammar, flat: Flat) -> str:

@@ -13,11 +13,11 @@ from typing import Any
 
 from voicefit.interpretation.notation import Phrase, words
 from voicefit.interpretation.schema import KindEntry, MeasurandEntry, SayEntry, UnitEntry
-from voicefit.records import Gender, Measurand, Seal, SeatForm
+from voicefit.records import O_RING, Context, Gender, Hedge, Measurand, Seal, SeatForm
 
 CATEGORIES: Mapping[Measurand, frozenset[str]] = {
     Measurand.SEAT_FORM: frozenset(SeatForm),
-    Measurand.SEAL: frozenset(Seal),
+    Measurand.SEAL: frozenset({*Seal, O_RING}),
     Measurand.GENDER: frozenset(Gender),
     Measurand.TAPER: frozenset({"tapered", "parallel"}),
     Measurand.THREAD_SIDE: frozenset({"internal", "external"}),
@@ -33,8 +33,8 @@ _JOINING = frozenset({"and", "a", "an", "of", "per", "the", "to"})
 class RuleForm:
     """One way to say a rule. ``maker``: what it makes, or ``None``: only for the constraint.
 
-    ``written``: also part of the constraint; forms that exist only to be refused by name are not.
-    ``about``: the measurands it speaks of, for the tight constraint.
+    ``written``: also part of the constraint; what people hardly ever say there only makes room for mishearing.
+    ``about``: the measurands it speaks of, for the tight constraint. ``asked``: only where one of them was asked for.
     """
 
     phrase: Phrase
@@ -42,6 +42,7 @@ class RuleForm:
     log_weight: float = 0.0
     written: bool = True
     about: frozenset[Measurand] = frozenset()
+    asked: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +53,7 @@ class Grammar:
     kinds: Mapping[str, KindEntry]
     measurands: Mapping[Measurand, MeasurandEntry]
     hose_topic: frozenset[Measurand]  # what is said of a hose and not of an end
-    negating: frozenset[str]
+    weighty: frozenset[str]  # words that may turn a meaning round or move it to another thing
     spellings: Mapping[str, str]  # another spelling -> the phrases' own; a hesitation -> nothing
     sources: Mapping[str, str]  # rule -> the file it is from
     letters: Mapping[str, str]  # of spelled names: what is written -> how it is said
@@ -77,6 +78,7 @@ class MakeQuantity:
 
     kind: str
     operator: str = ""
+    hedge: Hedge | None = None  # it is a looser value of the same kind
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,8 +93,16 @@ class MakeBare:
 
 @dataclass(frozen=True, slots=True)
 class TurnThing:
+    """What is said the other way round, of fewer measurands, or less surely."""
+
     negates: bool
     only: frozenset[Measurand] = frozenset()
+    hedge: Hedge | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NoneOf:
+    """Neither one thing nor the other: "no washer or o-ring"."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +121,16 @@ def rule_name(slot: str, keeps: bool) -> str:
     return slot if keeps else f"list-{slot}"
 
 
+def answers_now(context: Context) -> list[str]:
+    """The rules of what answers the open question, in other words than its value."""
+    now = {
+        "answer-misfit": context.misfit,
+        "answer-yes-no": context.yes_no and not context.misfit,
+        "answer-asked": bool(context.expected),
+    }
+    return [rule for rule, is_so in now.items() if is_so]
+
+
 def slot_of(value: str) -> tuple[str, int] | None:
     """The slot that a meaning takes its value from, and its place among those of that name: ``{pitch}``,
     ``not {pitch}``, ``{spacing 2}`` for the second."""
@@ -122,9 +142,16 @@ def slot_of(value: str) -> tuple[str, int] | None:
 
 
 def all_words(grammar: Grammar, *, spoken: bool = False) -> frozenset[str]:
-    """Every word of every phrase, lower case; ``spoken``: without what is only written so."""
+    """Every word of every phrase, lower case; ``spoken``: of what is offered to a speech engine, without what is only
+    written so."""
     rules = grammar.rules.values()
-    return frozenset(word for forms in rules for form in forms for word in words(form.phrase, spoken=spoken))
+    return frozenset(
+        word
+        for forms in rules
+        for form in forms
+        if form.written or not spoken
+        for word in words(form.phrase, spoken=spoken)
+    )
 
 
 def numeric_words(grammar: Grammar) -> frozenset[str]:

@@ -6,18 +6,17 @@ named rejection, never as an exception and never as nothing.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from voicefit.interpretation import constraint, examples, segment
+from voicefit.interpretation import constraint, examples, leftovers, segment
 from voicefit.interpretation.chart import Chart, Tries
 from voicefit.interpretation.grammar import Grammar, all_words, number_words, numeric_words
 from voicefit.interpretation.loading import load_grammar
 from voicefit.interpretation.priors import Priors
 from voicefit.interpretation.readings import Makers
 from voicefit.interpretation.spelling import say_name
-from voicefit.interpretation.tokens import tokenise
+from voicefit.interpretation.tokens import expand, tokenise
 from voicefit.records import Alternative, Context, Meaning, Measurand, Reason, Rejection
 
 _MOST_LETTERS = 1_000
@@ -41,12 +40,12 @@ class Language:
     def __init__(self, grammar: Grammar) -> None:
         self.grammar = grammar
         self._tries = Tries(grammar, Makers(grammar))
-        self._words = all_words(grammar)
+        self._words = frozenset(part for word in all_words(grammar) for part in expand(word).split())
         self._priors = Priors(grammar)
         self._number_words = number_words(grammar)
-        self._scene = segment.Scene(
+        self._scene = leftovers.Scene(
             self._words,
-            grammar.negating,
+            grammar.weighty,
             numeric_words(grammar),
             self._number_words,
             self._priors,
@@ -108,7 +107,7 @@ class Language:
                 if known is None:
                     found[key] = replace(meaning, log_weight=weight)
                 else:
-                    found[key] = replace(known, log_weight=_log_add(known.log_weight, weight))
+                    found[key] = replace(known, log_weight=segment.log_add(known.log_weight, weight))
         return segment.normalised(list(found.values())) if found else ()
 
     def log_prior(self, meaning: Meaning, context: Context) -> float:
@@ -143,9 +142,5 @@ class Language:
 
 
 def _refused(text: str, reason: Reason) -> tuple[Meaning, ...]:
-    quoted = segment.quoted(text)
+    quoted = leftovers.quoted(text)
     return (Meaning(quoted, (Rejection(quoted, reason),), 0.0),)
-
-
-def _log_add(a: float, b: float) -> float:
-    return max(a, b) + math.log1p(math.exp(-abs(a - b)))

@@ -13,7 +13,7 @@ from voicefit.interpretation.numerals import Number
 from voicefit.interpretation.priors import UNUSUAL
 from voicefit.interpretation.schema import KindEntry, RangeEntry
 from voicefit.quantities import Quantity, Unit
-from voicefit.records import Measurand, Option, Reason, Rejection
+from voicefit.records import Hedge, Measurand, Option, Reason, Rejection
 
 _UNSTEPPED = frozenset({Unit.THREADS_PER_INCH, Unit.DEGREE, Unit.COUNT, Unit.CELSIUS, Unit.FAHRENHEIT})
 _MOST_KEPT = 20_000
@@ -26,6 +26,7 @@ class Spoken:
     kind: str
     number: Number
     unit: str | None
+    hedge: Hedge | None = None
 
 
 class Measures:

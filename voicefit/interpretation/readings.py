@@ -11,7 +11,6 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from voicefit.interpretation.grammar import (
-    CATEGORIES,
     Constant,
     Either,
     Grammar,
@@ -19,6 +18,7 @@ from voicefit.interpretation.grammar import (
     MakeCommand,
     MakeQuantity,
     MakeReading,
+    NoneOf,
     Operate,
     TurnThing,
     slot_of,
@@ -26,7 +26,10 @@ from voicefit.interpretation.grammar import (
 from voicefit.interpretation.measuring import Measures, Spoken
 from voicefit.interpretation.numerals import OPERATORS, Number, mixed
 from voicefit.interpretation.schema import SayEntry
-from voicefit.records import Measurand, Option, Reading, Reason, Rejection
+from voicefit.quantities import Quantity
+from voicefit.records import Hedge, Measurand, Option, Reading, Reason, Rejection
+
+_NAMED_SIZES = frozenset({Measurand.THREAD_SIZE, Measurand.DASH})
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -44,6 +47,7 @@ class Phrase:
     only_if_asked: frozenset[Measurand] = frozenset()
     certain: bool = False  # refused whatever else the words might be
     turned: bool = False  # said of what does not fit, or does
+    denies: bool = False  # it says what is not so
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -77,11 +81,15 @@ class Makers:
             return lambda values: _turned(maker, values[0])
         if isinstance(maker, Either):
             return lambda values: _either(*values)
+        if isinstance(maker, NoneOf):
+            return lambda values: _none_of(*values)
         if isinstance(maker, MakeCommand):
             return lambda values: _command(maker, slots, values)
         raise TypeError(maker)
 
     def _spoken(self, maker: MakeQuantity, values: tuple[Any, ...]) -> Spoken | None:
+        if maker.hedge is not None:
+            return None if values[0].hedge else replace(values[0], hedge=maker.hedge)
         if maker.operator == "one-inch":
             return Spoken(maker.kind, Number.whole(1), "in")
         if maker.operator == "inches-and":
@@ -130,6 +138,8 @@ class Makers:
                     if slot not in said:
                         continue
                     found = self._filled(measurand, said[slot], negated=meant.startswith("not "))
+                    if found is None:
+                        return None
                     if isinstance(found, Rejection):
                         problem = problem or found
                     else:
@@ -141,48 +151,82 @@ class Makers:
                 return None
             elif problem:
                 items.append(problem)
-        numbers = tuple((each.number.value, each.unit) for each in values if isinstance(each, Spoken))
+        numbers = tuple((each.number.value, each.unit, each.hedge) for each in values if isinstance(each, Spoken))
         about = frozenset(entry.means[0]) if entry.asked else frozenset()
         return Phrase(tuple(items), numbers, corrects=entry.corrects, only_if_asked=about)
 
-    def _filled(self, measurand: Measurand, value: Any, *, negated: bool) -> tuple[Option, ...] | Rejection:
+    def _filled(self, measurand: Measurand, value: Any, *, negated: bool) -> tuple[Option, ...] | Rejection | None:
         if not isinstance(value, Spoken):
             return (Option(measurand, str(value), negated=negated),)
         found = self._measures.options(measurand, value)
-        if isinstance(found, Rejection) or not negated:
+        if isinstance(found, Rejection):
             return found
-        return tuple(replace(option, negated=True) for option in found)
+        if value.hedge is not None:
+            found = tuple(replace(option, hedge=value.hedge) for option in found if _can_be(value.hedge, option))
+            if not found:
+                return None
+        return tuple(replace(option, negated=True) for option in found) if negated else found
 
 
 def _turned(maker: TurnThing, phrase: Phrase) -> Phrase | None:
-    """What it is not, or what fits. Refused where several things were said at once: any one may be meant."""
-    if phrase.only_if_asked:
+    """What it is not, what fits, or what is not sure. Several things said at once cannot be negated: any one may be
+    meant. Nothing is negated twice."""
+    if phrase.only_if_asked or (maker.negates and phrase.turned):
         return None
+    if maker.hedge is not None:
+        return _hedged(maker.hedge, phrase)
     if not all(isinstance(item, Reading) for item in phrase.items):
         return phrase  # what is refused is refused under "not" as well
     if len(phrase.items) > 1 or not isinstance(phrase.items[0], Reading):
         return Phrase((Rejection("", Reason.OUT_OF_GRAMMAR),), phrase.value, certain=True) if maker.negates else None
     reading = phrase.items[0]
     options = [option for option in reading.options if not maker.only or option.measurand in maker.only]
-    if maker.negates:
-        options = _negated(options)
     if not options:
         return None
-    value = ("not", *phrase.value) if maker.negates else phrase.value
-    return replace(phrase, items=(replace(reading, options=tuple(options)),), value=value, turned=True)
+    if not maker.negates:
+        return replace(phrase, items=(replace(reading, options=tuple(options)),), turned=True)
+    items = tuple(Reading("", options, reading.threads_engaged) for options in _negated(options))
+    return replace(phrase, items=items, value=("not", *phrase.value), turned=True, denies=True)
 
 
-def _negated(options: list[Option]) -> list[Option]:
-    """Each option negated; several categories of one measurand become all the others of it."""
-    out: list[Option] = []
-    for measurand in dict.fromkeys(option.measurand for option in options):
-        own = [option for option in options if option.measurand is measurand]
-        if len(own) > 1 and measurand in CATEGORIES:
-            others = CATEGORIES[measurand] - {str(option.value) for option in own}
-            out += [Option(measurand, value) for value in sorted(others)]
-        else:
-            out += [replace(option, negated=not option.negated) for option in own]
-    return out
+def _negated(options: list[Option]) -> list[tuple[Option, ...]]:
+    """The options negated, by reading: one that may be one of several names is none of them, which is a reading for
+    each; of which measurand a number is stays open."""
+    if len(options) > 1 and not any(isinstance(option.value, Quantity) for option in options):
+        return [(replace(option, negated=not option.negated),) for option in options]
+    return [tuple(replace(option, negated=not option.negated) for option in options)]
+
+
+def _none_of(one: Phrase, other: Phrase) -> Phrase | None:
+    """Neither the one nor the other."""
+    both = [_turned(TurnThing(negates=True), each) for each in (one, other)]
+    if both[0] is None or both[1] is None:
+        return None
+    return Phrase((*both[0].items, *both[1].items), (*both[0].value, *both[1].value), turned=True, denies=True)
+
+
+def _hedged(hedge: Hedge, phrase: Phrase) -> Phrase | None:
+    """Everything that was said, said loosely; ``None`` where it cannot be: there is no "just under" of a washer."""
+    items: list[Reading | Rejection] = []
+    for item in phrase.items:
+        if isinstance(item, Reading):
+            options = tuple(
+                replace(option, hedge=option.hedge or hedge) for option in item.options if _can_be(hedge, option)
+            )
+            if not options:
+                return None
+            item = replace(item, options=options)
+        items.append(item)
+    return replace(phrase, items=tuple(items), value=(hedge, *phrase.value))
+
+
+def _can_be(hedge: Hedge, option: Option) -> bool:
+    """A name is sure or not; a size in a designation is that size or none, and so is a leaf that is a little less."""
+    if hedge is Hedge.PERHAPS:
+        return True
+    if not isinstance(option.value, Quantity) or option.negated or option.measurand in _NAMED_SIZES:
+        return False
+    return hedge is Hedge.ABOUT or option.measurand is not Measurand.PITCH
 
 
 def _either(one: Phrase, other: Phrase) -> Phrase | None:
@@ -229,7 +273,7 @@ def combine(phrases: list[tuple[Phrase, float]]) -> Phrase:
             item = phrase.items[place]
             assert isinstance(item, Reading)
             for option in item.options:
-                key = (option.measurand, option.value, option.negated)
+                key = (option.measurand, option.value, option.negated, option.hedge)
                 prior = option.log_prior + weight - best
                 if key not in options or options[key].log_prior < prior:
                     options[key] = replace(option, log_prior=prior)

@@ -8,13 +8,13 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Mapping
 from fractions import Fraction
-from typing import TypeVar
+from typing import Literal, TypeVar
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from voicefit.errors import BadGrammar
 from voicefit.quantities import Unit
-from voicefit.records import Measurand
+from voicefit.records import Hedge, Measurand
 
 
 class _Entry(BaseModel):
@@ -76,35 +76,69 @@ class WordFile(_Entry):
     spellings: dict[str, list[str]] = {}
     hesitations: WordList
     skipped: WordList
-    negating: WordList
+    passed: WordList
+    weighty: WordList
 
 
 class SayEntry(_Entry):
-    phrases: list[str] = Field(min_length=1)
+    """``nouns``, ``qualities``, ``verbs`` (base form first) are put into the frames; ``of``: their subjects."""
+
+    phrases: list[str] = []
+    nouns: list[str] = []
+    qualities: list[str] = []
+    verbs: list[str] = []
+    of: str = "it"
     means: list[dict[Measurand, str | list[str]]] = Field(min_length=1)
     corrects: bool = False
     strict: bool = False  # a value out of range makes it no such phrase, instead of one refused
     asked: bool = False  # taken only when one of its measurands was asked for
     threads: str | None = None
 
+    @model_validator(mode="after")
+    def _says_something(self) -> SayEntry:
+        if not (self.phrases or self.nouns or self.qualities or self.verbs):
+            raise ValueError("it has no phrases, nouns, qualities or verbs")
+        return self
+
+
+class Frames(_Entry):
+    """What carries a noun, a quality or a verb: saying that it is so, and that it is not."""
+
+    yes: list[str] = Field(min_length=1)
+    no: list[str] = Field(min_length=1)
+
+
+class FrameFile(_Entry):
+    """``subjects``: by group, what may stand before a quality or a verb; those of ``it`` before all."""
+
+    subjects: dict[str, list[str]]
+    lists: dict[str, list[str]] = {}
+    nouns: Frames
+    qualities: Frames
+    verbs: Frames
+
 
 class TurnEntry(_Entry):
-    """Phrases about another thing said: what it is not, or that it fits."""
+    """Phrases about another thing said: what it is not, that it fits, or how sure it is."""
 
     phrases: list[str] = Field(min_length=1)
     negates: bool = False
     only: list[Measurand] = []
+    hedge: Hedge | None = None
 
 
 class AnswerEntry(_Entry):
-    """A yes or no in other words, taken only where a gauge's gap was asked about."""
+    """A command in other words, taken only where it answers: ``misfit`` : a gauge's gap was asked about; ``yes-no`` :
+    any question that yes or no answers; ``asked`` : any question."""
 
     phrases: list[str] = Field(min_length=1)
     command: str
+    when: Literal["misfit", "yes-no", "asked"] = "misfit"
 
 
 class SayFile(_Entry):
-    say: list[SayEntry]
+    lists: dict[str, list[str]] = {}
+    say: list[SayEntry] = []
     turn: list[TurnEntry] = []
     answer: list[AnswerEntry] = []
 

@@ -1,7 +1,11 @@
 """A whole text cut into things said: the n best ways, with what was passed over named as rejections.
 
-Duty: search over the chart's matches. It must not make values and must not silently drop a word that could turn
-a meaning round.
+How it works. Whatever a rule matches at a place is an edge with a weight: something said, words passed over, or a word
+that is left over, which costs most. The best paths of edges through the text are its meanings; what the words left over
+do to what stands beside them is decided in :mod:`voicefit.interpretation.leftovers`. Two meanings that would be read back
+in the same words are one.
+
+Duty: search over the chart's matches. It must not make values and must not settle what words left over do.
 """
 
 from __future__ import annotations
@@ -12,51 +16,31 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from voicefit.interpretation.chart import Chart, Match
+from voicefit.interpretation.grammar import answers_now
+from voicefit.interpretation.leftovers import Edge, Scene, items_of
 from voicefit.interpretation.priors import Priors, asked_for, command_prior
 from voicefit.interpretation.readings import Call, Phrase, combine
+from voicefit.interpretation.repairs import repaired
 from voicefit.interpretation.tokens import Token
-from voicefit.quantities import Quantity
-from voicefit.records import Command, Context, Item, Meaning, Reading, Reason, Rejection
+from voicefit.records import Command, Context, Item, Meaning, Option, Reading, Rejection
 
 _ITEM = -4.0  # each thing said: fewer explain the same words better
 _PAUSE = -0.7  # a comma or stop inside one thing said
 _SKIPPED = -0.4  # a word passed over
+_PASSED = -2.2  # one that is not between things said
+_ANSWERS = 1.0  # an answer in other words, where its question is open
+_NOT_PAUSED = -6.0  # a pause inside what is said not to be: "no, male" corrects, "no washer" denies
 _LEFT = -9.0  # a word left over
 _LEFT_RUN = -2.0
 _REFUSED = -6.0  # understood, and refused (out of range, wrong unit)
 _CUT = -8.0  # starting inside "ninety-nine" or "1.5"
-_SAME_WORDS = -3.0  # a command over words that are also one thing said: "no o-ring" corrects nothing
-_QUESTION = frozenset({"why", "what", "which", "how"})
+_SAME_WORDS = -8.0  # a command over words that are also one thing said: "no o-ring" corrects nothing
+_SPOILT = -3.0  # something said beside a word that may turn it
+_SAYS_NOTHING = -7.0  # words passed over and nothing else
 _WIDTH = 16  # hypotheses kept at each place
-_QUOTED = 80  # letters
 _MOST_MEANINGS = 8
 _LEAST_SHARE = 0.004  # of the best meaning's weight
 _LEAST_OPTION = -5.0
-
-
-@dataclass(frozen=True, slots=True)
-class Edge:
-    start: int
-    end: int
-    weight: float
-    items: tuple[Item, ...] = ()
-    left: bool = False  # words that nothing took
-    fragile: bool = False  # a command, or a number alone: any word that touches it may say otherwise
-    answer: float = 0.0  # part of the weight: that it answers the question; a question is answered once
-
-
-@dataclass(frozen=True, slots=True)
-class Scene:
-    """What the search knows of the grammar: all its words, those that turn a meaning round, the words of numbers and
-    units, those of numbers alone, and how likely things are to be said. ``one_number`` : rules of what is
-    one number."""
-
-    known: frozenset[str]
-    negating: frozenset[str]
-    numeric: frozenset[str]
-    numbers: frozenset[str]
-    priors: Priors
-    one_number: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,14 +56,20 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
     """Everything that may have been said, at every place, in order of its start."""
     for start in range(len(tokens)):
         yield Edge(start, start + 1, _LEFT, left=True)
-        for end, _, weight in chart.match("list-skipped", start):
-            yield Edge(start, end, _SKIPPED + weight)
+        for rule, cost in (("list-skipped", _SKIPPED), ("list-passed", _PASSED)):
+            for end, _, weight in chart.match(rule, start):
+                yield Edge(start, end, cost + weight, passed=rule == "list-passed")
         ends: set[int] = set()
         for (end, *_), phrases in _grouped(chart.match("reading", start), context).items():
-            ends.add(end)
             weight = _pauses(tokens, start, end)
+            if weight and any(phrase.denies for phrase, _ in phrases):
+                weight += _NOT_PAUSED
+            else:
+                ends.add(end)
             yield _reading_edge(phrases, start, end, weight, context, scene)
-        calls = chart.match("command", start) + (chart.match("answer", start) if context.misfit else [])
+        calls = chart.match("command", start)
+        for rule in answers_now(context):
+            calls = calls + [(end, call, weight + _ANSWERS) for end, call, weight in chart.match(rule, start)]
         calls += chart.match("spelled", start) if context.spelling else []
         for (end, name, argument), matches in _calls(calls).items():
             weight = _ITEM + _pauses(tokens, start, end) + command_prior(name, context)
@@ -133,7 +123,8 @@ def _reading_edge(
     if phrase.corrects and all(isinstance(item, Reading) for item in items):
         items = [Command("correct", "", tuple(item for item in items if isinstance(item, Reading)))]
     weight -= _ITEM * (len(phrase.items) - 1)  # a designation is one thing said
-    return Edge(start, end, weight, tuple(items), fragile=phrase.open, answer=max(answer, 0.0))
+    fragile = bool(phrase.only_if_asked)
+    return Edge(start, end, weight, tuple(items), fragile=fragile, open=phrase.open, answer=max(answer, 0.0))
 
 
 def _trim(reading: Reading) -> Reading:
@@ -172,10 +163,23 @@ def _pauses(tokens: tuple[Token, ...], start: int, end: int) -> float:
 def item_key(item: Item) -> tuple[object, ...]:
     """What makes two items the same, whatever words said them."""
     if isinstance(item, Reading):
-        return (frozenset((o.measurand, o.value, o.negated) for o in item.options), item.threads_engaged)
+        return (frozenset(map(_option_key, item.options)), item.threads_engaged)
     if isinstance(item, Command):
         return (item.name, item.argument, tuple(item_key(reading) for reading in item.readings))
     return (item.reason, item.detail or item.text)
+
+
+def _option_key(option: Option) -> tuple[object, ...]:
+    return option.measurand, option.value, option.negated, option.hedge
+
+
+def _worded(item: Item) -> tuple[object, ...]:
+    """What makes two items sound the same when they are read back: two readings that are first of all the same."""
+    if isinstance(item, Reading):
+        return (_option_key(item.options[0])[:-1], item.threads_engaged)  # more or less sure of it: still the same
+    if isinstance(item, Command):
+        return (item.name, item.argument, tuple(map(_worded, item.readings)))
+    return item_key(item)
 
 
 def meanings(text: str, tokens: tuple[Token, ...], chart: Chart, context: Context, scene: Scene) -> tuple[Meaning, ...]:
@@ -198,22 +202,42 @@ def meanings(text: str, tokens: tuple[Token, ...], chart: Chart, context: Contex
             if other is None or other.weight < weight:
                 answered = path.answered or edge.answer > 0.0
                 waiting[edge.end][key] = _Path(weight, key, edge, path, answered)
-    ends = sorted(waiting[len(tokens)].values(), key=lambda p: -p.weight)[:_MOST_MEANINGS]
+    ends = sorted(waiting[len(tokens)].values(), key=_weight_at_end, reverse=True)[:_MOST_MEANINGS]
     found: dict[tuple[object, ...], Meaning] = {}
     for path in ends:
-        items = _items(text, tokens, path, chart, scene)
-        if not items or _is_a_question_not_understood(tokens, items):  # nothing but words passed over
-            items = (Rejection(quoted(text), Reason.OUT_OF_GRAMMAR, quoted(text)),)
-        key = tuple(item_key(item) for item in items)
-        if key not in found:
-            found[key] = Meaning(text, items, path.weight)
+        items, spoilt = items_of(text, tokens, _chain(path), chart, scene, context)
+        items = repaired(items)
+        weight = _weight_at_end(path) + _SPOILT * spoilt
+        key = tuple(_worded(item) for item in items)
+        if all(isinstance(item, Rejection) for item in items):
+            key = ("refused",)
+        known = found.get(key)
+        if known is None:
+            found[key] = Meaning(text, items, weight)
+        else:
+            best = max(known.log_weight, weight)
+            kept = known if best == known.log_weight else Meaning(text, items)
+            found[key] = replace(kept, log_weight=log_add(known.log_weight, weight))
     return normalised(list(found.values()))
 
 
-def _is_a_question_not_understood(tokens: tuple[Token, ...], items: tuple[Item, ...]) -> bool:
-    """Whoever asks states nothing: "why not the metric port" is no port, and not "not metric"."""
-    in_one = not any(token.paused for token in tokens[1:])
-    return tokens[0].text in _QUESTION and in_one and not all(isinstance(item, Command) for item in items)
+def log_add(a: float, b: float) -> float:
+    """The log of the sum of what two logs stand for."""
+    return max(a, b) + math.log1p(math.exp(-abs(a - b)))
+
+
+def _weight_at_end(path: _Path) -> float:
+    """Whoever speaks says something: words are not passed over where all of them would be."""
+    return path.weight if path.key else path.weight + _SAYS_NOTHING
+
+
+def _chain(path: _Path) -> list[Edge]:
+    chain: list[Edge] = []
+    step: _Path | None = path
+    while step and step.edge:
+        chain.append(step.edge)
+        step = step.before
+    return chain[::-1]
 
 
 def normalised(found: list[Meaning]) -> tuple[Meaning, ...]:
@@ -223,84 +247,3 @@ def normalised(found: list[Meaning]) -> tuple[Meaning, ...]:
     kept = [m for m in found if m.log_weight - top > math.log(_LEAST_SHARE)][:_MOST_MEANINGS]
     total = math.log(sum(math.exp(m.log_weight - top) for m in kept)) + top
     return tuple(replace(m, log_weight=m.log_weight - total) for m in kept)
-
-
-def _items(text: str, tokens: tuple[Token, ...], path: _Path, chart: Chart, scene: Scene) -> tuple[Item, ...]:
-    """The items of a path, with their texts; runs of left words as rejections."""
-    chain: list[Edge] = []
-    step: _Path | None = path
-    while step and step.edge:
-        chain.append(step.edge)
-        step = step.before
-    items: list[Item] = []
-    edges_left = [edge for edge in reversed(chain) if edge.items or edge.left]
-    at = 0
-    while at < len(edges_left):
-        if not edges_left[at].left and not _spoilt(tokens, edges_left, at, scene):
-            edge = edges_left[at]
-            heard = text[tokens[edge.start].start : tokens[edge.end - 1].end]
-            items.extend(_heard(item, heard) for item in edge.items)
-            at += 1
-            continue
-        run = [edges_left[at]]
-        while at + len(run) < len(edges_left):
-            more = edges_left[at + len(run)]
-            if not more.left and not _spoilt(tokens, edges_left, at + len(run), scene):
-                break
-            run.append(more)
-        items.append(_left(text, tokens, run, chart, scene))
-        at += len(run)
-    return tuple(items)
-
-
-def _spoilt(tokens: tuple[Token, ...], chain: list[Edge], at: int, scene: Scene) -> bool:
-    """Whether words left over beside a reading may change it: "not" before it, or a word that touches its number."""
-    edge = chain[at]
-    if edge.left or isinstance(edge.items[0], Rejection):
-        return False
-    before = at
-    while before and chain[before - 1].left and not tokens[chain[before].start].paused:
-        before -= 1
-        if tokens[chain[before].start].text in scene.negating:
-            return True
-    touching = [chain[at - 1].end - 1] if at and chain[at - 1].left and not tokens[edge.start].paused else []
-    if at + 1 < len(chain) and chain[at + 1].left and not tokens[chain[at + 1].start].paused:
-        touching.append(chain[at + 1].start)
-    if edge.fragile:
-        return bool(touching)
-    first = edge.items[0]
-    if not isinstance(first, Reading):
-        return False
-    if not any(isinstance(option.value, Quantity) for option in first.options):
-        return bool(touching)  # "it is in stock" does not say that the seat is in
-    if touching and touching[-1] == edge.end and _in(tokens[edge.end - 1], scene.numbers):
-        return _in(tokens[edge.end], scene.numeric) or tokens[edge.end].text not in scene.known  # "nine thirds"
-    return any(_in(tokens[place], scene.numeric) for place in touching)
-
-
-def _in(token: Token, words: frozenset[str]) -> bool:
-    return token.text[0].isdecimal() or token.text in words
-
-
-def _left(text: str, tokens: tuple[Token, ...], run: list[Edge], chart: Chart, scene: Scene) -> Rejection:
-    """What was left over, as one rejection: incomplete where its number is missing, else not understood, with the words
-    that are unknown or turn a meaning round, if there are such."""
-    start, end = run[0].start, run[-1].end
-    heard = quoted(text[tokens[start].start : tokens[end - 1].end])
-    words = [tokens[edge.start].text for edge in run if edge.left]
-    unknown = [word for word in words if word not in scene.known and not word.isdecimal()]
-    turning = [word for word in words if word in scene.negating]
-    if not unknown and not turning and chart.awaits("said", start, end):
-        return Rejection(heard, Reason.INCOMPLETE, heard)
-    return Rejection(heard, Reason.OUT_OF_GRAMMAR, quoted(" ".join(unknown or turning)) or heard)
-
-
-def quoted(text: str) -> str:
-    """As much of a text as a rejection carries, without what cannot be printed."""
-    return "".join(letter if letter.isprintable() else " " for letter in text[:_QUOTED]).strip()
-
-
-def _heard(item: Item, heard: str) -> Item:
-    if isinstance(item, Command):
-        return replace(item, heard=heard, readings=tuple(replace(r, heard=heard) for r in item.readings))
-    return replace(item, text=heard) if isinstance(item, Rejection) else replace(item, heard=heard)

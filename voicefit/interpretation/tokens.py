@@ -24,6 +24,24 @@ _DECIMAL_COMMA = re.compile(rf"(?<!\d)(?<!\d[,.])(?:\d+,(?:\d{{1,2}}|\d{{4}})|0,
 _DOTTED = re.compile(r"\b(?:[a-z]\.){2,}")
 
 
+_SHORT = {"can't": "can not", "cannot": "can not", "won't": "will not", "ain't": "is not"}
+_SHORT_ENDS = {"n't": "not", "'s": "is", "'re": "are", "'ve": "have", "'d": "would", "'ll": "will", "'m": "am"}
+
+
+def expand(word: str) -> str:
+    """A word that is short for two, as two; any other as it is. Phrases and texts are both read so.
+
+    >>> [expand(word) for word in ("isn't", "nut's", "can't", "nut")]
+    ['is not', 'nut is', 'can not', 'nut']
+    """
+    if word in _SHORT:
+        return _SHORT[word]
+    for end, full in _SHORT_ENDS.items():
+        if word.endswith(end) and len(word) > len(end):
+            return f"{word[: -len(end)]} {full}"
+    return word
+
+
 @dataclass(frozen=True, slots=True)
 class Token:
     """``text`` levelled; ``start``, ``end`` in the original text; ``joined`` to the token before without a space;
@@ -37,7 +55,8 @@ class Token:
 
 
 def tokenise(text: str, spellings: Mapping[str, str] | None = None) -> tuple[Token, ...]:
-    """The tokens of a text, words in the ``spellings`` (another spelling -> the grammar's own) replaced.
+    """The tokens of a text, words in the ``spellings`` (another spelling -> the grammar's own) replaced, short forms
+    written out ("isn't", "the nut's").
 
     Hyphens and colons between words, commas and stops become joints, not tokens. A comma between digits is a decimal
     sign, as a caliper set so types it, except before three digits: 12,70 is 12.70, and 3,000 is three thousand.
@@ -56,7 +75,7 @@ def tokenise(text: str, spellings: Mapping[str, str] | None = None) -> tuple[Tok
             continue
         if word[0].isdecimal():
             word = word.replace(",", "")
-        for part in (spellings or {}).get(word, word).split():
+        for part in expand((spellings or {}).get(word, word)).split():
             tokens.append(Token(part, places[start], places[end - 1] + 1, start == last_end, paused))
             paused = False
         last_end = end

@@ -27,7 +27,7 @@ from numpy.typing import NDArray
 
 from voicefit.errors import BadInput
 from voicefit.quantities import Quantity, Unit
-from voicefit.records import ABSENT, Measurand, Option
+from voicefit.records import ABSENT, Hedge, Measurand, Option
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
@@ -36,6 +36,9 @@ Bools = NDArray[np.bool_]
 Key = TypeVar("Key", bound=Hashable)
 
 TINY = 1e-300  # keeps a logarithm finite
+LOOSELY = frozenset({Hedge.ABOUT, Hedge.UNDER, Hedge.OVER})
+GUESSED = 0.2  # "I think", "maybe": common practice, no source
+LOOSE_MM = {True: 25.4 / 16, False: 1.0}  # how far "about" reaches, on a fraction scale and else; common practice
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +87,7 @@ class Aspect(ABC):
         """As :meth:`report`, or its complement where the option says what the value is not.
 
         Of a value that is absent: a mixture of the rates ``said_absent``, by what share of the class can be asked.
+        Whoever is not sure of it guesses in ``GUESSED`` of the cases, and then says it whatever it is.
         """
         if option.value == ABSENT:
             with_it, without = self.said_absent
@@ -91,6 +95,8 @@ class Aspect(ABC):
             report = (without + (with_it - without) * self.answerable())[:, None] / made
         else:
             report = self.report(option, threads_engaged, times)
+        if option.hedge is Hedge.PERHAPS:
+            report = (1 - GUESSED) * report + GUESSED * report.mean()
         return np.asarray(np.clip(1.0 - report, TINY, 1.0) if option.negated else report, dtype=np.float64)
 
     def log_posterior_states(self, evidence: Sequence[Evidence]) -> Floats:
@@ -167,8 +173,18 @@ def said_length_mm(option: Option) -> tuple[float, float]:
     quantity = said_quantity(option)
     if not quantity.is_length:
         raise BadInput(f"{option.measurand}: {quantity.value} {quantity.unit} is not a length")
-    resolution = quantity.resolution_mm
-    return float(quantity.mm), float(resolution) if resolution else 0.1
+    resolution = float(quantity.resolution_mm or 0.1)
+    return _loosened(float(quantity.mm), resolution, option)
+
+
+def _loosened(value_mm: float, resolution_mm: float, option: Option) -> tuple[float, float]:
+    """A value said loosely: "about" is twice as coarse at least, "just under" lies half of that below what was said."""
+    if option.hedge not in LOOSELY:
+        return value_mm, resolution_mm
+    wide_mm = max(LOOSE_MM[said_quantity(option).unit is Unit.INCH], resolution_mm)
+    if option.hedge is Hedge.ABOUT:
+        return value_mm, wide_mm
+    return value_mm + (-wide_mm / 4 if option.hedge is Hedge.UNDER else wide_mm / 4), wide_mm / 2
 
 
 def scale_length_mm(option: Option, fraction_step_in: float) -> tuple[float, float]:
@@ -177,7 +193,7 @@ def scale_length_mm(option: Option, fraction_step_in: float) -> tuple[float, flo
     "Three eighths" does not show its scale, but a caliper for threads has 32nds.
     """
     value_mm, resolution_mm = said_length_mm(option)
-    if is_fraction(said_quantity(option)):
+    if is_fraction(said_quantity(option)) and option.hedge not in LOOSELY:
         resolution_mm = min(resolution_mm, fraction_step_in * 25.4)
     return value_mm, resolution_mm
 

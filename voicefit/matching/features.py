@@ -14,7 +14,7 @@ from voicefit.catalogue.ends import CandidateEnd, Shape
 from voicefit.errors import BadInput
 from voicefit.matching.aspect import TINY, Aspect, Floats, classify
 from voicefit.matching.model import MeasurementModel
-from voicefit.records import Gender, Measurand, Option, Seal, SeatForm
+from voicefit.records import O_RING, O_RING_SEALS, Gender, Measurand, Option, Seal, SeatForm
 
 
 class CategoryAspect(Aspect):
@@ -66,6 +66,8 @@ class CategoryAspect(Aspect):
         return row
 
     def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
+        if option.value == O_RING:  # any of them
+            return self._said[None, :, [self.categories.index(seal) for seal in sorted(O_RING_SEALS)]].sum(axis=2)
         return self._said[None, :, self._index(option)]
 
     def _index(self, option: Option) -> int:
@@ -75,6 +77,8 @@ class CategoryAspect(Aspect):
             raise BadInput(f"{option.measurand}: {option.value!r} is none of {', '.join(self.categories)}") from None
 
     def literal(self, option: Option) -> NDArray[np.bool_]:
+        if option.value == O_RING:
+            return np.array([key is None or (key in O_RING_SEALS) != option.negated for key in self.true])
         self._index(option)
         return np.array([key is None or (key == str(option.value)) != option.negated for key in self.true])
 

@@ -14,12 +14,23 @@ from numpy.typing import NDArray
 
 from voicefit.catalogue.ends import CandidateEnd, Thread
 from voicefit.errors import BadInput
-from voicefit.matching.aspect import TINY, Aspect, Floats, classify, normal_mass, said_angle_deg, said_quantity
+from voicefit.matching.aspect import (
+    LOOSELY,
+    TINY,
+    Aspect,
+    Floats,
+    classify,
+    normal_mass,
+    said_angle_deg,
+    said_quantity,
+)
 from voicefit.matching.model import MeasurementModel
 from voicefit.quantities import Quantity, Unit
 from voicefit.records import Measurand, Option
 
 SAME_PITCH_MM = 0.004  # nearer than any two leaves
+LOOSE_THREADS = 3.0  # "about eighteen": no better than a leaf over so few threads; common practice, no source
+LOOSE_SD_DEG = 4.0  # "about forty": by eye; common practice, no source
 
 
 class PitchAspect(Aspect):
@@ -71,6 +82,8 @@ class PitchAspect(Aspect):
             raise BadInput(f"pitch: {quantity.value} {quantity.unit} is not a pitch")
         pitch_mm = float(quantity.pitch_mm)
         threads = float(threads_engaged) if threads_engaged else self._gauge.threads
+        if option.hedge in LOOSELY:  # as over a few threads only
+            threads = min(threads, LOOSE_THREADS)
         share = 1.0 if threads < self._gauge.threads else 1 - self._gauge.kept_share
         if (threads, share) not in self._norms:  # of the odds over all leaves, for each perceived leaf
             apart = self._leaves_mm[:, None] - self._leaves_mm[None, :]
@@ -172,7 +185,7 @@ class SeatAngleAspect(Aspect):
 
     def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
         said = said_angle_deg(option)
-        sd = np.hypot(self._gauge.sd_deg, 1 / np.sqrt(12))
+        sd = np.hypot(LOOSE_SD_DEG if option.hedge in LOOSELY else self._gauge.sd_deg, 1 / np.sqrt(12))
         near = normal_mass(said, self.leaves_deg, sd, 1.0)
         near = np.maximum(near, np.abs(said - self.leaves_deg) < 0.5)  # a leaf's own name is said as such
         beside = self._beside @ near

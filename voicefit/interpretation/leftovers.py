@@ -1,0 +1,216 @@
+"""What is done with the words that nothing took.
+
+How it works. People say more than they mean: "well I've got what looks like a male here". Words that carry nothing are
+passed over without a word. But a word left over may say otherwise. So beside each thing said, up to the next pause or
+"and" or "but", the words left over are looked at:
+
+- a weighty word (``[weighty]`` in ``words.toml``: not, or, was, other, need ...) spoils it, on either side;
+- a number or a unit that touches a quantity spoils it, and so does an unknown word right behind a number ("nine thirds");
+- a noun or a quality is spoilt by a word right behind it, which would be what it is really about ("nut driver");
+- a whole number alone ("one", "twelve") is spoilt by any word, unless such a number was asked for; and a command, or a
+  word that means something only as an answer ("in"), is spoilt by any word.
+
+What is spoilt is rejected by itself, with the words in the way as its detail, and all else is kept. Words left over that
+are beside nothing, hold a number, or are weighty, are named too; all others are not complained of where something was
+taken. Whoever asks a question states nothing.
+
+Duty: this. It must not search and must not make values.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from voicefit.interpretation.chart import Chart
+from voicefit.interpretation.priors import Priors
+from voicefit.interpretation.tokens import Token
+from voicefit.quantities import Quantity, Unit
+from voicefit.records import Command, Context, Item, Option, Reading, Reason, Rejection
+
+_ASKS = frozenset({"why", "what", "which", "how", "who", "where", "when"})
+_VERBS = frozenset(
+    {"is", "are", "does", "do", "did", "has", "can", "could", "should", "would", "will", "was", "were", "shall"}
+)
+_SUBJECTS = frozenset(
+    {"it", "this", "that", "there", "i", "we", "you", "the", "they", "these", "those", "a", "an", "any"}
+)
+_JOINTS = frozenset({"and", "but", "then"})
+_ANSWERS = frozenset({"yes", "no", "cannot-tell"})
+_QUOTED = 80  # letters
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    start: int
+    end: int
+    weight: float
+    items: tuple[Item, ...] = ()
+    left: bool = False  # words that nothing took
+    passed: bool = False  # words that carry nothing
+    fragile: bool = False  # a command, or a word that means something only where it was asked: any other word spoils it
+    open: bool = False  # a number of which was not said what it measures
+    answer: float = 0.0  # part of the weight: that it answers the question; a question is answered once
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """What the search knows of the grammar: all its words, those that may turn or move a meaning, the words of numbers
+    and units, those of numbers alone, and how likely things are to be said. ``one_number`` : rules of what is
+    one number."""
+
+    known: frozenset[str]
+    weighty: frozenset[str]
+    numeric: frozenset[str]
+    numbers: frozenset[str]
+    priors: Priors
+    one_number: tuple[str, ...] = ()
+
+
+def items_of(
+    text: str, tokens: Sequence[Token], chain: Sequence[Edge], chart: Chart, scene: Scene, context: Context
+) -> tuple[tuple[Item, ...], int]:
+    """The items of a path of edges, with their texts, at least one; and how many things said were spoilt."""
+    whole = (Rejection(quoted(text), Reason.OUT_OF_GRAMMAR, quoted(text)),)
+    spoilt = [_spoilt(tokens, chain, at, scene, context) for at in range(len(chain))]
+    takes = [bool(edge.items) and not bad for edge, bad in zip(chain, spoilt, strict=True)]
+    items: list[Item] = []
+    at = 0
+    while at < len(chain):
+        edge = chain[at]
+        if takes[at]:
+            heard = text[tokens[edge.start].start : tokens[edge.end - 1].end]
+            items.extend(_heard(item, heard) for item in edge.items)
+        if takes[at] or not (edge.left or spoilt[at]):
+            at += 1
+            continue
+        run = [at]
+        for more in range(at + 1, len(chain)):
+            if takes[more]:
+                break
+            if chain[more].left or spoilt[more]:
+                run.append(more)
+        left = [chain[place] for place in run]
+        if any(spoilt[place] for place in run) or not any(takes) or _tells(tokens, left, chart, scene):
+            items.append(_rejection(text, tokens, left, chart, scene))
+        at = run[-1] + 1
+    if not items or (_asks(tokens) and not all(isinstance(item, Command) for item in items)):
+        return whole, sum(spoilt)
+    return tuple(items), sum(spoilt)
+
+
+def _asks(tokens: Sequence[Token]) -> bool:
+    """Whoever asks states nothing: "why not the metric port" is no port, and not "not metric"; "is it metric" neither."""
+    if any(token.paused for token in tokens[1:]):
+        return False
+    first, second = tokens[0].text, tokens[1].text if len(tokens) > 1 else ""
+    return first in _ASKS or (first in _VERBS and second in _SUBJECTS)
+
+
+def _beside(
+    tokens: Sequence[Token], chain: Sequence[Edge], at: int, step: int, *, passed: bool = False
+) -> Iterator[int]:
+    """The words left over beside an edge, nearest first, up to a pause, a joint or something else said; ``passed`` : also
+    those that carry nothing."""
+    while 0 <= at + step < len(chain):
+        later = max(at, at + step)
+        if tokens[chain[later].start].paused:
+            return
+        at += step
+        edge = chain[at]
+        if edge.items:
+            return
+        if edge.left or (passed and edge.passed):
+            yield edge.start
+        elif any(token.text in _JOINTS for token in tokens[edge.start : edge.end]):
+            return
+
+
+def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scene, context: Context) -> bool:
+    """Whether words left over beside something said may change it."""
+    edge = chain[at]
+    if not edge.items or isinstance(edge.items[0], Rejection):
+        return False
+    first = edge.items[0]
+    passed = isinstance(first, Command) and first.name not in _ANSWERS
+    before, after = (list(_beside(tokens, chain, at, step, passed=passed)) for step in (-1, 1))
+    if edge.open and at and _follows_a_command(tokens, chain, at):
+        return True
+    if not before and not after:
+        return False
+    if any(tokens[place].text in scene.weighty for place in (*before, *after)):
+        return True
+    if edge.fragile or not isinstance(first, Reading):
+        return True
+    touches = after[:1] == [edge.end]
+    if not any(isinstance(option.value, Quantity) for option in first.options):
+        return touches
+    if edge.open and all(map(_is_a_plain_number, first.options)) and not _answers(first, context):
+        return True
+    if touches and _in(tokens[edge.end - 1], scene.numbers) and tokens[edge.end].text not in scene.known:
+        return not _answers(first, context)
+    near = [
+        place
+        for place in (before[:1] == [edge.start - 1] and edge.start - 1, touches and edge.end)
+        if place is not False
+    ]
+    return any(_in(tokens[place], scene.numeric) for place in near)
+
+
+def _follows_a_command(tokens: Sequence[Token], chain: Sequence[Edge], at: int) -> bool:
+    """Whether a number alone stands right behind a command: "next one" is no inch."""
+    said = chain[at - 1].items
+    return (
+        not tokens[chain[at].start].paused
+        and bool(said)
+        and isinstance(said[0], Command)
+        and said[0].name not in _ANSWERS
+    )
+
+
+def _is_a_plain_number(option: Option) -> bool:
+    """A whole number: without a unit said it may count anything."""
+    value = option.value
+    return (
+        isinstance(value, Quantity) and value.value.denominator == 1 and value.resolution in (None, 1, value.resolution)
+    )
+
+
+def _answers(reading: Reading, context: Context) -> bool:
+    return any(option.measurand in context.expected for option in reading.options)
+
+
+def _in(token: Token, words: frozenset[str]) -> bool:
+    return token.text[0].isdecimal() or token.text in words
+
+
+def _tells(tokens: Sequence[Token], left: Sequence[Edge], chart: Chart, scene: Scene) -> bool:
+    """Whether words left over may have been meant to say something."""
+    words = [tokens[edge.start] for edge in left]
+    if any(word.text in scene.weighty or _in(word, scene.numeric) for word in words):
+        return True
+    return chart.awaits("said", left[0].start, left[-1].end)
+
+
+def _rejection(text: str, tokens: Sequence[Token], run: Sequence[Edge], chart: Chart, scene: Scene) -> Rejection:
+    """What was left over, as one rejection: incomplete where its number is missing, else not understood, with the words
+    that are unknown or weighty, if there are such."""
+    start, end = run[0].start, run[-1].end
+    heard = quoted(text[tokens[start].start : tokens[end - 1].end])
+    words = [tokens[edge.start].text for edge in run if edge.left]
+    unknown = [word for word in words if word not in scene.known and not word.isdecimal()]
+    weighty = [word for word in words if word in scene.weighty]
+    if not unknown and not weighty and chart.awaits("said", start, end):
+        return Rejection(heard, Reason.INCOMPLETE, heard)
+    return Rejection(heard, Reason.OUT_OF_GRAMMAR, quoted(" ".join(unknown or weighty)) or heard)
+
+
+def quoted(text: str) -> str:
+    """As much of a text as a rejection carries, without what cannot be printed."""
+    return "".join(letter if letter.isprintable() else " " for letter in text[:_QUOTED]).strip()
+
+
+def _heard(item: Item, heard: str) -> Item:
+    if isinstance(item, Command):
+        return replace(item, heard=heard, readings=tuple(replace(r, heard=heard) for r in item.readings))
+    return replace(item, text=heard) if isinstance(item, Rejection) else replace(item, heard=heard)
