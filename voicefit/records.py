@@ -184,8 +184,8 @@ class Hedge(StrEnum):
 class Option:
     """One way to take what was said: a measurand and a value.
 
-    ``value`` : a :class:`Quantity`, or a category (``SeatForm``, ``Seal`` or ``O_RING``, ``"tapered"``, a series id ...),
-    or ``ABSENT`` where the end has nothing of the kind.
+    ``value`` : a :class:`Quantity`, or a category (``SeatForm``, ``Seal`` or ``O_RING``, ``"tapered"``, a series id
+    ...), or ``ABSENT`` where the end has nothing of the kind.
     ``log_prior`` : log weight among the reading's options (language habit x recogniser), any constant offset.
     ``negated`` : the value is what it is *not* ("gap on the nineteen leaf").
     ``hedge`` : the value is near what was said, or was said without being sure.

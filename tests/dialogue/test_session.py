@@ -111,7 +111,7 @@ def test_a_yes_that_only_introduces_a_value_is_not_taken_twice(knowledge: Knowle
     talk = Talk(knowledge)
     talk.say("inside fifteen point one millimeters, nineteen pitch")
     talk.say("yes, it is recessed")
-    assert [taken.reading.heard for taken in talk.snapshot.readings][2:] == ["recessed"]
+    assert [taken.reading.heard for taken in talk.snapshot.readings][2:] == ["it is recessed"]
 
 
 def test_what_is_typed_counts_while_the_session_does_not_listen(knowledge: Knowledge) -> None:

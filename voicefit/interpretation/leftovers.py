@@ -5,14 +5,15 @@ passed over without a word. But a word left over may say otherwise. So beside ea
 "and" or "but", the words left over are looked at:
 
 - a weighty word (``[weighty]`` in ``words.toml``: not, or, was, other, need ...) spoils it, on either side;
-- a number or a unit that touches a quantity spoils it, and so does an unknown word right behind a number ("nine thirds");
+- a number or a unit that touches a quantity spoils it, and so does an unknown word right behind a number ("nine
+  thirds");
 - a noun or a quality is spoilt by a word right behind it, which would be what it is really about ("nut driver");
 - a whole number alone ("one", "twelve") is spoilt by any word, unless such a number was asked for; and a command, or a
   word that means something only as an answer ("in"), is spoilt by any word.
 
-What is spoilt is rejected by itself, with the words in the way as its detail, and all else is kept. Words left over that
-are beside nothing, hold a number, or are weighty, are named too; all others are not complained of where something was
-taken. Whoever asks a question states nothing.
+What is spoilt is rejected by itself, with the words in the way as its detail, and all else is kept. Words left over
+that are beside nothing, hold a number, or are weighty, are named too; all others are not complained of where
+something was taken. Whoever asks a question states nothing.
 
 Duty: this. It must not search and must not make values.
 """
@@ -25,7 +26,7 @@ from dataclasses import dataclass, replace
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.priors import Priors
 from voicefit.interpretation.tokens import Token
-from voicefit.quantities import Quantity, Unit
+from voicefit.quantities import Quantity
 from voicefit.records import Command, Context, Item, Option, Reading, Reason, Rejection
 
 _ASKS = frozenset({"why", "what", "which", "how", "who", "where", "when"})
@@ -100,7 +101,7 @@ def items_of(
 
 
 def _asks(tokens: Sequence[Token]) -> bool:
-    """Whoever asks states nothing: "why not the metric port" is no port, and not "not metric"; "is it metric" neither."""
+    """Whoever asks states nothing: "why not the metric port" is no port, and not "not metric"."""
     if any(token.paused for token in tokens[1:]):
         return False
     first, second = tokens[0].text, tokens[1].text if len(tokens) > 1 else ""
@@ -110,8 +111,8 @@ def _asks(tokens: Sequence[Token]) -> bool:
 def _beside(
     tokens: Sequence[Token], chain: Sequence[Edge], at: int, step: int, *, passed: bool = False
 ) -> Iterator[int]:
-    """The words left over beside an edge, nearest first, up to a pause, a joint or something else said; ``passed`` : also
-    those that carry nothing."""
+    """The words left over beside an edge, nearest first, up to a pause, a joint or something else said; ``passed`` :
+    also those that carry nothing."""
     while 0 <= at + step < len(chain):
         later = max(at, at + step)
         if tokens[chain[later].start].paused:

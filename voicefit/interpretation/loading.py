@@ -164,9 +164,9 @@ def _written(
     """For the constraint: a number of one of the forms and one of the units that make sense."""
     number = "|".join(f"{{{number}}}" for number in numbers)
     unit = "|".join(f"{{unit-{unit}}}" for unit in units)
-    texts = [f"({number})"] if bare else []
+    texts = [f"[about] ({number})"] if bare else []
     if units:
-        texts.append(f"({number})~({unit})")
+        texts.append(f"[about] ({number})~({unit})")
     return (RuleForm(read_phrase(text), None, about=about) for text in texts)
 
 

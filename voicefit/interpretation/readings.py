@@ -229,19 +229,20 @@ def _can_be(hedge: Hedge, option: Option) -> bool:
     return hedge is Hedge.ABOUT or option.measurand is not Measurand.PITCH
 
 
-def _either(one: Phrase, other: Phrase) -> Phrase | None:
-    """The options of both; a bare number is of what the other one speaks of."""
-    if len(one.items) != 1 or len(other.items) != 1:
-        return None
-    a, b = one.items[0], other.items[0]
-    if not isinstance(a, Reading) or not isinstance(b, Reading) or one.only_if_asked or other.only_if_asked:
-        return None
-    shared = a.measurands & b.measurands
+def _either(*phrases: Phrase) -> Phrase | None:
+    """The options of all of them; a bare number is of what the others speak of."""
+    readings: list[Reading] = []
+    for phrase in phrases:
+        item = phrase.items[0]
+        if len(phrase.items) != 1 or not isinstance(item, Reading) or phrase.only_if_asked:
+            return None
+        readings.append(item)
+    shared = frozenset.intersection(*(reading.measurands for reading in readings))
     if not shared:
         return None
-    options = tuple(option for option in (*a.options, *b.options) if option.measurand in shared)
-    value = (*one.value, "or", *other.value)
-    return Phrase((Reading("", options),), value, open=one.open and other.open)
+    options = tuple(option for reading in readings for option in reading.options if option.measurand in shared)
+    value = tuple(part for phrase in phrases for part in ("or", *phrase.value))
+    return Phrase((Reading("", options),), value, open=all(phrase.open for phrase in phrases))
 
 
 def _command(maker: MakeCommand, slots: tuple[str, ...], values: tuple[Any, ...]) -> Call | None:

@@ -1,8 +1,8 @@
 """What a person takes back in the same breath: "out, no sorry, in", "yes, I mean no", "eighteen, sorry".
 
-How it works. Of several things said in one breath, what comes after a word of correction replaces what it corrects among
-the things said before it: only the last is kept. A word of correction at the end says that what stands before it corrects
-what is on record.
+How it works. Of several things said in one breath, what comes after a word of correction replaces what it corrects
+among the things said before it: only the last is kept. A word of correction at the end says that what stands before
+it corrects what is on record.
 
 Duty: this, over the items of one text. It must not know what is on record.
 """
@@ -19,19 +19,20 @@ def repaired(items: tuple[Item, ...]) -> tuple[Item, ...]:
     kept: list[Item] = []
     taking_back = False  # a word of correction came before
     for item in items:
+        said: tuple[Item, ...] = (item,)
         if isinstance(item, Command) and item.name == "correct":
-            item = _in_place(kept, item)
+            said = _in_place(kept, item)
         elif isinstance(item, Command) and item.name == "correction" and kept:
             taking_back = True
             continue
         elif isinstance(item, Command) and item.name in _ANSWERS:
-            said = kept[-1] if kept else None
-            if isinstance(said, Command) and said.name in _ANSWERS and said.name != item.name:
+            before = kept[-1] if kept else None
+            if isinstance(before, Command) and before.name in _ANSWERS and before.name != item.name:
                 kept.pop()
         elif isinstance(item, Reading) and taking_back:
-            item = _in_place(kept, Command("correct", item.heard, (item,)))
+            said = _in_place(kept, Command("correct", item.heard, (item,)))
         taking_back = False
-        kept.extend(item if isinstance(item, tuple) else (item,))
+        kept.extend(said)
     if taking_back:
         readings = tuple(item for item in kept if isinstance(item, Reading))
         if not readings or len(readings) < len(kept):
@@ -40,14 +41,14 @@ def repaired(items: tuple[Item, ...]) -> tuple[Item, ...]:
     return tuple(kept)
 
 
-def _in_place(kept: list[Item], correct: Command) -> Item | tuple[Item, ...]:
+def _in_place(kept: list[Item], correct: Command) -> tuple[Item, ...]:
     """What a correction says, in the place of what it corrects among ``kept``; where there is nothing, a correction."""
     places = [
         next((at for at in reversed(range(len(kept))) if _corrects(reading, kept[at])), None)
         for reading in correct.readings
     ]
     if any(place is None for place in places):
-        return correct
+        return (correct,)
     for place in sorted({place for place in places if place is not None}, reverse=True):
         del kept[place]
     return correct.readings

@@ -1,12 +1,12 @@
 """What may be said of an end, made into rules: whole phrases, and the nouns, qualities and verbs that frames carry.
 
-How it works. An entry of a reading file (``readings.toml``, ``threads.toml``, ``hose.toml``) names a thing once: by nouns
-("washer"), qualities ("recessed"), verbs ("stick out"), or by whole phrases. ``frames.toml`` says once, for all of them,
-how one says that it is so and that it is not so: "there's a ...", "it hasn't got any ...". A frame is a form of the rule
-``said`` with a slot for the noun, the quality or the verb; where it says no, what fills the slot is negated
-(:class:`~voicefit.interpretation.grammar.TurnThing`). So no phrase is ever negated by hand. Qualities and verbs have
-subjects ("the cone", "the thread"): the rules of each group of subjects are apart, so that "the thread sticks out" does
-not speak of a seat.
+How it works. An entry of a reading file (``readings.toml``, ``threads.toml``, ``hose.toml``) names a thing once: by
+nouns ("washer"), qualities ("recessed"), verbs ("stick out"), or by whole phrases. ``frames.toml`` says once, for all
+of them, how one says that it is so and that it is not so: "there's a ...", "it hasn't got any ...". A frame is a form
+of the rule ``said`` with a slot for the noun, the quality or the verb; where it says no, what fills the slot is
+negated (:class:`~voicefit.interpretation.grammar.TurnThing`). So no phrase is ever negated by hand. Qualities and
+verbs have subjects ("the cone", "the thread"): the rules of each group of subjects are apart, so that "the thread
+sticks out" does not speak of a seat.
 
 Duty: these rules, and bare numbers. It must not parse speech.
 """
@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 
 from voicefit.errors import BadGrammar
 from voicefit.interpretation.grammar import (
@@ -65,22 +66,12 @@ def _says(book: RuleBook, name: str, quantities: QuantityFile) -> set[str]:
         where = f"say {number} ({every[0]!r})"
         if book.named_missing(every):
             continue
-        about = frozenset(measurand for reading in entry.means for measurand in reading)
-        make = MakeReading(entry)
-
-        def put(rule: str, texts: Sequence[str], change: Callable[[Phrase], Phrase] = lambda phrase: phrase) -> None:
-            for text in texts:
-                form = book.form(name, where, book.in_figures_too(text))  # noqa: B023  # called at once
-                phrase = change(form.phrase)
-                book.rule(rule, "readings").append(
-                    RuleForm(phrase, make, form.log_weight, form.offered, about, entry.asked)  # noqa: B023
-                )
-
+        put = partial(_put, book, name, where, entry)
         put("said", entry.phrases)
         put("noun", entry.nouns)
         put(f"quality-{entry.of}", entry.qualities)
         for rule, ending in (("base", _base), ("verb", _third_person), ("ing", _participle)):
-            put(f"{rule}-{entry.of}", entry.verbs, lambda phrase, ending=ending: _inflected(phrase, ending))  # type: ignore[misc]  # a default binds it
+            put(f"{rule}-{entry.of}", entry.verbs, ending)
         if entry.qualities or entry.verbs:
             groups.add(entry.of)
         _check_means(name, where, entry, every, quantities)
@@ -96,6 +87,24 @@ def _says(book: RuleBook, name: str, quantities: QuantityFile) -> set[str]:
             make_turn = TurnThing(turn.negates, frozenset(turn.only), turn.hedge)
             book.rule("turn", "readings").append(RuleForm(form.phrase, make_turn, form.log_weight, form.offered))
     return groups
+
+
+def _put(
+    book: RuleBook,
+    file: str,
+    where: str,
+    entry: SayEntry,
+    rule: str,
+    texts: Sequence[str],
+    ending: Callable[[str], str] | None = None,
+) -> None:
+    """The phrases of one entry as forms of a rule; ``ending`` : the form that their first word, the verb, takes."""
+    about = frozenset(measurand for reading in entry.means for measurand in reading)
+    for text in texts:
+        form = book.form(file, where, book.in_figures_too(text))
+        phrase = form.phrase if ending is None else _inflected(form.phrase, ending)
+        made = RuleForm(phrase, MakeReading(entry), form.log_weight, form.offered, about, entry.asked)
+        book.rule(rule, "readings").append(made)
 
 
 def _check_means(file: str, where: str, entry: SayEntry, phrases: Sequence[str], quantities: QuantityFile) -> None:

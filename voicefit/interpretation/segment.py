@@ -2,8 +2,8 @@
 
 How it works. Whatever a rule matches at a place is an edge with a weight: something said, words passed over, or a word
 that is left over, which costs most. The best paths of edges through the text are its meanings; what the words left over
-do to what stands beside them is decided in :mod:`voicefit.interpretation.leftovers`. Two meanings that would be read back
-in the same words are one.
+do to what stands beside them is decided in :mod:`voicefit.interpretation.leftovers`. Two meanings that would be read
+back in the same words are one.
 
 Duty: search over the chart's matches. It must not make values and must not settle what words left over do.
 """
@@ -18,7 +18,7 @@ from typing import Any
 from voicefit.interpretation.chart import Chart, Match
 from voicefit.interpretation.grammar import answers_now
 from voicefit.interpretation.leftovers import Edge, Scene, items_of
-from voicefit.interpretation.priors import Priors, asked_for, command_prior
+from voicefit.interpretation.priors import asked_for, command_prior
 from voicefit.interpretation.readings import Call, Phrase, combine
 from voicefit.interpretation.repairs import repaired
 from voicefit.interpretation.tokens import Token
@@ -215,8 +215,7 @@ def meanings(text: str, tokens: tuple[Token, ...], chart: Chart, context: Contex
         if known is None:
             found[key] = Meaning(text, items, weight)
         else:
-            best = max(known.log_weight, weight)
-            kept = known if best == known.log_weight else Meaning(text, items)
+            kept = known if known.log_weight >= weight else Meaning(text, items)
             found[key] = replace(kept, log_weight=log_add(known.log_weight, weight))
     return normalised(list(found.values()))
 

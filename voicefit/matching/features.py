@@ -67,7 +67,8 @@ class CategoryAspect(Aspect):
 
     def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
         if option.value == O_RING:  # any of them
-            return self._said[None, :, [self.categories.index(seal) for seal in sorted(O_RING_SEALS)]].sum(axis=2)
+            them = [self.categories.index(seal) for seal in O_RING_SEALS]
+            return np.asarray(self._said[:, them].sum(axis=1)[None, :], dtype=np.float64)
         return self._said[None, :, self._index(option)]
 
     def _index(self, option: Option) -> int:
