@@ -1,7 +1,7 @@
 """Write what the README shows of the program: run the commands of its blocks and put in what they print.
 
-A block is shown whose first line is ``$ voicefit ...``: the command runs in the top folder, in a home of its own. ``python -m
-tools.readme`` writes the README; a test compares.
+Those blocks count whose first line is ``$ voicefit ...``: the command runs in the top folder, in a home of its own.
+``python -m tools.readme`` writes the README; a test compares.
 """
 
 from __future__ import annotations
