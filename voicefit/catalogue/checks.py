@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 
 from voicefit.catalogue.ends import CandidateEnd, Series, Thread
+from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.orings import ORing
 from voicefit.catalogue.size_rows import KindRow, SizeRow
 from voicefit.catalogue.tables import Row
@@ -20,25 +21,27 @@ LEAST_STRETCH = 0.74  # inside diameter of a ring over the thread's minor diamet
 
 
 def of_other_tables(
-    series: Mapping[str, Series], kinds: Iterable[KindRow], rings: Mapping[str, ORing]
+    series: Mapping[str, Series], kinds: Iterable[KindRow], rings: Mapping[str, ORing], faults: Faults = AT_ONCE
 ) -> Callable[[Row], None]:
     """A check of one row of sizes: its series is there, has kinds of end, and its O-ring is in a table."""
     with_kinds = {kind.series for kind in kinds}
 
     def check(row: Row) -> None:
         named, ring = getattr(row, "series", ""), getattr(row, "o_ring", "")
-        if named not in series:
-            raise row.bad("series", f"{named!r} is not in series.csv")
-        if named not in with_kinds:
-            raise row.bad("series", f"kinds.csv has no kind of {named!r}")
-        if ring and ring not in rings:
-            raise row.bad("o_ring", f"{ring!r} is in no table of O-rings")
+        if faults.lacks(named, series):
+            faults.note(row.bad("series", f"{named!r} is not in series.csv"))
+        elif named in series and named not in with_kinds and not faults.broken(f"kinds of {named}"):
+            faults.note(row.bad("series", f"kinds.csv has no kind of {named!r}"))
+        if ring and faults.lacks(ring, rings):
+            faults.note(row.bad("o_ring", f"{ring!r} is in no table of O-rings"))
 
     return check
 
 
-def check_fit(rows: Mapping[str, SizeRow], ends: Iterable[CandidateEnd], rings: Mapping[str, ORing]) -> None:
-    """Raise ``BadTable`` where hexagon, tube or O-ring do not go with the thread of an end.
+def check_fit(
+    rows: Mapping[str, SizeRow], ends: Iterable[CandidateEnd], rings: Mapping[str, ORing], faults: Faults = AT_ONCE
+) -> None:
+    """Note ``BadTable`` where hexagon, tube or O-ring do not go with the thread of an end.
 
     ``rows`` : of the sizes by id; ends of other tables have no thread and are passed over.
     """
@@ -46,12 +49,15 @@ def check_fit(rows: Mapping[str, SizeRow], ends: Iterable[CandidateEnd], rings: 
         row = rows.get(end.size_id)
         if row is None or end.thread is None:
             continue
-        _check_hexagon(row, end, end.thread)
+        with faults.noting():
+            _check_hexagon(row, end, end.thread)
         for tube in () if end.tube_od_mm is None else (end.tube_od_mm, *end.also_tube_od_mm):
             if tube >= end.thread.internal_minor_mm[0]:
-                raise row.bad(_filled(row, "tube_od"), f"a tube of {tube:g} mm does not pass a nut of {row.thread}")
-        if end.o_ring is not None:
-            _check_ring(row, end, end.thread, rings[end.o_ring])
+                reason = f"a tube of {tube:g} mm does not pass a nut of {row.thread}"
+                faults.note(row.bad(_filled(row, "tube_od"), reason))
+        if end.o_ring is not None and end.o_ring in rings:
+            with faults.noting():
+                _check_ring(row, end, end.thread, rings[end.o_ring])
 
 
 def _check_hexagon(row: SizeRow, end: CandidateEnd, thread: Thread) -> None:

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping
 from enum import StrEnum
 
 from voicefit.catalogue.ends import CandidateEnd
+from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.hoses import CLASS_STANDARD, Hose
 from voicefit.catalogue.tables import Row, Several, Text, check_sources, read_family, unique
 
@@ -49,15 +50,19 @@ class GapRow(Row):
 
 
 def gaps_from(
-    texts: Mapping[str, str], sources: Mapping[str, object], ends: Iterable[CandidateEnd], hoses: Iterable[Hose]
+    texts: Mapping[str, str],
+    sources: Mapping[str, object],
+    ends: Iterable[CandidateEnd],
+    hoses: Iterable[Hose],
+    faults: Faults = AT_ONCE,
 ) -> tuple[GapRow, ...]:
-    """The rows of ``gaps.csv``. Raises ``BadTable``, also for a series or hose that is not there."""
-    rows = unique(read_family(texts, "gaps", GapRow))
-    check_sources(rows.values(), sources)
+    """The rows of ``gaps.csv``. Notes a ``BadTable``, also for a series or hose that is not there."""
+    rows = unique(read_family(texts, "gaps", GapRow, faults), faults=faults)
+    check_sources(rows.values(), sources, faults)
     known = {*(end.series for end in ends), *map(name_of, hoses)}
     for row in rows.values():
-        if unknown := [series for series in row.series if series not in known]:
-            raise row.bad("series", f"{unknown[0]!r} is neither a series nor a hose")
+        if unknown := [series for series in row.series if faults.lacks(series, known)]:
+            faults.note(row.bad("series", f"{unknown[0]!r} is neither a series nor a hose"))
     return tuple(rows.values())
 
 

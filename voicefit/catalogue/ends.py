@@ -9,8 +9,12 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from voicefit.records import Gender, Seal, SeatForm
+
+if TYPE_CHECKING:
+    from voicefit.catalogue.conditions import HoldsFor
 
 
 class Basis(StrEnum):
@@ -71,7 +75,10 @@ class Thread:
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """A published figure with its source: a range, never one bare number."""
+    """A published figure with its source: a range, never one bare number.
+
+    ``holds_for`` : the typed conditions that decide where it applies; ``condition`` : the same in writing.
+    """
 
     low: float
     high: float
@@ -80,6 +87,12 @@ class Figure:
     edition: str
     basis: Basis
     condition: str = ""
+    holds_for: HoldsFor | None = None
+
+    @property
+    def recalled(self) -> bool:
+        """Whether it was recalled and not read: to be said wherever it is said."""
+        return self.basis is Basis.MEMORY
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,8 +17,10 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from voicefit.catalogue.conditions import ConditionRow
 from voicefit.catalogue.ends import CandidateEnd, Figure
-from voicefit.catalogue.tables import Exact, Row, Text, check_sources, positive, read_family, unique
+from voicefit.catalogue.faults import AT_ONCE, Faults
+from voicefit.catalogue.tables import Exact, Text, check_sources, positive, read_family, unique
 from voicefit.quantities import MM_PER_INCH, MPA_PER_PSI
 
 POUND_N = Fraction(45359237, 10**8) * Fraction(980665, 10**5)  # 1 lbf, exact by definition of pound and g
@@ -28,18 +30,18 @@ TORQUE_NM: Mapping[str, Fraction] = {
     "lbf·in": POUND_N * MM_PER_INCH / 1000,
     "kgf·m": Fraction(980665, 10**5),
 }
+OF_ANOTHER_FORM = "the lowest of this size, for another form"
 BAR_PER_PSI = 10 * MPA_PER_PSI
 
 
-class _SizedRow(Row):
-    """``condition`` : for what it holds: material, duty, screw. ``edition`` : of the source, if it has several."""
+class _SizedRow(ConditionRow):
+    """``edition`` : of the source, if it has several."""
 
     id: Text
     series: Text
     dash: Annotated[int, Field(ge=1, le=80)] | None = None
     tube_mm: Exact | None = positive(100, default=None)
     thread: str = ""
-    condition: str = ""
     edition: str = ""
 
     def key(self) -> _Key:
@@ -69,9 +71,10 @@ class TorqueRow(_RangeRow):
 
     unit: Literal["N·m", "lbf·ft", "lbf·in", "kgf·m"]
 
-    def figure(self) -> Figure:
+    def figure(self, series: Mapping[str, str]) -> Figure:
         low, high = self.limits(TORQUE_NM[self.unit])
-        return Figure(low, high, "N·m", self.source, self.edition, self.basis, self.condition)
+        condition = self.condition(series)
+        return Figure(low, high, "N·m", self.source, self.edition, self.basis, condition, self.holds_for())
 
 
 class TurnsRow(_RangeRow):
@@ -80,10 +83,10 @@ class TurnsRow(_RangeRow):
     unit: Literal["turn", "flat"]
     past: Literal["finger tight", "wrench resistance"]
 
-    def figure(self) -> Figure:
+    def figure(self, series: Mapping[str, str]) -> Figure:
         low, high = self.limits(Fraction(1))
-        condition = "; ".join(part for part in (f"past {self.past}", self.condition) if part)
-        return Figure(low, high, self.unit, self.source, self.edition, self.basis, condition)
+        condition = "; ".join(part for part in (f"past {self.past}", self.condition(series)) if part)
+        return Figure(low, high, self.unit, self.source, self.edition, self.basis, condition, self.holds_for())
 
 
 class PressureRow(_SizedRow):
@@ -92,13 +95,14 @@ class PressureRow(_SizedRow):
     pressure_psi: Exact | None = positive(20000, default=None)
     pressure_bar: Exact | None = positive(1500, default=None)
 
-    def figure(self) -> Figure:
+    def figure(self, series: Mapping[str, str]) -> Figure:
         if (self.pressure_psi is None) == (self.pressure_bar is None):
             raise self.bad("pressure_bar", "give either pressure_psi or pressure_bar")
         exact = self.pressure_bar if self.pressure_psi is None else self.pressure_psi * BAR_PER_PSI
         assert exact is not None  # one of the two is
         bar = float(exact)
-        return Figure(bar, bar, "bar", self.source, self.edition, self.basis, self.condition)
+        condition = self.condition(series)
+        return Figure(bar, bar, "bar", self.source, self.edition, self.basis, condition, self.holds_for())
 
 
 _Index = Mapping[_Key, tuple[Figure, ...]]
@@ -130,15 +134,45 @@ class Figures:
         """Maximum working pressures in bar."""
         return _look_up(self._pressures, series, dash, tube_mm, thread)
 
-    def attach(self, end: CandidateEnd) -> CandidateEnd:
-        """The end with the figures of its size."""
-        named = _named(end)
-        return replace(
-            end,
-            torque=_look_up(self._torques, *named),
-            turns=_look_up(self._turns, *named),
-            pressure=_look_up(self._pressures, *named),
+    def attach(self, ends: Iterable[CandidateEnd]) -> tuple[CandidateEnd, ...]:
+        """The ends with the figures of their sizes; a pressure also from another form of the same size."""
+        ends = tuple(ends)
+        of_size: dict[str, dict[_Key, None]] = {}
+        for end in ends:
+            of_size.setdefault(end.size_id, {}).update(dict.fromkeys(_keys(*_named(end))))
+        return tuple(
+            replace(
+                end,
+                torque=_look_up(self._torques, *_named(end)),
+                turns=_look_up(self._turns, *_named(end)),
+                pressure=_pressures_of(
+                    end,
+                    _look_up(self._pressures, *_named(end)),
+                    tuple(figure for key in of_size[end.size_id] for figure in self._pressures.get(key, ())),
+                ),
+            )
+            for end in ends
         )
+
+
+def _pressures_of(end: CandidateEnd, named: tuple[Figure, ...], of_size: tuple[Figure, ...]) -> tuple[Figure, ...]:
+    """The pressures that count for an end, of those that name its size and of all those of its series and size.
+
+    A figure that is told to be of the end's own form counts, and so does one of which the form is not told. Where none
+    is told to be of its form, the lowest of its series and size counts too, and is marked as another form's.
+    """
+    own = tuple(figure for figure in named if _suits(figure, end))
+    if not of_size or any(figure.holds_for is not None and figure.holds_for.tells_the_form for figure in own):
+        return own
+    lowest = min(of_size, key=lambda figure: figure.low)
+    if own and lowest.low >= min(figure.low for figure in own):
+        return own
+    words = "; ".join(part for part in (OF_ANOTHER_FORM, lowest.condition) if part)
+    return (*own, replace(lowest, condition=words))
+
+
+def _suits(figure: Figure, end: CandidateEnd) -> bool:
+    return figure.holds_for is None or figure.holds_for.suits_end(end)
 
 
 def _named(end: CandidateEnd) -> tuple[str, int | None, float | None, str | None]:
@@ -157,14 +191,17 @@ def _look_up(
     return tuple(figure for key in _keys(series, dash, tube_mm, thread) for figure in index.get(key, ()))
 
 
-def _check_ends(rows: Iterable[_SizedRow], keys: Container[_Key]) -> None:
-    """Raise :class:`~voicefit.errors.BadTable` for a row whose size no end has: its figure would never be said."""
+def _check_ends(rows: Iterable[_SizedRow], keys: Container[_Key], faults: Faults) -> None:
+    """Note :class:`~voicefit.errors.BadTable` for a row whose size no end has: its figure would never be said."""
     for row in rows:
-        series, column, value = row.key()
-        if (series, "all", None) not in keys:
-            raise row.bad("series", f"{series!r} has no end")
-        if (series, column, value) not in keys:
-            raise row.bad(column, f"{series} has no end of {value}")
+        with faults.noting(row.id):
+            series, column, value = row.key()
+            if faults.broken(series) or faults.broken(f"ends of {series}"):
+                continue
+            if (series, "all", None) not in keys:
+                raise row.bad("series", f"{series!r} has no end")
+            if row.key() not in keys:
+                raise row.bad(column, f"{series} has no end of {value}")
 
 
 def span(figures: Iterable[Figure]) -> tuple[float, float] | None:
@@ -186,28 +223,35 @@ def parse(
     texts: Mapping[str, str],
     sources: Mapping[str, object] | None = None,
     ends: Iterable[CandidateEnd] | None = None,
+    faults: Faults = AT_ONCE,
+    series: Mapping[str, str] | None = None,
 ) -> Figures:
     """All figures, from the families ``torques``, ``turns`` and ``pressures``.
 
-    Raises :class:`~voicefit.errors.BadTable`; with ``sources``, also for a source that is not among them, with
-    ``ends``, also for a figure that belongs to none of them.
+    Notes :class:`~voicefit.errors.BadTable`; with ``sources``, also for a source that is not among them, with ``ends``,
+    also for a figure that belongs to none of them. ``series`` : id to name.
     """
     keys = None if ends is None else {key for end in ends for key in _keys(*_named(end))}
-    torques = read_family(texts, "torques", TorqueRow)
-    turns = read_family(texts, "turns", TurnsRow)
-    pressures = read_family(texts, "pressures", PressureRow)
+    torques = read_family(texts, "torques", TorqueRow, faults)
+    turns = read_family(texts, "turns", TurnsRow, faults)
+    pressures = read_family(texts, "pressures", PressureRow, faults)
     for rows in (torques, turns, pressures):
-        unique(rows)
+        unique(rows, faults=faults)
         if sources is not None:
-            check_sources(rows, sources)
+            check_sources(rows, sources, faults)
         if keys is not None:
-            _check_ends(rows, keys)
-    return Figures(_indexed(torques), _indexed(turns), _indexed(pressures))
+            _check_ends(rows, keys, faults)
+        for row in rows:
+            if series is not None and row.stud_of and faults.lacks(row.stud_of, series):
+                faults.note(row.bad("stud_of", f"{row.stud_of!r} is not in series.csv"))
+    names = series or {}
+    return Figures(*(_indexed(rows, names, faults) for rows in (torques, turns, pressures)))
 
 
-def _indexed(rows: Iterable[TorqueRow | TurnsRow | PressureRow]) -> _Index:
+def _indexed(rows: Iterable[TorqueRow | TurnsRow | PressureRow], series: Mapping[str, str], faults: Faults) -> _Index:
     index: dict[_Key, tuple[Figure, ...]] = {}
     for row in rows:
-        key = row.key()
-        index[key] = (*index.get(key, ()), row.figure())
+        with faults.noting():
+            key = row.key()
+            index[key] = (*index.get(key, ()), row.figure(series))
     return index

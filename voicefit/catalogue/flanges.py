@@ -15,6 +15,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from voicefit.catalogue.ends import Basis, CandidateEnd, FlangeHead, Series
+from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.size_rows import DashRow, KindRow
 from voicefit.catalogue.tables import Exact, Row, Several, Text, check_sources, no_check, positive, read_family, unique
 from voicefit.quantities import MM_PER_INCH
@@ -81,18 +82,22 @@ def parse(
     sources: Mapping[str, object] | None = None,
     check: Callable[[Row], None] = no_check,
     codes: Mapping[str, str] | None = None,
+    faults: Faults = AT_ONCE,
 ) -> tuple[Flange, ...]:
     """All flanges in the order of ``flanges.csv`` and ``flanges-*.csv``.
 
     Raises :class:`~voicefit.errors.BadTable`; with ``sources``, also for a source that is not among them. ``check`` :
     may raise it too, for a row that contradicts other tables.
     """
-    rows = unique(read_family(texts, "flanges", FlangeRow))
+    rows = unique(read_family(texts, "flanges", FlangeRow, faults), faults=faults)
     if sources is not None:
-        check_sources(rows.values(), sources)
+        check_sources(rows.values(), sources, faults)
+    found = []
     for row in rows.values():
         check(row)
-    return tuple(_flange(row, codes or {}) for row in rows.values())
+        with faults.noting(row.id):
+            found.append(_flange(row, codes or {}))
+    return tuple(found)
 
 
 def _flange(row: FlangeRow, codes: Mapping[str, str]) -> Flange:
@@ -142,7 +147,7 @@ def flange_ends(
     A port face has no head to measure the thickness of: there ``head_thickness_mm`` is ``None``, and the head diameter
     says which head it takes.
 
-    ``kinds`` : rows of ``kinds*.csv`` by id. Raises :class:`KeyError` for a flange whose series is not in ``series``.
+    ``kinds`` : rows of ``kinds*.csv`` by id. A flange whose series is not in ``series`` is passed over.
     """
     by_series: dict[str, list[KindRow]] = {}
     for kind in kinds.values():
@@ -151,6 +156,7 @@ def flange_ends(
         _end(flange, kind, series[flange.series], dashes)
         for flange in flanges
         for kind in by_series.get(flange.series, ())
+        if flange.series in series
         if flange.form != "thick head" or kind.gender is Gender.MALE
     )
 

@@ -18,6 +18,7 @@ from typing import Annotated
 from pydantic import BeforeValidator, Field
 
 from voicefit.catalogue.ends import Basis
+from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.tables import (
     Exact,
     Row,
@@ -26,6 +27,7 @@ from voicefit.catalogue.tables import (
     check_sources,
     positive,
     read_family,
+    split,
     unique,
 )
 from voicefit.quantities import MM_PER_INCH, MPA_PER_PSI
@@ -46,10 +48,6 @@ class Reinforcement(StrEnum):
     FIBRE = "fibre"  # synthetic, in a thermoplastic hose
 
 
-def _split(value: object) -> object:
-    return tuple(part.strip() for part in value.split(";")) if isinstance(value, str) else value
-
-
 class HoseTypeRow(Row):
     """One row of ``hose-types.csv``. ``words`` : what it is called aloud. ``reinforcement`` : empty where left free."""
 
@@ -57,7 +55,7 @@ class HoseTypeRow(Row):
     standard: Text
     type: Text
     words: Several
-    reinforcement: Annotated[tuple[Reinforcement, ...], BeforeValidator(_split)] = ()
+    reinforcement: Annotated[tuple[Reinforcement, ...], BeforeValidator(split)] = ()
     temperature_min_c: Annotated[int, Field(ge=-100, le=50)]
     temperature_max_c: Annotated[int, Field(ge=50, le=400)]
     burst_ratio: Exact = positive(10)
@@ -151,26 +149,33 @@ class Hose:
         return self.outside_limits_mm[1] if self.outside_nominal_mm is None else self.outside_nominal_mm
 
 
-def parse(texts: Mapping[str, str], sources: Mapping[str, object] | None = None) -> tuple[Hose, ...]:
+def parse(
+    texts: Mapping[str, str], sources: Mapping[str, object] | None = None, faults: Faults = AT_ONCE
+) -> tuple[Hose, ...]:
     """All hoses: those listed by size in the order of the tables, then those by class.
 
     Raises :class:`~voicefit.errors.BadTable`; with ``sources``, also for a source that is not among them.
     """
-    type_rows = unique(read_family(texts, "hose-types", HoseTypeRow))
-    rows = unique(read_family(texts, "hoses", HoseRow))
-    class_rows = unique(read_family(texts, "hose-classes", HoseClassRow))
-    size_rows = unique(read_family(texts, "hose-class-sizes", HoseClassSizeRow))
+    type_rows = unique(read_family(texts, "hose-types", HoseTypeRow, faults), faults=faults)
+    rows = unique(read_family(texts, "hoses", HoseRow, faults), faults=faults)
+    class_rows = unique(read_family(texts, "hose-classes", HoseClassRow, faults), faults=faults)
+    size_rows = unique(read_family(texts, "hose-class-sizes", HoseClassSizeRow, faults), faults=faults)
     if sources is not None:
         for each in (type_rows, rows, class_rows, size_rows):
-            check_sources(each.values(), sources)
+            check_sources(each.values(), sources, faults)
     listed, classed = {}, []
     for row in type_rows.values():
         if row.standard == CLASS_STANDARD:
             classed.append(row)
         else:
             listed[row.id] = _type(row)
+    made = []
+    for size in rows.values():
+        with faults.noting(size.id):
+            if size.hose in listed or not faults.broken(size.hose):
+                made.append(_hose(size, listed))
     return (
-        *(_hose(row, listed) for row in rows.values()),
+        *made,
         *(
             _classed_hose(size, _of_class(kind, pressure), pressure)
             for pressure in class_rows.values()

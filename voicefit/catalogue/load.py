@@ -15,12 +15,13 @@ from itertools import chain
 from voicefit.catalogue import checks, coverage, figures, flanges, hoses, orings, profiles, sizes
 from voicefit.catalogue.coverage import GapRow
 from voicefit.catalogue.ends import CandidateEnd, Series, Thread
+from voicefit.catalogue.faults import Faults
 from voicefit.catalogue.figures import Figures
 from voicefit.catalogue.flanges import Flange
 from voicefit.catalogue.hoses import Hose
 from voicefit.catalogue.orings import ORing
 from voicefit.catalogue.size_rows import DashRow, KindRow, OriginRow, SeriesRow, SizeRow, SourceRow
-from voicefit.catalogue.tables import Row, check_families, check_sources, merged, read_family, unique
+from voicefit.catalogue.tables import R, Row, check_families, check_sources, merged, read_family, unique
 from voicefit.catalogue.thread_rows import ThreadRow
 from voicefit.catalogue.threads import threads_from
 from voicefit.errors import BadTable
@@ -99,7 +100,9 @@ def digest_of(texts: Mapping[str, str]) -> str:
     return sha.hexdigest()
 
 
-def load_catalogue(texts: Mapping[str, str], extra: Mapping[str, str] | None = None) -> Catalogue:
+def load_catalogue(
+    texts: Mapping[str, str], extra: Mapping[str, str] | None = None, faults: Faults | None = None
+) -> Catalogue:
     """Load every table.
 
     Parameters
@@ -107,75 +110,88 @@ def load_catalogue(texts: Mapping[str, str], extra: Mapping[str, str] | None = N
     texts : file name to text, of ``data/``, the user's own under ``added/``; what is not ``.csv`` counts in the digest
         only
     extra : the user's own tables where they are not among ``texts``; their rows come after the project's
+    faults : where given, what is wrong is noted there and the catalogue is of what is left
 
-    Raises :class:`BadTable` naming file, row, column and reason at the first thing wrong.
+    Raises :class:`BadTable` naming file, row, column and reason, :class:`BadTables` where more than one thing is wrong.
 
     >>> from voicefit.resources import data_folder, read_texts
     >>> catalogue = load_catalogue(read_texts(data_folder(), ".csv"))
     >>> catalogue.by_id["flare30-g/6/female"].thread.designation
     'G3/8'
     """
-    tables = merged(texts, extra)
-    check_families(tables, TABLES)
-    source_rows = unique(read_family(tables, "sources", SourceRow))
-    dash_rows = {row.dash: row for row in unique(read_family(tables, "dashes", DashRow), "dash").values()}
-    series_rows = unique(read_family(tables, "series", SeriesRow))
-    kind_rows = unique(read_family(tables, "kinds", KindRow))
-    thread_rows = unique(read_family(tables, "threads", ThreadRow))
-    size_rows = unique(read_family(tables, "ends", SizeRow))
-    origin_rows = unique(read_family(tables, "origins", OriginRow))
+    found = Faults() if faults is None else faults
+    catalogue = _load(merged(texts, extra), found)
+    if faults is None:
+        found.raise_all()
+    return catalogue
+
+
+def _load(tables: Mapping[str, str], faults: Faults) -> Catalogue:
+    def rows_of(family: str, model: type[R], column: str = "id") -> dict[str, R]:
+        return unique(read_family(tables, family, model, faults), column, faults)
+
+    check_families(tables, TABLES, faults)
+    source_rows = rows_of("sources", SourceRow)
+    dash_rows = {row.dash: row for row in rows_of("dashes", DashRow, "dash").values()}
+    series_rows, kind_rows = rows_of("series", SeriesRow), rows_of("kinds", KindRow)
+    thread_rows, size_rows, origin_rows = (
+        rows_of("threads", ThreadRow),
+        rows_of("ends", SizeRow),
+        rows_of("origins", OriginRow),
+    )
     read_here = (dash_rows, series_rows, kind_rows, thread_rows, size_rows, origin_rows)
-    check_sources(chain.from_iterable(rows.values() for rows in read_here), source_rows)
+    check_sources(chain.from_iterable(rows.values() for rows in read_here), source_rows, faults)
 
     series = sizes.series_from(series_rows.values())
-    sizes.check_kinds(kind_rows, series)
-    threads = threads_from(thread_rows.values())
-    rings = orings.parse(tables, source_rows)
-    check = checks.of_other_tables(series, kind_rows.values(), rings)
+    sizes.check_kinds(kind_rows, series, faults)
+    threads = threads_from(thread_rows.values(), faults)
+    rings = orings.parse(tables, source_rows, faults)
+    check = checks.of_other_tables(series, kind_rows.values(), rings, faults)
     for row in size_rows.values():
         check(row)
-    flange_sizes = flanges.parse(tables, source_rows, check, {each.id: each.code for each in series.values()})
-    unthreaded = profiles.parse(tables, source_rows, check)
+    codes = {each.id: each.code for each in series.values()}
+    flange_sizes = flanges.parse(tables, source_rows, check, codes, faults)
+    unthreaded = profiles.parse(tables, source_rows, check, faults)
 
     bare = [
-        *sizes.ends_from(size_rows.values(), kind_rows, series, threads, dash_rows),
+        *sizes.ends_from(size_rows.values(), kind_rows, series, threads, dash_rows, faults),
         *flanges.flange_ends(flange_sizes, kind_rows, series, dash_rows),
         *profiles.profile_ends(unthreaded, kind_rows, series, dash_rows),
     ]
     if not bare:
-        raise BadTable("ends-*.csv", None, None, "there is no table of ends")
-    _check_parts(size_rows.values(), bare)
-    checks.check_fit(size_rows, bare, rings)
-    published = figures.parse(tables, source_rows, bare)
-    all_hoses = hoses.parse(tables, source_rows)
+        faults.note(BadTable("ends-*.csv", None, None, "there is no table of ends"))
+    _check_parts(size_rows.values(), bare, faults)
+    checks.check_fit(size_rows, bare, rings, faults)
+    published = figures.parse(tables, source_rows, bare, faults, {each.id: each.name for each in series.values()})
+    all_hoses = hoses.parse(tables, source_rows, faults)
     return Catalogue(
-        ends=tuple(published.attach(end) for end in bare),
+        ends=published.attach(bare),
         series=series,
         threads=threads,
         dashes={dash: row.dn for dash, row in dash_rows.items()},
         sources={row.id: Source(row.id, row.title, row.publication, row.edition) for row in source_rows.values()},
-        origins=_origins(origin_rows.values(), series),
+        origins=_origins(origin_rows.values(), series, faults),
         orings=rings,
         flanges=flange_sizes,
         hoses=all_hoses,
         figures=published,
-        gaps=coverage.gaps_from(tables, source_rows, bare, all_hoses),
+        gaps=coverage.gaps_from(tables, source_rows, bare, all_hoses, faults),
         digest=digest_of(tables),
     )
 
 
-def _check_parts(rows: Iterable[SizeRow], ends: Iterable[CandidateEnd]) -> None:
+def _check_parts(rows: Iterable[SizeRow], ends: Iterable[CandidateEnd], faults: Faults) -> None:
     ids = {end.id for end in ends}
     for row in rows:
         for end_id in row.ordered_as:
-            if end_id not in ids:
-                raise row.bad("ordered_as", f"{end_id!r} is no end")
+            if faults.lacks(end_id, ids):
+                faults.note(row.bad("ordered_as", f"{end_id!r} is no end"))
 
 
-def _origins(rows: Iterable[OriginRow], series: Mapping[str, Series]) -> dict[str, dict[str, float]]:
+def _origins(rows: Iterable[OriginRow], series: Mapping[str, Series], faults: Faults) -> dict[str, dict[str, float]]:
     origins: dict[str, dict[str, float]] = {}
     for row in rows:
-        if row.series not in series:
-            raise row.bad("series", f"{row.series!r} is not in series.csv")
+        if faults.lacks(row.series, series):
+            faults.note(row.bad("series", f"{row.series!r} is not in series.csv"))
         origins.setdefault(row.country, {})[row.series] = math.log(row.odds)
     return origins

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from voicefit.catalogue.ends import Basis, CandidateEnd
+from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.tables import Exact, Row, Text, check_sources, positive, read_family, unique
 from voicefit.quantities import MM_PER_INCH
 
@@ -47,7 +48,9 @@ class ORing:
         return self.inside_diameter_mm + 2 * self.section_mm
 
 
-def parse(texts: Mapping[str, str], sources: Mapping[str, object] | None = None) -> dict[str, ORing]:
+def parse(
+    texts: Mapping[str, str], sources: Mapping[str, object] | None = None, faults: Faults = AT_ONCE
+) -> dict[str, ORing]:
     """All rings by id, from ``orings.csv`` and ``orings-*.csv``.
 
     Raises :class:`~voicefit.errors.BadTable`; with ``sources``, also for a source that is not among them.
@@ -56,10 +59,14 @@ def parse(texts: Mapping[str, str], sources: Mapping[str, object] | None = None)
     >>> round(parse({"orings.csv": table})["012"].inside_diameter_mm, 2)
     9.25
     """
-    rows = unique(read_family(texts, "orings", ORingRow))
+    rows = unique(read_family(texts, "orings", ORingRow, faults), faults=faults)
     if sources is not None:
-        check_sources(rows.values(), sources)
-    return {row.id: _oring(row) for row in rows.values()}
+        check_sources(rows.values(), sources, faults)
+    rings = {}
+    for row in rows.values():
+        with faults.noting(row.id):
+            rings[row.id] = _oring(row)
+    return rings
 
 
 def _oring(row: ORingRow) -> ORing:

@@ -16,6 +16,7 @@ from typing import Annotated
 from pydantic import Field
 
 from voicefit.catalogue.ends import Basis, CandidateEnd, Series
+from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.size_rows import DashRow, KindRow
 from voicefit.catalogue.tables import Exact, Row, Text, check_sources, no_check, positive, read_family, unique
 from voicefit.records import Gender
@@ -57,31 +58,36 @@ class Profile:
 
 
 def parse(
-    texts: Mapping[str, str], sources: Mapping[str, object] | None = None, check: Callable[[Row], None] = no_check
+    texts: Mapping[str, str],
+    sources: Mapping[str, object] | None = None,
+    check: Callable[[Row], None] = no_check,
+    faults: Faults = AT_ONCE,
 ) -> tuple[Profile, ...]:
     """All couplers, then all staple connectors.
 
     Raises :class:`~voicefit.errors.BadTable`, also where a spigot would not enter its bore; with ``sources``, also for
     a source that is not among them. ``check`` : may raise it too, for a row that contradicts other tables.
     """
-    couplers = read_family(texts, "couplers", CouplerRow)
-    staples = read_family(texts, "staples", StapleRow)
-    rows = unique((*couplers, *staples))
+    couplers = read_family(texts, "couplers", CouplerRow, faults)
+    staples = read_family(texts, "staples", StapleRow, faults)
+    rows = unique((*couplers, *staples), faults=faults)
     if sources is not None:
-        check_sources(rows.values(), sources)
+        check_sources(rows.values(), sources, faults)
     for each in rows.values():
         check(each)
     for row in staples:
         if row.spigot_diameter_mm >= row.bore_diameter_mm:
-            raise row.bad("bore_diameter_mm", "must be greater than spigot_diameter_mm")
-    probes = ((row, float(row.probe_diameter_mm)) for row in couplers)
-    return (
-        *(_profile(row, ("probe", probe), ("bore", probe)) for row, probe in probes),
-        *(
-            _profile(row, ("spigot", float(row.spigot_diameter_mm)), ("bore", float(row.bore_diameter_mm)))
-            for row in staples
-        ),
-    )
+            faults.note(row.bad("bore_diameter_mm", "must be greater than spigot_diameter_mm"), row.id)
+    found = []
+    for each in rows.values():
+        with faults.noting(each.id):
+            if isinstance(each, CouplerRow):
+                probe = float(each.probe_diameter_mm)
+                found.append(_profile(each, ("probe", probe), ("bore", probe)))
+            elif isinstance(each, StapleRow):
+                spigot, bore = float(each.spigot_diameter_mm), float(each.bore_diameter_mm)
+                found.append(_profile(each, ("spigot", spigot), ("bore", bore)))
+    return tuple(found)
 
 
 def _profile(row: CouplerRow | StapleRow, male: tuple[str, float], female: tuple[str, float]) -> Profile:
@@ -98,7 +104,7 @@ def profile_ends(
 ) -> tuple[CandidateEnd, ...]:
     """Both halves of every coupler and staple connector.
 
-    ``kinds`` : rows of ``kinds*.csv`` by id. Raises :class:`KeyError` for a profile whose series is not in ``series``.
+    ``kinds`` : rows of ``kinds*.csv`` by id. A profile whose series is not in ``series`` is passed over.
     """
     by_series: dict[str, list[KindRow]] = {}
     for kind in kinds.values():
@@ -107,6 +113,7 @@ def profile_ends(
         _end(profile, kind, series[profile.series], dashes)
         for profile in profiles
         for kind in by_series.get(profile.series, ())
+        if profile.series in series
     )
 
 

@@ -14,6 +14,7 @@ from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
 from voicefit.catalogue.ends import CandidateEnd, Series, Thread
+from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.size_rows import DashRow, KindRow, SeriesRow, SizeRow
 from voicefit.quantities import MM_PER_INCH
 from voicefit.records import Gender, Seal, SeatForm
@@ -57,21 +58,21 @@ def series_from(rows: Iterable[SeriesRow]) -> dict[str, Series]:
     }
 
 
-def check_kinds(kinds: Mapping[str, KindRow], series: Mapping[str, Series]) -> None:
-    """Raise :class:`BadTable` where a kind contradicts itself or names what is not there."""
+def check_kinds(kinds: Mapping[str, KindRow], series: Mapping[str, Series], faults: Faults = AT_ONCE) -> None:
+    """Note a :class:`BadTable` where a kind contradicts itself or names what is not there."""
     for kind in kinds.values():
-        if kind.series not in series:
-            raise kind.bad("series", f"{kind.series!r} is not in series.csv")
+        if faults.lacks(kind.series, series):
+            faults.note(kind.bad("series", f"{kind.series!r} is not in series.csv"), kind.id)
         if kind.id.partition("/")[0] != kind.series:
-            raise kind.bad("id", f"must begin with its series, {kind.series}/")
+            faults.note(kind.bad("id", f"must begin with its series, {kind.series}/"), kind.id)
         if kind.variant.partition("-")[0] != kind.gender:
-            raise kind.bad("id", f"what follows {kind.series}/ must begin with its gender, {kind.gender}")
-        if kind.ordered_as and kind.ordered_as not in kinds:
-            raise kind.bad("ordered_as", f"{kind.ordered_as!r} is not in kinds.csv")
+            faults.note(kind.bad("id", f"what follows {kind.series}/ must begin with its gender, {kind.gender}"))
+        if kind.ordered_as and faults.lacks(kind.ordered_as, kinds):
+            faults.note(kind.bad("ordered_as", f"{kind.ordered_as!r} is not in kinds.csv"))
         conical = kind.seat_form in (SeatForm.CONVEX, SeatForm.RECESSED)
         if conical != (kind.seat_half_angle_deg is not None):
             reason = "a convex or recessed seat needs it" if conical else f"a seat that is {kind.seat_form} has none"
-            raise kind.bad("seat_half_angle_deg", reason)
+            faults.note(kind.bad("seat_half_angle_deg", reason))
 
 
 def ends_from(
@@ -80,10 +81,11 @@ def ends_from(
     series: Mapping[str, Series],
     threads: Mapping[str, Thread],
     dashes: Mapping[int, DashRow],
+    faults: Faults = AT_ONCE,
 ) -> list[CandidateEnd]:
     """All threaded ends, in the order of the tables; of rows whose series is there and has kinds.
 
-    Raises :class:`BadTable` where a row names another thing that is not there.
+    Notes a :class:`BadTable` where a row names another thing that is not there.
     """
     kinds_of: dict[str, list[KindRow]] = {}
     for kind in kinds.values():
@@ -91,10 +93,18 @@ def ends_from(
     ends = []
     for size in sizes:
         if size.id.partition("/")[0] != size.series or not size.key:
-            raise size.bad("id", f"must be {size.series}/ and the size")
-        chosen = _chosen(size, kinds_of.get(size.series, []))
-        common = _Common(size, threads, dashes)
-        ends += [common.end(kind, series[size.series], kinds) for kind in chosen]
+            faults.note(size.bad("id", f"must be {size.series}/ and the size"), size.id)
+        if size.series not in series:  # it was told already
+            faults.spoil(size.id)
+            continue
+        with faults.noting(size.id):
+            chosen = _chosen(size, kinds_of.get(size.series, []))
+            common = _Common(size, threads, dashes, faults)
+            if faults.broken(size.id):
+                continue
+            for kind in chosen:
+                with faults.noting(size.id):
+                    ends.append(common.end(kind, series[size.series], kinds))
     return ends
 
 
@@ -111,30 +121,38 @@ def _chosen(size: SizeRow, kinds: list[KindRow]) -> list[KindRow]:
 class _Common:
     """What all kinds of one size share."""
 
-    def __init__(self, size: SizeRow, threads: Mapping[str, Thread], dashes: Mapping[int, DashRow]) -> None:
-        self.size = size
+    def __init__(
+        self, size: SizeRow, threads: Mapping[str, Thread], dashes: Mapping[int, DashRow], faults: Faults
+    ) -> None:
+        """Notes what is wrong, each thing for itself; then the size's id is spoiled."""
+        self.size, self.faults = size, faults
         self.thread = self._thread("thread", size.thread, threads)
         self.female_thread = (
             self._thread("female_thread", size.female_thread, threads) if size.female_thread else self.thread
         )
-        if size.dash is not None and size.dash not in dashes:
-            raise size.bad("dash", f"{size.dash} is not in dashes.csv")
+        if size.dash is not None and size.dash not in dashes and not faults.broken(f"dashes of {size.dash}"):
+            faults.note(size.bad("dash", f"{size.dash} is not in dashes.csv"), size.id)
         self.dn = size.dn
-        if self.dn is None and size.dash is not None:
+        if self.dn is None and size.dash is not None and size.dash in dashes:
             self.dn = dashes[size.dash].dn
         if size.tube_od_in is not None and size.tube_od_mm is not None:
-            raise size.bad("tube_od_mm", "give the tube in inches or in millimetres, not both")
+            faults.note(size.bad("tube_od_mm", "give the tube in inches or in millimetres, not both"), size.id)
         tube = size.tube_od_mm if size.tube_od_in is None else size.tube_od_in * MM_PER_INCH
         self.tube_od_mm = None if tube is None else float(tube)
-        self.nominal = self._nominal()
-        self.wall = self._wall()
+        self.nominal, self.wall = "", None
+        with faults.noting(size.id):
+            self.nominal = self._nominal()
+        with faults.noting(size.id):
+            self.wall = self._wall()
         self.male_hex = self._hexes("male_hex")
         self.female_hex = self._hexes("female_hex")
 
-    def _thread(self, column: str, designation: str, threads: Mapping[str, Thread]) -> Thread:
+    def _thread(self, column: str, designation: str, threads: Mapping[str, Thread]) -> Thread | None:
+        if self.faults.lacks(designation, threads):
+            self.faults.note(self.size.bad(column, f"{designation!r} is in no table of threads"))
         if designation not in threads:
-            raise self.size.bad(column, f"{designation!r} is in no table of threads")
-        return threads[designation]
+            self.faults.spoil(self.size.id)
+        return threads.get(designation)
 
     def _nominal(self) -> str:
         size = self.size
@@ -216,7 +234,7 @@ class _Common:
         return own if own is not None and kind.seat_form is SeatForm.CONVEX else kind.ball_nose_share
 
     def _part(self, kind: KindRow, kinds: Mapping[str, KindRow]) -> str:
-        base = kinds[kind.ordered_as] if kind.ordered_as else kind
+        base = kinds.get(kind.ordered_as, kind)
         for end_id in self.size.ordered_as:
             variant = end_id.rpartition("/")[2]
             if variant == base.variant or variant.startswith(f"{base.variant}-"):

@@ -1,4 +1,4 @@
-"""The reader of tables: CSV text in, validated rows out, or one error that names file, row, column and reason.
+"""The reader of tables: CSV text in, validated rows out, or errors that name file, row, column and reason.
 
 Duty: the form of a table (header, cells, types, ranges, unique ids, known sources). It must not open files, must
 not know any one table, and must not compute: a row holds what the table says.
@@ -20,7 +20,7 @@ To read a table, write a :class:`Row` with one field a column and call :func:`re
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from functools import lru_cache
 from typing import Annotated, Any, TypeVar
@@ -28,6 +28,7 @@ from typing import Annotated, Any, TypeVar
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints, TypeAdapter, ValidationError
 
 from voicefit.catalogue.ends import Basis
+from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.errors import BadTable
 from voicefit.quantities import exact
 
@@ -50,19 +51,20 @@ def _to_float(value: object) -> object:
     return float(_exact_text(value)) if isinstance(value, str) else value
 
 
-def _split(value: object) -> object:
+def split(value: object) -> object:
+    """The parts of a cell with several values."""
     return tuple(part for text in value.split(";") if (part := text.strip())) if isinstance(value, str) else value
 
 
 def _split_exact(value: object) -> object:
-    parts = _split(value)
+    parts = split(value)
     return tuple(_to_exact(part) for part in parts) if isinstance(parts, tuple) else parts
 
 
 Text = Annotated[str, StringConstraints(min_length=1, strip_whitespace=True)]
 Exact = Annotated[Fraction, BeforeValidator(_to_exact)]  # exact number
 Number = Annotated[float, BeforeValidator(_to_float)]  # the same spellings, kept as a float
-Several = Annotated[tuple[Text, ...], BeforeValidator(_split)]  # texts separated by ;
+Several = Annotated[tuple[Text, ...], BeforeValidator(split)]  # texts separated by ;
 SeveralExact = Annotated[tuple[Annotated[Fraction, Field(gt=0, le=500)], ...], BeforeValidator(_split_exact)]
 
 
@@ -97,7 +99,7 @@ def _adapter(model: type[R]) -> TypeAdapter[list[R]]:
     return TypeAdapter(list[model])  # type: ignore[valid-type]  # the element type is known only at run time
 
 
-def read_table(file: str, text: str, model: type[R]) -> tuple[R, ...]:
+def read_table(file: str, text: str, model: type[R], faults: Faults = AT_ONCE) -> tuple[R, ...]:
     """Read one table.
 
     Parameters
@@ -106,7 +108,9 @@ def read_table(file: str, text: str, model: type[R]) -> tuple[R, ...]:
     text : the whole CSV
     model : the row's type; its fields (but ``file`` and ``line``) are the columns allowed
 
-    Returns the rows in order. Raises :class:`BadTable` at the first thing wrong.
+    faults : notes what is wrong; without it the first thing wrong is raised as :class:`BadTable`
+
+    Returns the rows in order, without those that are wrong.
     """
     lines = text.removeprefix("\ufeff").splitlines(keepends=True)
     reader = csv.reader(lines, strict=True)
@@ -117,44 +121,69 @@ def read_table(file: str, text: str, model: type[R]) -> tuple[R, ...]:
             if not any(cell.strip() for cell in record):
                 continue
             if header is None:
-                header = _checked_header(file, reader.line_num, [name.strip() for name in record], model)
+                header = [name.strip() for name in record]
+                if not _check_header(file, reader.line_num, header, model, faults):
+                    return ()
                 continue
             if len(record) != len(header):
                 reason = f"{len(record)} cells where the header has {len(header)}"
-                raise BadTable(file, reader.line_num, None, reason)
+                faults.note(BadTable(file, reader.line_num, None, reason), record[0].strip())
+                continue
             row: dict[str, Any] = {name: cell for name, cell in zip(header, record, strict=True) if cell.strip()}
             row["file"], row["line"] = file, reader.line_num
             cells.append(row)
     except csv.Error as error:
-        raise BadTable(file, reader.line_num, None, f"not CSV: {error}") from None
+        faults.note(BadTable(file, reader.line_num, None, f"not CSV: {error}"))
     if header is None:
-        raise BadTable(file, None, None, "empty: not even a header")
+        faults.note(BadTable(file, None, None, "empty: not even a header"))
+    return _validated(file, cells, model, faults)
+
+
+def _validated(file: str, cells: Sequence[dict[str, Any]], model: type[R], faults: Faults) -> tuple[R, ...]:
     try:
         return tuple(_adapter(model).validate_python(cells))
     except ValidationError as error:
-        raise _first_error(file, cells, error) from None
+        wrong = set()
+        for each in error.errors(include_url=False):
+            row = int(each["loc"][0])
+            if (row, each["loc"][1:2]) not in wrong:  # one error a cell: of alternatives the first
+                faults.note(_cell_error(file, cells[row], each), *_ids(file, cells[row]))
+            wrong.add((row, each["loc"][1:2]))
+        bad_rows = {row for row, _ in wrong}
+        return _validated(file, [row for at, row in enumerate(cells) if at not in bad_rows], model, faults)
 
 
-def _checked_header(file: str, line: int, header: list[str], model: type[Row]) -> list[str]:
+def _ids(file: str, row: Mapping[str, Any]) -> Iterator[str]:
+    """What nobody is to miss because this row is wrong."""
+    if row.get("id"):
+        yield str(row["id"])
+    for column in ("series", "dash"):  # the rows of a series in this family; a dash
+        yield f"{name_of(file).partition('-')[0]} of {row.get(column)}"
+
+
+def _check_header(file: str, line: int, header: Sequence[str], model: type[Row], faults: Faults) -> bool:
+    """Whether the rows can be read at all."""
+    wrong: list[BadTable] = []
     fields = {name: field for name, field in model.model_fields.items() if name not in FILLED_BY_READER}
     for index, name in enumerate(header):
         if name in header[:index]:
-            raise BadTable(file, line, name, "the column appears twice")
-        if name not in fields and len(header) == 1 and ";" in name:
-            raise BadTable(file, line, None, "the cells are separated by ; and must be by commas")
-        if name not in fields:
-            raise BadTable(file, line, name or str(index + 1), f"no such column; there are: {', '.join(fields)}")
+            wrong.append(BadTable(file, line, name, "the column appears twice"))
+        elif name not in fields and len(header) == 1 and ";" in name:
+            faults.note(BadTable(file, line, None, "the cells are separated by ; and must be by commas"))
+            return False
+        elif name not in fields:
+            there = ", ".join(fields)
+            wrong.append(BadTable(file, line, name or str(index + 1), f"no such column; there are: {there}"))
     for name, field in fields.items():
         if field.is_required() and name not in header:
-            raise BadTable(file, line, name, "the column is missing")
-    return header
+            wrong.append(BadTable(file, line, name, "the column is missing"))
+    for error in wrong:
+        faults.note(error)
+    return not wrong
 
 
-def _first_error(file: str, cells: Sequence[Mapping[str, Any]], error: ValidationError) -> BadTable:
-    first = error.errors(include_url=False)[0]
-    index, *rest = first["loc"]
-    assert isinstance(index, int)  # the adapter validates a list
-    row = cells[index]
+def _cell_error(file: str, row: Mapping[str, Any], first: Mapping[str, Any]) -> BadTable:
+    _, *rest = first["loc"]
     column = str(rest[0]) if rest else None
     if first["type"] == "missing":
         reason = "must not be empty"
@@ -171,12 +200,12 @@ def name_of(path: str) -> str:
     return path.rsplit("/", 1)[-1].removesuffix(".csv")
 
 
-def read_family(texts: Mapping[str, str], family: str, model: type[R]) -> tuple[R, ...]:
+def read_family(texts: Mapping[str, str], family: str, model: type[R], faults: Faults = AT_ONCE) -> tuple[R, ...]:
     """All rows of ``FAMILY.csv`` and every ``FAMILY-*.csv`` among ``texts``: files sorted, the user's own last."""
     rows: list[R] = []
     for path in sorted(texts, key=lambda path: (path.startswith(ADDED), path)):
         if path.endswith(".csv") and belongs(path, family):
-            rows += read_table(path, texts[path], model)
+            rows += read_table(path, texts[path], model, faults)
     return tuple(rows)
 
 
@@ -185,8 +214,8 @@ def belongs(path: str, family: str) -> bool:
     return name_of(path) == family or name_of(path).startswith(f"{family}-")
 
 
-def check_families(texts: Mapping[str, str], families: Iterable[str]) -> None:
-    """Raise :class:`BadTable` for an added CSV that belongs to no family: a misspelt name must not pass in silence.
+def check_families(texts: Mapping[str, str], families: Iterable[str], faults: Faults = AT_ONCE) -> None:
+    """Note :class:`BadTable` for an added CSV that belongs to no family: a misspelt name must not pass in silence.
 
     ``families`` : those that are known beside the project's own tables among ``texts``.
     """
@@ -194,7 +223,7 @@ def check_families(texts: Mapping[str, str], families: Iterable[str]) -> None:
     for path in texts:
         if path.startswith(ADDED) and path.endswith(".csv") and not any(belongs(path, family) for family in known):
             first = sorted(family for family in known if not any(family.startswith(f"{each}-") for each in known))
-            raise BadTable(path, None, None, f"no such table; names begin with one of {', '.join(first)}")
+            faults.note(BadTable(path, None, None, f"no such table; names begin with one of {', '.join(first)}"))
 
 
 def merged(texts: Mapping[str, str], extra: Mapping[str, str] | None) -> dict[str, str]:
@@ -214,13 +243,14 @@ def merged(texts: Mapping[str, str], extra: Mapping[str, str] | None) -> dict[st
     return joined
 
 
-def unique(rows: Iterable[R], column: str = "id") -> dict[str, R]:
-    """The rows by a column that must not repeat; raises :class:`BadTable` at the second of two."""
+def unique(rows: Iterable[R], column: str = "id", faults: Faults = AT_ONCE) -> dict[str, R]:
+    """The rows by a column that must not repeat; of two the second is wrong."""
     found: dict[str, R] = {}
     for row in rows:
         key = getattr(row, column)
         if (before := found.get(key)) is not None:
-            raise row.bad(column, f"{key!r} is already in {before.file}, row {before.line}")
+            faults.note(row.bad(column, f"{key!r} is already in {before.file}, row {before.line}"))
+            continue
         found[key] = row
     return found
 
@@ -229,8 +259,8 @@ def no_check(row: Row) -> None:
     """The check of a row where nothing else is known that it could contradict."""
 
 
-def check_sources(rows: Iterable[Row], sources: Mapping[str, object]) -> None:
-    """Raise :class:`BadTable` where a row's ``source`` is not in the bibliography."""
+def check_sources(rows: Iterable[Row], sources: Mapping[str, object], faults: Faults = AT_ONCE) -> None:
+    """Note a :class:`BadTable` where a row's ``source`` is not in the bibliography."""
     for row in rows:
-        if row.source not in sources:
-            raise row.bad("source", f"{row.source!r} is not in sources.csv")
+        if faults.lacks(row.source, sources):
+            faults.note(row.bad("source", f"{row.source!r} is not in sources.csv"))

@@ -27,6 +27,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from voicefit.catalogue.ends import Thread
+from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.thread_rows import ThreadRow, filled
 from voicefit.catalogue.tolerances import metric_limits_um, unified_limits_in
 from voicefit.quantities import MM_PER_INCH
@@ -264,13 +265,20 @@ def _rounded(limits: tuple[float, float]) -> tuple[float, float]:
     return round(limits[0], _DECIMALS), round(limits[1], _DECIMALS)
 
 
-def threads_from(rows: Iterable[ThreadRow]) -> dict[str, Thread]:
+def threads_from(rows: Iterable[ThreadRow], faults: Faults = AT_ONCE) -> dict[str, Thread]:
     """Threads by designation.
 
-    Raises :class:`BadTable` as :func:`thread_from`, and where ``like`` names no thread of that size and pitch.
+    Notes :class:`BadTable` as :func:`thread_from`, and where ``like`` names no thread of that size and pitch.
     """
     by_id = {row.id: row for row in rows}
-    return {row.id: thread_from(filled(row, by_id)) for row in by_id.values()}
+    threads = {}
+    for row in by_id.values():
+        if row.like and faults.broken(row.like):
+            faults.spoil(row.id)
+            continue
+        with faults.noting(row.id):
+            threads[row.id] = thread_from(filled(row, by_id))
+    return threads
 
 
 class Diameters(NamedTuple):

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 
 from voicefit.catalogue import CandidateEnd
 from voicefit.catalogue.ends import Basis
+from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.tables import Row, Several, Text, check_sources, read_family, unique
 from voicefit.ordering.mating import MatingRules
 from voicefit.ordering.rating import Rating, rating_of
@@ -67,14 +68,14 @@ class Adapters:
     _by_first: Mapping[str, tuple[Adapter, ...]] = field(repr=False)
 
     @classmethod
-    def build(cls, rules: MatingRules, data: Mapping[str, str]) -> Adapters:
-        """Raises ``BadTable`` for a wrong row of ``adapters.csv``."""
-        rows = unique(read_family(data, "adapters", AdapterRow))
-        check_sources(rows.values(), rules.catalogue.sources)
+    def build(cls, rules: MatingRules, data: Mapping[str, str], faults: Faults = AT_ONCE) -> Adapters:
+        """Notes a ``BadTable`` for a wrong row of ``adapters.csv``."""
+        rows = unique(read_family(data, "adapters", AdapterRow, faults), faults=faults)
+        check_sources(rows.values(), rules.catalogue.sources, faults)
         of_kind: dict[str, list[CandidateEnd]] = {}
         for end in rules.catalogue.ends:
             of_kind.setdefault(end.kind, []).append(end)
-        made = tuple(adapter for row in rows.values() for adapter in _made(row, of_kind))
+        made = tuple(adapter for row in rows.values() for adapter in _made(row, of_kind, faults))
         by_first: dict[str, list[Adapter]] = {}
         for adapter in made:
             for way in (adapter, adapter.turned):
@@ -132,23 +133,35 @@ def _bore_step(a: CandidateEnd, b: CandidateEnd) -> int:
     return abs(a.dn - b.dn)
 
 
-def _made(row: AdapterRow, of_kind: Mapping[str, list[CandidateEnd]]) -> list[Adapter]:
+def _made(row: AdapterRow, of_kind: Mapping[str, list[CandidateEnd]], faults: Faults) -> list[Adapter]:
     for column in ("end_a", "end_b"):
-        if getattr(row, column) not in of_kind:
-            raise row.bad(column, f"{getattr(row, column)!r} is no kind of end")
+        if faults.lacks(getattr(row, column), of_kind):
+            faults.note(row.bad(column, f"{getattr(row, column)!r} is no kind of end"))
+    if not {row.end_a, row.end_b} <= of_kind.keys():
+        return []
     firsts, seconds = of_kind[row.end_a], of_kind[row.end_b]
     pairs: dict[tuple[str, str], Adapter] = {}
     for size in row.sizes:
         if size not in (SAME, NEXT) and not _PAIR.fullmatch(size):
-            raise row.bad("sizes", f"{size!r} is neither same, next, nor size:size")
+            faults.note(row.bad("sizes", f"{size!r} is neither same, next, nor size:size"))
+            continue
         for a in firsts:
             for b in seconds:
                 if not _sizes_fit(size, a, b) or (row.end_a == row.end_b and (b.id, a.id) in pairs):
                     continue
                 pairs[a.id, b.id] = Adapter(row.id, (a, b), row.source, row.basis)
         if ":" in size and not any(_sizes_fit(size, a, b) for a in firsts for b in seconds):
-            raise row.bad("sizes", f"there is no {row.end_a} and {row.end_b} of {size}")
+            reason = f"there is no {row.end_a} and {row.end_b} of {size}"
+            told = any(faults.broken(f"{series}/{key}") for series, key in _named(row, size))
+            if not told:
+                faults.note(row.bad("sizes", reason))
     return list(pairs.values())
+
+
+def _named(row: AdapterRow, size: str) -> Iterable[tuple[str, str]]:
+    """Series and size of the two ends that ``size:size`` names."""
+    kinds = (row.end_a.partition("/")[0], row.end_b.partition("/")[0])
+    return zip(kinds, (part.strip() for part in size.split(":")), strict=True)
 
 
 def _sizes_fit(size: str, a: CandidateEnd, b: CandidateEnd) -> bool:

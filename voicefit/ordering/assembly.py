@@ -22,6 +22,7 @@ from typing import Annotated
 from pydantic import Field
 
 from voicefit.catalogue import CandidateEnd, Catalogue
+from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.hoses import Hose
 from voicefit.catalogue.tables import Exact, Row, Text, check_sources, positive, read_family, unique
 from voicefit.ordering.hose import HoseFacts
@@ -98,14 +99,16 @@ class Assembly:
         return None if self.facts.length_mm is None else most_turn(self.hose, self.facts.length_mm)
 
 
-def tolerances_from(catalogue: Catalogue, data: Mapping[str, str]) -> tuple[LengthToleranceRow, ...]:
-    """The rows of ``length-tolerances.csv``. Raises ``BadTable``."""
-    rows = unique(read_family(data, "length-tolerances", LengthToleranceRow))
-    check_sources(rows.values(), catalogue.sources)
+def tolerances_from(
+    catalogue: Catalogue, data: Mapping[str, str], faults: Faults = AT_ONCE
+) -> tuple[LengthToleranceRow, ...]:
+    """The rows of ``length-tolerances.csv``. Notes ``BadTable``."""
+    rows = unique(read_family(data, "length-tolerances", LengthToleranceRow, faults), faults=faults)
+    check_sources(rows.values(), catalogue.sources, faults)
     for row in rows.values():
         given = [each is not None for each in (row.plus_mm, row.minus_mm, row.plus_percent, row.minus_percent)]
         if given not in ([True, True, False, False], [False, False, True, True]):
-            raise row.bad("plus_mm", "give both tolerances in mm or both in per cent")
+            faults.note(row.bad("plus_mm", "give both tolerances in mm or both in per cent"))
     return tuple(rows.values())
 
 

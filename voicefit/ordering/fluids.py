@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from voicefit.catalogue import Catalogue
+from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.tables import Row, Several, Text, check_sources, read_family, unique
 
 
@@ -32,8 +33,8 @@ class Fluid:
     note: str
 
 
-def fluids_from(catalogue: Catalogue, data: Mapping[str, str]) -> dict[str, Fluid]:
-    """All fluids by id. Raises ``BadTable``."""
-    rows = unique(read_family(data, "fluids", FluidRow))
-    check_sources(rows.values(), catalogue.sources)
+def fluids_from(catalogue: Catalogue, data: Mapping[str, str], faults: Faults = AT_ONCE) -> dict[str, Fluid]:
+    """All fluids by id. Notes ``BadTable``."""
+    rows = unique(read_family(data, "fluids", FluidRow, faults), faults=faults)
+    check_sources(rows.values(), catalogue.sources, faults)
     return {row.id: Fluid(row.id, row.name, row.words, row.suits, row.avoid, row.note) for row in rows.values()}

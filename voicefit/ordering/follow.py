@@ -16,16 +16,6 @@ from voicefit.ordering.cautions import Caution, belonging
 from voicefit.ordering.mating import Mating, MatingRules
 from voicefit.records import Seal
 
-# A condition with these words is of a joint with these seals only: a cutting ring takes more than a turn, the O-ring
-# nose on the same thread a quarter of one. A condition without them holds for every joint of its series.
-TIGHTENED_ON: Mapping[str, frozenset[Seal]] = {
-    "cutting ring": frozenset({Seal.CUTTING_RING}),
-    "ring set beforehand": frozenset({Seal.CUTTING_RING}),
-    "O-ring nose": frozenset({Seal.CONE_O_RING}),
-    "captured ring": frozenset({Seal.WASHER}),
-    "hose swivel": frozenset({Seal.CONE_O_RING, Seal.METAL}),
-}
-
 
 @dataclass(frozen=True, slots=True)
 class SealNeed:
@@ -73,16 +63,16 @@ def follow_up(
         end=end,
         mating=mating,
         seals=seals,
-        torque=tuple(figure for figure in end.torque if _is_of(figure, kinds)),
-        turns=tuple(figure for figure in end.turns if _is_of(figure, kinds)),
+        torque=tuple(figure for figure in end.torque if _is_of(figure, end, kinds)),
+        turns=tuple(figure for figure in end.turns if _is_of(figure, end, kinds)),
         pressure=end.pressure,
         cautions=belonging(cautions, {kind.value for kind in kinds}),
     )
 
 
-def _is_of(figure: Figure, kinds: Set[Seal]) -> bool:
-    """Whether a figure of tightening is of a joint with one of these seals."""
-    return all(kinds & seals for words, seals in TIGHTENED_ON.items() if words in figure.condition)
+def _is_of(figure: Figure, end: CandidateEnd, kinds: Set[Seal]) -> bool:
+    """Whether a figure of tightening is of a joint of this end with one of these seals."""
+    return figure.holds_for is None or figure.holds_for.suits_joint(end.gender, kinds)
 
 
 def seals_of(end: CandidateEnd, mates: Iterable[CandidateEnd], rings: Mapping[str, ORing]) -> tuple[SealNeed, ...]:

@@ -17,6 +17,7 @@ from typing import Literal
 
 from voicefit.catalogue import CandidateEnd, Catalogue, Thread
 from voicefit.catalogue.ends import Shape
+from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.tables import Row, Text, check_sources, read_family, unique
 from voicefit.records import Gender, Seal, SeatForm
 
@@ -97,15 +98,15 @@ class MatingRules:
     _known: dict[str, Mating] = field(default_factory=dict, repr=False, compare=False)
 
     @classmethod
-    def build(cls, catalogue: Catalogue, data: Mapping[str, str]) -> MatingRules:
-        """Raises ``BadTable`` for a wrong row of ``mating.csv``."""
-        rows = unique(read_family(data, "mating", DeclaredRow))
-        check_sources(rows.values(), catalogue.sources)
+    def build(cls, catalogue: Catalogue, data: Mapping[str, str], faults: Faults = AT_ONCE) -> MatingRules:
+        """Notes a ``BadTable`` for a wrong row of ``mating.csv``."""
+        rows = unique(read_family(data, "mating", DeclaredRow, faults), faults=faults)
+        check_sources(rows.values(), catalogue.sources, faults)
         kinds = {end.kind for end in catalogue.ends}
         for row in rows.values():
             for column in ("kind_a", "kind_b"):
-                if getattr(row, column) not in kinds:
-                    raise row.bad(column, f"{getattr(row, column)!r} is no kind of end")
+                if faults.lacks(getattr(row, column), kinds):
+                    faults.note(row.bad(column, f"{getattr(row, column)!r} is no kind of end"))
         declared = {frozenset((row.kind_a, row.kind_b)): (row.condition, row.source) for row in rows.values()}
         return cls(catalogue, declared)
 

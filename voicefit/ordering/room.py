@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from voicefit.catalogue import CandidateEnd, Catalogue
+from voicefit.catalogue.faults import Faults
 from voicefit.catalogue.hoses import Hose
 from voicefit.errors import BadInput
 from voicefit.ordering import assembly, cautions, follow
@@ -41,16 +42,31 @@ class Ordering:
     length_tolerances: tuple[LengthToleranceRow, ...]
 
     @classmethod
-    def build(cls, catalogue: Catalogue, data: Mapping[str, str]) -> Ordering:
-        """From the texts of ``data/`` by relative path. Raises ``BadTable`` naming file, row and column."""
-        rules = MatingRules.build(catalogue, data)
+    def build(cls, catalogue: Catalogue, data: Mapping[str, str], faults: Faults | None = None) -> Ordering:
+        """From the texts of ``data/`` by relative path.
+
+        Raises ``BadTable`` naming file, row and column, ``BadTables`` where more than one thing is wrong; with
+        ``faults``, all of it is noted there instead.
+        """
+        found = Faults() if faults is None else faults
+        ordering = cls._build(catalogue, data, found)
+        if faults is None:
+            found.raise_all()
+        return ordering
+
+    @classmethod
+    def _build(cls, catalogue: Catalogue, data: Mapping[str, str], faults: Faults) -> Ordering:
+        rules = MatingRules.build(catalogue, data, faults)
+        written: tuple[Caution, ...] = ()
+        with faults.noting():
+            written = cautions.parse(data)
         return cls(
             catalogue=catalogue,
             rules=rules,
-            adapters=Adapters.build(rules, data),
-            cautions=cautions.parse(data),
-            fluids=fluids_from(catalogue, data),
-            length_tolerances=assembly.tolerances_from(catalogue, data),
+            adapters=Adapters.build(rules, data, faults),
+            cautions=written,
+            fluids=fluids_from(catalogue, data, faults),
+            length_tolerances=assembly.tolerances_from(catalogue, data, faults),
         )
 
     def end(self, end_id: str) -> CandidateEnd:

@@ -1,0 +1,62 @@
+"""What is wrong in a folder of tables, all of it in one run.
+
+Every reader of tables takes a :class:`Faults`. It *notes* what is wrong and goes on with what is left; whoever began
+raises all of it at the end. An id whose row was wrong is remembered, so that a row which names it is not blamed too.
+
+Duty: collect. It must not know a table, and must not decide what is wrong.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Container, Iterator
+from contextlib import contextmanager
+
+from voicefit.errors import BadTable, BadTables
+
+
+class Faults:
+    """Errors found so far. ``at_once`` : raise the first instead of noting it, for who reads one table alone."""
+
+    def __init__(self, *, at_once: bool = False) -> None:
+        self.found: list[BadTable] = []
+        self._at_once = at_once
+        self._broken: set[str] = set()
+
+    def note(self, error: BadTable, *broken: str) -> None:
+        """Remember an error, and the ids that nobody is to miss because of it."""
+        if self._at_once:
+            raise error
+        self.found += error.errors if isinstance(error, BadTables) else [error]
+        self._broken |= set(broken)
+
+    def spoil(self, *ids: str) -> None:
+        """Remember ids whose rows were wrong."""
+        self._broken |= set(ids)
+
+    def broken(self, key: str) -> bool:
+        """Whether the row of an id was wrong; of an end (``series/size/variant``), also the size's or the series'."""
+        parts = key.split("/")
+        return any("/".join(parts[:count]) in self._broken for count in range(1, len(parts) + 1))
+
+    def lacks(self, key: str, table: Container[str]) -> bool:
+        """Whether ``table`` has no such id, and not because that id's own row is wrong."""
+        return key not in table and not self.broken(key)
+
+    @contextmanager
+    def noting(self, *broken: str) -> Iterator[None]:
+        """Note what is raised within; ``broken`` : ids that are spoiled by it."""
+        try:
+            yield
+        except BadTable as error:
+            self.note(error, *broken)
+
+    def raise_all(self) -> None:
+        """Raise what was noted: the one error itself, or all of them as one."""
+        errors = list({str(error): error for error in self.found}.values())
+        if len(errors) == 1:
+            raise errors[0]
+        if errors:
+            raise BadTables(errors)
+
+
+AT_ONCE = Faults(at_once=True)
