@@ -20,7 +20,7 @@ from voicefit.journal.record import Record
 from voicefit.journal.session_log import SessionLog
 from voicefit.journal.store import Store, open_store
 
-from .test_record import record
+from .test_record import lasts, record
 
 Open = Callable[[str], Store]
 HERE = Path(__file__).parent
@@ -179,7 +179,7 @@ def test_another_programs_database_is_left_as_it_is(tmp_path: Path) -> None:
 @pytest.mark.parametrize("name", ["a b?c#d%20.sqlite", "ä;'\".journal"])
 def test_any_file_name_will_do(name: str, tmp_path: Path, opened: Open) -> None:
     opened(str(tmp_path / name)).append([record(0)])
-    assert opened(str(tmp_path / name)).lasts() == {"a" * 32: 0}
+    assert lasts(opened(str(tmp_path / name))) == {"a" * 32: 0}
     assert (tmp_path / name).is_file()
 
 

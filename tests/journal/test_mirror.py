@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
+import shutil
 import threading
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+import sqlalchemy as sa
 
 from voicefit.journal.mirror import Mirror, sync
 from voicefit.journal.session_log import SessionLog
-from voicefit.journal.sql import SqlStore
-from voicefit.journal.store import Conflict, Store, StoreAway, open_store
+from voicefit.journal.store import Store, StoreAway, open_store
 
 from .conftest import Server
-from .test_record import record
+from .test_record import lasts, record
 from .test_stores import begin
 
 Open = Callable[[str], Store]
@@ -91,7 +92,7 @@ def test_what_did_not_go_goes_with_the_next_session(shop: str, tmp_path: Path, o
     second = begin(later)
     assert later.wait_until_sent(60)
     later.close()
-    assert opened(shop).lasts() == {first.session: 1, second.session: 0}
+    assert lasts(opened(shop)) == {first.session: 1, second.session: 0}
 
 
 def test_a_server_that_hangs_keeps_no_session_waiting(tmp_path: Path, opened: Open) -> None:
@@ -106,7 +107,7 @@ def test_a_server_that_hangs_keeps_no_session_waiting(tmp_path: Path, opened: Op
     assert asked.wait(10)
     log = begin(mirror)
     log.append("reading", {"n": 1})  # returns while the thread hangs
-    assert opened(str(tmp_path / "a.sqlite")).lasts() == {log.session: 1}
+    assert lasts(opened(str(tmp_path / "a.sqlite"))) == {log.session: 1}
     answers.set()
     mirror.close()
     mirror.close()
@@ -121,19 +122,76 @@ def test_sync_sends_only_what_lacks(tmp_path: Path, shop: str, opened: Open) -> 
     assert shared.contents().records == local.contents().records
 
 
-def test_a_conflict_is_raised_after_the_other_sessions_were_sent(tmp_path: Path, shop: str, opened: Open) -> None:
-    class Behind(SqlStore):
-        def lasts(self) -> dict[str, int]:
-            return {}  # as it was before somebody else wrote
+def test_a_copy_that_went_on_is_kept_as_a_session_of_its_own(tmp_path: Path, shop: str, opened: Open) -> None:
+    """A home restored from a backup: both went on with the session, and both had been sent up to its number 2."""
+    first = begin(opened(str(tmp_path / "a.sqlite")))
+    first.append("reading", {"n": 1})
+    first.append("reading", {"n": 2})
+    first.store.close()
+    shutil.copy(tmp_path / "a.sqlite", tmp_path / "copy.sqlite")
+    shared = opened(shop)
+    branches: list[tuple[str, str]] = []
+    for name, more in (("a", 5), ("copy", 3), ("copy", 0), ("a", 1)):
+        local = opened(str(tmp_path / f"{name}.sqlite"))
+        log = SessionLog.resume(local, first.session, version="0", catalogue="c" * 64, grammar="g" * 64)
+        for n in range(more):
+            log.append("reading", {"from": name, "n": n})
+        sync(local, shared, lambda *ids: branches.append(ids))
+        assert sync(local, shared) == 0
+    ((of, own),) = branches  # told once
+    assert of == first.session
+    found = shared.contents()
+    assert found.damage == ()
+    for session, name, count in ((of, "a", 6), (own, "copy", 3)):
+        records = [r for r in found.records if r.session == session]
+        assert [r.sequence for r in records] == list(range(len(records)))
+        assert [r.data["n"] for r in records if "from" not in r.data and "n" in r.data] == [1, 2], "the common past"
+        assert [r.data["from"] for r in records if "from" in r.data] == [name] * count
+    (header,) = [r for r in found.records if r.session == own and r.sequence == 0]
+    assert (header.data["branch_of"], header.data["after"]) == (of, 2)
 
-    local, shared = opened(str(tmp_path / "a.sqlite")), Behind(shop)
-    for session in "abc":
-        local.append([record(n, session=session * 32) for n in range(3)])
-    shared.append([record(1, session="b" * 32, other=True)])
-    with pytest.raises(Conflict, match="record 1 of session bbbbbbbb"):
-        sync(local, shared)
-    shared.close()
-    assert opened(shop).lasts() == {"a" * 32: 2, "b" * 32: 1, "c" * 32: 2}
+
+def test_two_copies_speak_at_once(shop: str, tmp_path: Path, opened: Open) -> None:
+    first = begin(opened(str(tmp_path / "0.sqlite")))
+    first.store.close()
+    shutil.copy(tmp_path / "0.sqlite", tmp_path / "1.sqlite")
+    told: list[str] = []
+    mirrors = [
+        Mirror(
+            open_store(tmp_path / f"{n}.sqlite"), lambda: open_store(shop), on_branch=lambda _, own: told.append(own)
+        )
+        for n in range(2)
+    ]
+    logs = [SessionLog.resume(each, first.session, version="0", catalogue="c", grammar="g") for each in mirrors]
+    for n in range(20):
+        for side, log in enumerate(logs):
+            log.append("reading", {"side": side, "n": n})
+            assert mirrors[side].wait_until_sent(60)
+    for mirror in mirrors:
+        mirror.close()
+    found = opened(shop).contents()
+    assert found.damage == () and len(told) == 1
+    sides = {
+        session: [(r.data["side"], r.data["n"]) for r in found.records if r.session == session and "side" in r.data]
+        for session in (first.session, *told)
+    }
+    assert sorted(sides.values()) == [[(side, n) for n in range(20)] for side in range(2)]
+
+
+def test_a_shared_journal_restored_from_a_backup_gets_what_it_lacks(shop: str, tmp_path: Path, opened: Open) -> None:
+    mirror = Mirror(open_store(tmp_path / "a.sqlite"), lambda: open_store(shop))
+    log = begin(mirror)
+    for n in range(8):
+        log.append("reading", {"n": n})
+    assert mirror.wait_until_sent(60)
+    engine = sa.create_engine(shop)
+    with engine.begin() as connection:
+        connection.execute(sa.text("DELETE FROM voicefit_record WHERE sequence > 4"))
+    engine.dispose()
+    log.append("reading", {"n": 8})
+    assert mirror.wait_until_sent(60)
+    mirror.close()
+    assert sorted(r.sequence for r in opened(shop).contents().records) == list(range(10))
 
 
 def test_the_commands_send_what_was_left_behind(
@@ -150,7 +208,7 @@ def test_the_commands_send_what_was_left_behind(
     outbox.close()
     ran = CliRunner().invoke(build(), ["jobs", "sync", "--store", shop, "--json"])
     assert (ran.exit_code, ran.stdout) == (0, '{\n  "sent": 1\n}\n')
-    assert opened(shop).lasts() == {log.session: 0}
+    assert lasts(opened(shop)) == {log.session: 0}
     assert CliRunner().invoke(build(), ["jobs", "list", "--store", shop, "--json"]).stdout == "[]\n"
     away = CliRunner().invoke(build(), ["jobs", "list", "--store", f"postgresql+psycopg://x@/y?host={tmp_path}"])
     assert away.exit_code == 2 and "cannot open" in away.stderr

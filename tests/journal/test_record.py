@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from voicefit.errors import BadInput
 from voicefit.journal.record import BadRecord, Record, assemble, decode, encode, plain_json
+from voicefit.journal.store import Store
 
 json_values = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats(allow_nan=False, allow_infinity=False) | st.text(),
@@ -28,6 +29,11 @@ records = st.builds(
 
 def record(sequence: int, session: str = "a" * 32, **data: object) -> Record:
     return Record(session, sequence, "2024-05-01T07:30:00.000Z", "reading", data)
+
+
+def lasts(store: Store) -> dict[str, int]:
+    """The greatest number of each session."""
+    return {session: number for session, (number, _) in store.tips().items()}
 
 
 @settings(max_examples=60, deadline=None)

@@ -216,7 +216,7 @@ def opened(location: str | None) -> Iterator[Store]:
     """A store, closed afterwards."""
     from voicefit.journal.store import open_store
 
-    store = open_store(location)
+    store = open_store(location, mends=False)  # a session may have it open
     try:
         yield store
     finally:

@@ -93,4 +93,7 @@ def _store(location: str | None) -> Store:
         on_change=lambda away, detail: say(
             f"The shared journal is {'away; this one goes on here' if away else 'back'}. {detail}".strip()
         ),
+        on_branch=lambda session, own: say(
+            f"Session {session[:8]} was gone on with elsewhere too; this one is kept there as session {own[:8]}."
+        ),
     )

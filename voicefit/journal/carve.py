@@ -13,6 +13,7 @@ import re
 from collections.abc import Iterator
 
 _START = re.compile(rb'[0-9a-f]{16} \{"at":"')
+_END = re.compile(rb'"sequence":(\d{1,9}),"session":"([0-9a-f]{32})"\}')
 _LONGEST = 1 << 20
 
 
@@ -27,3 +28,8 @@ def carve(raw: bytes) -> Iterator[tuple[int, str]]:
         except (ValueError, RecursionError):
             continue
         yield offset, text[:end]
+
+
+def mentioned(raw: bytes) -> set[tuple[str, int]]:
+    """Sessions and numbers of all records of which at least the end of the line is there: so many were once written."""
+    return {(session.decode(), int(number)) for number, session in _END.findall(raw)}

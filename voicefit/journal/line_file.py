@@ -15,9 +15,9 @@ from pathlib import Path
 from filelock import FileLock
 
 from voicefit.errors import StoreError
-from voicefit.journal.private import PRIVATE_FILE, make_private_file
+from voicefit.journal.private import PRIVATE_FILE, identity, make_private, make_private_file
 from voicefit.journal.record import CHECKSUM_DIGITS, BadRecord, Contents, Record, assemble, decode, encode
-from voicefit.journal.store import Conflict
+from voicefit.journal.store import Conflict, Displaced
 
 _CHECKSUM = re.compile(rb"[0-9a-f]*")
 
@@ -27,21 +27,31 @@ class LineFile:
 
     def __init__(self, path: Path) -> None:
         self.path = path
-        make_private_file(path)
         self._lock = FileLock(path.with_name(path.name + ".lock"), mode=PRIVATE_FILE)
         self._known: dict[tuple[str, int], str] = {}
         self._read_to = 0
+        self.reopen()
+
+    def reopen(self) -> None:
+        self.close()
+        make_private_file(self.path)
+        self._identity = identity(self.path)
+        self._is_ours = False
 
     def append(self, records: Sequence[Record]) -> None:
         lines = {(record.session, record.sequence): encode(record) for record in records}
         try:
             with self._lock, self.path.open("r+b", buffering=0) as file:
+                self._check_identity()
                 self._catch_up(file.fileno())
                 self._refuse_foreign(file.fileno())
                 fresh = [line for key, line in lines.items() if not self._is_there(key, line)]
                 if fresh:
                     self._write(file.fileno(), fresh)
+                self._check_identity()
                 self._known.update(lines)
+        except FileNotFoundError:
+            raise Displaced(f"{self.path}: has been removed") from None
         except OSError as error:
             raise StoreError(f"{self.path}: cannot write ({error.strerror})") from None
 
@@ -59,11 +69,12 @@ class LineFile:
             return whole
         return Contents(tuple(record for record in whole.records if record.session == session), whole.damage)
 
-    def lasts(self) -> dict[str, int]:
-        last: dict[str, int] = {}
-        for record in self.contents().records:
-            last[record.session] = max(record.sequence, last.get(record.session, 0))
-        return last
+    def tips(self, session: str | None = None) -> dict[str, tuple[int, str]]:
+        last: dict[str, Record] = {}
+        for record in self.contents(session).records:
+            if record.session not in last or record.sequence > last[record.session].sequence:
+                last[record.session] = record
+        return {each.session: (each.sequence, encode(each)) for each in last.values()}
 
     def close(self) -> None:
         self._known.clear()
@@ -75,8 +86,18 @@ class LineFile:
             raise Conflict(f"{self.path}: another record {key[1]} of session {key[0][:8]} is already there")
         return known is not None
 
+    def _check_identity(self) -> None:
+        if identity(self.path) != self._identity:
+            raise Displaced(f"{self.path}: has been removed, or replaced by another file")
+
     def _refuse_foreign(self, handle: int) -> None:
-        """Never write into a file that is not a journal; one that was cut in its first line is."""
+        """Never write into a file that is not a journal, nor touch it; one that was cut in its first line is."""
+        if not self._is_ours:
+            self._refuse_unknown(handle)
+            make_private(self.path)
+            self._is_ours = True
+
+    def _refuse_unknown(self, handle: int) -> None:
         if self._known or os.fstat(handle).st_size == 0:
             return
         os.lseek(handle, 0, os.SEEK_SET)

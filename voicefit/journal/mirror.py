@@ -12,42 +12,61 @@ from collections.abc import Callable, Sequence
 from itertools import groupby
 
 from voicefit.errors import StoreError
-from voicefit.journal.record import Contents, Record
+from voicefit.journal.forks import branch, parting
+from voicefit.journal.record import Contents, Record, encode
 from voicefit.journal.store import Conflict, Store
 
+OnBranch = Callable[[str, str], None]
 RETRY_S = 5.0
 CLOSING_S = 5.0
 BATCH = 500
 
 
-def sync(local: Store, shared: Store) -> int:
+def sync(local: Store, shared: Store, on_branch: OnBranch = lambda session, branch: None) -> int:
     """Send all that the shared store lacks; returns how many records went.
 
-    A session's records go in order of their numbers, so the greatest number there says what it has. Raises
-    ``StoreAway`` or another ``StoreError``; a :class:`Conflict` only after the other sessions were sent.
+    A session of which another copy was gone on with there goes as a branch, see :mod:`voicefit.journal.forks`;
+    ``on_branch`` is called with both ids when it is new. Raises ``StoreAway`` or another ``StoreError``; a
+    :class:`Conflict` only after the other sessions were sent.
     """
-    there = shared.lasts()
-    behind = [session for session, last in local.lasts().items() if last > there.get(session, -1)]
+    there = shared.tips()
     sent = 0
     conflict: Conflict | None = None
-    for session in behind:
-        records = [r for r in local.contents(session).records if r.sequence > there.get(session, -1)]
-        records.sort(key=lambda record: record.sequence)
-        try:
-            for start in range(0, len(records), BATCH):
-                shared.append(records[start : start + BATCH])
-            sent += len(records)
-        except Conflict as error:
-            conflict = error
+    for session, tip in local.tips().items():
+        if there.get(session) != tip:
+            try:
+                sent += _send_session(_records_of(local, session), shared, on_branch)
+            except Conflict as error:
+                conflict = error
     if conflict is not None:
         raise conflict
     return sent
 
 
+def _send_session(records: list[Record], shared: Store, on_branch: OnBranch) -> int:
+    session = records[0].session if records else ""
+    there = _records_of(shared, session)
+    while (own := parting(records, there)) is not None:
+        records = branch(records, own)
+        there = _records_of(shared, records[0].session)
+        if not there:
+            on_branch(session, records[0].session)
+    have = {record.sequence for record in there}
+    lack = [record for record in records if record.sequence not in have]
+    for start in range(0, len(lack), BATCH):
+        shared.append(lack[start : start + BATCH])
+    return len(lack)
+
+
+def _records_of(store: Store, session: str) -> list[Record]:
+    return sorted(store.contents(session).records, key=lambda record: record.sequence)
+
+
 class Mirror:
     """``local`` now, ``open_shared()`` when it answers.
 
-    ``on_change(away, detail)`` is called from the thread when the shared store goes away or comes back.
+    ``on_change(away, detail)`` is called from the thread when the shared store goes away or comes back;
+    ``on_branch(session, branch)`` when another copy of a session was gone on with there, and this one goes as a branch.
     """
 
     def __init__(
@@ -55,10 +74,13 @@ class Mirror:
         local: Store,
         open_shared: Callable[[], Store],
         on_change: Callable[[bool, str], None] = lambda away, detail: None,
+        on_branch: OnBranch = lambda session, branch: None,
         retry_s: float = RETRY_S,
     ) -> None:
         self._local, self._open_shared, self._on_change, self._retry_s = local, open_shared, on_change, retry_s
+        self._on_branch = on_branch
         self._waiting: list[Record] = []
+        self._sent: dict[str, str] = {}  # by session: the last line that the shared store took
         self._lock = threading.Lock()
         self._news, self._closing = threading.Event(), threading.Event()
         self._up_to_date = threading.Event()
@@ -75,8 +97,11 @@ class Mirror:
     def contents(self, session: str | None = None) -> Contents:
         return self._local.contents(session)
 
-    def lasts(self) -> dict[str, int]:
-        return self._local.lasts()
+    def tips(self, session: str | None = None) -> dict[str, tuple[int, str]]:
+        return self._local.tips(session)
+
+    def reopen(self) -> None:
+        self._local.reopen()
 
     def wait_until_sent(self, timeout_s: float) -> bool:
         """Whether all that was appended reached the shared store within the time."""
@@ -102,7 +127,8 @@ class Mirror:
                 if not whole:
                     with self._lock:
                         self._waiting.clear()
-                    sync(self._local, shared)
+                    sync(self._local, shared, self._on_branch)
+                    self._sent.clear()
                     whole = True
                 self._send(shared)
                 if away:
@@ -130,5 +156,16 @@ class Mirror:
                 if not batch:
                     self._up_to_date.set()
                     return
-            for _, records in groupby(batch, key=lambda record: record.session):
-                shared.append(list(records))
+            for session, records in groupby(batch, key=lambda record: record.session):
+                self._send_on(session, list(records), shared)
+
+    def _send_on(self, session: str, records: list[Record], shared: Store) -> None:
+        """Straight on where the shared store has what this session sent last and nothing else; else all is compared."""
+        tip = shared.tips(session).get(session)
+        try:
+            if records[0].sequence > 0 and (tip is None or tip[1] != self._sent.get(session)):
+                raise Conflict(f"session {session[:8]} was gone on with elsewhere")
+            shared.append(records)
+        except Conflict:
+            _send_session(_records_of(self._local, session), shared, self._on_branch)
+        self._sent[session] = encode(records[-1])

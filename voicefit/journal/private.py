@@ -26,13 +26,15 @@ def make_private_folder(folder: Path) -> None:
 def make_private_file(path: Path) -> bool:
     """Create an empty file that only the user may read, with its folder, durably; True if it is new.
 
-    An existing file is made private too where the user owns it. Raises ``StoreError``.
+    An existing one is left as it is: it may be anybody's. Raises ``StoreError``, also for what is neither a file nor a
+    device that takes bytes: to open a pipe would wait for its other end.
     """
     make_private_folder(path.parent)
     try:
         handle = os.open(path, os.O_CREAT | os.O_EXCL | os.O_RDWR, PRIVATE_FILE)
     except FileExistsError:
-        _make_private(path)
+        if not (path.is_file() or path.is_char_device()):
+            raise StoreError(f"{path}: is not a file") from None
         return False
     except OSError as error:
         raise StoreError(f"{path}: cannot make the file ({error.strerror})") from None
@@ -52,7 +54,17 @@ def sync_folder(folder: Path) -> None:
         os.close(handle)
 
 
-def _make_private(path: Path) -> None:
+def identity(path: Path) -> tuple[int, int] | None:
+    """What tells a file from another of the same name, device and inode; ``None`` where there is none."""
+    try:
+        state = path.stat()
+    except OSError:
+        return None
+    return state.st_dev, state.st_ino
+
+
+def make_private(path: Path) -> None:
+    """Let nobody but the user read a file of ours, where the user owns it. Raises ``OSError``."""
     if os.name != "posix" or not path.is_file():
         return
     state = path.stat()

@@ -5,6 +5,10 @@
 The checksum is the first 16 hexadecimal digits of the SHA-256 of the JSON text. The JSON is ASCII, keys sorted,
 no spaces, so a record has exactly one line.
 
+A journal may be copied: a home restored from last week's backup, a machine cloned. Two copies that go on write
+different records under the same numbers of the same session. So a record names the opening in which it was made, a
+random id that no copy shares, and carries a chain, a hash over the record before it: equal chains mean an equal past.
+
 Duty: what a record is, and that a changed byte is noticed. It must not touch a file, a clock or a database; it does
 not know what the kinds mean (that is the dialogue's and :mod:`voicefit.ordering.jobs`').
 """
@@ -14,15 +18,16 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from voicefit.errors import BadInput, StoreError
 
-LINE_FORMAT = 1
+LINE_FORMAT = 2  # 1: without opening and chain
 HEADER = "header"  # the kind of each session's record number 0: the versions that hold
 RESUMED = "resumed"  # the same where a session goes on after a restart
 CHECKSUM_DIGITS = 16
+_OPTIONAL = ("opening", "chain")
 
 
 class BadRecord(StoreError):
@@ -40,6 +45,8 @@ class Record:
     ``session`` : 32 hexadecimal digits, random. ``sequence`` : 0 for the header, then 1, 2, ...; this is the order.
     ``at`` : UTC, ISO 8601, from the edge's clock, for people only: a clock can be set back.
     ``kind``, ``data`` : as in :class:`voicefit.records.Append`; plain JSON values.
+    ``opening`` : 16 hexadecimal digits, random for each time that the session was opened. ``chain`` : 32 digits, see
+    :func:`after`. Both are empty in records of format 1.
 
     >>> record = Record("0" * 32, 1, "2024-05-01T07:30:00.000Z", "note", {"name": "a"})
     >>> decode(encode(record)) == record
@@ -51,6 +58,8 @@ class Record:
     at: str
     kind: str
     data: Mapping[str, Any]
+    opening: str = ""
+    chain: str = ""
 
     @property
     def job(self) -> int | None:
@@ -93,19 +102,25 @@ def encode(record: Record) -> str:
     """The line of a record, without a line end. Raises ``BadInput`` where its data is not JSON or its kind no word."""
     if not (record.kind.isascii() and record.kind.isprintable()):
         raise BadInput(f"a record's kind is not a plain word: {record.kind!r}")
-    body = json.dumps(
-        {
-            "session": record.session,
-            "sequence": record.sequence,
-            "at": record.at,
-            "kind": record.kind,
-            "data": plain_json(record.data),
-        },
-        sort_keys=True,
-        separators=(",", ":"),
-        ensure_ascii=True,
-    )
+    fields = {
+        "session": record.session,
+        "sequence": record.sequence,
+        "at": record.at,
+        "kind": record.kind,
+        "data": plain_json(record.data),
+    }
+    fields |= {name: value for name in _OPTIONAL if (value := getattr(record, name))}
+    body = json.dumps(fields, sort_keys=True, separators=(",", ":"), ensure_ascii=True)
     return f"{_checksum(body)} {body}"
+
+
+def after(before: Record | None, record: Record) -> Record:
+    """The record with its chain: a hash over the line of the one before it in its session.
+
+    That line carries the chain up to there, so that equal chains mean an equal past.
+    """
+    past = "" if before is None else encode(before)
+    return replace(record, chain=hashlib.sha256(past.encode()).hexdigest()[:32])
 
 
 def decode(line: object) -> Record:
@@ -119,8 +134,9 @@ def decode(line: object) -> Record:
         raise BadRecord("checksum does not match")
     try:
         fields = json.loads(body)
-        record = Record(fields["session"], fields["sequence"], fields["at"], fields["kind"], fields["data"])
-    except (ValueError, KeyError, TypeError, RecursionError) as error:
+        optional = [fields.get(name, "") for name in _OPTIONAL]
+        record = Record(fields["session"], fields["sequence"], fields["at"], fields["kind"], fields["data"], *optional)
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
         raise BadRecord(f"not a record ({type(error).__name__})") from None
     right = (
         isinstance(record.session, str)
@@ -129,6 +145,7 @@ def decode(line: object) -> Record:
         and isinstance(record.at, str)
         and isinstance(record.kind, str)
         and isinstance(record.data, dict)
+        and all(isinstance(each, str) for each in optional)
     )
     if not right:
         raise BadRecord("a field has the wrong type")

@@ -8,6 +8,7 @@ Schema 1: position, session, sequence, line. Schema 2: at, kind, job beside them
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 import sqlalchemy as sa
@@ -45,13 +46,18 @@ def row(record: Record) -> dict[str, str | int | None]:
 
 
 def version(connection: sa.Connection) -> int | None:
-    """The schema of the store; ``None`` where there is no store yet. Raises ``StoreError`` for a newer one."""
+    """The schema of the store; ``None`` where there is no store yet. Raises ``StoreError`` for a newer one, or none
+    that ever was."""
     if not sa.inspect(connection).has_table(state.name):
         return None
     found = connection.scalar(sa.select(state.c.value).where(state.c.name == "schema"))
     if found is None:
         return None
-    if not found.isdecimal() or int(found) > SCHEMA:
+    if found == "0" or not re.fullmatch("[0-9]{1,9}", found):
+        raise StoreError(
+            f"the store says that its schema is {found!r:.40}, which no voicefit made; it is left as it is"
+        )
+    if int(found) > SCHEMA:
         raise StoreError(f"the store was made by a newer voicefit (schema {found}): install that one")
     return int(found)
 

@@ -1,22 +1,29 @@
 """What is special about a store in a SQLite file: how it is opened, copied, and mended when its bytes are damaged.
 
-Duty: durable settings; a copy before a migration; out of a damaged file every record that is still whole. It must not
+Records are only ever added, and each line carries its checksum: whatever lies whole in the bytes of the file or of its
+log is a record, whatever the database's own structure says. SQLite reads its log (``-wal``) up to the first frame that
+is not as it was written, and forgets what follows; so the log is read here too, before SQLite does.
+
+Duty: durable settings; a copy before a migration; out of damaged bytes every record that is still whole. It must not
 throw a damaged file away: it is set aside under another name.
 """
 
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Iterable
 from contextlib import closing
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import sqlalchemy as sa
+from filelock import FileLock
 
-from voicefit.errors import StoreError
-from voicefit.journal.carve import carve
-from voicefit.journal.private import make_private_file, sync_folder
-from voicefit.journal.record import Contents, assemble
+from voicefit.errors import BadInput, StoreError
+from voicefit.journal.carve import carve, mentioned
+from voicefit.journal.private import PRIVATE_FILE, make_private_file, sync_folder
+from voicefit.journal.record import BadRecord, Record, assemble, decode
 from voicefit.journal.schema import state
 
 WAIT_FOR_LOCK_MS = 10_000
@@ -25,20 +32,44 @@ STATE_TABLE = state.name
 _DAMAGED = {"SQLITE_CORRUPT", "SQLITE_NOTADB"}
 _SIDE_FILES = ("-wal", "-shm")
 
+Key = tuple[str, int]  # a record's session and number
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What lies in the bytes: whole records, sessions by their first record's date; keys of all that were written."""
+
+    records: tuple[Record, ...]
+    written: frozenset[Key]
+
+    @property
+    def lost(self) -> int:
+        """Records of which only a part is left."""
+        return len(self.written - {(record.session, record.sequence) for record in self.records})
+
 
 def url_of(path: Path) -> sa.URL:
     """The URL of a file, whatever signs its name has."""
     return sa.URL.create("sqlite", database=str(path))
 
 
-def engine(url: sa.URL) -> sa.Engine:
+def path_of(url: sa.URL) -> Path:
+    """The file of a URL. Raises ``BadInput`` for a store in memory, which would be gone with the session."""
+    name = url.database or ""
+    if not name or name == ":memory:" or name.startswith("file:") or url.query:
+        raise BadInput("a store in memory, or a SQLite URL with options: nothing would be kept; name a file")
+    return Path(name)
+
+
+def engine(path: Path) -> sa.Engine:
     """An engine on a private file whose commits are on the disk when they return."""
-    path = Path(url.database or "")
-    if not path.exists() and being_mended(path).exists():  # the power went between the two renames
-        being_mended(path).replace(path)
+    if not path.exists() and being_mended(path).exists():
+        with mending_lock(path):
+            if not path.exists():  # the power went between the two renames
+                being_mended(path).replace(path)
     if not make_private_file(path):
         _refuse_foreign(path)
-    made = sa.create_engine(url)
+    made = sa.create_engine(url_of(path))
     sa.event.listen(made, "connect", _prepare)
     sa.event.listen(made, "begin", _begin)
     return made
@@ -49,9 +80,9 @@ def _refuse_foreign(path: Path) -> None:
     try:
         with closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as connection:
             tables = [name for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")]
-    except sqlite3.Error:
+    except (sqlite3.Error, UnicodeDecodeError):
         return  # damaged, or locked by somebody who is making it: what follows finds out
-    if tables and STATE_TABLE not in tables:
+    if tables and STATE_TABLE not in tables and not readable(path).records:
         raise StoreError(f"{path}: is another program's database (with a table {tables[0]!r}); it is left as it is")
 
 
@@ -59,6 +90,11 @@ def is_damage(error: BaseException | None) -> bool:
     """Whether a driver's error says that the file itself is broken."""
     name: str = getattr(error, "sqlite_errorname", "") or ""
     return name.partition("_VTAB")[0] in _DAMAGED or name.startswith("SQLITE_CORRUPT")
+
+
+def is_whole(connection: sa.Connection) -> bool:
+    """Whether the file's structure, its index included, agrees with itself."""
+    return connection.exec_driver_sql("PRAGMA integrity_check(1)").scalar() == "ok"
 
 
 def back_up(path: Path, schema: int) -> Path:
@@ -71,18 +107,53 @@ def back_up(path: Path, schema: int) -> Path:
     return copy
 
 
-def readable(path: Path) -> Contents:
-    """The records that can be found in the bytes of the file and of its log, sessions by their first record's date."""
+# ---- out of the bytes ---------------------------------------------------------------------------------
+
+
+def readable(path: Path) -> Found:
+    """What can be found in the bytes of the file and of its log."""
+    return _found((path, log_of(path)))
+
+
+def logged(path: Path) -> Found:
+    """What can be found in the log alone."""
+    return _found((log_of(path),))
+
+
+def log_of(path: Path) -> Path:
+    return path.with_name(path.name + _SIDE_FILES[0])
+
+
+def _found(parts: Iterable[Path]) -> Found:
     lines: list[tuple[str, str]] = []
-    for part in (path, *(path.with_name(path.name + side) for side in _SIDE_FILES[:1])):
+    written: set[Key] = set()
+    for part in parts:
         if part.is_file():
-            lines.extend((f"{part.name}, byte {offset}", line) for offset, line in carve(part.read_bytes()))
-    found = assemble(lines)
+            raw = part.read_bytes()
+            written |= mentioned(raw)
+            lines.extend((part.name, line) for _, line in carve(raw) if _is_record(line))
+    records = assemble(lines).records
     firsts: dict[str, str] = {}
-    for record in sorted(found.records, key=lambda r: r.sequence):
+    for record in sorted(records, key=lambda r: r.sequence):
         firsts.setdefault(record.session, record.at)
-    ordered = sorted(found.records, key=lambda r: (firsts[r.session], r.session, r.sequence))
-    return Contents(tuple(ordered), found.damage)
+    ordered = sorted(records, key=lambda r: (firsts[r.session], r.session, r.sequence))
+    return Found(tuple(ordered), frozenset(written))
+
+
+def _is_record(line: str) -> bool:
+    try:
+        decode(line)
+    except BadRecord:
+        return False
+    return True
+
+
+# ---- the mended file in place of the damaged one ------------------------------------------------------
+
+
+def mending_lock(path: Path) -> FileLock:
+    """Held while a file is mended and put in place: one process does it."""
+    return FileLock(path.with_name(f".{path.name}.lock"), mode=PRIVATE_FILE)
 
 
 def put_in_place(mended: Path, path: Path) -> Path:
@@ -107,6 +178,7 @@ def being_mended(path: Path) -> Path:
 
 def _prepare(connection: Any, _: Any) -> None:
     connection.isolation_level = None  # the driver must not begin transactions of its own
+    connection.text_factory = lambda raw: raw.decode("utf-8", "replace")  # what is damaged is found by its checksum
     cursor = connection.cursor()
     cursor.execute(f"PRAGMA busy_timeout = {WAIT_FOR_LOCK_MS}")
     cursor.execute("PRAGMA journal_mode = WAL")

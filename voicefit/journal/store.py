@@ -29,19 +29,29 @@ class Conflict(StoreError):
     """Another record is already there under the same number of the same session."""
 
 
+class Displaced(StoreError):
+    """The store's file is no longer the one that its name names: it was removed, renamed or replaced.
+
+    What was just appended may be gone. ``Store.reopen`` opens, or makes, the file of that name.
+    """
+
+
 class Store(Protocol):
     def append(self, records: Sequence[Record]) -> None:
         """Make all of them durable, or none; returns after the commit.
 
         A record that is already there is left as it is, so that sending again does no harm.
-        Raises :class:`Conflict`, :class:`StoreAway` or another ``StoreError``.
+        Raises :class:`Conflict`, :class:`Displaced`, :class:`StoreAway` or another ``StoreError``.
         """
 
     def contents(self, session: str | None = None) -> Contents:
         """All records, or those of one session, in the order they came; what cannot be read is named."""
 
-    def lasts(self) -> dict[str, int]:
-        """The greatest number of each session."""
+    def tips(self, session: str | None = None) -> dict[str, tuple[int, str]]:
+        """The greatest number of each session, or of that one, and the line under it."""
+
+    def reopen(self) -> None:
+        """After :class:`Displaced`: open the file of the name as it is now, or make it. Raises ``StoreError``."""
 
     def close(self) -> None:
         """Give back files and connections. Safe to call twice."""
@@ -59,9 +69,10 @@ def is_shared(location: str) -> bool:
     return "://" in location and not location.startswith("sqlite:")
 
 
-def open_store(location: str | Path | None = None) -> Store:
+def open_store(location: str | Path | None = None, *, mends: bool = True) -> Store:
     """The store at a location: a path to a SQLite or line file, a folder, or a SQLAlchemy URL; default the user's own.
 
+    ``mends`` : a damaged SQLite file is mended; ``False`` for who only reads, while a session may have it open.
     Raises ``BadInput`` for a location that names no store, ``StoreAway`` when a server does not answer,
     ``StoreError`` when the place cannot be written.
     """
@@ -69,8 +80,8 @@ def open_store(location: str | Path | None = None) -> Store:
     if "://" in text:
         from voicefit.journal.sql import SqlStore
 
-        return SqlStore(text)
-    path = Path(text).expanduser()
+        return SqlStore(text, mends=mends)
+    path = _expanded(text)
     if path.is_dir():
         path = path / "journal.sqlite"
     if path.suffix in LINE_SUFFIXES:
@@ -81,19 +92,21 @@ def open_store(location: str | Path | None = None) -> Store:
         from voicefit.journal.sql import SqlStore
         from voicefit.journal.sqlite_file import url_of
 
-        return SqlStore(url_of(path))
+        return SqlStore(url_of(path), mends=mends)
     wanted = ", ".join((*SQLITE_SUFFIXES, *LINE_SUFFIXES))
     raise BadInput(f"{text}: a store is a folder, a file ending in {wanted}, or a database URL")
 
 
+def _expanded(text: str) -> Path:
+    try:
+        return Path(text).expanduser()
+    except RuntimeError:
+        raise BadInput(f"{text}: there is no such user's folder") from None
+
+
 def outbox_location(url: str, folder: Path | None = None) -> Path:
     """The local file that holds what goes to a shared store; one a store, whatever the password in the URL."""
-    from sqlalchemy.engine import make_url
-    from sqlalchemy.exc import ArgumentError
+    from voicefit.journal.urls import named
 
-    try:
-        known = make_url(url).set(password=None).render_as_string()
-    except ArgumentError:
-        raise BadInput(f"{url.partition(':')[0]}…: not a database URL") from None
-    name = hashlib.sha256(known.encode()).hexdigest()[:12]
+    name = hashlib.sha256(named(url).encode()).hexdigest()[:12]
     return (folder or default_folder()) / f"outbox-{name}.sqlite"
