@@ -1,18 +1,19 @@
-"""A made-up piece to practise on: what one would find on a listed end, check by check, in words that may be answered.
+"""Made-up pieces to practise on: what one would find on a listed end, check by check, in words that may be answered.
 
-The piece is the end as its table has it, a little worn; nothing of it is measured. Whoever practises hears what the
-check would find, says it in whatever words, and learns the dialogue before there is a fitting in the hand.
+A piece is the end as its table has it, a little worn; nothing of it is measured. Whoever practises hears after each
+question what the check finds, says it in whatever words, and learns the dialogue before there is a fitting in the hand.
 
-Duty: the findings of an end. It must not match, and must not know the session.
+Duty: the findings of an end, and what is told of them beside the session's replies. It must not match, and must not
+answer anything itself.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from fractions import Fraction
 
 from voicefit.catalogue import CandidateEnd
-from voicefit.dialogue import Knowledge
+from voicefit.dialogue import Knowledge, Snapshot
 from voicefit.quantities import MM_PER_INCH, Quantity, Unit
 from voicefit.records import Check, Context, Gender, Measurand, Option, Reading, Seal
 
@@ -97,6 +98,48 @@ class PracticePiece:
     @staticmethod
     def _shows(asked: Quantity | str, values: Iterable[Value]) -> bool:
         return any(_same(asked, value) for value in values if value is not None)
+
+
+class Practice:
+    """Stands beside a session: ``begin`` and ``after`` give what to say when it has spoken; empty: nothing."""
+
+    def __init__(self, knowledge: Knowledge, choose: Callable[[], CandidateEnd]) -> None:
+        """``choose`` : the end of the next piece."""
+        self._knowledge = knowledge
+        self._choose = choose
+        self.piece = PracticePiece(knowledge, choose())
+        self._begun = self._told = False
+
+    def begin(self) -> str:
+        """Said once, before anything else."""
+        return f"Practice: nothing is kept. {self._introduced()} After each question I say what you find: answer it."
+
+    def after(self, snapshot: Snapshot) -> str:
+        """What follows a reply: what the piece shows, whether it was found out, or the next piece."""
+        if self._begun and not snapshot.readings:
+            self.piece = PracticePiece(self._knowledge, self._choose())
+            self._begun = self._told = False
+            return self._introduced()
+        self._begun = self._begun or bool(snapshot.readings)
+        if self._told:
+            return ""
+        ended = snapshot.concluded is not None or snapshot.advice.standoff is not None
+        if ended and snapshot.reply:
+            self._told = True
+            return f"{self._verdict(snapshot)} Ask what fits or how tight, or say start over for another piece."
+        if snapshot.prompt and snapshot.reply.endswith(snapshot.prompt):
+            return f"You find: {', '.join(self.piece.found(check) for check in snapshot.advice.checks)}."
+        return ""
+
+    def _introduced(self) -> str:
+        words = self.piece.introduction()
+        return f"In your hand is a made-up piece: {words[0]}. Say that first."
+
+    def _verdict(self, snapshot: Snapshot) -> str:
+        name = self._knowledge.names.end(self.piece.end)
+        if snapshot.concluded is None:
+            return f"The piece is {name}."
+        return "That is the piece." if self.piece.is_it(snapshot.concluded) else f"No: the piece is {name}."
 
 
 def _is_angle(option: Option) -> bool:

@@ -10,6 +10,8 @@ import sys
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from rich.table import Table
+
     from voicefit.documents import AnswerDocument, CandidateDocument, ReadingDocument
 
 SHOWN = 3  # as many as are ever said in a list
@@ -17,20 +19,26 @@ UNIT_SIGNS = {"deg": "°", "1": ""}
 
 
 def show(rows: list[tuple[str, str]], *, plain: bool) -> None:
-    """Print labelled rows: bold label, then the text, wrapped to the terminal unless plain."""
+    """Print labelled rows: the label, then the text in bold, wrapped to the terminal unless plain."""
     if plain or not sys.stdout.isatty():
         for label, text in rows:
             print(f"{label}: {text}")
         return
     from rich.console import Console
+
+    Console().print(table_of(rows))
+
+
+def table_of(rows: list[tuple[str, str]]) -> Table:
+    """The rows as rich lays them out. No color is set: light or dark, the terminal's own contrast holds."""
     from rich.table import Table
 
     table = Table.grid(padding=(0, 2))
-    table.add_column(style="bold", no_wrap=True)
-    table.add_column(style="bold white")
+    table.add_column(no_wrap=True)
+    table.add_column(style="bold")
     for label, text in rows:
         table.add_row(label, text)
-    Console().print(table)
+    return table
 
 
 def rows_of(answer: AnswerDocument) -> list[tuple[str, str]]:
