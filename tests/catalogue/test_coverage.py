@@ -27,7 +27,7 @@ def test_what_is_counted(catalogue: Catalogue) -> None:
     assert Field.O_RING not in counts["flare37"] and Field.WALL not in counts["npt"]
     assert Field.TORQUE not in counts["staple"] and Field.TORQUE in counts["flange61"]
     assert counts["sae-r17"] == {Field.OUTSIDE: Count(0, 7)}
-    assert counts["iso-18752"][Field.OUTSIDE].of == 7 * 5 * 10
+    assert counts["iso-18752"][Field.OUTSIDE].of == 7 * 9 * 10
 
 
 def test_the_tables_count_ends(catalogue: Catalogue) -> None:

@@ -119,7 +119,7 @@ def test_a_file_of_the_same_name_adds_and_does_not_replace(voicefit: Run, own: P
         ("fluids-own.csv", "id,name\nx,X\n", "added/fluids-own.csv, row 1, column source: the column is missing"),
         ("endings.csv", ENDS, "added/endings.csv: no such table; names begin with one of adapters, "),
         ("prior.toml", "[none]\nshare = 2\n", "prior.toml, "),
-        ("priors.toml", "", "added/priors.toml: takes the place of nothing; there are cautions.toml, measurement.toml"),
+        ("priors.toml", "", "added/priors.toml: takes the place of nothing; there are cautions.toml, "),
     ],
 )
 @pytest.mark.parametrize("command", ["catalogue", "ask"])

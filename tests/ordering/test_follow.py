@@ -109,7 +109,10 @@ def test_cautions_belong_to_the_seal(end: str, there: set[str], not_there: set[s
             },
         ),
         ("din24-l/12/female-universal", {"O-ring nose or metal seat, hose end"}),
-        ("bspp-port/12/stud", {"captured ring, light duty", "captured ring, heavy duty"}),
+        (
+            "bspp-port/12/stud",
+            {"captured ring, light duty", "captured ring, heavy duty", "sealing washer, steel, light duty"},
+        ),
         ("bspp-port/12/stud-edge", set()),
         ("bspp-port/12/stud-o-ring", set()),
     ],

@@ -11,7 +11,9 @@ from voicefit.ordering.room import Ordering
 
 
 def mates(ordering: Ordering, end: str) -> list[str]:
-    return [each.id for each in ordering.rules.of(ordering.end(end)).mates]
+    """What seals on it: those that hold what it holds, then those that hold less."""
+    mating = ordering.rules.of(ordering.end(end))
+    return [mate.id for mate in (*mating.mates, *(each.end for each in mating.conditional if each.of_pressure))]
 
 
 def refused(ordering: Ordering, end: str) -> dict[str, Reason]:

@@ -49,7 +49,10 @@ class Reinforcement(StrEnum):
 
 
 class HoseTypeRow(Row):
-    """One row of ``hose-types.csv``. ``words`` : what it is called aloud. ``reinforcement`` : empty where left free."""
+    """One row of ``hose-types.csv``. ``words`` : what it is called aloud. ``reinforcement`` : empty where left free.
+
+    ``temperature_water_max_c`` : with water and water-based fluids, where the standard tells them apart.
+    """
 
     id: Text
     standard: Text
@@ -58,6 +61,7 @@ class HoseTypeRow(Row):
     reinforcement: Annotated[tuple[Reinforcement, ...], BeforeValidator(split)] = ()
     temperature_min_c: Annotated[int, Field(ge=-100, le=50)]
     temperature_max_c: Annotated[int, Field(ge=50, le=400)]
+    temperature_water_max_c: Annotated[int, Field(ge=20, le=200)] | None = None
     burst_ratio: Exact = positive(10)
 
 
@@ -108,7 +112,8 @@ class HoseType:
 
     ``name`` : as on the layline: ``R2``, ``2SN``, ``280 DC``. ``words`` : what it is called aloud, lower case but for
     letters that are spelled. ``reinforcement`` : the constructions allowed, empty where the standard leaves it free.
-    ``temperature_c`` : least and greatest. ``burst_ratio`` : least burst pressure over working pressure.
+    ``temperature_c`` : least and greatest, ``water_max_c`` : greatest with water and water-based fluids, where the
+    standard tells them apart. ``burst_ratio`` : least burst pressure over working pressure.
     """
 
     id: str
@@ -118,6 +123,14 @@ class HoseType:
     reinforcement: tuple[Reinforcement, ...]
     temperature_c: tuple[int, int]
     burst_ratio: float
+    water_max_c: int | None = None
+
+    def allows(self, celsius: float, *, water_based: bool) -> bool:
+        """Whether it may carry a fluid at that temperature."""
+        least, greatest = self.temperature_c
+        if water_based and self.water_max_c is not None:
+            greatest = min(greatest, self.water_max_c)
+        return least <= celsius <= greatest
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,6 +207,7 @@ def _type(row: HoseTypeRow) -> HoseType:
         reinforcement=row.reinforcement,
         temperature_c=(row.temperature_min_c, row.temperature_max_c),
         burst_ratio=float(row.burst_ratio),
+        water_max_c=row.temperature_water_max_c,
     )
 
 

@@ -91,11 +91,11 @@ class Adapters:
             return Chain((), rating_of((a, b)))
         chains = [Chain((one,), self._rating(a, (one,), b)) for one in self._from(a) if self.rules.mate(one.ends[1], b)]
         if not chains:
-            last = {end.id for end in self.rules.of(b).mates}
+            last = {end.id for end in self._joining(b)}
             chains = [
                 Chain((one, two), self._rating(a, (one, two), b))
                 for one in self._from(a)
-                for middle in self.rules.of(one.ends[1]).mates
+                for middle in self._joining(one.ends[1])
                 for two in self._by_first.get(middle.id, ())
                 if two.ends[1].id in last
             ]
@@ -112,8 +112,13 @@ class Adapters:
             found, key=lambda pair: (len(pair[1].adapters), _bore_step(a, pair[0]), _preference(pair[1])), default=None
         )
 
+    def _joining(self, end: CandidateEnd) -> Iterable[CandidateEnd]:
+        """Its mates, those that hold less too: the chain's rating is that of its weakest part."""
+        mating = self.rules.of(end)
+        return (*mating.mates, *(each.end for each in mating.conditional if each.of_pressure))
+
     def _from(self, end: CandidateEnd) -> Iterable[Adapter]:
-        for mate in self.rules.of(end).mates:
+        for mate in self._joining(end):
             yield from self._by_first.get(mate.id, ())
 
     @staticmethod

@@ -156,8 +156,10 @@ def assess(
     ends: tuple[CandidateEnd, ...],
     adapter_ends: Iterable[CandidateEnd] = (),
     rows: Iterable[LengthToleranceRow] = (),
+    *,
+    water_based: bool = False,
 ) -> Assembly:
-    """Judge an assembly of a hose, its ends and the adapters that stay in the line."""
+    """Judge an assembly of a hose, its ends and the adapters that stay in the line, for a fluid."""
     adapter_ends = tuple(adapter_ends)
     rating = _with_hose(rating_of((*ends, *adapter_ends)), hose)
     dn = hose.dn or round(hose.bore_mm)
@@ -171,7 +173,7 @@ def assess(
         design_factor=hose.type.burst_ratio,
         tolerances=() if facts.length_mm is None else length_tolerances(rows, facts.length_mm, dn),
         bend=bend,
-        faults=tuple(_faults(hose, facts, ends, rating, bend)),
+        faults=tuple(_faults(hose, facts, ends, rating, bend, water_based=water_based)),
         adapter_ends=adapter_ends,
     )
 
@@ -183,12 +185,17 @@ def _with_hose(rating: Rating, hose: Hose) -> Rating:
 
 
 def _faults(
-    hose: Hose, facts: HoseFacts, ends: tuple[CandidateEnd, ...], rating: Rating, bend: Bend
+    hose: Hose,
+    facts: HoseFacts,
+    ends: tuple[CandidateEnd, ...],
+    rating: Rating,
+    bend: Bend,
+    *,
+    water_based: bool,
 ) -> Iterable[Fault]:
     if facts.pressure_bar is not None and rating.bar is not None and facts.pressure_bar > rating.bar:
         yield Fault.PRESSURE
-    low, high = hose.type.temperature_c
-    if any(not low <= each <= high for each in facts.temperature_c):
+    if not all(hose.type.allows(each, water_based=water_based) for each in facts.temperature_c):
         yield Fault.TEMPERATURE
     if facts.routed_radius_mm is not None and facts.routed_radius_mm < hose.bend_radius_mm:
         yield Fault.BEND

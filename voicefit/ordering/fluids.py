@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from voicefit.catalogue import Catalogue
 from voicefit.catalogue.faults import AT_ONCE, Faults
@@ -21,6 +22,7 @@ class FluidRow(Row):
     words: Several
     suits: Several
     avoid: Several
+    water_based: Literal["yes", "no"] = "no"
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,10 +33,14 @@ class Fluid:
     suits: tuple[str, ...]
     avoid: tuple[str, ...]
     note: str
+    water_based: bool = False
 
 
 def fluids_from(catalogue: Catalogue, data: Mapping[str, str], faults: Faults = AT_ONCE) -> dict[str, Fluid]:
     """All fluids by id. Notes ``BadTable``."""
     rows = unique(read_family(data, "fluids", FluidRow, faults), faults=faults)
     check_sources(rows.values(), catalogue.sources, faults)
-    return {row.id: Fluid(row.id, row.name, row.words, row.suits, row.avoid, row.note) for row in rows.values()}
+    return {
+        row.id: Fluid(row.id, row.name, row.words, row.suits, row.avoid, row.note, row.water_based == "yes")
+        for row in rows.values()
+    }

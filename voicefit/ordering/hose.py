@@ -115,16 +115,16 @@ def _add_quantity(facts: dict[str, object], measurand: Measurand, value: Quantit
             facts["temperature_c"] = (*said, float(value.celsius))
 
 
-def fitting(hoses: Iterable[Hose], facts: HoseFacts) -> tuple[Hose, ...]:
+def fitting(hoses: Iterable[Hose], facts: HoseFacts, *, water_based: bool = False) -> tuple[Hose, ...]:
     """The hoses that nothing said speaks against, those nearest to the measured bore first, then the weakest.
 
     Of several editions of one size all are given: they differ in pressure, and a layline seldom tells.
     """
-    kept = [hose for hose in hoses if _fits(hose, facts)]
+    kept = [hose for hose in hoses if _fits(hose, facts, water_based=water_based)]
     return tuple(sorted(kept, key=lambda hose: (_bore_error(hose, facts), hose.pressure_bar, hose.id)))
 
 
-def _fits(hose: Hose, facts: HoseFacts) -> bool:
+def _fits(hose: Hose, facts: HoseFacts, *, water_based: bool) -> bool:
     if facts.hose_type is not None and hose.type.id != facts.hose_type:
         return False
     if facts.dash is not None and hose.dash != facts.dash:
@@ -142,8 +142,7 @@ def _fits(hose: Hose, facts: HoseFacts) -> bool:
         return False
     if facts.pressure_bar is not None and hose.pressure_bar < facts.pressure_bar:
         return False
-    low, high = hose.type.temperature_c
-    return all(low <= each <= high for each in facts.temperature_c)
+    return all(hose.type.allows(each, water_based=water_based) for each in facts.temperature_c)
 
 
 def _within(value: float, limits: tuple[float | None, float | None], nominal: float | None, slack: float) -> bool:

@@ -10,7 +10,7 @@ standard, or taper in taper. Flange heads, couplers and staple connectors mate w
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Literal
@@ -19,6 +19,7 @@ from voicefit.catalogue import CandidateEnd, Catalogue, Thread
 from voicefit.catalogue.ends import Shape
 from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.tables import Row, Text, check_sources, read_family, unique
+from voicefit.ordering.rating import lowest
 from voicefit.records import Gender, Seal, SeatForm
 
 # Threads of one basic form and size under two names: ISO 7-1 and ISO 228-1 share sizes and flanks, and so do NPT and
@@ -33,6 +34,7 @@ _SAME_FORM = {
 PITCH_MISMATCH = 0.07
 PITCH_DIAMETER_INTERFERENCE_MM = 0.15
 LEAST_ENGAGEMENT = 0.25
+SAME_PRESSURE = 0.99  # psi rounded to bar in one standard and not in the other
 BANJO_CLEARANCE_MM = 1.0  # an eye's bore over the bolt's thread
 FLANGE_LIKENESS_MM = 3.0  # heads and bolt patterns that near get clamped by mistake
 
@@ -63,11 +65,12 @@ class Refusal:
 
 @dataclass(frozen=True, slots=True)
 class Condition:
-    """An end that mates only under a condition, in written words."""
+    """An end that mates only under a condition, in written words. ``of_pressure`` : it fits, but holds less."""
 
     end: CandidateEnd
     condition: str
     source: str
+    of_pressure: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +140,9 @@ class MatingRules:
                 else:
                     refusals.append(Refusal(other, _reason(end, other), mismatch))
         mates.sort(key=lambda other: _distance(end, other))
+        weaker = list(_holds_less(end, mates))
+        mates = [mate for mate in mates if mate not in [held.end for held in weaker]]
+        conditional += weaker
         refusals.sort(key=lambda each: (each.pitch_mismatch, _BY_EYE.index(each.reason), _distance(end, each.end)))
         return Mating(tuple(mates), tuple(conditional), tuple(refusals))
 
@@ -196,6 +202,27 @@ def _bolt_in_eye(a: CandidateEnd, b: CandidateEnd) -> bool:
 def _unusual_head(a: CandidateEnd, b: CandidateEnd) -> bool:
     """A flange head of a thickness of its own: the clamps and seal of the standard do not fit it."""
     return any(end.flange is not None and not end.flange.usual for end in (a, b))
+
+
+def _holds_less(end: CandidateEnd, mates: Iterable[CandidateEnd]) -> Iterator[Condition]:
+    """The mates of another series that hold less, each with the condition that the line stays within what it holds.
+
+    Within a series both halves are rated together. What is ordered as a mate that holds enough is that mate.
+    """
+    own = lowest(end)
+    if own is None:
+        return
+    found = [(mate, lowest(mate)) for mate in mates]
+    least = SAME_PRESSURE * own.low
+    strong = {mate.part for mate, held in found if mate.series == end.series or (held and held.low >= least)}
+    for mate, held in found:
+        if mate.part in strong:
+            continue
+        if held is None:
+            yield Condition(mate, "its own pressure is known and not exceeded", mate.source, of_pressure=True)
+        else:
+            limit = f"the line stays at or below {int(held.low)} bar"
+            yield Condition(mate, limit, held.source, of_pressure=True)
 
 
 def _goes_on(a: CandidateEnd, b: CandidateEnd) -> float | None:

@@ -92,9 +92,15 @@ class Ordering:
 
     def hoses(self, facts: HoseFacts) -> tuple[Hose, ...]:
         """The hoses of the catalogue that fit what is known, best first."""
-        return fitting(self.catalogue.hoses, facts)
+        return fitting(self.catalogue.hoses, facts, water_based=self._water_based(facts))
 
     def assess(self, hose: Hose, facts: HoseFacts, adapter_ends: Iterable[CandidateEnd] = ()) -> Assembly:
         """Judge an assembly: rating, temperature, bend, length tolerances. Raises ``BadInput`` for an unknown end."""
         ends = tuple(self.end(each) for each in facts.ends)
-        return assembly.assess(hose, facts, ends, adapter_ends, self.length_tolerances)
+        return assembly.assess(
+            hose, facts, ends, adapter_ends, self.length_tolerances, water_based=self._water_based(facts)
+        )
+
+    def _water_based(self, facts: HoseFacts) -> bool:
+        fluid = self.fluids.get(facts.fluid or "")
+        return fluid is not None and fluid.water_based
