@@ -177,6 +177,7 @@ class Hedge(StrEnum):
     ABOUT = "about"  # near it, on either side
     UNDER = "under"  # a little less: "just under", "nearly"
     OVER = "over"  # a little more
+    BETWEEN = "between"  # between two values or one of them: the value is the middle, its resolution the distance
     PERHAPS = "perhaps"  # not sure of it: "I think", "maybe"
 
 
@@ -244,6 +245,7 @@ class Context:
     ``yes_no`` : a question that "yes" or "no" answers is open.
     ``commands`` : command ids that make sense now (empty: all).
     ``spelling`` : a name is being spelled: letters and figures alone are parts of it.
+    ``asked`` : of a question that yes or no answers, what yes would say.
     """
 
     expected: tuple[Measurand, ...] = ()
@@ -253,6 +255,7 @@ class Context:
     misfit: bool = False  # "yes" would mean that the gauge does not fit: "gap" says yes, "it fits" says no
     preferred_length: str | None = None  # "in" | "mm": the user's habit for a number without a unit
     spelling: bool = False
+    asked: Option | None = None  # what "yes" would say
 
 
 # ---- advice -------------------------------------------------------------------------------------------

@@ -159,7 +159,7 @@ def test_a_number_without_unit_beside_a_whole_reading_is_unlikely(language: Lang
     assert prior(lost) < prior(whole) == 0.0
     outside = Measurand.OUTSIDE_DIAMETER
     assert prior(lost, outside) < prior(whole, outside)  # the question is answered: what is the other number?
-    for text in ("inside sixty-four five millimeters", "outside twenty-three millimeters length eleven inches"):
+    for text in ("inside sixty-four, five millimeters", "outside twenty-three millimeters length eleven inches"):
         assert prior(text) <= -3.0  # what the recogniser is sure of is asked about all the same
     assert prior("nineteen") == 0.0 and prior("yes nineteen", Measurand.PITCH) > prior("yes nineteen")
 

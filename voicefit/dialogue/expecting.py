@@ -51,6 +51,7 @@ def context_of(knowledge: Knowledge, state: State) -> Context:
         yes_no=yes is not None,
         commands=commands,
         misfit=yes is not None and yes.negated,
+        asked=yes,
         preferred_length=preferred,
     )
 

@@ -20,7 +20,7 @@ from voicefit.dialogue.confirmation import confusable
 from voicefit.errors import BadGrammar
 from voicefit.interpretation.spelling import Style, say_decimal, say_digits, say_number, say_quantity
 from voicefit.quantities import Quantity, Unit
-from voicefit.records import Measurand, Option
+from voicefit.records import Hedge, Measurand, Option
 
 FILE = "replies.toml"
 _DESIGNATION = {Measurand.THREAD_SYSTEM, Measurand.THREAD_SIZE, Measurand.PITCH}
@@ -112,6 +112,19 @@ class Wording:
         named = self.values.get(f"{option.measurand.value}.{option.value}")
         return spoken.aloud(str(option.value).replace("_", " ")) if named is None else named
 
+    def hedged(self, option: Option) -> str:
+        """A value in words, with how loosely it was said: "just under three-quarters of an inch"."""
+        value = option.value
+        if option.hedge is None or option.hedge is Hedge.PERHAPS or not isinstance(value, Quantity):
+            return self.value(option)
+        said = self.words[f"hedge.{option.hedge.value}"]
+        if option.hedge is not Hedge.BETWEEN or value.resolution is None:
+            return said.format(value=self.value(option))
+        low, high = (
+            Quantity(value.value + side * value.resolution / 2, value.unit, value.resolution) for side in (-1, 1)
+        )
+        return said.format(low=say_quantity(low, style=Style.SHORT), high=say_quantity(high, option.measurand))
+
     @staticmethod
     def leaf(value: Quantity | str) -> str:
         """A gauge's leaf by what is stamped on it: "nineteen", "one point five millimeter", "thirty"."""
@@ -123,11 +136,13 @@ class Wording:
 
     def reading(self, option: Option, *, careful: bool = False) -> str:
         """A value with what it is of. ``careful`` : a number that sounds like another is said digit by digit."""
-        value = self.value(option)
+        value = self.hedged(option)
         if careful and confusable(option):
             assert isinstance(option.value, Quantity)
             value = f"{value}, {say_digits(option.value.value)},"
         text = self.readings.get(option.measurand.value, "{value}").format(value=value).rstrip(",")
+        if option.hedge is Hedge.PERHAPS:
+            text = self.words["hedge.perhaps"].format(value=text)
         if not option.negated:
             return text
         opposite = self.values.get(f"not.{option.measurand.value}.{option.value}")
@@ -135,7 +150,7 @@ class Wording:
 
     def designation(self, options: Sequence[Option]) -> str:
         """Readings of one thread designation as it is said: "M eighteen by one and a half"; empty where it is none."""
-        of = {option.measurand: option for option in options if not option.negated}
+        of = {option.measurand: option for option in options if not option.negated and option.hedge is None}
         size, pitch = of.get(Measurand.THREAD_SIZE), of.get(Measurand.PITCH)
         if len(of) < 2 or len(of) != len(options) or not of.keys() <= _DESIGNATION or size is None:
             return ""

@@ -16,6 +16,7 @@ from voicefit.interpretation import sayings
 from voicefit.interpretation.grammar import Constant, Grammar, MakeCommand, MakeQuantity, Operate, RuleForm
 from voicefit.interpretation.notation import read_phrase, slots, unspoken
 from voicefit.interpretation.numerals import OPERATORS, Number
+from voicefit.interpretation.readings import ONE_UNIT
 from voicefit.interpretation.rulebook import RuleBook
 from voicefit.interpretation.schema import (
     CommandFile,
@@ -28,7 +29,7 @@ from voicefit.interpretation.schema import (
 )
 from voicefit.records import Hedge, Measurand
 
-QUANTITY_OPERATORS = frozenset({"inches-and", "one-inch", "feet-and", "feet-and-half", "metres-and"})
+QUANTITY_OPERATORS = frozenset({"inches-and", "feet-and", "feet-and-half", "metres-and", *ONE_UNIT})
 COMMAND_SLOTS = frozenset({"series", "number", "reading", "name"})
 HEDGES = (Hedge.ABOUT, Hedge.UNDER, Hedge.OVER)
 MOST_PARTS = 12  # of a spelled name

@@ -12,7 +12,18 @@ from fractions import Fraction
 
 from voicefit.interpretation.grammar import Grammar
 from voicefit.quantities import Quantity
-from voicefit.records import Command, Context, Item, Meaning, Measurand, Option, Reading, Rejection
+from voicefit.records import (
+    O_RING,
+    O_RING_SEALS,
+    Command,
+    Context,
+    Item,
+    Meaning,
+    Measurand,
+    Option,
+    Reading,
+    Rejection,
+)
 
 _EXPECTED = 3.0  # a bare number against one that was not asked for
 _ASKED_FOR = 1.0  # a reading, a yes or a command that the question invites
@@ -41,10 +52,17 @@ class Priors:
         }
 
     def in_context(self, reading: Reading, context: Context, *, open_: bool) -> Reading:
-        """The reading with its options' priors moved. ``open_``: what is measured was left unsaid. What was asked
-        for loses the small weight that it has when nobody asked."""
+        """The reading with its options' priors moved. ``open_``: what is measured was left unsaid. It is then of what
+        was asked, wherever it can be: and that loses the small weight that it has when nobody asked."""
+        if context.asked is not None and context.asked.value in O_RING_SEALS:  # "there's a ring": the one asked about
+            here = context.asked.value
+            placed = (o if o.value != O_RING or o.negated else replace(o, value=here) for o in reading.options)
+            reading = replace(reading, options=tuple(placed))
         if not (context.expected or context.values or context.preferred_length):
             return reading
+        asked = _asked_of(reading, context) if open_ else frozenset()
+        if asked:
+            reading = replace(reading, options=tuple(o for o in reading.options if o.measurand in asked))
         own = {m: max(o.log_prior for o in reading.options if o.measurand is m) for m in reading.measurands}
         options = tuple(
             replace(option, log_prior=option.log_prior + self._moved(option, context, own, open_=open_))
@@ -99,6 +117,15 @@ class Priors:
 
     def _is_off_topic(self, reading: Reading, context: Context) -> bool:
         return all(self._off_topic(option, context) for option in reading.options)
+
+
+_SIDES = frozenset({Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER})
+
+
+def _asked_of(reading: Reading, context: Context) -> frozenset[Measurand]:
+    """What was asked for that a value can be of; who is asked for a diameter need not say its side."""
+    asked = reading.measurands & frozenset(context.expected)
+    return asked | (reading.measurands & _SIDES) if asked & _SIDES else asked
 
 
 def _any_vague(readings: Sequence[Reading], answers: Sequence[Reading]) -> bool:

@@ -6,8 +6,9 @@ in a text (the chart does) and must not know the context (:mod:`voicefit.interpr
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from typing import Any
 
 from voicefit.interpretation.grammar import (
@@ -29,6 +30,14 @@ from voicefit.interpretation.schema import SayEntry
 from voicefit.quantities import Quantity
 from voicefit.records import Hedge, Measurand, Option, Reading, Reason, Rejection
 
+# Forms of a kind that hold their whole value: "an inch", "half a meter".
+ONE_UNIT: Mapping[str, tuple[Number, str]] = {
+    "one-inch": (Number.whole(1), "in"),
+    "one-foot": (Number.whole(1), "ft"),
+    "one-metre": (Number.whole(1), "m"),
+    "half-metre": (Number(Fraction(1, 2), Fraction(1, 10)), "m"),
+}
+SIDE_BY_SIDE = Fraction(1, 4)  # two values no further apart than this share of the smaller
 _NAMED_SIZES = frozenset({Measurand.THREAD_SIZE, Measurand.DASH})
 
 
@@ -90,8 +99,8 @@ class Makers:
     def _spoken(self, maker: MakeQuantity, values: tuple[Any, ...]) -> Spoken | None:
         if maker.hedge is not None:
             return None if values[0].hedge else replace(values[0], hedge=maker.hedge)
-        if maker.operator == "one-inch":
-            return Spoken(maker.kind, Number.whole(1), "in")
+        if maker.operator in ONE_UNIT:
+            return Spoken(maker.kind, *ONE_UNIT[maker.operator])
         if maker.operator == "inches-and":
             number = mixed(Number.whole(1), values[0])
             return None if number is None else Spoken(maker.kind, number, "in")
@@ -171,7 +180,7 @@ class Makers:
 def _turned(maker: TurnThing, phrase: Phrase) -> Phrase | None:
     """What it is not, what fits, or what is not sure. Several things said at once cannot be negated: any one may be
     meant. Nothing is negated twice."""
-    if phrase.only_if_asked or (maker.negates and phrase.turned):
+    if (phrase.only_if_asked and maker.only) or (maker.negates and phrase.turned):
         return None
     if maker.hedge is not None:
         return _hedged(maker.hedge, phrase)
@@ -230,7 +239,8 @@ def _can_be(hedge: Hedge, option: Option) -> bool:
 
 
 def _either(*phrases: Phrase) -> Phrase | None:
-    """The options of all of them; a bare number is of what the others speak of."""
+    """The options of all of them; a bare number is of what the others speak of. Two values that lie side by side are
+    one that lies between them."""
     readings: list[Reading] = []
     for phrase in phrases:
         item = phrase.items[0]
@@ -240,9 +250,28 @@ def _either(*phrases: Phrase) -> Phrase | None:
     shared = frozenset.intersection(*(reading.measurands for reading in readings))
     if not shared:
         return None
-    options = tuple(option for reading in readings for option in reading.options if option.measurand in shared)
+    every = [[option for option in reading.options if option.measurand in shared] for reading in readings]
+    options = tuple(option for own in every for option in own)
+    if len(every) == 2:
+        options = between(every[0], every[1]) or options
     value = tuple(part for phrase in phrases for part in ("or", *phrase.value))
     return Phrase((Reading("", options),), value, open=all(phrase.open for phrase in phrases))
+
+
+def between(ones: Sequence[Option], others: Sequence[Option]) -> tuple[Option, ...]:
+    """For each two values of one thing in one unit that lie side by side, the value between them."""
+    found = []
+    for one in ones:
+        for other in others:
+            a, b = one.value, other.value
+            alike = (one.measurand, one.negated, one.hedge) == (other.measurand, other.negated, None)
+            if not (alike and isinstance(a, Quantity) and isinstance(b, Quantity) and a.unit is b.unit):
+                continue
+            apart = abs(a.value - b.value)
+            if one.measurand not in _NAMED_SIZES and 0 < apart <= SIDE_BY_SIDE * min(a.value, b.value):
+                value = Quantity((a.value + b.value) / 2, a.unit, apart)
+                found.append(Option(one.measurand, value, min(one.log_prior, other.log_prior), hedge=Hedge.BETWEEN))
+    return tuple(found)
 
 
 def _command(maker: MakeCommand, slots: tuple[str, ...], values: tuple[Any, ...]) -> Call | None:
@@ -254,7 +283,9 @@ def _command(maker: MakeCommand, slots: tuple[str, ...], values: tuple[Any, ...]
             argument = str(value.value)
         else:
             argument = str(value)
-    if phrase and (phrase.only_if_asked or phrase.turned or not all(isinstance(i, Reading) for i in phrase.items)):
+    if phrase and phrase.only_if_asked == {Measurand.THREAD_SIDE}:  # "no, inside": the side of what was measured
+        phrase = replace(phrase, only_if_asked=frozenset())
+    if phrase and (phrase.turned or not all(isinstance(i, Reading) for i in phrase.items)):
         return None
     return Call(maker.id, argument, phrase)
 

@@ -34,7 +34,7 @@ from voicefit.interpretation.grammar import (
 from voicefit.interpretation.notation import Flat, Phrase, Word, parse_form, read_phrase
 from voicefit.interpretation.rulebook import RuleBook
 from voicefit.interpretation.schema import FrameFile, QuantityFile, SayEntry, SayFile, read
-from voicefit.records import Measurand
+from voicefit.records import ABSENT, Measurand
 
 READING_FILES = ("readings.toml", "threads.toml", "hose.toml", "answers.toml")
 ANSWERS = ("answer-misfit", "answer-yes-no", "answer-asked")
@@ -115,7 +115,7 @@ def _check_means(file: str, where: str, entry: SayEntry, phrases: Sequence[str],
                 if slot is None:
                     value = value.removeprefix("not ")
                     allowed = CATEGORIES.get(measurand)
-                    if measurand in quantities.measurand or (allowed is not None and value not in allowed):
+                    if value != ABSENT and (measurand in quantities.measurand or value not in (allowed or [value])):
                         raise BadGrammar(file, where, f"{measurand} cannot be {value!r}")
                 elif not any(text.count(f"{{{slot[0]}}}") > slot[1] for text in phrases):
                     raise BadGrammar(file, where, f"no phrase has the slot {value}")

@@ -25,16 +25,19 @@ from voicefit.interpretation.tokens import Token
 from voicefit.records import Command, Context, Item, Meaning, Option, Reading, Rejection
 
 _ITEM = -4.0  # each thing said: fewer explain the same words better
-_PAUSE = -0.7  # a comma or stop inside one thing said
+_PAUSE = -3.0  # a comma or stop inside one thing said
 _SKIPPED = -0.4  # a word passed over
 _PASSED = -2.2  # one that is not between things said
-_ANSWERS = 1.0  # an answer in other words, where its question is open
+_ANSWERS = 1.5  # an answer in other words, where its question is open
 _NOT_PAUSED = -6.0  # a pause inside what is said not to be: "no, male" corrects, "no washer" denies
 _LEFT = -9.0  # a word left over
 _LEFT_RUN = -2.0
 _REFUSED = -6.0  # understood, and refused (out of range, wrong unit)
 _CUT = -8.0  # starting inside "ninety-nine" or "1.5"
 _SAME_WORDS = -8.0  # a command over words that are also one thing said: "no o-ring" corrects nothing
+_PRONOUN = "one"
+_IS_PRONOUN = -9.0
+_TOUCHING = -4.0  # two numbers side by side of which one is of nothing: "length eight, fifty"
 _SPOILT = -3.0  # something said beside a word that may turn it
 _SAYS_NOTHING = -7.0  # words passed over and nothing else
 _WIDTH = 16  # hypotheses kept at each place
@@ -59,18 +62,28 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
         for rule, cost in (("list-skipped", _SKIPPED), ("list-passed", _PASSED)):
             for end, _, weight in chart.match(rule, start):
                 yield Edge(start, end, cost + weight, passed=rule == "list-passed")
+        answered: set[int] = set()
+        for rule in answers_now(context):
+            for end, call, own in chart.match(rule, start):
+                weight = _ITEM + _pauses(tokens, start, end) + command_prior(call.name, context) + _ANSWERS + own
+                yield Edge(start, end, weight, (Command(call.name, "", (), call.argument),), fragile=True)
+                answered.add(end)
         ends: set[int] = set()
         for (end, *_), phrases in _grouped(chart.match("reading", start), context).items():
+            if end in answered and context.yes_no and all(phrase.only_if_asked for phrase, _ in phrases):
+                continue  # "nothing" says no to a question that yes or no answers
             weight = _pauses(tokens, start, end)
             if weight and any(phrase.denies for phrase, _ in phrases):
                 weight += _NOT_PAUSED
             else:
                 ends.add(end)
-            yield _reading_edge(phrases, start, end, weight, context, scene)
-        calls = chart.match("command", start)
-        for rule in answers_now(context):
-            calls = calls + [(end, call, weight + _ANSWERS) for end, call, weight in chart.match(rule, start)]
-        calls += chart.match("spelled", start) if context.spelling else []
+            edge = _reading_edge(phrases, start, end, weight, context, scene)
+            if edge.open and end == start + 1 and tokens[start].text == _PRONOUN:
+                edge = _one(edge, tokens, context)
+                if end == len(tokens) or not _is_a_number(tokens[end], scene):
+                    yield Edge(start, end, _PASSED, passed=True)
+            yield edge
+        calls = chart.match("command", start) + (chart.match("spelled", start) if context.spelling else [])
         for (end, name, argument), matches in _calls(calls).items():
             weight = _ITEM + _pauses(tokens, start, end) + command_prior(name, context)
             weight += _SAME_WORDS if end in ends and not (context.spelling and name == "spell") else 0.0
@@ -83,6 +96,14 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
                 readings = tuple(item for item in edge.items if isinstance(item, Reading))
                 if readings:
                     yield replace(edge, items=(Command(name, "", readings, argument),), fragile=True)
+
+
+def _one(edge: Edge, tokens: tuple[Token, ...], context: Context) -> Edge:
+    """ "One" by itself: a number where it stands alone or a number was asked for, else it points at a thing: "the other
+    one", "there's one"."""
+    alone = edge.start == 0 or tokens[edge.start].paused
+    is_number = alone and (edge.answer > 0.0 or len(tokens) == 1)
+    return edge if is_number else replace(edge, weight=edge.weight + _IS_PRONOUN)
 
 
 def _grouped(matches: list[Match], context: Context) -> dict[tuple[Any, ...], list[tuple[Phrase, float]]]:
@@ -192,8 +213,11 @@ def meanings(text: str, tokens: tuple[Token, ...], chart: Chart, context: Contex
         if edge.start and not best[edge.start]:
             best[edge.start] = sorted(waiting[edge.start].values(), key=lambda p: -p.weight)[:_WIDTH]
         added = tuple(item_key(item) for item in edge.items) if not edge.left else (("left", edge.start),)
+        number = _begins_with_a_number(tokens, edge, scene)
         for path in best[edge.start]:
             weight = path.weight + edge.weight + cuts[edge.start]
+            if number and path.edge and _ends_in_a_number(tokens, path.edge, scene) and (edge.open or path.edge.open):
+                weight += _TOUCHING
             weight -= edge.answer if path.answered else 0.0
             if edge.left and not (path.edge and path.edge.left):
                 weight += _LEFT_RUN
@@ -218,6 +242,19 @@ def meanings(text: str, tokens: tuple[Token, ...], chart: Chart, context: Contex
             kept = known if known.log_weight >= weight else Meaning(text, items)
             found[key] = replace(kept, log_weight=log_add(known.log_weight, weight))
     return normalised(list(found.values()))
+
+
+def _begins_with_a_number(tokens: tuple[Token, ...], edge: Edge, scene: Scene) -> bool:
+    token = tokens[edge.start]
+    return bool(edge.items) and not token.paused and _is_a_number(token, scene)
+
+
+def _ends_in_a_number(tokens: tuple[Token, ...], edge: Edge, scene: Scene) -> bool:
+    return bool(edge.items) and _is_a_number(tokens[edge.end - 1], scene)
+
+
+def _is_a_number(token: Token, scene: Scene) -> bool:
+    return token.text[0].isdecimal() or token.text in scene.numbers
 
 
 def log_add(a: float, b: float) -> float:

@@ -19,7 +19,7 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from collections import Counter
 from collections.abc import Hashable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import ClassVar, TypeVar
 
 import numpy as np
@@ -36,7 +36,7 @@ Bools = NDArray[np.bool_]
 Key = TypeVar("Key", bound=Hashable)
 
 TINY = 1e-300  # keeps a logarithm finite
-LOOSELY = frozenset({Hedge.ABOUT, Hedge.UNDER, Hedge.OVER})
+LOOSELY = frozenset({Hedge.ABOUT, Hedge.UNDER, Hedge.OVER, Hedge.BETWEEN})
 GUESSED = 0.2  # "I think", "maybe": common practice, no source
 LOOSE_MM = {True: 25.4 / 16, False: 1.0}  # how far "about" reaches, on a fraction scale and else; common practice
 
@@ -59,10 +59,12 @@ class Aspect(ABC):
     ``class_of`` : shape (n_ends + 1,), the class of each end; the last entry is "none of these".
     ``log_states`` : shape (n_classes, n_states), log probability of each state in each class.
     ``outcomes`` : the answers foreseen to an open check of this aspect.
+    ``measures`` : its values are read off a scale: "between two" is anything between, else it is one of the two.
     ``steady`` : an instrument that rounds the same way each time: the same value read again says little more.
     """
 
     steady: ClassVar[bool] = False
+    measures: ClassVar[bool] = False
 
     name: ClassVar[str]
     measurands: ClassVar[frozenset[Measurand]]
@@ -94,7 +96,8 @@ class Aspect(ABC):
             made = np.exp(self.log_states).sum(axis=1, keepdims=True)  # below one where a reading at all is a mistake
             report = (without + (with_it - without) * self.answerable())[:, None] / made
         else:
-            report = self.report(option, threads_engaged, times)
+            ends = [option] if self.measures else ends_of(option)
+            report = np.mean([self.report(each, threads_engaged, times) for each in ends], axis=0)
         if option.hedge is Hedge.PERHAPS:
             report = (1 - GUESSED) * report + GUESSED * report.mean()
         return np.asarray(np.clip(1.0 - report, TINY, 1.0) if option.negated else report, dtype=np.float64)
@@ -143,7 +146,8 @@ class Aspect(ABC):
         """As :meth:`literal`; that something is absent fits wherever it is not rare to say so."""
         if option.value == ABSENT:
             return np.asarray(self.probability(option, None)[:, 0] >= 0.1, dtype=np.bool_)
-        return self.literal(option)
+        ends = [option] if self.measures else ends_of(option)
+        return np.asarray(np.any([self.literal(each) for each in ends], axis=0), dtype=np.bool_)
 
     def answerable(self) -> Floats:
         """Probability that a person can answer a check of this aspect at all, by class: (n_classes,)."""
@@ -179,7 +183,7 @@ def said_length_mm(option: Option) -> tuple[float, float]:
 
 def _loosened(value_mm: float, resolution_mm: float, option: Option) -> tuple[float, float]:
     """A value said loosely: "about" is twice as coarse at least, "just under" lies half of that below what was said."""
-    if option.hedge not in LOOSELY:
+    if option.hedge not in LOOSELY or option.hedge is Hedge.BETWEEN:
         return value_mm, resolution_mm
     wide_mm = max(LOOSE_MM[said_quantity(option).unit is Unit.INCH], resolution_mm)
     if option.hedge is Hedge.ABOUT:
@@ -204,6 +208,17 @@ def is_fraction(quantity: Quantity) -> bool:
         return False
     step = quantity.resolution
     return step.numerator == 1 and step.denominator & (step.denominator - 1) == 0
+
+
+def ends_of(option: Option) -> list[Option]:
+    """The two values that one lies between, as options of their own; any other option alone."""
+    value = option.value
+    if option.hedge is not Hedge.BETWEEN or not isinstance(value, Quantity) or value.resolution is None:
+        return [option]
+    return [
+        replace(option, value=Quantity(end, value.unit), hedge=None)
+        for end in (value.value - value.resolution / 2, value.value + value.resolution / 2)
+    ]
 
 
 def said_quantity(option: Option) -> Quantity:

@@ -46,6 +46,7 @@ PLACE = {Measurand.FIRST_THREAD_DIAMETER: 1, Measurand.LAST_THREAD_DIAMETER: 2} 
 class DiameterAspect(Aspect):
     name = "diameter"
     steady = True
+    measures = True
     measurands = frozenset(
         {
             Measurand.OUTSIDE_DIAMETER,

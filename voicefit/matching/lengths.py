@@ -27,6 +27,7 @@ class LengthAspect(Aspect):
     """
 
     steady = True
+    measures = True
     NODES = np.array([-1.5, -0.5, 0.5, 1.5])
     WEIGHTS = np.array([0.16, 0.34, 0.34, 0.16])
 
