@@ -35,9 +35,9 @@ def main(argv: list[str]) -> int:
     parser.add_argument("--json", action="store_true", help="print one JSON document")
     options = parser.parse_args(argv)
 
-    from voicefit.app import Conversation, open_knowledge
     from voicefit.audio.endpointing import Endpointer
     from voicefit.audio.files import read_audio
+    from voicefit.driver import Conversation, open_knowledge
     from voicefit.recognition import open_recogniser
     from voicefit.resources import data_folder
 

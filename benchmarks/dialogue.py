@@ -19,13 +19,13 @@ import time
 from collections import Counter
 from dataclasses import dataclass, field
 
-from voicefit.app import open_knowledge
 from voicefit.dialogue import Knowledge, Session
 from voicefit.dialogue.asking import offered
 from voicefit.dialogue.entries import KINDS, OfTheWork
 from voicefit.dialogue.record import Record
 from voicefit.dialogue.state import MOST_ITEMS, Choosing
 from voicefit.dialogue.turn import Turn
+from voicefit.driver import open_knowledge
 from voicefit.interpretation.spelling import say_number
 from voicefit.quantities import Quantity
 from voicefit.records import (

@@ -133,7 +133,7 @@ def judge(
 
 def recogniser_refuses() -> Callable[[Utterance], bool]:
     """Whether the default engine, held to the product's language, refuses an utterance."""
-    from voicefit.app import open_knowledge
+    from voicefit.driver import open_knowledge
     from voicefit.recognition import open_recogniser
     from voicefit.records import Context
 

@@ -12,10 +12,9 @@ from dataclasses import dataclass
 
 from benchmarks.census import QUESTIONS, Census, context_of, flatten
 from benchmarks.hearing_corpus import Spoken
-from voicefit.app import open_knowledge
-from voicefit.interpretation.segment import item_key
+from voicefit.driver import open_knowledge
 from voicefit.recognition import SpokenLanguage
-from voicefit.records import Alternative, Context, Measurand
+from voicefit.records import Alternative, Context, Measurand, item_key
 
 # What each prompt of the human corpus asked for, by the first part of the file's name; the rest were control words.
 _ASKED = {"cen3": "house", "cen6": "postal", "cen7": "telephone", "cen8": "birth"}

@@ -39,7 +39,7 @@ def main(argv: list[str]) -> int:
     import llguidance
     from llguidance.numpy import allocate_token_bitmask, fill_next_token_bitmask
 
-    from voicefit.app import open_knowledge
+    from voicefit.driver import open_knowledge
     from voicefit.interpretation import Language
     from voicefit.interpretation.constraint import lark
     from voicefit.records import Context, Measurand

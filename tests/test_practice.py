@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from voicefit.app import Conversation, open_knowledge
 from voicefit.catalogue import CandidateEnd
 from voicefit.dialogue import Knowledge, Snapshot
+from voicefit.driver import Conversation, open_knowledge
 from voicefit.practice import PracticePiece
 from voicefit.quantities import Quantity, Unit, exact
 from voicefit.records import Check, Gender, Measurand, Option

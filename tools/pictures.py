@@ -13,9 +13,9 @@ from PIL import ImageOps
 from rich.console import Console
 from rich.terminal_theme import DEFAULT_TERMINAL_THEME
 
-from voicefit.app import Conversation, open_knowledge
 from voicefit.cli.screen import rows_of, table_of
 from voicefit.documents import answer_document
+from voicefit.driver import Conversation, open_knowledge
 from voicefit.ordering.job_slip import EndFacts, JobFacts, job_slip
 from voicefit.slips.pdf import to_pdf
 

@@ -133,12 +133,17 @@ class Alternative:
 
 @dataclass(frozen=True, slots=True)
 class Transcript:
-    """What an engine made of an utterance: alternatives by meaning, best first, or a rejection."""
+    """What an engine made of an utterance: alternatives by meaning, best first, or a rejection.
+
+    ``meanings`` : what all alternatives mean under the context in which they were heard, each meaning once, weights
+    summing to one, best first. ``scores`` : named, the engine's own, ``confidence`` among them where it has one.
+    """
 
     alternatives: tuple[Alternative, ...]
     engine: str = "text"
     rejection: Rejection | None = None
-    scores: Mapping[str, float] = field(default_factory=dict)  # named, engine's own, for the benchmark
+    scores: Mapping[str, float] = field(default_factory=dict)
+    meanings: tuple[Meaning, ...] = ()
 
     @property
     def text(self) -> str:
@@ -224,6 +229,19 @@ class Command:
 
 
 Item = Reading | Command | Rejection
+
+
+def item_key(item: Item) -> tuple[object, ...]:
+    """What makes two items the same, whatever words said them."""
+    if isinstance(item, Reading):
+        return (frozenset(map(option_key, item.options)), item.threads_engaged)
+    if isinstance(item, Command):
+        return (item.name, item.argument, tuple(item_key(reading) for reading in item.readings))
+    return (item.reason, item.detail or item.text)
+
+
+def option_key(option: Option) -> tuple[object, ...]:
+    return option.measurand, option.value, option.negated, option.hedge
 
 
 @dataclass(frozen=True, slots=True)

@@ -63,11 +63,13 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 @pytest.fixture
 def talk(voicefit: Callable, home: Path) -> Callable[..., list[dict[str, Any]]]:
-    """A typed session: lines in, one answer a line out."""
+    """A typed session: lines in, one answer a line out; what it begins with only where it is asked for."""
 
-    def run(*lines: str, options: tuple[str, ...] = ()) -> list[dict[str, Any]]:
+    def run(*lines: str, options: tuple[str, ...] = (), greeting: bool = False) -> list[dict[str, Any]]:
         ran = voicefit("talk", "--typed", "--json", *options, stdin="".join(f"{line}\n" for line in lines))
         assert ran.code == 0, ran.err
-        return ran.documents
+        first, *answers = ran.documents
+        assert first["heard"] == "" and len(answers) == len(lines)
+        return [first, *answers] if greeting else answers
 
     return run

@@ -26,11 +26,16 @@ class Child:
             text=True,
             env=dict(os.environ),
         )
+        self.greeting = self._answer()
 
     def say(self, line: str) -> dict[str, Any]:
-        assert self.process.stdin is not None and self.process.stdout is not None
+        assert self.process.stdin is not None
         self.process.stdin.write(line + "\n")
         self.process.stdin.flush()
+        return self._answer()
+
+    def _answer(self) -> dict[str, Any]:
+        assert self.process.stdout is not None
         answer = self.process.stdout.readline()
         assert answer, self.process.communicate()[1]
         return json.loads(answer)

@@ -12,7 +12,7 @@ import pypdf
 import pytest
 
 from tests.jobs.technician import answer
-from voicefit.app import Conversation, Hands, grammar_digest, open_knowledge
+from voicefit.driver import Conversation, Hands, grammar_digest, open_knowledge
 from voicefit.journal.notes import NoteShelf
 from voicefit.journal.session_log import SessionLog
 from voicefit.journal.store import open_store

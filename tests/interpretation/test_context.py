@@ -12,9 +12,8 @@ from hypothesis import strategies as st
 from tests.interpretation import notes
 from tests.interpretation.test_phrases import ROWS
 from voicefit.interpretation import Language
-from voicefit.interpretation.segment import item_key
 from voicefit.quantities import Quantity, Unit
-from voicefit.records import Alternative, Command, Context, Measurand, Reading, Reason, Rejection
+from voicefit.records import Alternative, Command, Context, Measurand, Reading, Reason, Rejection, item_key
 
 NOTHING = Context()
 PITCH = Context(expected=(Measurand.PITCH,))

@@ -18,9 +18,9 @@ from collections.abc import Callable
 from pathlib import Path
 
 from voicefit import __version__
-from voicefit.app import Conversation, Hands, grammar_digest, open_knowledge
 from voicefit.dialogue import Knowledge, Session
 from voicefit.dialogue.record import Record
+from voicefit.driver import Conversation, Hands, grammar_digest, open_knowledge
 from voicefit.journal.jobs import sessions_of
 from voicefit.journal.session_log import SessionLog
 from voicefit.journal.store import open_store

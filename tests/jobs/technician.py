@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from voicefit.app import Conversation
 from voicefit.catalogue import CandidateEnd
+from voicefit.driver import Conversation
 from voicefit.quantities import Quantity
 from voicefit.records import Measurand, Option
 

@@ -6,8 +6,8 @@ import pytest
 
 from voicefit.interpretation import Language
 from voicefit.recognition.acceptance import read_acceptance
-from voicefit.recognition.shares import MOST_ALTERNATIVES, likeliest, log_odds, weigh
-from voicefit.records import Alternative, Context, Measurand
+from voicefit.recognition.shares import MOST_ALTERNATIVES, log_odds, weigh
+from voicefit.records import Alternative, Context, Measurand, item_key
 
 
 def alternatives(**probabilities: float) -> list[Alternative]:
@@ -50,6 +50,18 @@ def test_a_value_that_no_thread_has_is_known_to_be_unlikely(language: Language) 
 
 def test_only_the_likeliest_are_handed_on(language: Language) -> None:
     many = [Alternative(f"{leaf} pitch", -number / 2) for number, leaf in enumerate(range(8, 28))]
-    kept = likeliest(weigh(many, language, Context()).shares)
+    kept = weigh(many, language, Context()).likeliest
     assert len(kept) == MOST_ALTERNATIVES and kept[0].text == "8 pitch"
     assert math.fsum(math.exp(each.log_probability) for each in kept) == pytest.approx(1.0)
+
+
+def test_the_meanings_of_all_texts_are_handed_on_each_once(language: Language) -> None:
+    texts = [("outside 516", 0.7), ("outside five sixteenths", 0.2), ("thirty degrees", 0.1)]
+    weighed = weigh([Alternative(text, math.log(share)) for text, share in texts], language, Context())
+    meanings = weighed.likeliest_meanings()
+    keys = [tuple(map(item_key, meaning.items)) for meaning in meanings]
+    assert len(set(keys)) == len(keys)
+    assert math.fsum(math.exp(meaning.log_weight) for meaning in meanings) == pytest.approx(1.0)
+    asked_again = language.merge(weighed.likeliest, Context())
+    assert [meaning.log_weight for meaning in asked_again] == pytest.approx([m.log_weight for m in meanings])
+    assert keys == [tuple(map(item_key, meaning.items)) for meaning in asked_again]

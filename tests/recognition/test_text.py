@@ -19,6 +19,7 @@ def test_lines_come_one_by_one_and_then_silence(tmp_path: Path, language: Langua
     heard = [recogniser.recognise(SILENCE, language, Context()) for _ in range(3)]
     assert [transcript.text for transcript in heard] == ["nineteen pitch", "yes", ""]
     assert heard[0].alternatives[0].log_probability == 0.0
+    assert heard[0].meanings == language.interpret("nineteen pitch", Context())
     assert heard[2].rejection is not None and heard[2].rejection.reason is Reason.SILENCE
 
 
@@ -30,8 +31,8 @@ def test_a_script_that_is_not_there_or_not_text(tmp_path: Path) -> None:
         open_recogniser("text", str(tmp_path / "binary"))
 
 
-def test_more_than_anybody_says_in_one_breath() -> None:
-    rejection = transcript_of("a" * (LONGEST_TEXT + 1)).rejection
+def test_more_than_anybody_says_in_one_breath(language: Language) -> None:
+    rejection = transcript_of("a" * (LONGEST_TEXT + 1), language, Context()).rejection
     assert rejection is not None and rejection.reason is Reason.TOO_LONG
 
 

@@ -10,16 +10,15 @@ import threading
 import time
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any, cast
 
 import numpy as np
 import pytest
 
-from voicefit.cli.live import _live
 from voicefit.dialogue import Settings
+from voicefit.driver.edges import names_of
+from voicefit.driver.speaking import Speaking
 from voicefit.errors import BadInput, Missing
 from voicefit.synthesis import SupervisedVoice, VoiceSettings, open_voice
-from voicefit.talking import Edges, Speaking
 
 SENTENCE = "Lay the nineteen leaf in the threads against a light. Any gap?"
 SETTINGS = VoiceSettings()
@@ -190,9 +189,7 @@ def test_the_workers_hold_nothing_but_what_they_need() -> None:
 
 
 def test_a_live_session_offers_the_voices_by_name(voice: SupervisedVoice) -> None:
-    edges = Edges(sound=cast(Any, None), speaking=Speaking(voice, Settings()), recogniser=None)
-    _live(edges)
-    names = edges.names_of("voice")
+    names = names_of("voice", Speaking(voice, Settings()))
     assert len(names) > 1
     assert all(name and not name.isdigit() for name in names)
     for name in names:

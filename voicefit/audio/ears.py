@@ -89,7 +89,19 @@ class Ended:
     at_s: float
 
 
-SoundEvent = Utterance | Tentative | Refused | Recorded | BargedIn | Quiet | Trouble | Ended
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A line that was typed, in place of an utterance or beside the microphone; empty for the bare Enter key.
+
+    ``by_person`` : meant for the session even while it sleeps; else the transcript of something said.
+    """
+
+    text: str
+    by_person: bool = True
+    at_s: float = 0.0
+
+
+SoundEvent = Utterance | Tentative | Refused | Recorded | BargedIn | Quiet | Trouble | Line | Ended
 
 
 @dataclass(frozen=True, slots=True)

@@ -44,7 +44,7 @@ class ConversationSound(Protocol):
 
     def tone(self, name: str) -> None: ...
     def play(self, sound: Sound) -> None:
-        """Play a ready sound (a note)."""
+        """Play a ready sound (a note). Raises ``Missing`` where nothing can sound."""
 
     def hush(self) -> None:
         """Stop what sounds and forget what waits."""
@@ -54,7 +54,7 @@ class ConversationSound(Protocol):
 
     def listen(self, on: bool) -> None: ...
     def record(self, longest_s: float = 120.0, silence_s: float = 2.5) -> None:
-        """What is said next comes as ``Recorded``."""
+        """What is said next comes as ``Recorded``. Raises ``Missing`` where nothing can be recorded."""
 
     def words_are(self, *, whole: bool | None) -> None:
         """By its words what is being said is at its end, goes on, or may do either: wait less for the rest, longer,
@@ -122,6 +122,10 @@ class LiveSound:
     def _emit(self, event: SoundEvent) -> None:
         if isinstance(event, Trouble | Quiet | Refused | BargedIn):
             event = replace(event, at_s=self.now_s)
+        self._events.put(event)
+
+    def put(self, event: SoundEvent) -> None:
+        """An event from elsewhere, a line typed beside the microphone, takes its place among the others."""
         self._events.put(event)
 
     def next(self, timeout_s: float | None = None) -> SoundEvent | None:

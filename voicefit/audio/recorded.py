@@ -32,16 +32,18 @@ class RecordedSound:
     """A recording in, a WAV out (or nothing), without devices and without waiting.
 
     While a reply is spoken the recording stands still, as a polite speaker would: session time is the recording's time
-    plus that of the replies, and each reply lies in the output where it was spoken. Raises ``BadAudio`` for a recording
-    that cannot be used, ``BadInput`` for an output that cannot be written.
+    plus that of the replies, and each reply lies in the output where it was spoken. Without ``speak`` nothing is spoken
+    and no time passes for it; without ``gaps`` the output holds the sounds alone, one after the other. Raises
+    ``BadAudio`` for a recording that cannot be used, ``BadInput`` for an output that cannot be written.
     """
 
     def __init__(
         self,
         source: str | Path | Iterable[NDArray[np.float32]],
-        speak: Speak,
+        speak: Speak | None = None,
         *,
         to: str | Path | None = None,
+        gaps: bool = True,
         settings: HearingSettings | None = None,
         tone_volume: int = 100,
         detector: Detector | None = None,
@@ -51,7 +53,7 @@ class RecordedSound:
             audio_blocks(source) if isinstance(source, str | Path) else source
         )
         self._first: NDArray[np.float32] | None = next(self._blocks, None)  # a bad file is told now
-        self._sink: Sink = WavSink(to) if to is not None else NullSink()
+        self._sink: Sink = WavSink(to, gaps=gaps) if to is not None else NullSink()
         self._speak = speak
         self._spoken_s = 0.0
         self._listening = True
@@ -91,6 +93,8 @@ class RecordedSound:
             self._events.append(event)
 
     def say(self, text: str) -> None:
+        if self._speak is None:
+            return
         try:
             sound = self._speak(text)
         except (Missing, BadInput) as error:

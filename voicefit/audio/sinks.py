@@ -74,17 +74,18 @@ class NullSink:
 
 
 class WavSink:
-    """A 16-bit WAV file with every sound at its time of the session, silence between.
+    """A 16-bit WAV file with every sound at its time of the session, silence between, or without the ``gaps``.
 
     Written as the session goes on. Raises ``BadInput`` where the file cannot be written.
     """
 
     RATE_HZ = 22_050
 
-    def __init__(self, path: str | Path) -> None:
+    def __init__(self, path: str | Path, *, gaps: bool = True) -> None:
         import soundfile
 
         self.name = str(path)
+        self._gaps = gaps
         self._written = 0
         try:
             self._file: Any = soundfile.SoundFile(
@@ -111,7 +112,7 @@ class WavSink:
         self._file.close()
 
     def _silence_until(self, at_s: float) -> None:
-        lacking = round(at_s * self.RATE_HZ) - self._written
+        lacking = round(at_s * self.RATE_HZ) - self._written if self._gaps else 0
         while lacking > 0:
             count = min(lacking, self.RATE_HZ * 60)
             self._file.write(np.zeros(count, np.int16))

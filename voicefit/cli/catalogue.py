@@ -68,7 +68,7 @@ def catalogue_of(context: typer.Context) -> Catalogue:
     """The catalogue with the user's own tables, as the global options say; then all of these are checked."""
     own = context.obj.catalogue if context.obj else None
     if own is not None:
-        from voicefit.app import open_knowledge
+        from voicefit.driver import open_knowledge
 
         return open_knowledge(own).catalogue
     from voicefit.catalogue import load_catalogue

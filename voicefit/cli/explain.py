@@ -31,8 +31,8 @@ def explain(
     json: bool = JSON_OPTION,
 ) -> None:
     """Say what speaks for the leading end, what against others, and which check separates the next best."""
-    from voicefit.app import Conversation, open_knowledge
     from voicefit.cli.explanations import ExplainDocument, explanation_document
+    from voicefit.driver import Conversation, open_knowledge
     from voicefit.matching import conflict, what_else, why
     from voicefit.matching import why_not as against
 

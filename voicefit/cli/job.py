@@ -6,7 +6,6 @@ Duty: arguments in, documents or lines out. The session and its edges do the res
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,9 +14,10 @@ import typer
 from voicefit.cli.common import BAD_INPUT, DONE, JSON_OPTION, NOTHING, errors_as_exit_codes, print_json, say
 
 if TYPE_CHECKING:
-    from voicefit.app import Conversation
+    from voicefit.audio.live import Speak
     from voicefit.dialogue import Knowledge, Snapshot
     from voicefit.documents import AnswerDocument
+    from voicefit.driver import Conversation
 
 PLAIN_OPTION = typer.Option(False, "--plain", help="Bare lines, for screen readers and files.")
 ENGINE_OPTION = typer.Option("neural", "--engine", help="Recogniser: neural or vosk.")
@@ -38,7 +38,7 @@ def ask(
     plain: bool = PLAIN_OPTION,
 ) -> None:
     """Take one sentence as text and answer: the leading candidates and the next check."""
-    from voicefit.app import utterances_in
+    from voicefit.driver.lines import utterances_in
 
     with errors_as_exit_codes():
         knowledge = _knowledge(context)
@@ -63,12 +63,8 @@ def hear(
     model: str | None = MODEL_OPTION,
 ) -> None:
     """Take a sound file with one or several utterances and answer as ask does."""
-    from voicefit.app import Conversation
-
     with errors_as_exit_codes():
-        conversation = Conversation(_knowledge(context))
-        snapshots = list(_heard(conversation, file, engine, model))
-        raise typer.Exit(_finish(_summary(conversation, snapshots), json=json, plain=plain))
+        raise typer.Exit(_finish(_heard(_knowledge(context), file, engine, model), json=json, plain=plain))
 
 
 def replay(
@@ -77,26 +73,28 @@ def replay(
     json: bool = JSON_OPTION,
 ) -> None:
     """Run a recorded transcript through one session and print each reply."""
-    from voicefit.app import Conversation, lines_of
+    from voicefit.dialogue import Settings
     from voicefit.documents import answer_document
+    from voicefit.driver.lines import Lines, lines_of
+    from voicefit.driver.talk import Edges, Talk
 
     with errors_as_exit_codes():
         lines = lines_of(script)
         if not lines:
             say(f"voicefit: {script} holds no utterance")
             raise typer.Exit(BAD_INPUT)
-        conversation = Conversation(_knowledge(context))
-        understood = False
-        for line in lines:
-            snapshot = conversation.take_text(line, typed=False)
-            answer = answer_document(conversation.knowledge.catalogue, snapshot)
+        knowledge, said, understood = _knowledge(context), iter(lines), False
+
+        def show(snapshot: Snapshot) -> None:
+            nonlocal understood
+            answer = answer_document(knowledge.catalogue, snapshot)
             understood = understood or understood_in(answer)
             if json:
                 print_json(answer, one_line=True)
             else:
-                print(f"> {line}\n  {answer.reply or '(silent)'}")
-            if conversation.stopped:
-                break
+                print(f"> {next(said)}\n  {answer.reply or '(silent)'}")
+
+        Talk(knowledge, Settings(), Edges(sound=Lines(lines, by_person=False), show=show)).run()
         raise typer.Exit(DONE if understood else NOTHING)
 
 
@@ -107,70 +105,68 @@ def demo(
     plain: bool = PLAIN_OPTION,
 ) -> None:
     """Run the main job on a recorded sentence that comes with the tool; no microphone is needed."""
-    from voicefit.app import Conversation
-    from voicefit.errors import VoicefitError
+    from voicefit.dialogue import Settings
+    from voicefit.driver.speaking import speaking
     from voicefit.resources import data_folder
 
-    with errors_as_exit_codes():
+    with errors_as_exit_codes(), speaking(Settings(), lambda text: say(f"voicefit: {text}")) as speak:
         sentence = data_folder() / "demo" / "sentence.flac"
         say(f"Hearing {sentence.name} …")
-        conversation = Conversation(_knowledge(context))
-        answer = _summary(conversation, list(_heard(conversation, sentence, "neural", None)))
+        to.parent.mkdir(parents=True, exist_ok=True)
+        answer = _heard(_knowledge(context), sentence, "neural", None, speak, to)
         code = _finish(answer, json=json, plain=plain)
-        try:
-            _speak(answer.reply, to)
-        except VoicefitError as error:  # the reply stands printed: a missing voice is no failure of the job
-            say(f"voicefit: {error}")
+        _play(to)
         raise typer.Exit(code)
 
 
-def _speak(reply: str, to: Path) -> None:
-    """The reply as a WAV, and aloud where a speaker exists."""
-    from voicefit.audio.files import write_wav
-    from voicefit.audio.sinks import play_if_possible
-    from voicefit.synthesis import VoiceSettings, open_voice
+def _play(reply: Path) -> None:
+    """Aloud where a speaker exists."""
+    import soundfile
 
-    voice = open_voice(None)
-    try:
-        speech = voice.speak(reply, VoiceSettings())
-    finally:
-        voice.close()
-    to.parent.mkdir(parents=True, exist_ok=True)
-    write_wav(to, speech.samples, speech.rate_hz)
-    say(f"The spoken reply is in {to}.")
-    if not play_if_possible(speech):
+    from voicefit.audio.sinks import play_if_possible
+    from voicefit.synthesis import Speech
+
+    say(f"The spoken reply is in {reply}.")
+    samples, rate_hz = soundfile.read(reply, dtype="int16")
+    if not play_if_possible(Speech(samples, rate_hz)):
         say("There is no speaker here, so it was not played.")
 
 
 def _knowledge(context: typer.Context) -> Knowledge:
-    from voicefit.app import open_knowledge
+    from voicefit.driver import open_knowledge
 
     return open_knowledge(context.obj.catalogue if context.obj else None)
 
 
 def _one(knowledge: Knowledge, text: str) -> AnswerDocument:
     """A session of its own for one sentence."""
-    from voicefit.app import Conversation
+    from voicefit.driver import Conversation
 
     conversation = Conversation(knowledge)
     return _summary(conversation, [conversation.take_text(text)])
 
 
-def _heard(conversation: Conversation, file: Path, engine: str, model: str | None) -> Iterator[Snapshot]:
-    """The session after each utterance of a sound file."""
-    from voicefit.audio.endpointing import Endpointer
-    from voicefit.audio.files import audio_blocks
+def _heard(
+    knowledge: Knowledge,
+    file: Path,
+    engine: str,
+    model: str | None,
+    speak: Speak | None = None,
+    to: Path | None = None,
+) -> AnswerDocument:
+    """What a session makes of a sound file, in one document; with ``speak`` the replies are written to ``to``."""
+    from voicefit.dialogue import Settings
+    from voicefit.driver.edges import recording
+    from voicefit.driver.talk import Edges, Talk
     from voicefit.recognition import open_recogniser
 
-    blocks = audio_blocks(file)
-    first = next(blocks)  # a bad file is told before the engine is loaded
-    recogniser = open_recogniser(engine, model)
-    endpointer = Endpointer()
-    for block in (first, *blocks, None):
-        for utterance in endpointer.flush() if block is None else endpointer.feed(block):
-            yield conversation.take_utterance(recogniser, utterance)
-            if conversation.stopped:
-                return
+    with recording(file, speak, to=to, gaps=False, engine=engine) as sound:
+        snapshots: list[Snapshot] = []
+        talk = Talk(
+            knowledge, Settings(), Edges(sound=sound, recogniser=open_recogniser(engine, model), show=snapshots.append)
+        )
+        talk.run()
+        return _summary(talk.conversation, snapshots)
 
 
 def _summary(conversation: Conversation, snapshots: list[Snapshot]) -> AnswerDocument:
@@ -181,7 +177,7 @@ def _summary(conversation: Conversation, snapshots: list[Snapshot]) -> AnswerDoc
     from voicefit.documents import answer_document
     from voicefit.records import Quiet, Reason, Refused, Rejection
 
-    if not snapshots:
+    if not any(snapshot.heard or snapshot.rejected for snapshot in snapshots):
         snapshots = [conversation.take(Refused(Rejection("", Reason.SILENCE)))]
     if not any(snapshot.reply for snapshot in snapshots):
         snapshots = [*snapshots, conversation.take(Quiet(0.0))]

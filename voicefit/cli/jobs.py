@@ -137,7 +137,7 @@ def replay(
     json: bool = JSON_OPTION,
 ) -> None:
     """Compute a job again under today's catalogue, and say whether the answer changed."""
-    from voicefit.app import grammar_digest, open_knowledge
+    from voicefit.driver import grammar_digest, open_knowledge
     from voicefit.journal.jobs import find
     from voicefit.journal.replay import replayed
 

@@ -18,12 +18,11 @@ from voicefit.cli.common import JSON_OPTION, errors_as_exit_codes, print_json, s
 from voicefit.cli.job import ENGINE_OPTION, MODEL_OPTION, PLAIN_OPTION
 
 if TYPE_CHECKING:
-    from voicefit.app import Conversation
-    from voicefit.audio.live import ConversationSound
     from voicefit.dialogue import Knowledge, Settings, Snapshot
+    from voicefit.driver import Conversation
+    from voicefit.driver.talk import Edges
+    from voicefit.journal.notes import NoteShelf
     from voicefit.ordering.job_slip import StockLookUp
-    from voicefit.synthesis import Speech, Voice, VoiceSettings
-    from voicefit.talking import Edges, Speaking, Talk
 
 
 def register(app: typer.Typer) -> None:
@@ -49,13 +48,13 @@ def talk(
     """
     from dataclasses import replace
 
-    from voicefit.app import open_knowledge
     from voicefit.cli.recording import recording
+    from voicefit.driver import open_knowledge
+    from voicefit.driver.talk import Talk
     from voicefit.errors import BadInput
     from voicefit.journal.stock_file import load_stock
     from voicefit.journal.store import default_folder
     from voicefit.settings import load_settings
-    from voicefit.talking import Talk
 
     with errors_as_exit_codes():
         if to is not None and source is None:
@@ -67,125 +66,65 @@ def talk(
             settings = replace(settings, barge_in=True)
         shelves = load_stock(default_folder()).of
         knowledge = open_knowledge(context.obj.catalogue if context.obj else None).with_stock(shelves)
-        opened = _edges(settings, source, to, engine, model, typed=typed)
+        opened = _typed() if typed else _heard(settings, source, to, engine, model)
         with opened as edges, recording(knowledge, store, job) as kept:
             edges.log, edges.entries, edges.begin = kept.log, kept.entries, kept.begin
             edges.write_slip = lambda live, session, number: _write_slip(live, session, int(number), shelves)
             edges.show = lambda snapshot: _show(knowledge, snapshot, json=json, plain=plain)
             edges.tell = lambda text: say(f"voicefit: {text}")
-            _run(Talk(knowledge, settings, edges))
-
-
-def _run(session: Talk) -> None:
-    try:
-        session.run()
-    except KeyboardInterrupt:
-        say("Stopped.")
+            with contextlib.suppress(KeyboardInterrupt):
+                Talk(knowledge, settings, edges).run()
+                return
+            say("Stopped.")
 
 
 @contextlib.contextmanager
-def _edges(
-    settings: Settings, source: Path | None, to: Path | None, engine: str, model: str | None, *, typed: bool
-) -> Iterator[Edges]:
-    """Sound, voice and recogniser, or the keyboard alone."""
-    from voicefit.cli.typed import TypedSound
-    from voicefit.errors import Missing
+def _typed() -> Iterator[Edges]:
+    """The keyboard alone."""
+    from voicefit.driver.lines import Lines
+    from voicefit.driver.talk import Edges
+    from voicefit.settings import save_settings
+
+    yield Edges(sound=Lines(sys.stdin), shelf=_shelf(), keep=save_settings, greets=True)
+
+
+@contextlib.contextmanager
+def _heard(settings: Settings, source: Path | None, to: Path | None, engine: str, model: str | None) -> Iterator[Edges]:
+    """Sound, voice and recogniser. What only a session with a person has: a keyboard beside the microphone, settings
+    that last, devices to choose from by name, no time to lose."""
+    from voicefit.driver.edges import devices, names_of, recording
+    from voicefit.driver.lines import read_beside
+    from voicefit.driver.speaking import speaking
+    from voicefit.driver.talk import Edges
+    from voicefit.recognition import open_recogniser
+    from voicefit.settings import save_settings
+
+    with speaking(settings, lambda text: say(f"voicefit: {text}")) as speak:
+        if source is not None:
+            heard = recording(source, speak, to=to, engine=engine, tone_volume=settings.volume)
+            with contextlib.closing(heard):
+                yield Edges(sound=heard, speaking=speak, recogniser=open_recogniser(engine, model), shelf=_shelf())
+            return
+        with contextlib.closing(devices(speak, settings)) as live:
+            recogniser = open_recogniser(engine, model)
+            read_beside(sys.stdin, live.put)
+            speak.prepare("Yes.")  # the first sentence takes a voice ten times as long as any other
+            gc.freeze()  # what is loaded stays: to look through it for garbage takes a tenth of a second at a time
+            yield Edges(
+                sound=live,
+                speaking=speak,
+                recogniser=recogniser,
+                shelf=_shelf(),
+                keep=save_settings,
+                names_of=lambda what: names_of(what, speak),
+            )
+
+
+def _shelf() -> NoteShelf:
     from voicefit.journal.notes import NoteShelf
     from voicefit.journal.store import default_folder
-    from voicefit.recognition import open_recogniser
-    from voicefit.talking import Edges, Speaking, TypedLines
 
-    shelf = NoteShelf(default_folder() / "notes")
-    if typed:
-        lines, silent = TypedLines(sys.stdin), NoVoice(Missing("a voice", "a typed session has none"))
-        edges = Edges(sound=TypedSound(lines), speaking=Speaking(silent, settings), typed=lines, shelf=shelf)
-        _live(edges)
-        yield edges
-        return
-    with _voice(settings) as speaking, contextlib.closing(_sound(speaking, settings, source, to, engine)) as sound:
-        edges = Edges(sound=sound, speaking=speaking, recogniser=open_recogniser(engine, model), shelf=shelf)
-        if source is None:
-            edges.typed = TypedLines(sys.stdin)
-            _live(edges)
-        yield edges
-
-
-def _live(edges: Edges) -> None:
-    """What only a session with a person has: settings that last, devices to choose from by name, no time to lose."""
-    from voicefit.audio.devices import Host
-    from voicefit.settings import save_settings
-    from voicefit.synthesis import SupervisedVoice
-
-    def names(what: str) -> list[str]:
-        if what == "voice":
-            return list(voice.voices()) if isinstance(voice := edges.speaking.voice, SupervisedVoice) else []
-        found = Host().devices("input" if what == "microphone" else "output")
-        return list(dict.fromkeys(device.name for device in found))
-
-    edges.speaking.prepare("Yes.")  # the first sentence takes a voice ten times as long as any other
-    gc.freeze()  # what is loaded stays: to look through all of it for garbage takes a tenth of a second at a time
-    edges.keep = save_settings
-    edges.names_of = names
-
-
-class NoVoice:
-    """Stands in where no voice can be had: replies are printed, and the session is told."""
-
-    name = "none"
-
-    def __init__(self, error: Exception) -> None:
-        self._error = error
-
-    def speak(self, text: str, settings: VoiceSettings) -> Speech:
-        raise self._error
-
-    def close(self) -> None:
-        pass
-
-
-@contextlib.contextmanager
-def _voice(settings: Settings) -> Iterator[Speaking]:
-    from voicefit.errors import Missing
-    from voicefit.synthesis import open_voice
-    from voicefit.talking import Speaking
-
-    try:
-        voice: Voice = open_voice(None)
-    except Missing as error:
-        say(f"voicefit: {error}. Replies are printed.")
-        voice = NoVoice(error)
-    try:
-        yield Speaking(voice, settings)
-    finally:
-        voice.close()
-
-
-def _sound(
-    speaking: Speaking, settings: Settings, source: Path | None, to: Path | None, engine: str
-) -> ConversationSound:
-    from voicefit.audio.ears import TENTATIVE_AFTER_S, HearingSettings
-    from voicefit.settings import load_hearing
-
-    profile = load_hearing(report=lambda text: None)  # the settings beside it were loaded, and reported on, before
-    checked = profile.microphone == settings.microphone and source is None
-    hearing = HearingSettings(
-        barge_in=settings.barge_in,
-        tentative_after_s=TENTATIVE_AFTER_S if engine != "text" else (),  # a script has one line an utterance
-        quietest_dbfs=profile.quietest_dbfs if checked else None,
-    )
-    if source is not None:
-        from voicefit.audio.recorded import RecordedSound
-
-        return RecordedSound(source, speaking, to=to, settings=hearing, tone_volume=settings.volume)
-    from voicefit.audio.live import LiveSound
-
-    return LiveSound(
-        speaking,
-        microphone=settings.microphone,
-        speaker=settings.speaker,
-        settings=hearing,
-        tone_volume=settings.volume,
-    )
+    return NoteShelf(default_folder() / "notes")
 
 
 def _write_slip(conversation: Conversation, session: str, job: int, stock: StockLookUp) -> None:
@@ -207,6 +146,6 @@ def _show(knowledge: Knowledge, snapshot: Snapshot, *, json: bool, plain: bool) 
     answer = answer_document(knowledge.catalogue, snapshot)
     if json:
         print_json(answer, one_line=True)
-    else:
+    elif answer.heard or answer.reply:
         print()
         show(rows_of(answer), plain=plain)

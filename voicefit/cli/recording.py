@@ -7,10 +7,11 @@ from __future__ import annotations
 
 import contextlib
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from voicefit.cli.common import say
+from voicefit.records import Resumed
 
 if TYPE_CHECKING:
     from voicefit.dialogue import Knowledge
@@ -29,7 +30,7 @@ class Recording:
 
     log: SessionLog
     entries: tuple[Append, ...] = ()
-    begin: Event | None = None
+    begin: Event = field(default_factory=Resumed)
 
 
 @contextlib.contextmanager
@@ -40,11 +41,10 @@ def recording(knowledge: Knowledge, location: str | None, job: str | None) -> It
     fresh job; else a new session begins. Raises ``BadInput`` for a job that is not there or is open elsewhere.
     """
     from voicefit import __version__
-    from voicefit.app import grammar_digest
+    from voicefit.driver import grammar_digest
     from voicefit.journal.resuming import InHand, asked_for, left_open
     from voicefit.journal.session_log import SessionLog
     from voicefit.journal.store import default_folder
-    from voicefit.records import Resumed
 
     catalogue, grammar = knowledge.catalogue.digest, grammar_digest()
     locks = default_folder() / "open"

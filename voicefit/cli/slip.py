@@ -71,7 +71,7 @@ def slip(
 def _slip(
     context: typer.Context, job: str | None, ends: list[str], join: list[str], store: str | None
 ) -> tuple[OrderSlip, Ordering]:
-    from voicefit.app import open_knowledge
+    from voicefit.driver import open_knowledge
     from voicefit.journal.stock_file import load_stock
     from voicefit.journal.store import default_folder
     from voicefit.ordering.job_slip import job_slip

@@ -82,6 +82,10 @@ class Policy(BaseModel):
         """The share from which something of that risk is taken without asking."""
         return {Risk.PLAIN: self.plain, Risk.COSTLY: self.costly, Risk.DECIDING: self.deciding}.get(risk, 1.0)
 
+    def doubted(self, confidence: float) -> float:
+        """The share that the engine's best counts where the engine refused it for want of confidence; 0: none."""
+        return min(confidence, self.engine_at_most) if confidence >= self.engine_from else 0.0
+
     def answers(self, share: float, all_shares: float) -> bool:
         """Whether an answer with this share, of all that were offered, is taken for the one offered."""
         return share >= self.ask and share >= self.same_answer * all_shares

@@ -17,7 +17,7 @@ from voicefit.interpretation.priors import Priors
 from voicefit.interpretation.readings import Makers
 from voicefit.interpretation.spelling import say_name
 from voicefit.interpretation.tokens import expand, tokenise
-from voicefit.records import Alternative, Context, Meaning, Measurand, Reason, Rejection
+from voicefit.records import Alternative, Context, Meaning, Measurand, Reason, Rejection, item_key
 
 _MOST_LETTERS = 1_000
 _MOST_TOKENS = 80
@@ -102,7 +102,7 @@ class Language:
         for alternative in alternatives:
             for meaning in self.interpret(alternative.text, context):
                 weight = alternative.log_probability + meaning.log_weight
-                key = tuple(segment.item_key(item) for item in meaning.items)
+                key = tuple(map(item_key, meaning.items))
                 known = found.get(key)
                 if known is None:
                     found[key] = replace(meaning, log_weight=weight)

@@ -22,7 +22,7 @@ from voicefit.interpretation.priors import asked_for, command_prior
 from voicefit.interpretation.readings import Call, Phrase, combine
 from voicefit.interpretation.repairs import repaired
 from voicefit.interpretation.tokens import Token
-from voicefit.records import Command, Context, Item, Meaning, Option, Reading, Rejection
+from voicefit.records import Command, Context, Item, Meaning, Reading, Rejection, item_key, option_key
 
 _ITEM = -4.0  # each thing said: fewer explain the same words better
 _PAUSE = -3.0  # a comma or stop inside one thing said
@@ -181,23 +181,10 @@ def _pauses(tokens: tuple[Token, ...], start: int, end: int) -> float:
     return _PAUSE * sum(token.paused for token in tokens[start + 1 : end])
 
 
-def item_key(item: Item) -> tuple[object, ...]:
-    """What makes two items the same, whatever words said them."""
-    if isinstance(item, Reading):
-        return (frozenset(map(_option_key, item.options)), item.threads_engaged)
-    if isinstance(item, Command):
-        return (item.name, item.argument, tuple(item_key(reading) for reading in item.readings))
-    return (item.reason, item.detail or item.text)
-
-
-def _option_key(option: Option) -> tuple[object, ...]:
-    return option.measurand, option.value, option.negated, option.hedge
-
-
 def _worded(item: Item) -> tuple[object, ...]:
     """What makes two items sound the same when they are read back: two readings that are first of all the same."""
     if isinstance(item, Reading):
-        return (_option_key(item.options[0])[:-1], item.threads_engaged)  # more or less sure of it: still the same
+        return (option_key(item.options[0])[:-1], item.threads_engaged)  # more or less sure of it: still the same
     if isinstance(item, Command):
         return (item.name, item.argument, tuple(map(_worded, item.readings)))
     return item_key(item)

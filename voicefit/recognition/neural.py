@@ -20,7 +20,7 @@ from voicefit.recognition.constraint import Constraint
 from voicefit.recognition.network import Network
 from voicefit.recognition.protocol import SpokenLanguage, always
 from voicefit.recognition.rough import rough, sounds_alike
-from voicefit.recognition.shares import Weighed, likeliest, log_odds, log_sum, weigh
+from voicefit.recognition.shares import Weighed, log_odds, log_sum, weigh
 from voicefit.recognition.signal import Prepared, prepare
 from voicefit.recognition.vocabulary import read_vocabulary
 from voicefit.recognition.weights import TOKENS, find_weights
@@ -92,11 +92,10 @@ class NeuralRecogniser:
         )
         scores = _score(weighed, log_sum([each.log_probability for each in texts]), best, found.free, prepared)
         verdict = self._acceptance.judge(scores, shares[0].text, free_text, prepared)
-        alternatives = likeliest(shares)
-        if verdict is not None and verdict.reason in (Reason.OUT_OF_GRAMMAR, Reason.NOISE):
-            alternatives = ()
         named = scores | {"confidence": self._acceptance.confidence(scores)}
-        return Transcript(alternatives, self.name, verdict, named)
+        if verdict is not None and verdict.reason in (Reason.OUT_OF_GRAMMAR, Reason.NOISE):
+            return Transcript((), self.name, verdict, named)
+        return Transcript(weighed.likeliest, self.name, verdict, named, weighed.likeliest_meanings())
 
     def _ready(self, language: SpokenLanguage, context: Context) -> list[Constraint]:
         """The constraints of the beams: what fits the question, and everything. Runs in the background's one thread."""

@@ -1,6 +1,7 @@
 """The engine without sound: transcripts that somebody typed or recorded as text.
 
-Duty: hand one line after the other to the session, as if it had been heard with certainty. It must not interpret.
+Duty: hand one line after the other to the session, with what it means, as if it had been heard with certainty. It
+must not interpret: the language does.
 """
 
 from __future__ import annotations
@@ -15,14 +16,15 @@ from voicefit.records import Alternative, Context, Reason, Rejection, Transcript
 LONGEST_TEXT = 10_000  # characters; nobody says more in one breath
 
 
-def transcript_of(text: str) -> Transcript:
+def transcript_of(text: str, language: SpokenLanguage, context: Context) -> Transcript:
     """A transcript of certain text; empty text is silence, and more than ``LONGEST_TEXT`` characters too long."""
     stripped = text.strip()
     if not stripped:
         return Transcript((), "text", Rejection("", Reason.SILENCE))
     if len(stripped) > LONGEST_TEXT:
         return Transcript((), "text", Rejection(stripped[:80], Reason.TOO_LONG, f"{len(stripped)} characters"))
-    return Transcript((Alternative(stripped, 0.0),), "text")
+    alternatives = (Alternative(stripped, 0.0),)
+    return Transcript(alternatives, "text", meanings=language.merge(alternatives, context))
 
 
 class TextRecogniser:
@@ -49,7 +51,7 @@ class TextRecogniser:
     def recognise(
         self, utterance: Utterance, language: SpokenLanguage, context: Context, wanted: Callable[[], bool] = always
     ) -> Transcript:
-        return transcript_of(next(self._lines, ""))
+        return transcript_of(next(self._lines, ""), language, context)
 
     def expect(self, language: SpokenLanguage, context: Context) -> None:
         """Nothing to make ready."""

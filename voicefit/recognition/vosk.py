@@ -20,7 +20,7 @@ import numpy as np
 
 from voicefit.errors import Missing
 from voicefit.recognition.protocol import SpokenLanguage, always
-from voicefit.recognition.shares import likeliest, weigh
+from voicefit.recognition.shares import weigh
 from voicefit.recognition.signal import prepare
 from voicefit.records import SAMPLE_RATE_HZ, Alternative, Context, Reason, Rejection, Transcript, Utterance
 
@@ -178,11 +178,11 @@ def transcript(
     found = [(vocabulary.restore(str(each["text"])), float(each["confidence"])) for each in several["alternatives"]]
     top = max((score for _, score in found), default=0.0)
     alternatives = [Alternative(text, score - top) for text, score in found if text]
-    shares = weigh(alternatives, language, context).shares
-    if not shares:
+    weighed = weigh(alternatives, language, context)
+    if not weighed.shares:
         return Transcript((), VoskRecogniser.name, Rejection(heard, Reason.OUT_OF_GRAMMAR), scores)
     verdict = None if confidence >= ACCEPT_FROM else Rejection(heard, Reason.LOW_CONFIDENCE)
-    return Transcript(likeliest(shares), VoskRecogniser.name, verdict, scores)
+    return Transcript(weighed.likeliest, VoskRecogniser.name, verdict, scores, weighed.likeliest_meanings())
 
 
 def _load(vosk: Any, model: str) -> Any:

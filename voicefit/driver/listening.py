@@ -1,4 +1,4 @@
-"""What was said in a live session: recognised before it is certain that the person has finished.
+"""What is being said: recognised before it is certain that the person has finished.
 
 Duty: recognise ahead, and have the reply ready when the end of an utterance is; ask for patience where the words so
 far are no whole sentence ("one and ..."), and for none where they are; let "heard" sound where deciding takes long. It
@@ -15,12 +15,12 @@ from typing import TYPE_CHECKING
 from voicefit.errors import Abandoned
 from voicefit.quantities import Quantity
 from voicefit.recognition.protocol import always
-from voicefit.records import Command, Context, Heard, Item, Measurand, Reading, Reason, Rejection, Transcript, Utterance
+from voicefit.records import Command, Context, Item, Measurand, Reading, Reason, Rejection, Transcript, Utterance
 
 if TYPE_CHECKING:
-    from voicefit.app import Conversation
     from voicefit.audio.ears import Tentative
     from voicefit.audio.live import ConversationSound
+    from voicefit.driver.loop import Partner
     from voicefit.recognition.protocol import Recogniser
 
 # A sentence that ends in one of these goes on; the language allows them, for people begin and fill with them too.
@@ -80,31 +80,31 @@ def _begins_a_mixed_number(item: Item) -> bool:
 
 
 class Listener:
-    """Recognises for one conversation, by the sound that it is held over."""
+    """Recognises for one partner, by the sound that the talk is held over."""
 
     def __init__(
         self,
         recogniser: Recogniser,
-        conversation: Conversation,
+        partner: Partner,
         sound: ConversationSound,
         prepare: Callable[[str], None] = lambda text: None,
     ) -> None:
         """``prepare`` is given each sentence that will probably be the reply."""
         self._recogniser = recogniser
-        self._conversation = conversation
+        self._partner = partner
         self._sound = sound
         self._prepare = prepare
         self._early: _Early | None = None
 
     def expect(self) -> None:
         """The recogniser makes ready for the answer while the reply is being spoken."""
-        self._recogniser.expect(self._conversation.knowledge.language, self._conversation.session.context())
+        self._recogniser.expect(self._partner.language, self._partner.context())
 
     def hear_early(self, tentative: Tentative) -> None:
         """Recognise what may be the end, and get the reply ready; wait longer for the rest of what is left hanging."""
-        conversation = self._conversation
-        context, before = conversation.session.context(), self._early
-        if conversation.session.asleep or not self._sound.pausing:  # who sleeps need not wake at once
+        partner = self._partner
+        context, before = partner.context(), self._early
+        if partner.asleep or not self._sound.pausing:  # who sleeps need not wake at once
             return
         if before and before.answers(tentative.utterance, context):
             return
@@ -114,27 +114,21 @@ class Listener:
             return
         again = before is not None and before.covers(tentative.utterance, context)
         early = self._early = _Early(tentative, context, transcript, 2 if again else 1)
-        event = conversation.event_of(transcript, self._sound.now_s)
-        items = event.meanings[0].items if isinstance(event, Heard) and event.meanings else ()
-        ends_in_number = conversation.knowledge.language.ends_in_number(transcript.text)
+        items = transcript.meanings[0].items if transcript.meanings else ()
+        ends_in_number = partner.language.ends_in_number(transcript.text)
         self._sound.words_are(whole=early.is_whole(items, ends_in_number=ends_in_number))
         if early.accepted or again:
-            for sentence in conversation.foresee(event):
+            for sentence in partner.foresee(transcript):
                 self._prepare(sentence)
 
     def hear(self, utterance: Utterance) -> Transcript:
         """What was said. What was refused early gets a second hearing, with all of its sound."""
         early, self._early = self._early, None
-        context = self._conversation.session.context()
+        context = self._partner.context()
         if early is not None and early.answers(utterance, context):
             return early.transcript
-        with self._sound.deciding() if self._is_answered else contextlib.nullcontext():
+        with self._sound.deciding() if self._partner.answers else contextlib.nullcontext():
             return self._recognise(utterance, context)
 
     def _recognise(self, utterance: Utterance, context: Context, wanted: Callable[[], bool] = always) -> Transcript:
-        return self._recogniser.recognise(utterance, self._conversation.knowledge.language, context, wanted)
-
-    @property
-    def _is_answered(self) -> bool:
-        """Whether what is said now gets an answer: asleep, or without the attention word, talk near by gets none."""
-        return self._conversation.session.attends
+        return self._recogniser.recognise(utterance, self._partner.language, context, wanted)

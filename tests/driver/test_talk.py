@@ -6,14 +6,15 @@ import numpy as np
 import pytest
 
 from tests.audio.fakes import Loud, sound
-from tests.test_listener import Engine
-from voicefit.app import Conversation, open_knowledge
+from tests.driver.test_listening import Engine
 from voicefit.audio.ears import HearingSettings
 from voicefit.audio.recorded import RecordedSound
 from voicefit.dialogue import Knowledge, Settings
-from voicefit.records import SAMPLE_RATE_HZ, Reason, Utterance
+from voicefit.driver import open_knowledge
+from voicefit.driver.speaking import Speaking
+from voicefit.driver.talk import Edges, Talk
+from voicefit.records import SAMPLE_RATE_HZ, Reason
 from voicefit.synthesis import Speech
-from voicefit.talking import Edges, Speaking, Talk
 
 
 class Voice:
@@ -68,9 +69,3 @@ def test_a_whole_sentence_is_not_waited_for(knowledge: Knowledge) -> None:
     ahead = HearingSettings(tentative_after_s=(0.25,))
     voice, engine = talk(knowledge, parts, "nineteen pitch", "thirty degrees", hearing=ahead)
     assert not engine.left and len(voice.said) == 2
-
-
-def test_an_utterance_that_was_cut_is_refused_from_a_file_too(knowledge: Knowledge) -> None:
-    conversation = Conversation(knowledge)
-    snapshot = conversation.take_utterance(Engine(), Utterance(np.zeros(16_000, np.float32), cut=True))
-    assert [rejection.reason for rejection in snapshot.rejected] == [Reason.TOO_LONG] and "long" in snapshot.reply

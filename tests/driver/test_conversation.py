@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import math
-
 import pytest
 
-from voicefit.app import Conversation, Hands, lines_of, open_knowledge
+from voicefit.dialogue import Snapshot
+from voicefit.driver import Conversation, Hands, open_knowledge
+from voicefit.driver.lines import lines_of
 from voicefit.errors import BadInput, StoreError
-from voicefit.records import Alternative, Append, Context, Reason, Rejection, Transcript, Utterance
+from voicefit.records import Alternative, Append, Reason, Rejection, Transcript
 
 
 @pytest.fixture(scope="module")
@@ -16,31 +16,15 @@ def knowledge():
     return open_knowledge()
 
 
-class Heard:
-    """A recogniser that heard what the test says."""
-
-    name = "given"
-
-    def __init__(self, text: str, confidence: float, reason: Reason | None) -> None:
-        self.transcript = Transcript(
-            (Alternative(text, math.log(0.99)),),
-            engine=self.name,
-            rejection=None if reason is None else Rejection(text, reason),
-            scores={"confidence": confidence},
-        )
-
-    def recognise(self, utterance: Utterance, language: object, context: Context) -> Transcript:
-        return self.transcript
-
-    def expect(self, language: object, context: Context) -> None:
-        pass
-
-
-@pytest.fixture
-def silence():
-    import numpy as np
-
-    return Utterance(np.zeros(16_000, "float32"))
+def hear(conversation: Conversation, text: str, confidence: float, reason: Reason | None) -> Snapshot:
+    """The session after a transcript of that confidence."""
+    transcript = Transcript(
+        (Alternative(text, 0.0),),
+        rejection=None if reason is None else Rejection(text, reason),
+        scores={"confidence": confidence},
+        meanings=conversation.knowledge.language.interpret(text, conversation.session.context()),
+    )
+    return conversation.take(conversation.event_of(transcript, 1.0))
 
 
 def test_records_are_made_before_the_reply_that_confirms_them(knowledge):
@@ -64,23 +48,22 @@ def test_what_is_not_durable_is_not_confirmed_and_not_kept(knowledge):
     assert "nineteen" not in snapshot.reply.lower()
 
 
-def test_a_doubtful_sentence_is_asked_about_and_not_taken(knowledge, silence):
+def test_a_doubtful_sentence_is_asked_about_and_not_taken(knowledge):
     conversation = Conversation(knowledge)
-    doubtful = Heard("nineteen pitch", 0.9, Reason.LOW_CONFIDENCE)
-    snapshot = conversation.take_utterance(doubtful, silence)
+    snapshot = hear(conversation, "nineteen pitch", 0.9, Reason.LOW_CONFIDENCE)
     assert snapshot.readings == ()
     assert "nineteen threads per inch" in snapshot.reply.lower() and snapshot.reply.endswith("right?")
     assert len(conversation.take_text("yes").readings) == 1
 
 
-def test_what_was_hardly_heard_is_refused(knowledge, silence):
-    snapshot = Conversation(knowledge).take_utterance(Heard("nineteen pitch", 0.3, Reason.LOW_CONFIDENCE), silence)
+def test_what_was_hardly_heard_is_refused(knowledge):
+    snapshot = hear(Conversation(knowledge), "nineteen pitch", 0.3, Reason.LOW_CONFIDENCE)
     assert [rejection.reason for rejection in snapshot.rejected] == [Reason.LOW_CONFIDENCE]
     assert snapshot.readings == ()
 
 
-def test_what_was_heard_well_is_taken(knowledge, silence):
-    snapshot = Conversation(knowledge).take_utterance(Heard("nineteen pitch", 0.99, None), silence)
+def test_what_was_heard_well_is_taken(knowledge):
+    snapshot = hear(Conversation(knowledge), "nineteen pitch", 0.99, None)
     assert len(snapshot.readings) == 1
 
 

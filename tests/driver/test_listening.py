@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 import contextlib
-import math
 from collections.abc import Callable, Iterator
 from typing import cast
 
 import numpy as np
 import pytest
 
-from voicefit.app import Conversation, open_knowledge
 from voicefit.audio.ears import Tentative
 from voicefit.audio.live import ConversationSound
 from voicefit.dialogue import Knowledge, Settings
+from voicefit.driver import Conversation, open_knowledge
+from voicefit.driver.listening import Listener
+from voicefit.driver.talk import Edges, Talk
 from voicefit.errors import Abandoned
-from voicefit.listener import Listener
+from voicefit.interpretation import Language
 from voicefit.recognition.protocol import always
 from voicefit.records import Alternative, Context, Reason, Rejection, Transcript, Utterance
 
@@ -30,7 +31,7 @@ class Engine:
         self.contexts: list[Context] = []
 
     def recognise(
-        self, utterance: Utterance, language: object, context: Context, wanted: Callable[[], bool] = always
+        self, utterance: Utterance, language: Language, context: Context, wanted: Callable[[], bool] = always
     ) -> Transcript:
         if not wanted():
             raise Abandoned("it is wanted no longer")
@@ -38,16 +39,17 @@ class Engine:
         heard = self.left.pop(0)
         if isinstance(heard, Reason):
             return Transcript((), self.name, Rejection("", heard))
-        return Transcript((Alternative(heard, math.log(0.99)),), self.name)
+        return Transcript((Alternative(heard, 0.0),), self.name, meanings=language.interpret(heard, context))
 
-    def expect(self, language: object, context: Context) -> None:
+    def expect(self, language: Language, context: Context) -> None:
         pass
 
 
 class Room:
-    """As much of the sound as the listener uses."""
+    """As much of the sound as listener and session use."""
 
     now_s = 3.0
+    say = tone = staticmethod(lambda text: None)
 
     def __init__(self) -> None:
         self.decided = 0
@@ -79,8 +81,9 @@ def said(voice_s: float = 1.0) -> Utterance:
 def listening(
     knowledge: Knowledge, *heard: str | Reason, prepare: Callable[[str], None] = lambda text: None
 ) -> tuple[Listener, Engine, Room, Conversation]:
-    engine, room, conversation = Engine(*heard), Room(), Conversation(knowledge, Settings())
-    return Listener(engine, conversation, cast("ConversationSound", room), prepare), engine, room, conversation
+    engine, room = Engine(*heard), Room()
+    talk = Talk(knowledge, Settings(), Edges(sound=cast("ConversationSound", room)))
+    return Listener(engine, talk, cast("ConversationSound", room), prepare), engine, room, talk.conversation
 
 
 def test_a_whole_sentence_is_recognised_once_ahead_of_its_end(knowledge: Knowledge) -> None:

@@ -12,14 +12,17 @@ import soxr
 from typer.testing import CliRunner
 
 from tests.audio.fakes import sound
-from voicefit.app import open_knowledge
+from voicefit.audio.ears import HearingSettings
 from voicefit.audio.files import resample, write_wav
 from voicefit.audio.levels import is_narrow_band
 from voicefit.audio.recorded import RecordedSound
 from voicefit.cli import build
-from voicefit.cli.check_hearing import PHRASES, HearingDocument, advice, run, same_meaning
+from voicefit.driver import open_knowledge
+from voicefit.driver.hearing_check import PATIENCE_S, PHRASES, HearingCheck, HearingDocument, advice, same_meaning
+from voicefit.driver.loop import drive
 from voicefit.interpretation.language import Language
-from voicefit.records import SAMPLE_RATE_HZ, Alternative, Reason, Rejection, Transcript
+from voicefit.records import SAMPLE_RATE_HZ, Alternative, Context, Reason, Rejection, Transcript
+from voicefit.settings import HearingProfile
 from voicefit.synthesis import VoiceSettings, open_voice
 
 
@@ -49,37 +52,41 @@ class Script:
     def __init__(self, answers: Sequence[str | Reason]) -> None:
         self._answers = iter(answers)
 
-    def recognise(self, utterance: object, language: object, context: object) -> Transcript:
+    def recognise(self, utterance: object, language: Language, context: Context, wanted: object) -> Transcript:
         answer = next(self._answers)
         if isinstance(answer, Reason):
             return Transcript((), self.name, Rejection("", answer))
-        return Transcript((Alternative(answer, 0.0),), self.name)
+        return Transcript((Alternative(answer, 0.0),), self.name, meanings=language.interpret(answer, context))
 
     def expect(self, language: object, context: object) -> None:
         pass
 
 
-def checked(blocks: np.ndarray, answers: Sequence[str | Reason], language: Language) -> HearingDocument:
-    with RecordedSound([blocks], lambda text: sound(0.5)) as recorded:
-        return run(recorded, Script(answers), language, "bench microphone")[0]
+def checked(
+    blocks: np.ndarray, answers: Sequence[str | Reason], language: Language
+) -> tuple[HearingDocument, HearingProfile]:
+    hearing = HearingSettings(quiet_after_s=PATIENCE_S)
+    with RecordedSound([blocks], lambda text: sound(0.5), settings=hearing) as recorded:
+        check = HearingCheck(language, recorded, lambda text: None)
+        drive(check, recorded, Script(answers))
+        return check.result("bench microphone")
 
 
 def test_every_phrase_is_of_the_language_and_means_one_thing(language: Language) -> None:
     for phrase in PHRASES:
         meaning = language.interpret(phrase)[0]
         assert not any(isinstance(item, Rejection) for item in meaning.items), phrase
-        assert same_meaning(language, phrase, phrase)
+        assert same_meaning(language, phrase, language.interpret(phrase))
     assert len(PHRASES) == 10 and len(set(PHRASES)) == 10
 
 
 def test_the_same_in_other_words_is_right_and_a_near_miss_is_not(language: Language) -> None:
-    assert same_meaning(language, "outside nineteen thirty-seconds", "outside 19 thirty seconds")
-    assert not same_meaning(language, "thirty degrees", "thirteen degrees")
+    assert same_meaning(language, "outside nineteen thirty-seconds", language.interpret("outside 19 thirty seconds"))
+    assert not same_meaning(language, "thirty degrees", language.interpret("thirteen degrees"))
 
 
 def test_all_right(language: Language, read_aloud: np.ndarray) -> None:
-    with RecordedSound([read_aloud], lambda text: sound(0.5)) as recorded:
-        document, profile = run(recorded, Script(PHRASES), language, "bench microphone")
+    document, profile = checked(read_aloud, PHRASES, language)
     assert (document.asked, document.right) == (10, 10)
     assert document.advice == ["Nothing needs changing."]
     assert document.level_dbfs is not None and document.noise_dbfs is not None
@@ -92,7 +99,7 @@ def test_all_right(language: Language, read_aloud: np.ndarray) -> None:
 def test_wrong_and_refused_phrases_are_counted_and_named(language: Language, read_aloud: np.ndarray) -> None:
     answers: list[str | Reason] = list(PHRASES)
     answers[2], answers[5] = "thirteen degrees", Reason.LOW_CONFIDENCE
-    document = checked(read_aloud, answers, language)
+    document, _ = checked(read_aloud, answers, language)
     assert document.right == 8
     assert document.phrases[2].heard == "thirteen degrees" and not document.phrases[2].right
     assert document.phrases[5].reason == "low_confidence"
@@ -100,18 +107,18 @@ def test_wrong_and_refused_phrases_are_counted_and_named(language: Language, rea
 
 
 def test_silence_is_no_loop_and_a_short_recording_ends_early(language: Language, read_aloud: np.ndarray) -> None:
-    document = checked(np.zeros(60 * SAMPLE_RATE_HZ, np.float32), [], language)
+    document, _ = checked(np.zeros(60 * SAMPLE_RATE_HZ, np.float32), [], language)
     assert document.right == 0 and document.level_dbfs is None and "Nothing was heard" in document.advice[0]
     assert all(item.reason == "silence" for item in document.phrases)
-    assert checked(read_aloud[: 5 * SAMPLE_RATE_HZ], PHRASES, language).asked < 5
+    assert checked(read_aloud[: 5 * SAMPLE_RATE_HZ], PHRASES, language)[0].asked < 5
 
 
 def test_a_telephone_band_and_a_loud_room_and_clipping_are_noticed(language: Language, read_aloud: np.ndarray) -> None:
     narrow = soxr.resample(soxr.resample(read_aloud, 16_000, 8_000), 8_000, 16_000)
     assert is_narrow_band(narrow) and not is_narrow_band(read_aloud)
-    assert any("telephone" in line for line in checked(narrow, PHRASES, language).advice)
+    assert any("telephone" in line for line in checked(narrow, PHRASES, language)[0].advice)
     loud = np.clip(read_aloud * 30, -1, 1)
-    assert any("too loud" in line for line in checked(loud, PHRASES, language).advice)
+    assert any("too loud" in line for line in checked(loud, PHRASES, language)[0].advice)
 
 
 def test_advice_names_each_fault() -> None:

@@ -1,0 +1,118 @@
+"""A session with the hands that perform its effects.
+
+Effects are performed in their order; a record is durable before the reply that confirms it is spoken, and when it
+cannot be made durable that reply is not spoken but the trouble is.
+
+Duty: hand events to the session and perform what follows. It must not listen, and must not decide what is taken.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable
+from copy import copy
+from dataclasses import dataclass, replace
+
+from voicefit.dialogue import Knowledge, Session, Settings, Snapshot
+from voicefit.errors import StoreError
+from voicefit.records import (
+    Append,
+    Do,
+    Event,
+    Heard,
+    Meaning,
+    Reason,
+    Refused,
+    Say,
+    Stop,
+    Tone,
+    Transcript,
+    Trouble,
+)
+
+
+@dataclass(slots=True)
+class Hands:
+    """What performs the effects. Whatever is not given does nothing."""
+
+    append: Callable[[Append], None] = lambda effect: None
+    say: Callable[[str], None] = lambda text: None
+    tone: Callable[[str], None] = lambda name: None
+    do: Callable[[Do], None] = lambda effect: None
+
+
+class Conversation:
+    """One session with the hands that perform its effects."""
+
+    def __init__(
+        self,
+        knowledge: Knowledge,
+        settings: Settings | None = None,
+        hands: Hands | None = None,
+        entries: Iterable[Append] = (),
+    ) -> None:
+        """``entries`` : what is on record already, of a session that goes on."""
+        self.knowledge = knowledge
+        self.session = Session.replay(knowledge, entries, settings or Settings())
+        self.hands = hands or Hands()
+        self.stopped = False
+
+    def take(self, event: Event) -> Snapshot:
+        """Hand one event to the session and perform what follows."""
+        effects = self.session.handle(event)
+        snapshot = self.session.snapshot()
+        for effect in effects:
+            try:
+                self._perform(effect)
+            except StoreError as error:
+                # Not durable: what would have confirmed it aloud must not be said.
+                if not (isinstance(event, Trouble) and event.what == "store"):
+                    trouble = self.take(Trouble("store", str(error), at_s=event.at_s))
+                    return replace(trouble, heard=snapshot.heard)
+        return snapshot
+
+    def foresee(self, event: Event) -> tuple[str, ...]:
+        """The sentences that would answer an event now. Nothing is done; what was worked out is ready when it comes."""
+        return tuple(effect.text for effect in copy(self.session).handle(event) if isinstance(effect, Say))
+
+    def _perform(self, effect: Append | Say | Tone | Do | Stop) -> None:
+        match effect:
+            case Append():
+                self.hands.append(effect)
+            case Say(text):
+                self.hands.say(text)
+            case Tone(name):
+                self.hands.tone(name)
+            case Do():
+                self.hands.do(effect)
+            case Stop():
+                self.stopped = True
+
+    # ---- what comes in ------------------------------------------------------------------------------------
+
+    def take_text(self, text: str, *, typed: bool = True) -> Snapshot:
+        """Take an utterance as text, as :meth:`event_of_text` makes an event of it."""
+        return self.take(self.event_of_text(text, typed=typed))
+
+    def event_of_text(self, text: str, *, typed: bool = True) -> Heard:
+        """An utterance as text; what is no text in it is replaced and refused by the language.
+
+        ``typed`` : by a person, and meant for the session even while it sleeps; else a transcript of what was said.
+        """
+        text = text.encode("utf-8", "replace").decode("utf-8")
+        return Heard(self.knowledge.language.interpret(text, self.session.context()), typed=typed)
+
+    def event_of(self, transcript: Transcript, at_s: float) -> Heard | Refused:
+        """What a transcript means, or why it was refused.
+
+        What the recogniser refused only for want of confidence is not thrown away: it goes to the session with so
+        much doubt beside it that it can be asked about ("..., right?") but not be taken.
+        """
+        rejection, meanings = transcript.rejection, transcript.meanings
+        if rejection is None:
+            return Heard(meanings, at_s)
+        share = self.knowledge.policy.doubted(transcript.scores.get("confidence", 1.0))
+        if rejection.reason is not Reason.LOW_CONFIDENCE or not share or not meanings:
+            return Refused(rejection, at_s)
+        doubt = Meaning(transcript.text, (rejection,), math.log(1 - share))
+        return Heard((*(replace(m, log_weight=m.log_weight + math.log(share)) for m in meanings), doubt), at_s)

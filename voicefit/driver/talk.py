@@ -1,0 +1,261 @@
+"""The live session as who is talked to: the conversation, with the journal, notes and settings around it.
+
+Duty: turn what the edge brings into the session's events, and do what the session asks of its edge. It must not
+understand, match or word anything.
+"""
+
+from __future__ import annotations
+
+import queue
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from voicefit.audio.ears import Line, Recorded
+from voicefit.audio.files import to_int16
+from voicefit.dialogue import Deed, Settings
+from voicefit.driver.conversation import Conversation, Hands
+from voicefit.driver.loop import drive
+from voicefit.errors import BadAudio, BadInput, Missing, StoreError, VoicefitError
+from voicefit.journal.notes import SPEECH
+from voicefit.records import SAMPLE_RATE_HZ, Append, Chosen, Do, Heard, NoteDone, Quiet, Refused, Resumed, Trouble
+from voicefit.synthesis import Speech
+
+if TYPE_CHECKING:
+    from voicefit.audio.live import ConversationSound
+    from voicefit.dialogue import Knowledge, Snapshot
+    from voicefit.driver.speaking import Speaking
+    from voicefit.interpretation import Language
+    from voicefit.journal.notes import NoteShelf
+    from voicefit.journal.session_log import SessionLog
+    from voicefit.recognition.protocol import Recogniser
+    from voicefit.records import Context, Event, Transcript, Utterance
+
+
+@dataclass(slots=True)
+class Edges:
+    """What a live session is connected to. ``show`` prints an answer; ``keep`` stores a changed setting.
+
+    ``speaking``, ``recogniser`` : none where nothing is spoken or heard. ``log`` : where the session is recorded.
+    ``entries`` : what is on record of it already. ``begin`` : the first event. ``greets`` : the answer to it is
+    shown even where nothing is said. ``tell`` : prints what went wrong, in full, beside the few words that are spoken.
+    """
+
+    sound: ConversationSound
+    speaking: Speaking | None = None
+    recogniser: Recogniser | None = None
+    log: SessionLog | None = None
+    entries: tuple[Append, ...] = ()
+    begin: Event = field(default_factory=Resumed)
+    greets: bool = False
+    shelf: NoteShelf | None = None
+    show: Callable[[Snapshot], None] = lambda snapshot: None
+    tell: Callable[[str], None] = lambda text: None
+    keep: Callable[[Settings], None] = lambda settings: None
+    names_of: Callable[[str], list[str]] = lambda what: []  # devices or voices to choose from, by name
+    write_slip: Callable[[Conversation, str, str], None] = lambda conversation, session, job: None
+
+
+class Talk:
+    """One live session, a :class:`~voicefit.driver.loop.Partner`."""
+
+    def __init__(self, knowledge: Knowledge, settings: Settings, edges: Edges) -> None:
+        self.edges = edges
+        self.log = edges.log
+        hands = Hands(append=self._append, say=edges.sound.say, tone=edges.sound.tone, do=self._do)
+        self.conversation = Conversation(knowledge, settings, hands, edges.entries)
+        self._follow_up: queue.SimpleQueue[Event] = queue.SimpleQueue()  # what came of the session's wishes
+        self._push = settings.listening == "push"
+
+    def run(self) -> None:
+        """Until "stop", or the end of the recording or the lines; then what was said is spoken to its end."""
+        if self.edges.speaking is None:
+            drive(self, self.edges.sound, self.edges.recogniser)
+        else:
+            drive(self, self.edges.sound, self.edges.recogniser, self.edges.speaking.prepare)
+
+    # ---- what the loop asks -------------------------------------------------------------------------------
+
+    @property
+    def language(self) -> Language:
+        return self.conversation.knowledge.language
+
+    @property
+    def stopped(self) -> bool:
+        return self.conversation.stopped
+
+    @property
+    def asleep(self) -> bool:
+        return self.conversation.session.asleep
+
+    @property
+    def answers(self) -> bool:
+        return self.conversation.session.attends
+
+    def context(self) -> Context:
+        return self.conversation.session.context()
+
+    def foresee(self, transcript: Transcript) -> tuple[str, ...]:
+        return self.conversation.foresee(self.conversation.event_of(transcript, self.edges.sound.now_s))
+
+    # ---- what comes in ------------------------------------------------------------------------------------
+
+    def begin(self) -> None:
+        """What is open from before is named, or nothing is said."""
+        self.edges.sound.listen(not self._push)
+        self.edges.sound.tone("listening")
+        self._answer(self.edges.begin, show=self.edges.greets)
+
+    def hear(self, utterance: Utterance, transcript: Transcript) -> None:
+        job = self.conversation.session.record.work.job.number
+        self._answer(self.conversation.event_of(transcript, utterance.start_s + utterance.duration_s))
+        if self.conversation.session.settings.keep_speech:
+            self._keep_speech(utterance, job)
+        if self._push:
+            self.edges.sound.listen(False)
+
+    def take(self, event: Refused | Quiet | Trouble | Line | Recorded) -> None:
+        if isinstance(event, Recorded):
+            self._answer(self._kept_note(event))
+        elif not isinstance(event, Line):
+            self._answer(event)
+        elif event.text or not self._push:
+            self._answer(self.conversation.event_of_text(event.text, typed=event.by_person))
+        else:
+            self.edges.sound.listen(True)
+            self.edges.sound.tone("listening")
+
+    def _answer(self, event: Event, *, show: bool = False) -> None:
+        """Whatever the session makes of one event, and of what comes of its wishes, is one answer."""
+        snapshot = self._taken(event)
+        while not self._follow_up.empty():
+            snapshot = _joined(snapshot, self._taken(self._follow_up.get()))
+        if show or snapshot.reply or snapshot.heard or isinstance(event, Heard):
+            self.edges.show(snapshot)
+
+    def _taken(self, event: Event) -> Snapshot:
+        if isinstance(event, Trouble) and event.detail:
+            self.edges.tell(event.detail)
+        return self.conversation.take(event)
+
+    def _kept_note(self, recorded: Recorded) -> Event:
+        if self.edges.shelf is None or self.log is None:
+            return Trouble("note", "there is no journal to keep a note beside")
+        job = self.conversation.session.record.work.job.number
+        samples = recorded.utterance.samples
+        now_s = self.edges.sound.now_s
+        try:
+            name = self.edges.shelf.keep(self.log.session, job, samples, "note")
+        except BadAudio:
+            return Quiet(0.0, at_s=now_s)
+        except StoreError as error:
+            return Trouble("note", str(error), at_s=now_s)
+        return NoteDone(name, len(samples) / SAMPLE_RATE_HZ, at_s=now_s)
+
+    def _keep_speech(self, utterance: Utterance, job: int) -> None:
+        """Beside the job in which it was said, where the user turned keeping on; the record names it."""
+        if self.edges.shelf is None or self.log is None:
+            return
+        try:
+            name = self.edges.shelf.keep(self.log.session, job, utterance.samples, SPEECH)
+            self.log.append(SPEECH, {"job": job, "name": name, "seconds": len(utterance.samples) / SAMPLE_RATE_HZ})
+        except VoicefitError as error:
+            self._answer(Trouble("note", str(error)))
+
+    # ---- what the session asks for --------------------------------------------------------------------------
+
+    def _append(self, effect: Append) -> None:
+        if self.log is None:
+            return
+        try:
+            self.log.append(effect.kind, effect.data)
+        except StoreError as error:
+            self.edges.tell(str(error))
+            raise
+
+    def _do(self, effect: Do) -> None:
+        match effect.name:
+            case Deed.SET:
+                self._set()
+            case Deed.NEXT:
+                self._choose_next(effect.argument)
+            case Deed.HUSH:
+                self.edges.sound.hush()
+            case Deed.RECORD:
+                self._record()
+            case Deed.PLAY:
+                self._play(effect.argument)
+            case Deed.REMOVE:
+                self._remove(effect.argument)
+            case Deed.SLIP:
+                self._write_slip(effect.argument)
+            case Deed.SILENT | Deed.LISTEN:
+                pass  # the silence is on the screen's side only; a sleeping session still hears its waking words
+
+    def _set(self) -> None:
+        settings = self.conversation.session.settings
+        if self.edges.speaking is not None:
+            self.edges.speaking.settings = settings
+        self.edges.sound.tone_volume = settings.volume
+        self.edges.sound.use(microphone=settings.microphone, speaker=settings.speaker, barge_in=settings.barge_in)
+        self._push = settings.listening == "push"
+        self.edges.sound.listen(not self._push)
+        self.edges.keep(settings)
+
+    def _choose_next(self, what: str) -> None:
+        """The next voice or device by name; what is chosen is used at once."""
+        names = self.edges.names_of(what)
+        settings = self.conversation.session.settings
+        now = getattr(settings, what)
+        later = [name for name in names if name != now]
+        name = names[(names.index(now) + 1) % len(names)] if now in names and later else (later or [""])[0]
+        if name and what == "voice" and self.edges.speaking is not None:
+            self.edges.speaking.settings = replace(settings, voice=name)
+        self._follow_up.put(Chosen(what, name, at_s=self.edges.sound.now_s))
+
+    def _write_slip(self, job: str) -> None:
+        try:
+            self.edges.write_slip(self.conversation, "" if self.log is None else self.log.session, job)
+        except VoicefitError as error:
+            self._follow_up.put(Trouble("slip", str(error)))
+
+    def _remove(self, what: str) -> None:
+        """A sound by its name, or all of a job (``job 2``); one that is gone already is no trouble."""
+        shelf, log = self.edges.shelf, self.log
+        if shelf is None or log is None:
+            return
+        try:
+            if what.startswith("job "):
+                shelf.prune(session=log.session, job=int(what.removeprefix("job ")))
+            else:
+                shelf.remove(what)
+        except BadInput as error:
+            self.edges.tell(str(error))
+        except StoreError as error:
+            self._follow_up.put(Trouble("note", str(error)))
+
+    def _record(self) -> None:
+        try:
+            self.edges.sound.record()
+        except Missing as error:
+            self._follow_up.put(Trouble("note", str(error)))
+
+    def _play(self, name: str) -> None:
+        try:
+            if self.edges.shelf is None:
+                raise BadInput(f"{name}: there is no such note")
+            samples = self.edges.shelf.samples(name)
+            self.edges.sound.play(Speech(to_int16(samples), SAMPLE_RATE_HZ))
+        except VoicefitError as error:
+            self._follow_up.put(Trouble("note", str(error)))
+
+
+def _joined(first: Snapshot, later: Snapshot) -> Snapshot:
+    """The state after the second event, with what was heard, refused and said in both."""
+    return replace(
+        later,
+        heard=first.heard,
+        rejected=(*first.rejected, *later.rejected),
+        cautions=(*first.cautions, *later.cautions),
+        reply=" ".join(reply for reply in (first.reply, later.reply) if reply),
+    )
