@@ -6,8 +6,9 @@ import json
 from collections.abc import Mapping
 from pathlib import Path
 
+from tools.census import census_table
 from tools.coverage import coverage_table, gap_table
-from tools.table_schema import census_table, schema
+from tools.table_schema import schema
 from voicefit.catalogue import load_catalogue
 from voicefit.catalogue.load import TABLES
 from voicefit.catalogue.tables import Row

@@ -6,14 +6,11 @@ type, a unit or a range of its own: the row types are the only place for them, t
 
 from __future__ import annotations
 
-import csv
-from collections import Counter
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from voicefit.catalogue.ends import Basis
 from voicefit.catalogue.load import TABLES
-from voicefit.catalogue.tables import FILLED_BY_READER, Row, belongs
+from voicefit.catalogue.tables import FILLED_BY_READER, Row
 
 UNITS = {"mm": "mm", "in": "in", "deg": "deg", "psi": "psi", "bar": "bar", "c": "degC", "percent": "%"}
 _LIMITS = {
@@ -75,35 +72,3 @@ def _nodes(part: Mapping[str, Any], definitions: Mapping[str, Any]) -> Iterator[
     below = [*part.get("anyOf", ()), *part.get("prefixItems", ()), *([part["items"]] if "items" in part else ())]
     for each in below:
         yield from _nodes(each, definitions)
-
-
-def census(texts: Mapping[str, str]) -> dict[str, Counter[str]]:
-    """Rows of each table by basis, by file name. The bibliography is left out: it holds no facts of the trade."""
-    return {
-        path: Counter(row["basis"] for row in csv.DictReader(text.splitlines()))
-        for path, text in sorted(texts.items())
-        if path.endswith(".csv") and not belongs(path, "sources")
-    }
-
-
-def census_table(texts: Mapping[str, str]) -> str:
-    """The census as a table in Markdown, with a line of sums, and a sentence on how sure it is."""
-    names = [basis.value for basis in Basis]
-    counts = census(texts)
-    lines = [f"| table | rows | {' | '.join(names)} |", f"| --- | {' | '.join(['---:'] * (len(names) + 1))} |"]
-    total: Counter[str] = Counter()
-    for file, found in counts.items():
-        total += found
-        lines.append(_line(f"`{file}`", found, names))
-    lines.append(_line("all", total, names))
-    rows, recalled, practice = total.total(), total[Basis.MEMORY], total[Basis.COMMON_PRACTICE]
-    how_sure = (
-        f"How sure: of {rows} rows {recalled} ({recalled / rows:.0%}) are recalled and not read, "
-        f"{practice} ({practice / rows:.0%}) are common practice without a published source, "
-        f"and {rows - recalled - practice} ({1 - (recalled + practice) / rows:.0%}) were read or follow by a formula."
-    )
-    return "\n".join([*lines, "", how_sure])
-
-
-def _line(title: str, found: Counter[str], names: list[str]) -> str:
-    return f"| {title} | {found.total()} | {' | '.join(str(found[name] or '') for name in names)} |"

@@ -9,7 +9,8 @@ import json
 import pytest
 
 from tools import data_docs
-from tools.table_schema import census, census_table, schema
+from tools.census import census, census_table
+from tools.table_schema import schema
 from voicefit.catalogue.load import TABLES
 from voicefit.catalogue.tables import belongs, read_table
 from voicefit.resources import data_folder
@@ -21,8 +22,8 @@ def test_readme_counts_the_rows_that_are_there(texts: dict[str, str]) -> None:
 
 
 def test_the_census_says_how_sure_it_is(texts: dict[str, str]) -> None:
-    rows = [row for counts in census(texts).values() for row in counts.elements()]
-    assert f"How sure: of {len(rows)} rows {rows.count('memory')} (" in census_table(texts)
+    figures = [basis for counts in census(texts).values() for basis in counts.elements()]
+    assert f"How sure: of {len(figures)} figures {figures.count('memory')} (" in census_table(texts)
 
 
 def test_schema_file_is_that_of_the_row_types() -> None:
@@ -38,10 +39,12 @@ def test_every_table_has_its_schema(texts: dict[str, str]) -> None:
         assert read_table(path, text, model), path
 
 
-def test_census_counts_lines(texts: dict[str, str]) -> None:
-    for file, counts in census(texts).items():
-        lines = [line for line in texts[file].splitlines() if line.strip()]
-        assert counts.total() == len(lines) - 1, file
+def test_the_census_counts_filled_cells_by_their_own_basis(texts: dict[str, str]) -> None:
+    counts = census(texts)
+    assert counts["threads-unified.csv", "size"].total() == len(texts["threads-unified.csv"].splitlines()) - 1
+    hexagons = counts["ends-american-flare.csv", "female_hex_in"]
+    assert hexagons["read"] == 8 and hexagons["memory"] > 0  # the rows are recalled, eight of their hexagons were read
+    assert not any(path.startswith(("sources", "gaps", "provenance")) for path, _ in counts)
 
 
 def test_every_length_and_angle_has_its_unit_and_every_bare_number_a_range() -> None:

@@ -30,11 +30,17 @@ def rows(texts: Mapping[str, str], name: str) -> list[dict[str, str]]:
 
 def size_of(row: Mapping[str, str]) -> float:
     """A number that grows with the size, within one series."""
-    if row["thread"]:
+    if row.get("thread"):
         digits = re.sub(r"^[GMR]", "", row["thread"]).partition("×")[0]
         whole, _, part = digits.rpartition("-")
         return float(Fraction(part) + (int(whole) if whole else 0))
-    return float(row["dash"] or row["tube_mm"] or 0)
+    return float(row["dash"] or row.get("tube_mm") or 0)
+
+
+def kind_of(row: Mapping[str, str]) -> str:
+    """Of recalled rows which recollection it is; its size left out."""
+    size = row.get("thread") or row.get("dash") or row.get("tube_mm") or "all"
+    return row["id"].removeprefix(f"{row['series']}/{size}/") if row["source"] == "recalled" else ""
 
 
 CONDITIONS = [name for name in ConditionRow.model_fields if name not in Row.model_fields and name != "remark"]
@@ -51,7 +57,14 @@ def runs(texts: Mapping[str, str], name: str, value: str) -> dict[tuple[str, ...
         if row.get(value):
             screw = {"screw": row.get("screw", "")[:1] == "M"}  # inch screws and metric ones each for themselves
             condition = str({name: row.get(name, "") for name in CONDITIONS} | screw)
-            key = (row["series"], row["source"], row["edition"], condition, row.get("unit", value))
+            key = (
+                row["series"],
+                row["source"],
+                row.get("edition", ""),
+                kind_of(row),
+                condition,
+                row.get("unit", value),
+            )
             found[key].append((size_of(row), float(Fraction(row[value]))))
     return {key: sorted(values) for key, values in found.items()}
 
@@ -179,7 +192,7 @@ def test_pressures_as_printed(known: Figures, series: str, dash: int, bar: tuple
 
 def test_torques_as_printed(known: Figures) -> None:
     """In the unit they are printed in elsewhere: 37 degree flare dash 8, 34 to 38 lbf·ft, is 46 to 52 N·m (memory)."""
-    first = known.torques("flare37", dash=8)[0]
+    first = next(f for f in known.torques("flare37", dash=8) if f.recalled)
     assert (first.low, first.high) == pytest.approx((46, 52), abs=0.6)
     assert first.unit == "N·m"
     assert figures.TORQUE_NM["lbf·ft"] == pytest.approx(1.3558179483, rel=1e-9)  # NIST SP 811
@@ -187,16 +200,20 @@ def test_torques_as_printed(known: Figures) -> None:
 
 
 def test_published_torques_of_a_size_differ_but_not_without_bound(known: Figures) -> None:
-    """Common practice, no source: up to about a factor of two between makers and editions. More would be a slip."""
+    """Common practice, no source: up to about a factor of two between makers and editions. More would be a slip.
+
+    Of the boss an older harvest-header manual (169558) and a tractor manual (OMN300488) print a third of others.
+    """
     spreads = {}
     for series in ("flare37", "orb", "orfs", "bspp-cone60", "flare30-g"):
         for dash in (4, 6, 8, 10, 12, 16, 20, 24):
-            found = known.torques(series, dash=dash)
+            found = [f for f in known.torques(series, dash=dash) if f.holds_for and not f.holds_for.use]
             if len({figure.source for figure in found}) > 1:
                 low, high = span(found) or (1.0, 1.0)
                 spreads[series, dash] = high / low
     assert len(spreads) > 25
-    assert max(spreads.values()) < 2.5
+    assert max(spread for (series, _), spread in spreads.items() if series != "orb") < 2.5
+    assert max(spreads.values()) < 3.5
     assert max(spreads.values()) > 1.8
     assert all(spread > 1.0 for spread in spreads.values())
 
@@ -219,9 +236,10 @@ def test_the_usual_sizes_of_a_series_say_how_tight(catalogue: Catalogue, series:
 
 
 def test_a_taper_takes_turns_and_a_cutting_ring_too(known: Figures) -> None:
-    """Two to three turns past finger tight for NPT to 3/4 (handbook, from memory); 1½ and ½ turn, DIN 3859 (memory)."""
+    """Two to three turns past finger tight for NPT to 3/4 (memory); 1½ and ½ turn, DIN 3859 (memory)."""
     taper = known.turns("npt", dash=8)
-    assert span(taper) == (1.5, 3.0)
+    assert span(figure for figure in taper if figure.recalled) == (2.0, 3.0)
+    assert span(taper) == (0.5, 3.0)  # manual P1512161 has less
     ring = {figure.condition: figure.low for figure in known.turns("din24-l", tube_mm=12)}
     assert ring["past finger tight; cutting ring made up in the fitting"] == 1.5
     assert ring["past wrench resistance; cutting ring made up beforehand"] == 0.5

@@ -93,8 +93,9 @@ def test_the_wrench_is_said_with_the_torque(knowledge: Knowledge) -> None:
     # DIN 3870: the nut of 15 mm light tube is 27 across the flats, the body 24 (memory); SAE J512: 5/8 for 3/8 tube
     ends, aftercare = knowledge.catalogue.ends, knowledge.aftercare
     rows = {end.id: row for row, end in enumerate(ends)}
-    assert aftercare.wrench(rows["din24-l/15/male"]) == "twenty-four millimeters"
-    assert aftercare.wrench(rows["inverted-flare/6/male"]) == "five-eighths of an inch"
+    assert aftercare.wrench(rows["din24-l/15/male"]) == "from memory: twenty-four millimeters"
+    assert aftercare.wrench(rows["inverted-flare/6/male"]) == "from memory: five-eighths of an inch"
+    assert aftercare.wrench(rows["flare37/6/female"]) == "eleven-sixteenths of an inch"  # read in TM 55-1520-240-23-1
     assert aftercare.wrench(rows["orb/10/port"]) == ""
 
 
@@ -103,8 +104,8 @@ def test_what_follows_is_said_in_the_singular_and_with_its_own_standard_once(kno
     rows = {end.id: row for row, end in enumerate(knowledge.catalogue.ends)}
     said = " / ".join(aftercare.tightening(rows["flare37/10/male"]))
     assert "one flat, past finger tight" in said and "one and a half flats" in said
-    said = aftercare.tightening(rows["iso6149/22/port"])[0]
-    assert said.count("sixty-one forty-nine") == 1
+    said = next(each for each in aftercare.tightening(rows["iso6149/22/port"]) if "sixty-one forty-nine" in each)
+    assert said.count("sixty-one forty-nine") == 1 and said.startswith("from memory: ")
     assert "nineteen point three by two point two, I S O" in aftercare.seals(rows["iso6149/22/stud"])[0]
     assert "A S five sixty-eight, nine zero six" in aftercare.seals(rows["orb/6/stud"])[0]
 
@@ -116,7 +117,9 @@ def test_a_mate_is_named_in_the_size_of_the_end(knowledge: Knowledge) -> None:
     assert aftercare.mates(rows["flare30-g/12/male"]) == (
         "three-quarters thirty degree flare on pipe thread, female, dash twelve",
     )
-    assert "G three-quarters banjo bolt, male" in aftercare.mates(rows["bspp-port/12/port"])
+    assert any(
+        each.startswith("G three-quarters banjo bolt, male, ") for each in aftercare.mates(rows["bspp-port/12/port"])
+    )
 
 
 def test_what_locks_by_itself_has_nothing_to_tighten(knowledge: Knowledge) -> None:

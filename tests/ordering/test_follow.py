@@ -99,7 +99,11 @@ def test_cautions_belong_to_the_seal(end: str, there: set[str], not_there: set[s
         # DIN 3859: a cutting ring takes one and a half turns, an O-ring nose a quarter (memory)
         (
             "din24-l/18/female-o-ring",
-            {"past wrench resistance; O-ring nose", "O-ring nose or metal seat, hose end"},
+            {
+                "past wrench resistance; O-ring nose",
+                "metal seat or O-ring nose, hose end",
+                "past finger tight; O-ring nose, hose end, at most",
+            },
         ),
         (
             "din24-l/18/female",
@@ -108,7 +112,10 @@ def test_cautions_belong_to_the_seal(end: str, there: set[str], not_there: set[s
                 "past wrench resistance; cutting ring made up beforehand",
             },
         ),
-        ("din24-l/12/female-universal", {"O-ring nose or metal seat, hose end"}),
+        (
+            "din24-l/12/female-universal",
+            {"metal seat or O-ring nose, hose end", "past finger tight; metal seat, hose end, at most"},
+        ),
         (
             "bspp-port/12/stud",
             {"captured ring, light duty", "captured ring, heavy duty", "sealing washer, steel, light duty"},

@@ -18,7 +18,8 @@ from voicefit.ordering.naming import end_name
 from voicefit.ordering.room import Ordering
 from voicefit.ordering.sheets import joined, sheets
 from voicefit.ordering.slip import OrderSlip, StockItem
-from voicefit.ordering.slip_text import CSV_COLUMNS, to_csv, to_text
+from voicefit.ordering.slip_csv import CSV_COLUMNS, to_csv
+from voicefit.ordering.slip_text import to_text
 
 
 @pytest.fixture(scope="session")

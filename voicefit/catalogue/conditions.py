@@ -83,7 +83,13 @@ _USES: Mapping[Use, str] = {
 
 @dataclass(frozen=True, slots=True)
 class HoldsFor:
-    """Empty or ``None``: not told. ``stud_of`` : id of the series at the other end of a fitting with that stud."""
+    """Empty or ``None``: not told.
+
+    ``past`` : what turns are counted from. ``stud_of`` : id of the series at the other end of a fitting with that stud.
+    ``bound`` : "at most". ``taken_low`` : memory was unsure. ``remark`` : printed, and decides nothing.
+    """
+
+    past: str = ""
 
     gender: frozenset[Gender] = frozenset()
     seal: frozenset[Seal] = frozenset()
@@ -98,6 +104,33 @@ class HoldsFor:
     stud_of: str = ""
     screw: str = ""
     screw_class: str = ""
+    bound: str = ""
+    taken_low: bool = False
+    remark: str = ""
+
+    def words(self, series: Mapping[str, str]) -> str:
+        """The conditions in writing. ``series`` : id to name, for ``stud_of``."""
+        lubrication = {True: "lubricated", False: "dry", None: ""}[self.lubricated]
+        adjustable = {True: "adjustable", False: "not adjustable", None: ""}[self.adjustable]
+        words = (
+            self.sealed_by or " or ".join(_SEALS[seal] for seal in Seal if seal in self.seal),
+            "" if self.made_on is None else _MADE_ON[self.made_on],
+            " or ".join(_GENDERS[each] for each in Gender if each in self.gender and self.made_on is None),
+            f"stud of a fitting with {series.get(self.stud_of, self.stud_of)}" if self.stud_of else "",
+            adjustable,
+            self.material or "",
+            f"in {self.port_material}" if self.port_material else "",
+            lubrication,
+            f"{self.duty} duty" if self.duty and not self.stud_of else "",
+            "" if self.use is None else _USES[self.use],
+            f"screw {self.screw}" if self.screw else "",
+            f"class {self.screw_class}" if self.screw_class[:1].isdigit() else self.screw_class,
+            self.bound,
+            "taken low" if self.taken_low else "",
+            self.remark,
+        )
+        held = ", ".join(word for word in words if word)
+        return "; ".join(part for part in (f"past {self.past}" if self.past else "", held) if part)
 
     @property
     def tells_the_form(self) -> bool:
@@ -139,8 +172,10 @@ class ConditionRow(Row):
     taken: Literal["low"] | None = None
     remark: str = ""
 
-    def holds_for(self) -> HoldsFor:
+    def holds_for(self, past: str = "") -> HoldsFor:
+        """``past`` : what turns are counted from."""
         return HoldsFor(
+            past=past,
             gender=frozenset(self.gender),
             seal=frozenset(self.seal),
             sealed_by=self.sealed_by,
@@ -154,25 +189,7 @@ class ConditionRow(Row):
             stud_of=self.stud_of,
             screw=self.screw,
             screw_class=self.screw_class,
+            bound=self.bound or "",
+            taken_low=self.taken == "low",
+            remark=self.remark,
         )
-
-    def condition(self, series: Mapping[str, str]) -> str:
-        """The conditions in writing. ``series`` : id to name, for ``stud_of``."""
-        words = (
-            self.sealed_by or " or ".join(_SEALS[seal] for seal in self.seal),
-            "" if self.made_on is None else _MADE_ON[self.made_on],
-            " or ".join(_GENDERS[gender] for gender in self.gender if self.made_on is None),
-            f"stud of a fitting with {series.get(self.stud_of, self.stud_of)}" if self.stud_of else "",
-            {"yes": "adjustable", "no": "not adjustable", None: ""}[self.adjustable],
-            self.material or "",
-            f"in {self.port_material}" if self.port_material else "",
-            self.lubrication or "",
-            f"{self.duty} duty" if self.duty and not self.stud_of else "",
-            "" if self.use is None else _USES[self.use],
-            f"screw {self.screw}" if self.screw else "",
-            f"class {self.screw_class}" if self.screw_class[:1].isdigit() else self.screw_class,
-            self.bound or "",
-            "taken low" if self.taken else "",
-            self.remark,
-        )
-        return ", ".join(word for word in words if word)

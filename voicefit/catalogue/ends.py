@@ -6,6 +6,7 @@ score anything: tables are parsed by the modules beside it, matching happens in 
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
@@ -74,6 +75,19 @@ class Thread:
 
 
 @dataclass(frozen=True, slots=True)
+class Origin:
+    """Where one value comes from: key of the bibliography, and how it came to be known."""
+
+    source: str
+    basis: Basis
+
+    @property
+    def recalled(self) -> bool:
+        """Whether it was recalled and not read: to be said wherever it is said."""
+        return self.basis is Basis.MEMORY
+
+
+@dataclass(frozen=True, slots=True)
 class Figure:
     """A published figure with its source: a range, never one bare number.
 
@@ -88,6 +102,7 @@ class Figure:
     basis: Basis
     condition: str = ""
     holds_for: HoldsFor | None = None
+    more_sources: tuple[str, ...] = ()  # of a span: the others, beside ``source``
 
     @property
     def recalled(self) -> bool:
@@ -125,6 +140,7 @@ class CandidateEnd:
     passes a banjo eye. ``shape`` : how it holds. ``ball_nose_share`` : of its pieces, those with a round nose.
     ``shoulder_edge`` : its shoulder seals by an edge. ``seals_a_joint`` : rings or washers that one joint takes.
     ``named_by_half_angle`` : the trade names its seat so, as flares are, and not by the included angle.
+    ``origins`` : where single sizes come from, see :meth:`origin`.
     """
 
     id: str
@@ -164,6 +180,11 @@ class CandidateEnd:
     shoulder_edge: bool = False
     seals_a_joint: int = 1
     named_by_half_angle: bool = False
+    origins: Mapping[str, Origin] = field(default_factory=dict, hash=False)
+
+    def origin(self, what: str) -> Origin:
+        """Where ``thread``, ``tube``, ``o_ring`` or ``hex`` of this size comes from; the row's where nothing else."""
+        return self.origins.get(what, Origin(self.source, self.basis))
 
     @property
     def kind(self) -> str:

@@ -20,6 +20,7 @@ from pydantic import Field
 from voicefit.catalogue.conditions import ConditionRow
 from voicefit.catalogue.ends import CandidateEnd, Figure
 from voicefit.catalogue.faults import AT_ONCE, Faults
+from voicefit.catalogue.provenance import UNKNOWN, Provenance
 from voicefit.catalogue.tables import Exact, Text, check_sources, positive, read_family, unique
 from voicefit.quantities import MM_PER_INCH, MPA_PER_PSI
 
@@ -52,6 +53,11 @@ class _SizedRow(ConditionRow):
             return (self.series, "all", None)
         return (self.series, given[0], getattr(self, given[0]))
 
+    def made(self, low: float, high: float, unit: str, series: Mapping[str, str], past: str = "") -> Figure:
+        """The figure of this row. ``series`` : id to name."""
+        holds = self.holds_for(past)
+        return Figure(low, high, unit, self.source, self.edition, self.basis, holds.words(series), holds)
+
 
 _Key = tuple[str, str, int | Fraction | str | None]
 
@@ -73,20 +79,18 @@ class TorqueRow(_RangeRow):
 
     def figure(self, series: Mapping[str, str]) -> Figure:
         low, high = self.limits(TORQUE_NM[self.unit])
-        condition = self.condition(series)
-        return Figure(low, high, "N·m", self.source, self.edition, self.basis, condition, self.holds_for())
+        return self.made(low, high, "N·m", series)
 
 
 class TurnsRow(_RangeRow):
     """One row of ``turns.csv``. ``unit`` : whole turns or flats of the hexagon. ``past`` : whence they are counted."""
 
     unit: Literal["turn", "flat"]
-    past: Literal["finger tight", "wrench resistance"]
+    past: Literal["finger tight", "wrench resistance", "ring grips the tube"]
 
     def figure(self, series: Mapping[str, str]) -> Figure:
         low, high = self.limits(Fraction(1))
-        condition = "; ".join(part for part in (f"past {self.past}", self.condition(series)) if part)
-        return Figure(low, high, self.unit, self.source, self.edition, self.basis, condition, self.holds_for())
+        return self.made(low, high, self.unit, series, self.past)
 
 
 class PressureRow(_SizedRow):
@@ -101,8 +105,7 @@ class PressureRow(_SizedRow):
         exact = self.pressure_bar if self.pressure_psi is None else self.pressure_psi * BAR_PER_PSI
         assert exact is not None  # one of the two is
         bar = float(exact)
-        condition = self.condition(series)
-        return Figure(bar, bar, "bar", self.source, self.edition, self.basis, condition, self.holds_for())
+        return self.made(bar, bar, "bar", series)
 
 
 _Index = Mapping[_Key, tuple[Figure, ...]]
@@ -225,6 +228,7 @@ def parse(
     ends: Iterable[CandidateEnd] | None = None,
     faults: Faults = AT_ONCE,
     series: Mapping[str, str] | None = None,
+    provenance: Provenance = UNKNOWN,
 ) -> Figures:
     """All figures, from the families ``torques``, ``turns`` and ``pressures``.
 
@@ -245,13 +249,22 @@ def parse(
             if series is not None and row.stud_of and faults.lacks(row.stud_of, series):
                 faults.note(row.bad("stud_of", f"{row.stud_of!r} is not in series.csv"))
     names = series or {}
-    return Figures(*(_indexed(rows, names, faults) for rows in (torques, turns, pressures)))
+    return Figures(*(_indexed(rows, names, faults, provenance) for rows in (torques, turns, pressures)))
 
 
-def _indexed(rows: Iterable[TorqueRow | TurnsRow | PressureRow], series: Mapping[str, str], faults: Faults) -> _Index:
+def _indexed(
+    rows: Iterable[TorqueRow | TurnsRow | PressureRow],
+    series: Mapping[str, str],
+    faults: Faults,
+    provenance: Provenance,
+) -> _Index:
     index: dict[_Key, tuple[Figure, ...]] = {}
     for row in rows:
         with faults.noting():
             key = row.key()
-            index[key] = (*index.get(key, ()), row.figure(series))
+            figure = row.figure(series)
+            if isinstance(row, PressureRow):
+                origin = provenance.of("pressures", row, "pressure_bar", "pressure_psi")
+                figure = replace(figure, source=origin.source, basis=origin.basis)
+            index[key] = (*index.get(key, ()), figure)
     return index

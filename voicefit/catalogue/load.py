@@ -6,13 +6,14 @@ and must not know what a measurement means.
 
 from __future__ import annotations
 
+import csv
 import hashlib
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import chain
 
-from voicefit.catalogue import checks, coverage, figures, flanges, hoses, orings, profiles, sizes
+from voicefit.catalogue import checks, coverage, figures, flanges, hoses, orings, profiles, provenance, sizes
 from voicefit.catalogue.coverage import GapRow
 from voicefit.catalogue.ends import CandidateEnd, Series, Thread
 from voicefit.catalogue.faults import Faults
@@ -21,7 +22,7 @@ from voicefit.catalogue.flanges import Flange
 from voicefit.catalogue.hoses import Hose
 from voicefit.catalogue.orings import ORing
 from voicefit.catalogue.size_rows import DashRow, KindRow, OriginRow, SeriesRow, SizeRow, SourceRow
-from voicefit.catalogue.tables import R, Row, check_families, check_sources, merged, read_family, unique
+from voicefit.catalogue.tables import R, Row, belongs, check_families, check_sources, merged, read_family, unique
 from voicefit.catalogue.thread_rows import ThreadRow
 from voicefit.catalogue.threads import threads_from
 from voicefit.errors import BadTable
@@ -46,6 +47,7 @@ TABLES: Mapping[str, type[Row]] = {
     "hose-classes": hoses.HoseClassRow,
     "hose-class-sizes": hoses.HoseClassSizeRow,
     "gaps": coverage.GapRow,
+    "provenance": provenance.ProvenanceRow,
 }
 """Every family of tables by the beginning of its files' names, with the type of its rows."""
 
@@ -88,6 +90,13 @@ class Catalogue:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "by_id", {end.id: end for end in self.ends})
+
+
+def ids_of(tables: Mapping[str, str], family: str) -> Iterator[str]:
+    """The ids of a family's rows, as they are written."""
+    for path, text in tables.items():
+        if path.endswith(".csv") and belongs(path, family):
+            yield from (row.get("id") or "" for row in csv.DictReader(text.splitlines()))
 
 
 def digest_of(texts: Mapping[str, str]) -> str:
@@ -142,6 +151,7 @@ def _load(tables: Mapping[str, str], faults: Faults) -> Catalogue:
     read_here = (dash_rows, series_rows, kind_rows, thread_rows, size_rows, origin_rows)
     check_sources(chain.from_iterable(rows.values() for rows in read_here), source_rows, faults)
 
+    cells = provenance.parse(tables, source_rows, TABLES, lambda family: ids_of(tables, family), faults)
     series = sizes.series_from(series_rows.values())
     sizes.check_kinds(kind_rows, series, faults)
     threads = threads_from(thread_rows.values(), faults)
@@ -154,7 +164,7 @@ def _load(tables: Mapping[str, str], faults: Faults) -> Catalogue:
     unthreaded = profiles.parse(tables, source_rows, check, faults)
 
     bare = [
-        *sizes.ends_from(size_rows.values(), kind_rows, series, threads, dash_rows, faults),
+        *sizes.ends_from(size_rows.values(), kind_rows, series, threads, dash_rows, faults, cells),
         *flanges.flange_ends(flange_sizes, kind_rows, series, dash_rows),
         *profiles.profile_ends(unthreaded, kind_rows, series, dash_rows),
     ]
@@ -162,7 +172,8 @@ def _load(tables: Mapping[str, str], faults: Faults) -> Catalogue:
         faults.note(BadTable("ends-*.csv", None, None, "there is no table of ends"))
     _check_parts(size_rows.values(), bare, faults)
     checks.check_fit(size_rows, bare, rings, faults)
-    published = figures.parse(tables, source_rows, bare, faults, {each.id: each.name for each in series.values()})
+    names = {each.id: each.name for each in series.values()}
+    published = figures.parse(tables, source_rows, bare, faults, names, cells)
     all_hoses = hoses.parse(tables, source_rows, faults)
     return Catalogue(
         ends=published.attach(bare),

@@ -13,8 +13,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
-from voicefit.catalogue.ends import CandidateEnd, Series, Thread
+from voicefit.catalogue.ends import CandidateEnd, Origin, Series, Thread
 from voicefit.catalogue.faults import AT_ONCE, Faults
+from voicefit.catalogue.provenance import UNKNOWN, Provenance
 from voicefit.catalogue.size_rows import DashRow, KindRow, SeriesRow, SizeRow
 from voicefit.quantities import MM_PER_INCH
 from voicefit.records import Gender, Seal, SeatForm
@@ -82,6 +83,7 @@ def ends_from(
     threads: Mapping[str, Thread],
     dashes: Mapping[int, DashRow],
     faults: Faults = AT_ONCE,
+    provenance: Provenance = UNKNOWN,
 ) -> list[CandidateEnd]:
     """All threaded ends, in the order of the tables; of rows whose series is there and has kinds.
 
@@ -99,7 +101,7 @@ def ends_from(
             continue
         with faults.noting(size.id):
             chosen = _chosen(size, kinds_of.get(size.series, []))
-            common = _Common(size, threads, dashes, faults)
+            common = _Common(size, threads, dashes, faults, provenance)
             if faults.broken(size.id):
                 continue
             for kind in chosen:
@@ -122,10 +124,15 @@ class _Common:
     """What all kinds of one size share."""
 
     def __init__(
-        self, size: SizeRow, threads: Mapping[str, Thread], dashes: Mapping[int, DashRow], faults: Faults
+        self,
+        size: SizeRow,
+        threads: Mapping[str, Thread],
+        dashes: Mapping[int, DashRow],
+        faults: Faults,
+        provenance: Provenance,
     ) -> None:
         """Notes what is wrong, each thing for itself; then the size's id is spoiled."""
-        self.size, self.faults = size, faults
+        self.size, self.faults, self.provenance = size, faults, provenance
         self.thread = self._thread("thread", size.thread, threads)
         self.female_thread = (
             self._thread("female_thread", size.female_thread, threads) if size.female_thread else self.thread
@@ -227,11 +234,22 @@ class _Common:
             shoulder_edge=kind.shoulder_edge == "yes",
             seals_a_joint=kind.seals_a_joint,
             named_by_half_angle=series.named_by_half_angle,
+            origins=self._origins(external=external),
         )
 
     def _ball_nose_share(self, kind: KindRow) -> float:
         own = self.size.ball_nose_share
         return own if own is not None and kind.seat_form is SeatForm.CONVEX else kind.ball_nose_share
+
+    def _origins(self, *, external: bool) -> dict[str, Origin]:
+        stem = "male_hex" if external else "female_hex"
+        columns = {
+            "thread": ("thread",) if external or not self.size.female_thread else ("female_thread",),
+            "tube": ("tube_od_in", "tube_od_mm"),
+            "o_ring": ("o_ring",),
+            "hex": (f"{stem}_in", f"{stem}_mm"),
+        }
+        return {what: self.provenance.of("ends", self.size, *names) for what, names in columns.items()}
 
     def _part(self, kind: KindRow, kinds: Mapping[str, KindRow]) -> str:
         base = kinds.get(kind.ordered_as, kind)

@@ -76,6 +76,7 @@ class Aftercare:
             kind = self._wording.phrase("several", count=say_number(need.count), kind=kind)
         if need.ring is None:
             return self._wording.phrase("seal-without-size", seal=kind, place=place)
+        recalled = need.recalled
         standard, number = spoken.aloud(need.ring.standard), need.ring.id
         if number.isdecimal():  # figure by figure, as it is read down a telephone
             size = f"{standard}, {' '.join(say_number(int(figure)) for figure in number)}"
@@ -83,12 +84,15 @@ class Aftercare:
             size = f"{spoken.aloud(number)}, {standard}"
         else:
             size = f"{standard}, {spoken.aloud(number)}"
+        size = self._wording.phrase("from-memory", value=size) if recalled else size
         return self._wording.phrase("seal-of-size", seal=kind, place=place, size=size)
 
     def wrench(self, row: int) -> str:
         """What is across the flats, in words; empty where the catalogue has no size."""
-        sizes = self._catalogue.ends[row].hex_mm
-        return ", or ".join(self._wording.value(Option(Measurand.HEX, across_flats(each))) for each in sizes)
+        end = self._catalogue.ends[row]
+        words = ", or ".join(self._wording.value(Option(Measurand.HEX, across_flats(each))) for each in end.hex_mm)
+        recalled = words and end.origin("hex").recalled
+        return self._wording.phrase("from-memory", value=words) if recalled else words
 
     def is_screwed(self, row: int) -> bool:
         """Whether anything of the joint is screwed tight: a thread, or the screws of a flange or banjo."""
@@ -122,7 +126,10 @@ class Aftercare:
     def weakest(self, chain: Chain, *, psi: bool) -> str:
         """The chain's weakest pressure in words; empty where nothing in it has a figure."""
         figure = chain.rating.figure
-        return "" if figure is None else self._range(figure, psi=psi)
+        if figure is None:
+            return ""
+        value = self._range(figure, psi=psi)
+        return self._wording.phrase("from-memory", value=value) if figure.recalled else value
 
     def pressure(self, bar: float, *, psi: bool) -> str:
         """A pressure in bar or psi, never rounded up."""
@@ -131,10 +138,14 @@ class Aftercare:
 
     def _figure(self, figure: Figure, *, psi: bool = False) -> str:
         source = self._catalogue.sources[figure.source]
-        named = source.publication or source.title.partition(":")[0]
+        # A number without letters for the ear ("215104", "M015655/05E") is for paper; aloud it goes by its title.
+        named = source.publication if " " in source.publication else source.title.partition(":")[0]
         if named in figure.condition:
             named = ""  # the condition names the part of the standard
-        words = (self._range(figure, psi=psi), figure.condition, named, figure.edition)
+        value = self._range(figure, psi=psi)
+        if figure.recalled:
+            value = self._wording.phrase("from-memory", value=value)
+        words = (value, figure.condition, named, figure.edition)
         return ", ".join(spoken.aloud(part.replace(";", ",")) for part in words if part)
 
     def _range(self, figure: Figure, *, psi: bool = False) -> str:

@@ -10,10 +10,11 @@ from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass
 
 from voicefit.catalogue import CandidateEnd
-from voicefit.catalogue.ends import Figure
+from voicefit.catalogue.ends import Basis, Figure
 from voicefit.catalogue.orings import ORing
 from voicefit.ordering.cautions import Caution, belonging
 from voicefit.ordering.mating import Mating, MatingRules
+from voicefit.ordering.spans import drawn_together
 from voicefit.records import Seal
 
 
@@ -23,7 +24,7 @@ class SealNeed:
 
     ``ring`` : its O-ring, ``None`` for other seals and where the catalogue has no size. ``count`` : of rings or
     washers; 0 where the ends seal on each other. ``on_this_end`` : whether it sits on this end or on the mate.
-    ``mate`` : id of the mate.
+    ``mate`` : id of the mate. ``basis`` : how its ring is known; memory where its sizes or the choice of it are.
     """
 
     kind: Seal
@@ -31,12 +32,17 @@ class SealNeed:
     count: int
     on_this_end: bool
     mate: str
+    basis: Basis | None = None
+
+    @property
+    def recalled(self) -> bool:
+        return self.basis is Basis.MEMORY
 
 
 @dataclass(frozen=True, slots=True)
 class FollowUp:
-    """``torque`` (N·m), ``turns`` (turn or flat) : every published figure of the joints that this end can make.
-    ``pressure`` (bar) : every published figure. Each with its source."""
+    """``torque`` (N·m), ``turns`` (turn or flat) : every published figure of the joints that this end can make,
+    drawn together into spans. ``pressure`` (bar) : every published figure. Each with its sources."""
 
     end: CandidateEnd
     mating: Mating
@@ -59,12 +65,13 @@ def follow_up(
     mating = rules.of(end)
     seals = seals_of(end, (*mating.mates, *(each.end for each in mating.conditional)), rings)
     kinds = {seal.kind for seal in seals} or {end.seal}
+    names = {each.id: each.name for each in rules.catalogue.series.values()}
     return FollowUp(
         end=end,
         mating=mating,
         seals=seals,
-        torque=tuple(figure for figure in end.torque if _is_of(figure, end, kinds)),
-        turns=tuple(figure for figure in end.turns if _is_of(figure, end, kinds)),
+        torque=drawn_together((figure for figure in end.torque if _is_of(figure, end, kinds)), names),
+        turns=drawn_together((figure for figure in end.turns if _is_of(figure, end, kinds)), names),
         pressure=end.pressure,
         cautions=belonging(cautions, {kind.value for kind in kinds}),
     )
@@ -89,7 +96,11 @@ def joint_seal(end: CandidateEnd, mate: CandidateEnd, rings: Mapping[str, ORing]
     carrier = _carrier(end, mate)
     ring = None if carrier.o_ring is None else rings[carrier.o_ring]
     count = 0 if carrier.seal in (Seal.METAL, Seal.THREAD) else max(end.seals_a_joint, mate.seals_a_joint)
-    return SealNeed(carrier.seal, ring, count, carrier is end, mate.id)
+    basis = None
+    if ring is not None:
+        chosen = carrier.origin("o_ring").basis
+        basis = chosen if chosen is Basis.MEMORY else ring.basis
+    return SealNeed(carrier.seal, ring, count, carrier is end, mate.id, basis)
 
 
 def _carrier(end: CandidateEnd, mate: CandidateEnd) -> CandidateEnd:

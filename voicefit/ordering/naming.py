@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from voicefit.catalogue import CandidateEnd, Thread
+from voicefit.catalogue.ends import Figure
 from voicefit.catalogue.hoses import Hose
 from voicefit.catalogue.load import Source
 from voicefit.records import Seal
@@ -59,6 +60,16 @@ def seat_name(end: CandidateEnd) -> str:
 def hose_name(hose: Hose) -> str:
     """``EN 853 2SN, dash 8, bore 12.7 mm``."""
     return f"{hose.type.standard} {hose.type.name}, dash {hose.dash}, bore {hose.bore_mm:.1f} mm"
+
+
+def sources_name(figure: Figure, sources: Mapping[str, Source]) -> str:
+    """All sources of a figure; of a span there are several."""
+    return ", ".join(
+        [
+            source_name(figure.source, figure.edition, sources),
+            *(source_name(each, "", sources) for each in figure.more_sources),
+        ]
+    )
 
 
 def source_name(figure_source: str, edition: str, sources: Mapping[str, Source]) -> str:

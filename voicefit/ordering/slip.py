@@ -7,6 +7,7 @@ leaving a figure out. ``OrderSlip.model_json_schema()`` is the schema; :mod:`voi
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -33,12 +34,15 @@ class FigureItem(_Part):
 
 
 class SealItem(_Part):
+    """``basis`` : how the ring's size is known: memory where its own sizes or the choice of it for this end are."""
+
     kind: Seal
     count: int = Field(ge=0, description="0: the ends seal on each other, nothing to order")
     standard: str = Field(default="", description="that gives the ring its size")
     o_ring: str | None = Field(default=None, description="size number, or inside diameter x section in mm")
     inside_diameter_mm: float | None = None
     section_mm: float | None = None
+    basis: Basis | None = None
     on: Literal["this end", "the mate"] = "this end"
 
 
@@ -79,6 +83,9 @@ class EndItem(_Part):
     turns: tuple[FigureItem, ...] = ()
     pressure: FigureItem | None = Field(default=None, description="lowest published working pressure; none: no figure")
     basis: Basis | None = None
+    thread_basis: Basis | None = None
+    tube_basis: Basis | None = None
+    hex_basis: Basis | None = None
     readings: tuple[str, ...] = ()
     stock: tuple[StockItem, ...] = ()
 
@@ -87,6 +94,8 @@ class RatingItem(_Part):
     """``bar`` : lowest of the parts that have a figure. ``without_figure`` : names of the parts that have none."""
 
     bar: float | None = None
+    basis: Basis | None = None
+    condition: str = ""
     weakest: str | None = None
     without_figure: tuple[str, ...] = ()
 
@@ -168,6 +177,19 @@ class OrderSlip(_Part):
     catalogue: str = Field(default="", description="first digits of the catalogue's SHA-256")
     sheet: Sheet | None = None
 
+    def recalled(self, end: EndItem) -> tuple[str, ...]:
+        """What the slip says of an end from memory, by name: thread, tube, hexagon, ring, torque, turns, pressure."""
+        said = {
+            "thread": end.thread_basis,
+            "tube": end.tube_basis,
+            "hexagon": end.hex_basis,
+            "ring": _worst(seal.basis for seal in end.seals),
+            "torque": _worst(figure.basis for figure in end.torque),
+            "turns": _worst(figure.basis for figure in end.turns),
+            "pressure": None if end.pressure is None else end.pressure.basis,
+        }
+        return tuple(name for name, basis in said.items() if basis is Basis.MEMORY)
+
     @property
     def names(self) -> tuple[str, ...]:
         """What is on the slip, by name: ends, hoses, adapters."""
@@ -178,6 +200,11 @@ class OrderSlip(_Part):
         """One line of ASCII JSON; what has its default is left out. ``OrderSlip.model_validate_json`` reads it."""
         plain = self.model_dump(mode="json", exclude_defaults=True)
         return json.dumps({"format": self.format, **plain}, ensure_ascii=True, separators=(",", ":"), allow_nan=False)
+
+
+def _worst(found: Iterable[Basis | None]) -> Basis | None:
+    """Memory where any of them is."""
+    return next((basis for basis in found if basis is Basis.MEMORY), None)
 
 
 CONVENTIONS = (

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from voicefit.catalogue import CandidateEnd
-from voicefit.catalogue.ends import Figure
+from voicefit.catalogue.ends import Basis, Figure
 from voicefit.catalogue.hoses import Hose
 from voicefit.catalogue.load import Source
 from voicefit.ordering import naming
@@ -69,6 +69,9 @@ def end_item(
         turns=tuple(_figure_item(each, sources) for each in follow.turns),
         pressure=None if pressure is None else _figure_item(pressure, sources),
         basis=end.basis,
+        thread_basis=None if end.thread is None else _either(end.origin("thread").basis, end.thread.basis),
+        tube_basis=None if end.tube_od_mm is None else end.origin("tube").basis,
+        hex_basis=end.origin("hex").basis if end.hex_mm else None,
         readings=tuple(readings),
         stock=tuple(stock),
     )
@@ -88,6 +91,7 @@ def seal_item(need: SealNeed) -> SealItem:
         o_ring=None if ring is None else ring.id,
         inside_diameter_mm=None if ring is None else round(ring.inside_diameter_mm, 2),
         section_mm=None if ring is None else round(ring.section_mm, 2),
+        basis=need.basis,
         on="this end" if need.on_this_end else "the mate",
     )
 
@@ -163,6 +167,8 @@ def _rating_item(rating: Rating, ends: Iterable[CandidateEnd], hose: Hose | None
         names[hose.id] = naming.hose_name(hose)
     return RatingItem(
         bar=None if rating.bar is None else round(rating.bar, 1),
+        basis=rating.figure.basis if rating.figure else hose.basis if hose and rating.weakest == hose.id else None,
+        condition=rating.figure.condition if rating.figure else "",
         weakest=None if rating.weakest is None else names[rating.weakest],
         without_figure=tuple(dict.fromkeys(names[part] for part in rating.without_figure)),
     )
@@ -173,10 +179,15 @@ def _figure_item(figure: Figure, sources: Mapping[str, Source]) -> FigureItem:
         low=_rounded(figure.low),
         high=_rounded(figure.high),
         unit=figure.unit,  # type: ignore[arg-type]  # validated by the model
-        source=naming.source_name(figure.source, figure.edition, sources),
+        source=naming.sources_name(figure, sources),
         basis=figure.basis,
         condition=figure.condition,
     )
+
+
+def _either(one: Basis, other: Basis) -> Basis:
+    """The basis of what stands on two: memory where either is."""
+    return one if one is Basis.MEMORY else other
 
 
 def _rounded(value: float) -> float:

@@ -1,17 +1,17 @@
-"""The order slip as text to be read down the telephone, and as CSV.
+"""The order slip as text to be read down the telephone.
 
 Duty: lay out an :class:`OrderSlip`. It must not compute anything: what is not in the document is not in the text.
 """
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Iterable, Iterator
 
 from voicefit.catalogue.ends import Basis
 from voicefit.ordering.mating import Reason
 from voicefit.ordering.naming import SEALS
 from voicefit.ordering.slip import ChainItem, EndItem, FigureItem, HoseItem, OrderSlip, RatingItem, SealItem, StockItem
+from voicefit.records import Seal
 
 REASONS = {
     Reason.THREAD: "another thread",
@@ -21,6 +21,7 @@ REASONS = {
     Reason.SEALING: "seals at another place",
     Reason.STANDARD: "another standard",
 }
+SIZED = frozenset({Seal.WASHER, Seal.CONE_O_RING, Seal.FACE_O_RING, Seal.BASE_O_RING, Seal.FLANGE_O_RING})
 FAULTS = {
     "pressure": "needs more pressure than it holds",
     "temperature": "outside its temperatures",
@@ -29,28 +30,7 @@ FAULTS = {
     "size": "an end is of another bore than the hose",
     "no_figure": "parts without a pressure figure are in the line",
 }
-RECALLED = "*"
-CSV_COLUMNS = (
-    "job",
-    "item",
-    "kind",
-    "count",
-    "description",
-    "id",
-    "standard",
-    "thread",
-    "dash",
-    "tube_od_mm",
-    "seal",
-    "o_ring",
-    "hex_mm",
-    "length_mm",
-    "pressure_bar",
-    "pressure_source",
-    "part_number",
-    "bin",
-    "quantity_in_stock",
-)
+RECALLED = ", from memory"
 
 
 def to_text(slip: OrderSlip) -> str:
@@ -74,29 +54,9 @@ def to_text(slip: OrderSlip) -> str:
         if texts:
             lines += ["", f"{title}:", *(f"- {text}" for text in texts)]
     if any(RECALLED in line for line in lines):
-        lines += ["", f"{RECALLED} recalled from the source named, not read in it: check before relying on it."]
+        lines += ["", "From memory: recalled from the source named, not read in it. Check before relying on it."]
     lines += ["", f"{number} {'item' if number == 1 else 'items'}. Please read them back."]
     return "\n".join(lines) + "\n"
-
-
-def to_csv(slip: OrderSlip) -> str:
-    """One row an item to order: ends, seals, hoses, adapters. Columns as in ``CSV_COLUMNS``, form as in RFC 4180."""
-    out = _Lines()
-    writer = csv.DictWriter(out, CSV_COLUMNS, restval="")
-    writer.writeheader()
-    for number, row in enumerate(_rows(slip), 1):
-        writer.writerow({"job": slip.job, "item": number, **{k: v for k, v in row.items() if v is not None}})
-    return "".join(out.parts)
-
-
-class _Lines:
-    """What ``csv`` writes to: this room opens no files."""
-
-    def __init__(self) -> None:
-        self.parts: list[str] = []
-
-    def write(self, text: str) -> None:
-        self.parts.append(text)
 
 
 # ---- text ---------------------------------------------------------------------------------------------
@@ -119,7 +79,11 @@ def _end_lines(end: EndItem) -> Iterator[str]:
     for never in end.never:
         yield f"NOT with, although it screws on: {never.name} ({REASONS[never.reason]})"
     if end.hex_mm:
-        yield f"Across flats: {' or '.join(f'{each:g}' for each in end.hex_mm)} mm"
+        yield f"Across flats: {' or '.join(f'{each:g}' for each in end.hex_mm)} mm{_mark(end.hex_basis)}"
+    if end.tube_od_mm is not None:
+        yield f"Tube: {end.tube_od_mm:g} mm outside{_mark(end.tube_basis)}"
+    if end.thread is not None:
+        yield f"Thread: {end.thread}{_mark(end.thread_basis)}"
     if end.id is not None:
         figures = [*map(_figure, (*end.torque, *end.turns))] or ["no figure in the catalogue"]
         yield from (f"Tighten: {figure}" for figure in figures)
@@ -184,11 +148,13 @@ def _seal(seal: SealItem) -> str:
         return f"{SEALS[seal.kind]}, nothing to order"
     text = f"{seal.count} off, {SEALS[seal.kind]}, on {seal.on}"
     if seal.o_ring is not None:
-        text += f": {_ring(seal)}"
+        text += f": {ring_name(seal)}{_mark(seal.basis)}"
+    elif seal.kind in SIZED:
+        text += ": no size in the catalogue"
     return text
 
 
-def _ring(seal: SealItem) -> str:
+def ring_name(seal: SealItem) -> str:
     """As its standard calls it: ``AS568-906, 11.89 × 1.98 mm``; where the size is the name, the size alone."""
     number, size = seal.o_ring or "", f"{seal.inside_diameter_mm:g} × {seal.section_mm:g} mm"
     if "×" in number or not seal.standard:
@@ -199,14 +165,20 @@ def _ring(seal: SealItem) -> str:
 def _figure(figure: FigureItem) -> str:
     span = f"{figure.low:g}" if figure.low == figure.high else f"{figure.low:g} to {figure.high:g}"
     unit = figure.unit if figure.unit in ("N·m", "bar") or figure.low == figure.high == 1 else f"{figure.unit}s"
-    mark = RECALLED if figure.basis is Basis.MEMORY else ""
-    return f"{span} {unit}{mark} ({'; '.join(part for part in (figure.source, figure.condition) if part)})"
+    return (
+        f"{span} {unit}{_mark(figure.basis)} ({'; '.join(part for part in (figure.source, figure.condition) if part)})"
+    )
+
+
+def _mark(basis: Basis | None) -> str:
+    return RECALLED if basis is Basis.MEMORY else ""
 
 
 def _rating(rating: RatingItem) -> str:
     if rating.bar is None:
         return "no figure in the catalogue"
-    text = f"{rating.bar:.0f} bar, by {rating.weakest}"
+    text = f"{rating.bar:.0f} bar{_mark(rating.basis)}, by {rating.weakest}"
+    text += f" ({rating.condition})" if rating.condition else ""
     return text + (f"; no figure for {', '.join(rating.without_figure)}" if rating.without_figure else "")
 
 
@@ -215,64 +187,3 @@ def _stock(stock: StockItem) -> str:
     parts += [f"bin {stock.bin}"] if stock.bin else []
     parts += [f"{stock.quantity} left"] if stock.quantity is not None else []
     return ", ".join(parts)
-
-
-# ---- rows ---------------------------------------------------------------------------------------------
-
-
-def _rows(slip: OrderSlip) -> Iterator[dict[str, object]]:
-    for end in slip.ends:
-        yield {
-            "kind": "end" if end.id else "unidentified end",
-            "count": end.count,
-            "description": end.name if end.id else "; ".join((end.name, *end.readings)),
-            "id": end.id,
-            "standard": end.standard,
-            "thread": end.thread,
-            "dash": end.dash,
-            "tube_od_mm": end.tube_od_mm,
-            "seal": end.seals[0].kind.value if end.seals else None,
-            "o_ring": end.seals[0].o_ring if end.seals else None,
-            "hex_mm": ";".join(f"{each:g}" for each in end.hex_mm),
-            "pressure_bar": end.pressure.low if end.pressure else None,
-            "pressure_source": end.pressure.source if end.pressure else None,
-            **_stock_cells(end.stock),
-        }
-        for seal in end.seals:
-            if seal.o_ring is not None:
-                yield {
-                    "kind": "seal",
-                    "count": seal.count * end.count,
-                    "description": f"{SEALS[seal.kind]} {_ring(seal)}, on {seal.on}",
-                    "seal": seal.kind.value,
-                    "o_ring": seal.o_ring,
-                }
-    for hose in slip.hoses:
-        yield {
-            "kind": "hose",
-            "count": hose.count,
-            "description": "; ".join((hose.name, *hose.ends)),
-            "id": hose.id,
-            "standard": hose.edition,
-            "length_mm": hose.length_mm,
-            "pressure_bar": hose.rating.bar if hose.rating else None,
-            "pressure_source": hose.rating.weakest if hose.rating else None,
-        }
-    for chain in slip.chains:
-        for adapter in chain.adapters:
-            yield {
-                "kind": "adapter",
-                "count": adapter.count,
-                "description": " x ".join(adapter.names),
-                "id": " x ".join(adapter.ends),
-                "standard": adapter.standard,
-                "pressure_bar": chain.rating.bar,
-                "pressure_source": chain.rating.weakest,
-                **_stock_cells(adapter.stock),
-            }
-
-
-def _stock_cells(stock: tuple[StockItem, ...]) -> dict[str, object]:
-    if not stock:
-        return {}
-    return {"part_number": stock[0].part_number, "bin": stock[0].bin, "quantity_in_stock": stock[0].quantity}

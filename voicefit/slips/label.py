@@ -11,6 +11,7 @@ import segno
 from fpdf import FPDF
 from fpdf.enums import XPos, YPos
 
+from voicefit.catalogue.ends import Basis
 from voicefit.ordering.sheets import sheets
 from voicefit.ordering.slip import OrderSlip
 from voicefit.slips.fonts import FAMILY, printable
@@ -37,7 +38,7 @@ def to_labels(slip: OrderSlip) -> bytes:
         _draw(pdf, _code(sheet))
         pdf.set_left_margin(CODE_MM + 5)
         pdf.set_y(5)
-        for size, style, text in _lines(sheet):
+        for size, style, text in label_lines(sheet):
             pdf.set_font(FAMILY, style=style, size=size)
             pdf.multi_cell(0, size * 0.42, printable(text), new_x=XPos.LMARGIN, new_y=YPos.NEXT, align="L")
             if pdf.get_y() > LABEL_MM[1] - 12:
@@ -75,8 +76,16 @@ def _draw(pdf: FPDF, code: segno.QRCode) -> None:
                 start = None
 
 
-def _lines(sheet: OrderSlip) -> list[tuple[int, str, str]]:
+def label_lines(sheet: OrderSlip) -> list[tuple[int, str, str]]:
+    """What stands in letters beside the code: size in points, style, text."""
     lines = [(9, "B", f"Job {sheet.job}")]
     if sheet.sheet is not None:
         lines.append((8, "", f"Label {sheet.sheet.number} of {sheet.sheet.of}"))
-    return lines + [(7, "", name) for name in sheet.names]
+    lines += [(7, "", name) for name in sheet.names]
+    recalled = dict.fromkeys(what for end in sheet.ends for what in sheet.recalled(end))
+    ratings = (*(hose.rating for hose in sheet.hoses), *(chain.rating for chain in sheet.chains))
+    if any(rating is not None and rating.basis is Basis.MEMORY for rating in ratings):
+        recalled["pressure"] = None
+    if recalled:
+        lines.append((7, "B", f"From memory, check: {', '.join(recalled)}"))
+    return lines

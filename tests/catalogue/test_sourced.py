@@ -1,0 +1,183 @@
+"""Every figure that was read, held against the catalogue: it fails when a row drifts from its publication.
+
+The tables under ``sourced/`` are ours: what was read, in the unit of the publication, with source and page. ``source``
+is a key of the bibliography under ``data/``.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Mapping
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from voicefit.catalogue import Catalogue, Thread
+from voicefit.catalogue.load import TABLES
+from voicefit.catalogue.provenance import ProvenanceRow
+from voicefit.catalogue.tables import Row, belongs, read_family
+from voicefit.quantities import exact
+
+FOLDER = Path(__file__).parent / "sourced"
+INCH = 25.4
+
+
+def read(name: str) -> list[dict[str, str]]:
+    with (FOLDER / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def named(rows: list[dict[str, str]], key: str) -> list[object]:
+    return [pytest.param(row, id=f"{row[key]} {row['source']} {number}") for number, row in enumerate(rows)]
+
+
+def table_rows(texts: Mapping[str, str], family: str) -> dict[str, dict[str, str]]:
+    return {
+        row["id"]: row
+        for path, text in texts.items()
+        if belongs(path, family)
+        for row in csv.DictReader(text.splitlines())
+    }
+
+
+@pytest.mark.parametrize("figure", named(read("figures"), "row"))
+def test_torques_and_turns(figure: dict[str, str], texts: dict[str, str], catalogue: Catalogue) -> None:
+    row = table_rows(texts, figure["table"])[figure["row"]]
+    assert (row["source"], row["basis"]) == (figure["source"], "handbook")
+    assert row["unit"] == figure["unit"]
+    assert (exact(row["low"]), exact(row["high"])) == (exact(figure["low"]), exact(figure["high"]))
+    attached = {
+        (each.source, each.condition)
+        for end in catalogue.ends
+        if end.series == row["series"]
+        for each in (*end.torque, *end.turns)
+    }
+    assert any(source == figure["source"] for source, _ in attached), "no end has it"
+
+
+def thread_size(thread: Thread, what: str) -> float:
+    """What a table calls ``what``, of a thread as the formulas make it."""
+    sizes = {
+        "pitch_mm": thread.pitch_mm,
+        "tpi": float(thread.tpi or 0),
+        "external_major_max_mm": thread.external_major_mm[1],
+        "external_major_min_mm": thread.external_major_mm[0],
+        "internal_minor_min_mm": thread.internal_minor_mm[0],
+        "internal_minor_max_mm": thread.internal_minor_mm[1],
+        "major_in": thread.major_diameter_mm / INCH,
+        "major_mm": thread.major_diameter_mm,
+        "pitch_diameter_mm": thread.pitch_diameter_mm,
+        "minor_mm": thread.minor_diameter_mm,
+    }
+    return sizes[what]
+
+
+THREADS = read("threads")
+
+
+@pytest.mark.parametrize("row", named([row for row in THREADS if row["source"] != "charts-din-158"], "thread"))
+def test_threads(row: dict[str, str], catalogue: Catalogue) -> None:
+    """Within the last digit printed."""
+    thread = catalogue.threads[row["thread"]]
+    given = {what: float(value) for what, value in row.items() if value and what not in ("thread", "source")}
+    assert given
+    for what, value in given.items():
+        assert thread_size(thread, what) == pytest.approx(value, abs=0.0101 if "external" in what else 0.0051), what
+
+
+@pytest.mark.parametrize("row", named([row for row in THREADS if row["source"] == "charts-din-158"], "thread"))
+def test_metric_tapers(row: dict[str, str], catalogue: Catalogue) -> None:
+    """The chart's gauge plane lies behind ours, where the thread is thicker: its limits are within what ours reaches.
+
+    From crest to pitch diameter it is 0.6495 of the pitch (ISO 68-1), in the chart and here.
+    """
+    thread = catalogue.threads[row["thread"]]
+    least, greatest = float(row["major_min_at_gauge_mm"]), float(row["major_max_at_gauge_mm"])
+    assert thread.major_diameter_mm < least < greatest < thread.external_major_mm[1] + 0.05
+    height = greatest - float(row["pitch_max_at_gauge_mm"])
+    assert height == pytest.approx(thread.major_diameter_mm - thread.pitch_diameter_mm, abs=0.002)
+
+
+@pytest.mark.parametrize("row", named(read("rings"), "ring"))
+def test_rings(row: dict[str, str], catalogue: Catalogue) -> None:
+    """ISO 3601-1 gives the inch rings of AS568 to a hundredth of a millimetre."""
+    ring = catalogue.orings[row["ring"]]
+    assert ring.source == row["source"] and ring.basis != "memory"
+    assert ring.inside_diameter_mm == pytest.approx(float(row["inside_diameter_mm"]), abs=0.011)
+    assert ring.section_mm == pytest.approx(float(row["section_mm"]), abs=0.006)
+
+
+@pytest.mark.parametrize("cell", named(read("sizes"), "row"))
+def test_sizes(cell: dict[str, str], texts: dict[str, str]) -> None:
+    rows = table_rows(texts, "ends") | table_rows(texts, "flanges")
+    row, what, value = rows[cell["row"]], cell["what"], cell["value"]
+    if what == "thread":
+        assert row["thread"].startswith(value)
+    elif what == "thread_diameter":
+        assert exact(row["thread"].rpartition("-")[0]) == exact(value)
+    elif what == "bolt_metric":
+        assert value in row["bolt_metric"].split(";")
+    else:
+        inches = [exact(each) for each in row.get(f"{what}_in", "").split(";") if each]
+        assert exact(value) in inches
+
+
+def test_what_was_read_of_a_cell_is_said_of_it(texts: dict[str, str], catalogue: Catalogue) -> None:
+    """Each size in ``sourced/sizes.csv`` but bare diameters has a line that says so of its cell."""
+    lines = {(row.row, row.column.removesuffix("_in")) for row in read_family(texts, "provenance", ProvenanceRow)}
+    for cell in read("sizes"):
+        if cell["what"] != "thread_diameter":
+            assert (cell["row"], cell["what"]) in lines, cell
+    assert {cell["source"] for name in ("figures", "sizes", "rings") for cell in read(name)} <= set(catalogue.sources)
+
+
+# What the scopes and titles of standards say of whole series, each with where it was read.
+@pytest.mark.parametrize(
+    ("series", "highest_bar"),
+    [
+        ("flange62", 420),  # SAE J518-2 of 2017, title: 42 MPa
+        ("flange61", 350),  # SAE J518-1 of 2023, scope: 3.5 to 35 MPa
+        ("flange-square", 210),  # JIS B 2291 of 1994: 21 MPa
+        ("din24-s", 630),  # ISO 8434-4 of 1995, scope: 63 MPa
+        ("din24-l", 250),  # ISO 8434-4 of 1995, scope: 25 MPa
+    ],
+)
+def test_no_size_of_a_series_is_said_to_hold_more_than_its_standard(
+    series: str, highest_bar: float, catalogue: Catalogue
+) -> None:
+    found = [figure.high for end in catalogue.ends if end.series == series for figure in end.pressure]
+    assert max(found) == highest_bar
+
+
+def test_tubes_of_the_24_degree_cone_run_from_6_to_42(catalogue: Catalogue) -> None:
+    """ISO 8434-4 of 1995, scope."""
+    tubes = {end.tube_od_mm for end in catalogue.ends if end.series in ("din24-l", "din24-s")}
+    assert (min(t for t in tubes if t), max(t for t in tubes if t)) == (6, 42)
+
+
+def test_hoses_have_the_bores_of_their_scope(catalogue: Catalogue) -> None:
+    """EN 853 of 2015: 5 to 51 mm; EN 857 of 2015: 6 to 25 mm, both for the ends of the range."""
+    for standard, least, greatest in (("EN 853", 5, 51), ("EN 857", 6, 25)):
+        bores = [hose.bore_mm for hose in catalogue.hoses if hose.type.standard == standard]
+        assert min(bores) == pytest.approx(least, abs=0.5) and max(bores) == pytest.approx(greatest, abs=0.5)
+
+
+def test_a_line_of_provenance_names_a_cell(texts: dict[str, str]) -> None:
+    for row in read_family(texts, "provenance", ProvenanceRow):
+        assert table_rows(texts, row.table)[row.row].get(row.column) or row.column == "major_diameter_mm", row.id
+
+
+def test_every_standard_thread_and_ring_has_a_source_that_is_not_memory(catalogue: Catalogue) -> None:
+    """What is left: gauge lengths of tapers, the NPT family, rings of the bosses and of metric ports, the P rings."""
+    recalled = {thread.system for thread in catalogue.threads.values() if thread.basis == "memory"}
+    assert recalled <= {"R", "NPT", "NPTF", "NPSM", "M-taper"}
+    rings = {ring.id for ring in catalogue.orings.values() if ring.basis == "memory" and ring.standard == "AS568"}
+    assert all(number.startswith("9") or number == "109" for number in rings)
+    assert not [r.id for r in catalogue.orings.values() if r.id.startswith("G") and r.basis == "memory"]
+
+
+def test_families_are_those_of_the_loader() -> None:
+    assert {figure["table"] for figure in read("figures")} <= set(TABLES)
+    assert all(issubclass(model, Row) for model in TABLES.values())
+    assert Fraction(1, 2) == exact("1/2")

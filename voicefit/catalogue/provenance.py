@@ -1,0 +1,65 @@
+"""Where single cells come from: ``provenance.csv`` says it of those that differ from their row.
+
+A row's ``source`` and ``basis`` are those of all its cells but for the ones named here, so that a row whose hexagon was
+read and whose ring was recalled says so of each.
+
+Duty: the table, checked, and the look-up. It must not hold a fact of the trade.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+
+from voicefit.catalogue.ends import Origin
+from voicefit.catalogue.faults import AT_ONCE, Faults
+from voicefit.catalogue.tables import Row, Text, check_sources, read_family, unique
+
+
+class ProvenanceRow(Row):
+    """One cell. ``table`` : family of tables; ``row`` : id of the row; ``page`` : where in the publication."""
+
+    id: Text
+    table: Text
+    row: Text
+    column: Text
+    page: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Provenance:
+    """Cells by family, row and column."""
+
+    cells: Mapping[tuple[str, str, str], Origin] = field(default_factory=dict)
+
+    def of(self, family: str, row: Row, *columns: str) -> Origin:
+        """Where the value in one of ``columns`` comes from: of the first that has a line of its own, else the row's."""
+        for column in columns:
+            found = self.cells.get((family, str(getattr(row, "id", "")), column))
+            if found is not None:
+                return found
+        return Origin(row.source, row.basis)
+
+
+UNKNOWN = Provenance()  # every cell is as its row says
+
+
+def parse(
+    texts: Mapping[str, str],
+    sources: Mapping[str, object],
+    models: Mapping[str, type[Row]],
+    ids: Callable[[str], Iterable[str]],
+    faults: Faults = AT_ONCE,
+) -> Provenance:
+    """The table. ``models`` : family to type of row; ``ids`` : of a family's rows. Notes a line that is of no cell."""
+    rows = unique(read_family(texts, "provenance", ProvenanceRow, faults), faults=faults)
+    check_sources(rows.values(), sources, faults)
+    known = {family: set(ids(family)) for family in {row.table for row in rows.values()} if family in models}
+    for row in rows.values():
+        if row.table not in models:
+            faults.note(row.bad("table", f"{row.table!r} is no family of tables"))
+        elif row.column not in models[row.table].model_fields:
+            faults.note(row.bad("column", f"{row.column!r} is no column of {row.table}"))
+        elif faults.lacks(row.row, known[row.table]):
+            faults.note(row.bad("row", f"{row.row!r} is in no table of {row.table}"))
+    return Provenance({(row.table, row.row, row.column): Origin(row.source, row.basis) for row in rows.values()})

@@ -1,0 +1,131 @@
+"""The order slip as CSV: one row an item to order, with what its figures hold for and how they are known.
+
+Duty: lay out an :class:`OrderSlip`. It must not compute anything: what is not in the document is not in a row.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterator
+
+from voicefit.catalogue.ends import Basis
+from voicefit.ordering.naming import SEALS
+from voicefit.ordering.slip import OrderSlip, RatingItem, StockItem
+from voicefit.ordering.slip_text import ring_name
+
+CSV_COLUMNS = (
+    "job",
+    "item",
+    "kind",
+    "count",
+    "description",
+    "id",
+    "standard",
+    "thread",
+    "dash",
+    "tube_od_mm",
+    "seal",
+    "o_ring",
+    "hex_mm",
+    "length_mm",
+    "pressure_bar",
+    "pressure_source",
+    "pressure_condition",
+    "pressure_basis",
+    "from_memory",
+    "part_number",
+    "bin",
+    "quantity_in_stock",
+)
+
+
+def to_csv(slip: OrderSlip) -> str:
+    """One row an item to order: ends, seals, hoses, adapters. Columns as in ``CSV_COLUMNS``, form as in RFC 4180."""
+    out = _Lines()
+    writer = csv.DictWriter(out, CSV_COLUMNS, restval="")
+    writer.writeheader()
+    for number, row in enumerate(_rows(slip), 1):
+        writer.writerow({"job": slip.job, "item": number, **{k: v for k, v in row.items() if v is not None}})
+    return "".join(out.parts)
+
+
+class _Lines:
+    """What ``csv`` writes to: this room opens no files."""
+
+    def __init__(self) -> None:
+        self.parts: list[str] = []
+
+    def write(self, text: str) -> None:
+        self.parts.append(text)
+
+
+def _rows(slip: OrderSlip) -> Iterator[dict[str, object]]:
+    for end in slip.ends:
+        yield {
+            "kind": "end" if end.id else "unidentified end",
+            "count": end.count,
+            "description": end.name if end.id else "; ".join((end.name, *end.readings)),
+            "id": end.id,
+            "standard": end.standard,
+            "thread": end.thread,
+            "dash": end.dash,
+            "tube_od_mm": end.tube_od_mm,
+            "seal": end.seals[0].kind.value if end.seals else None,
+            "o_ring": end.seals[0].o_ring if end.seals else None,
+            "hex_mm": ";".join(f"{each:g}" for each in end.hex_mm),
+            "pressure_bar": end.pressure.low if end.pressure else None,
+            "pressure_source": end.pressure.source if end.pressure else None,
+            "pressure_condition": end.pressure.condition if end.pressure else None,
+            "pressure_basis": end.pressure.basis.value if end.pressure else None,
+            "from_memory": ";".join(slip.recalled(end)),
+            **_stock_cells(end.stock),
+        }
+        for seal in end.seals:
+            if seal.o_ring is not None:
+                yield {
+                    "kind": "seal",
+                    "count": seal.count * end.count,
+                    "description": f"{SEALS[seal.kind]} {ring_name(seal)}, on {seal.on}",
+                    "seal": seal.kind.value,
+                    "o_ring": seal.o_ring,
+                    "from_memory": "ring" if seal.basis is Basis.MEMORY else None,
+                }
+    for hose in slip.hoses:
+        yield {
+            "kind": "hose",
+            "count": hose.count,
+            "description": "; ".join((hose.name, *hose.ends)),
+            "id": hose.id,
+            "standard": hose.edition,
+            "length_mm": hose.length_mm,
+            "pressure_bar": hose.rating.bar if hose.rating else None,
+            "pressure_source": hose.rating.weakest if hose.rating else None,
+            **_rating_cells(hose.rating),
+        }
+    for chain in slip.chains:
+        for adapter in chain.adapters:
+            yield {
+                "kind": "adapter",
+                "count": adapter.count,
+                "description": " x ".join(adapter.names),
+                "id": " x ".join(adapter.ends),
+                "standard": adapter.standard,
+                "pressure_bar": chain.rating.bar,
+                "pressure_source": chain.rating.weakest,
+                **_rating_cells(chain.rating),
+                **_stock_cells(adapter.stock),
+            }
+
+
+def _rating_cells(rating: RatingItem | None) -> dict[str, object]:
+    if rating is None or rating.basis is None:
+        return {}
+    recalled = "pressure" if rating.basis is Basis.MEMORY else None
+    basis = {"pressure_basis": rating.basis.value, "from_memory": recalled}
+    return {"pressure_condition": rating.condition or None, **basis}
+
+
+def _stock_cells(stock: tuple[StockItem, ...]) -> dict[str, object]:
+    if not stock:
+        return {}
+    return {"part_number": stock[0].part_number, "bin": stock[0].bin, "quantity_in_stock": stock[0].quantity}
