@@ -124,7 +124,7 @@ def measured(tree: Path) -> Tests:
 
 
 def _id_of(case: Mapping[str, str]) -> str:
-    """A test as pytest is given it. One that looks at what another had made runs no line, and is known by this alone."""
+    """A test as pytest is given it. One that looks at what another made runs no line, and is known by this alone."""
     return f"{case['classname'].replace('.', '/')}.py::{case['name']}"
 
 

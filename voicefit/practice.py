@@ -71,17 +71,20 @@ class PracticePiece:
         return any(end.id == end_id and end.part == self.end.part for end in ends)
 
     def _words(self, measurand: Measurand) -> str:
-        """A number as the tool says it; a category by the first example that the grammar has of it."""
+        """As the tool says it, or, where it would not understand that, by an example of its grammar."""
         value = self._values[measurand]
         assert value is not None
-        if not isinstance(value, Quantity):
-            language = self._knowledge.language
-            for example in language.examples(measurand):
-                items = language.interpret(example, Context())[0].items
-                options = items[0].options if len(items) == 1 and isinstance(items[0], Reading) else ()
-                if [(o.measurand, o.value, o.negated) for o in options] == [(measurand, value, False)]:
-                    return example
-        return self._knowledge.wording.reading(Option(measurand, value))
+        said = self._knowledge.wording.reading(Option(measurand, value))
+        examples = self._knowledge.language.examples(measurand)
+        return next((words for words in (said, *examples) if self._means(words, measurand, value)), said)
+
+    def _means(self, words: str, measurand: Measurand, value: Quantity | str) -> bool:
+        items = self._knowledge.language.interpret(words, Context())[0].items
+        options = items[0].options if len(items) == 1 and isinstance(items[0], Reading) else ()
+        likeliest = max(options, key=lambda option: option.log_prior, default=None)
+        if likeliest is None or likeliest.negated or likeliest.measurand is not measurand:
+            return False
+        return isinstance(value, Quantity) or likeliest.value == value
 
     def _yes_or_no(self, yes: Option) -> str:
         value = self._values.get(yes.measurand)
@@ -112,7 +115,7 @@ class Practice:
 
     def begin(self) -> str:
         """Said once, before anything else."""
-        return f"Practice: nothing is kept. {self._introduced()} After each question I say what you find: answer it."
+        return f"This is practice, nothing is kept. {self._introduced()} After each question I say what you find."
 
     def after(self, snapshot: Snapshot) -> str:
         """What follows a reply: what the piece shows, whether it was found out, or the next piece."""

@@ -13,7 +13,19 @@ import typer
 
 from voicefit import __version__
 
-TOPICS = ("job", "explain", "live", "doctor", "check_hearing", "catalogue", "tables", "jobs", "slip", "stock")
+TOPICS = (
+    "job",
+    "explain",
+    "live",
+    "practise",
+    "doctor",
+    "check_hearing",
+    "catalogue",
+    "tables",
+    "jobs",
+    "slip",
+    "stock",
+)
 
 
 class Globals:

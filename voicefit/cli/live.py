@@ -66,11 +66,11 @@ def talk(
             settings = replace(settings, barge_in=True)
         shelves = load_stock(default_folder()).of
         knowledge = open_knowledge(context.obj.catalogue if context.obj else None).with_stock(shelves)
-        opened = _typed() if typed else _heard(settings, source, to, engine, model)
+        opened = typed_edges() if typed else heard_edges(settings, source, to, engine, model)
         with opened as edges, recording(knowledge, store, job) as kept:
             edges.log, edges.entries, edges.begin = kept.log, kept.entries, kept.begin
             edges.write_slip = lambda live, session, number: _write_slip(live, session, int(number), shelves)
-            edges.show = lambda snapshot: _show(knowledge, snapshot, json=json, plain=plain)
+            edges.show = lambda snapshot: show_answer(knowledge, snapshot, json=json, plain=plain)
             edges.tell = lambda text: say(f"voicefit: {text}")
             with contextlib.suppress(KeyboardInterrupt):
                 Talk(knowledge, settings, edges).run()
@@ -79,7 +79,7 @@ def talk(
 
 
 @contextlib.contextmanager
-def _typed() -> Iterator[Edges]:
+def typed_edges() -> Iterator[Edges]:
     """The keyboard alone."""
     from voicefit.driver.lines import Lines
     from voicefit.driver.talk import Edges
@@ -89,7 +89,9 @@ def _typed() -> Iterator[Edges]:
 
 
 @contextlib.contextmanager
-def _heard(settings: Settings, source: Path | None, to: Path | None, engine: str, model: str | None) -> Iterator[Edges]:
+def heard_edges(
+    settings: Settings, source: Path | None, to: Path | None, engine: str, model: str | None
+) -> Iterator[Edges]:
     """Sound, voice and recogniser. What only a session with a person has: a keyboard beside the microphone, settings
     that last, devices to choose from by name, no time to lose."""
     from voicefit.driver.edges import devices, names_of, recording
@@ -139,7 +141,7 @@ def _write_slip(conversation: Conversation, session: str, job: int, stock: Stock
         say(f"The slip is in {path}.")
 
 
-def _show(knowledge: Knowledge, snapshot: Snapshot, *, json: bool, plain: bool) -> None:
+def show_answer(knowledge: Knowledge, snapshot: Snapshot, *, json: bool, plain: bool) -> None:
     from voicefit.cli.screen import rows_of, show
     from voicefit.documents import answer_document
 
