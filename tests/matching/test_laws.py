@@ -1,0 +1,162 @@
+"""What every aspect owes to probability: what may be said adds up to one, and "not" takes what is left.
+
+A likelihood that does not add up weighs ends of one class against those of another by an error of arithmetic.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from fractions import Fraction
+
+import numpy as np
+import pytest
+
+from tests.matching.saying import option
+from voicefit.catalogue import CandidateEnd
+from voicefit.matching import Matcher, MeasurementModel
+from voicefit.matching.aspect import Aspect, Evidence, Floats
+from voicefit.quantities import MM_PER_INCH, Quantity, Unit
+from voicefit.records import Measurand, Option
+
+CATEGORIES = (
+    *("gender", "shape", "pitch", "flank", "taper", "seat_angle", "seat_form"),
+    *("nose", "shoulder_edge", "body", "seal"),
+)
+STEP_MM = Fraction(1, 10)  # finer than what any of them is uncertain by
+
+
+def said(aspect: Aspect, options: Iterable[Option]) -> Floats:
+    """Probability that one of the options is said, by class and state."""
+    total = np.zeros_like(aspect.log_states)
+    for each in options:
+        total = total + aspect.probability(each, None)
+    return total
+
+
+def lengths(measurand: Measurand, top_mm: float) -> list[Option]:
+    steps = range(1, int(top_mm / STEP_MM) + 1)
+    return [Option(measurand, Quantity(n * STEP_MM, Unit.MILLIMETRE, STEP_MM)) for n in steps]
+
+
+@pytest.mark.parametrize("name", CATEGORIES)
+def test_all_answers_to_an_open_question_add_up_to_one(matcher: Matcher, name: str) -> None:
+    aspect = matcher.aspects[name]
+    np.testing.assert_allclose(said(aspect, aspect.outcomes), 1.0, atol=2e-3)
+
+
+def test_what_is_perceived_of_a_class_adds_up_to_one_or_to_how_often_anything_is(
+    matcher: Matcher, model: MeasurementModel
+) -> None:
+    rates = (1.0, model.absent.thread, model.absent.seat, model.absent.length)
+    for aspect in matcher.aspects.values():
+        for total in np.exp(aspect.log_states).sum(axis=1):
+            assert min(abs(total - rate) for rate in rates) < 1e-4, (aspect.name, total)
+        assert np.exp(aspect.log_states[-1]).sum() == pytest.approx(1.0)  # "none of these" may be anything
+
+
+def test_all_diameters_on_both_sides_add_up_to_one(matcher: Matcher, model: MeasurementModel) -> None:
+    aspect, top = matcher.aspects["diameter"], model.caliper.greatest_mm
+    both = [each for side in ("outside", "inside") for each in lengths(Measurand(f"{side}_diameter"), top)]
+    across = {row: _across_mm(end) for end, row in zip(matcher.ends, aspect.class_of[:-1], strict=True)}
+    small = [row for row, mm in across.items() if mm < top - 10]
+    np.testing.assert_allclose(said(aspect, both)[small], 1.0, atol=0.04)
+
+
+def _across_mm(end: CandidateEnd) -> float:
+    if end.thread is not None:
+        return end.thread.major_diameter_mm
+    widths = [value for _, value in end.profile_mm]
+    return max(widths, default=end.flange.head_diameter_mm if end.flange is not None else 0.0)
+
+
+def test_one_side_has_nearly_all_of_it(matcher: Matcher, model: MeasurementModel) -> None:
+    """A caliper set to the wrong side is a slip of ``caliper.side``, and no more than that."""
+    aspect, top = matcher.aspects["diameter"], model.caliper.greatest_mm
+    outside = said(aspect, lengths(Measurand.OUTSIDE_DIAMETER, top))
+    for end, row in zip(matcher.ends, aspect.class_of[:-1], strict=True):
+        if end.thread is not None and end.thread.major_diameter_mm < 60:
+            share = float((np.exp(aspect.log_states[row]) * outside[row]).sum())
+            wanted = 1 - model.caliper.side if end.external else model.caliper.side
+            assert share == pytest.approx(wanted, abs=0.05), end.id
+
+
+def _of_class(matcher: Matcher, aspect: Aspect, row: int) -> list[CandidateEnd]:
+    return [end for end, its in zip(matcher.ends, aspect.class_of[:-1], strict=True) if its == row]
+
+
+@pytest.mark.parametrize("name", ["tube", "flange_head", "flange_thickness", "bolt_long", "bolt_short", "profile"])
+def test_all_lengths_add_up_to_one(matcher: Matcher, model: MeasurementModel, name: str) -> None:
+    aspect, top = matcher.aspects[name], model.caliper.greatest_mm
+    (measurand,) = aspect.measurands
+    totals = said(aspect, lengths(measurand, top))
+    within = np.exp(aspect.log_states) * totals  # states outside the scale weigh nothing here
+    kept = [row for row in range(aspect.n_classes) if _lies_within(matcher, aspect, row, measurand, top)]
+    shares = within.sum(axis=1) / np.exp(aspect.log_states).sum(axis=1)
+    np.testing.assert_allclose(shares[kept], 1.0, atol=0.03)
+
+
+def _lies_within(matcher: Matcher, aspect: Aspect, row: int, measurand: Measurand, top: float) -> bool:
+    for end in _of_class(matcher, aspect, row):
+        flange = end.flange
+        listed = {
+            Measurand.TUBE_OUTSIDE_DIAMETER: [end.tube_od_mm, *end.also_tube_od_mm],
+            Measurand.PROFILE_DIAMETER: [value for _, value in end.profile_mm],
+            Measurand.FLANGE_HEAD_DIAMETER: [flange and flange.head_diameter_mm],
+            Measurand.FLANGE_HEAD_THICKNESS: [flange and flange.head_thickness_mm],
+            Measurand.BOLT_LONG: [flange and flange.bolt_long_mm],
+            Measurand.BOLT_SHORT: [flange and flange.bolt_short_mm],
+        }[measurand]
+        if any(value is not None and value > top - 5 for value in listed):
+            return False
+    return True
+
+
+def test_all_bores_of_hoses_add_up_to_one(matcher: Matcher) -> None:
+    np.testing.assert_allclose(said(matcher.aspects["hose"], lengths(Measurand.HOSE_BORE, 180)), 1.0, atol=0.02)
+
+
+def test_a_hose_of_its_own_bore_is_the_likeliest_on_every_end(matcher: Matcher) -> None:
+    """Dash 6 is 3/8 in, dash 8 is 1/2 in: the trade's rule of sixteenths."""
+    aspect = matcher.aspects["hose"]
+    for end, row in zip(matcher.ends, aspect.class_of[:-1], strict=True):
+        if end.dash in (4, 6, 8, 12, 16):
+            own = float(end.dash * MM_PER_INCH / 16)
+            chances = {dash: float(aspect.probability(_bore(dash), None)[row].max()) for dash in (4, 6, 8, 12, 16)}
+            assert max(chances, key=chances.__getitem__) == end.dash, (end.id, own, chances)
+
+
+def _bore(dash: int) -> Option:
+    return Option(Measurand.HOSE_BORE, Quantity(Fraction(dash, 16), Unit.INCH, Fraction(1, 16)))
+
+
+@pytest.mark.parametrize(
+    ("name", "measurand", "value"),
+    [
+        ("pitch", "pitch", "19 tpi"),
+        ("seat_angle", "seat_angle", "37 deg"),
+        ("diameter", "outside_diameter", "16.5 mm"),
+        ("seal", "seal", "washer"),
+        ("dash", "dash", "6 dash"),
+        ("tube", "tube_outside_diameter", "12 mm"),
+        ("series", "series", "flare37"),
+    ],
+)
+def test_not_takes_what_is_left(matcher: Matcher, name: str, measurand: str, value: str) -> None:
+    aspect = matcher.aspects[name]
+    is_, is_not = option(measurand, value), option(measurand, value, negated=True)
+    np.testing.assert_allclose(aspect.probability(is_not, None), 1 - aspect.probability(is_, None), atol=1e-12)
+    literal, otherwise = aspect.literal(is_), aspect.literal(is_not)
+    assert literal.any() and not literal.all() and otherwise.any()
+    threaded = [row for end, row in zip(matcher.ends, aspect.class_of[:-1], strict=True) if end.thread is not None]
+    assert (literal | otherwise)[threaded].all()  # whatever it is, it fits one of the two at their word
+
+
+@pytest.mark.parametrize("slip", [0.0, 0.02, 0.5])
+def test_an_answer_turned_round_is_the_other_answer(matcher: Matcher, slip: float) -> None:
+    """With a slip of one half yes and no say the same: nothing."""
+    aspect = matcher.aspects["seal"]
+    yes, no = option("seal", "washer"), option("seal", "washer", negated=True)
+    logs = [aspect.log_said(Evidence(((each, 1.0),), slip=slip), 1) for each in (yes, no)]
+    np.testing.assert_allclose(np.exp(logs[0]) + np.exp(logs[1]), 1.0, atol=1e-9)
+    if slip == 0.5:
+        np.testing.assert_allclose(logs[0], logs[1], atol=1e-9)
