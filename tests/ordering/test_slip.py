@@ -65,6 +65,12 @@ def test_json_comes_back_and_fits_the_schema(slip: OrderSlip) -> None:
         OrderSlip.model_validate({**json.loads(text), "format": "voicefit-order-slip/2"})
 
 
+def test_a_hose_is_ordered_with_its_temperatures_and_one_without_says_none(slip: OrderSlip) -> None:
+    warm, plain = slip.hoses
+    assert to_text(slip.model_copy(update={"hoses": (warm,)})).count("Temperature: -20 and 90 °C") == 1
+    assert "Temperature:" not in to_text(slip.model_copy(update={"hoses": (plain,)}))
+
+
 def test_what_is_not_identified_is_no_order(slip: OrderSlip) -> None:
     unknown = [end for end in slip.ends if end.id is None]
     assert [end.readings for end in unknown] == [("pitch 1.5 mm",), ("pitch 2 mm",)]

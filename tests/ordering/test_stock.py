@@ -136,6 +136,7 @@ def test_any_text_has_a_part_or_a_reason(text: str, matcher: StockMatcher) -> No
         (["Norm", "Größe", "Stückzahl"], {"series": 0, "size": 1, "quantity": 2}),
         (["Kod", "Nazwa", "Miejsce", "Ilość"], {"designation": 1, "part_number": 0, "bin": 2, "quantity": 3}),
         (["series", "size", "gender"], {"series": 0, "size": 1, "gender": 2}),
+        (["size", "series"], {"series": 1, "size": 0}),  # no more is needed
     ],
 )
 def test_headings(heading: list[str], columns: dict[str, int]) -> None:
