@@ -93,6 +93,13 @@ class VirtualSound:
             end(self._server)
             self._server = None
 
+    def kill(self) -> None:
+        """End the server without a farewell, as when it crashes."""
+        if self._server is not None:
+            self._server.kill()
+            self._server.wait()
+            self._server = None
+
     def feed_back(self) -> None:
         """From now on the microphone hears the speaker, as in a room."""
         if not self._control("load-module", "module-loopback", "source=vspk.monitor", "sink=vmic", "latency_msec=20"):

@@ -98,8 +98,10 @@ class Plug:
 
     device: Any = None
     opened: list[Any] = field(default_factory=list)
+    tries: int = 0
 
     def __call__(self) -> Any:
+        self.tries += 1
         if self.device is None:
             raise Missing("a device", "plug it in")
         self.opened.append(self.device)
@@ -107,15 +109,17 @@ class Plug:
 
 
 class FakePortAudio:
-    """As much of ``sounddevice`` as the host uses: named devices whose numbers change."""
+    """As much of ``sounddevice`` as the worker uses. The first block comes when the stream starts."""
 
     class PortAudioError(Exception):
         pass
 
     def __init__(self, *devices: tuple[str, int, int, int]) -> None:
         self.plugged = list(devices)  # name, inputs, outputs, default rate
-        self._seen = list(devices)
         self.streams: list[FakeStream] = []
+        self.on_start: Callable[[FakeStream], None] = lambda stream: stream.options["callback"](
+            bytearray(2 * stream.options["channels"]), 1, None, None
+        )
         self.refused_hz: set[int] = set()
         self.refused_channels: set[int] = set()
         self.default = type("Default", (), {"device": (0, 0)})()
@@ -123,14 +127,8 @@ class FakePortAudio:
     def query_devices(self) -> list[dict[str, Any]]:
         return [
             {"name": n, "max_input_channels": i, "max_output_channels": o, "default_samplerate": float(r)}
-            for n, i, o, r in self._seen
+            for n, i, o, r in self.plugged
         ]
-
-    def _terminate(self) -> None:
-        assert not any(stream.active for stream in self.streams), "a stream was open while PortAudio was ended"
-
-    def _initialize(self) -> None:
-        self._seen = list(self.plugged)  # as in life: new devices are seen only now
 
     def check_input_settings(self, device: int, channels: int, dtype: str, samplerate: int) -> None:
         if samplerate in self.refused_hz or channels in self.refused_channels:
@@ -145,9 +143,7 @@ class FakePortAudio:
         return self._open(options)
 
     def _open(self, options: dict[str, Any]) -> FakeStream:
-        if self._seen[options["device"]] not in self.plugged:
-            raise self.PortAudioError("Device unavailable")
-        stream = FakeStream(options)
+        stream = FakeStream({"on_start": self.on_start, **options})
         self.streams.append(stream)
         return stream
 
@@ -162,6 +158,8 @@ class FakeStream:
 
     def start(self) -> None:
         self.active = True
+        if "on_start" in self.options:
+            self.options["on_start"](self)
 
     def give(self, samples: np.ndarray) -> None:
         """A block arrives from the microphone."""

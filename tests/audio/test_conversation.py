@@ -27,7 +27,6 @@ class Bench:
     def __init__(self, settings: HearingSettings | None = None) -> None:
         self.source, self.sink = FakeSource(), FakeSink()
         self.microphone, self.speaker = Plug(self.source), Plug(self.sink)
-        self.looked = 0
         self.voice_fails = False
         self.live = LiveSound(
             self.speak,
@@ -35,16 +34,12 @@ class Bench:
             detector=Loud(),
             open_source=self.microphone,
             open_sink=self.speaker,
-            look_again=self.look_again,
         )
 
     def speak(self, text: str) -> Speech:
         if self.voice_fails:
             raise Missing("the voice", "it stopped")
         return sound(len(text) / 10)
-
-    def look_again(self) -> None:
-        self.looked += 1
 
     def expect(self, kind: type[SoundEvent]) -> SoundEvent:
         event = self.live.next(5.0)
@@ -343,7 +338,7 @@ def test_a_lost_microphone_is_told_and_taken_up_again(bench: Bench) -> None:
     assert bench.source.closed
     bench.live.say("The microphone is gone.")  # the other channel still works
     assert bench.live.wait(5.0) and len(bench.sink.played) == 1
-    until(lambda: bench.looked >= 2)
+    until(lambda: bench.microphone.tries >= 3)  # looked for again and again
     bench.source = bench.microphone.device = FakeSource("bench microphone")
     back = bench.expect(Trouble)
     assert isinstance(back, Trouble) and back.back and back.what == "microphone"
@@ -397,14 +392,13 @@ def test_no_speaker_at_the_start_is_a_trouble_and_no_microphone_an_error() -> No
         detector=Loud(),
         open_source=Plug(FakeSource()),
         open_sink=Plug(),
-        look_again=lambda: None,
     )
     trouble = live.next(5.0)
     assert isinstance(trouble, Trouble) and trouble.what == "speaker"
     live.close()
     sink = FakeSink()
     with pytest.raises(Missing):
-        LiveSound(lambda text: sound(1), open_source=Plug(), open_sink=Plug(sink), look_again=lambda: None)
+        LiveSound(lambda text: sound(1), open_source=Plug(), open_sink=Plug(sink))
     assert sink.closed
 
 

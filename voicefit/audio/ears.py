@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-RETRY_S = 0.5
+RETRY_S = 0.8
 TENTATIVE_AFTER_S = (0.06, 0.22)  # the second for what was not whole at the first
 _LAG_S = 0.1  # for so long the detector hears a voice that has ended; in noise it alone tells, and any more counts
 
@@ -184,8 +184,8 @@ class Hearing:
 class Ears:
     """Runs until closed. ``emit`` gets every event, on the ears' thread.
 
-    ``open_source`` opens the microphone (``Missing`` or ``DeviceLost`` where it cannot); ``look_again`` refreshes the
-    list of devices. The first opening happens in the constructor, and its errors are the caller's.
+    ``open_source`` opens the microphone (``Missing`` or ``DeviceLost`` where it cannot). The first opening
+    happens in the constructor, and its errors are the caller's.
     """
 
     def __init__(
@@ -196,12 +196,10 @@ class Ears:
         *,
         settings: HearingSettings | None = None,
         detector: Detector | None = None,
-        look_again: Callable[[], None] = lambda: None,
     ) -> None:
         self._open_source = open_source
         self._emit = emit
         self._own_voice = own_voice
-        self._look_again = look_again
         self._settings = settings or HearingSettings()
         self._hearing = Hearing(self._settings, detector)
         self._closed = threading.Event()
@@ -300,7 +298,6 @@ class Ears:
             self._source = None
         while not self._closed.wait(RETRY_S):
             hearing.miss(RETRY_S)
-            self._look_again()
             with contextlib.suppress(DeviceLost, Missing):
                 self._source = self._open_source()
                 self._emit(Trouble("microphone", self._source.name, back=True, at_s=hearing.endpointer.now_s))

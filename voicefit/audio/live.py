@@ -94,27 +94,20 @@ class LiveSound:
         detector: Detector | None = None,
         open_source: Callable[[], Source] | None = None,
         open_sink: Callable[[], CheckedSink] | None = None,
-        look_again: Callable[[], None] | None = None,
     ) -> None:
         self._events: queue.SimpleQueue[SoundEvent] = queue.SimpleQueue()
         self._began = time.monotonic()
         self.tone_volume = tone_volume
         self._microphone, self._speaker = microphone, speaker
         if open_source is None or open_sink is None:
-            from voicefit.audio.devices import Host
             from voicefit.audio.microphone import Microphone
             from voicefit.audio.speaker import Speaker
 
-            host = Host()
-            open_source = open_source or (lambda: Microphone(host, self._microphone))
-            open_sink = open_sink or (lambda: Speaker(host, self._speaker))
-            look_again = look_again or host.refresh
-        again = look_again or (lambda: None)
-        self._mouth = Mouth(open_sink, speak, self._emit, look_again=again)
+            open_source = open_source or (lambda: Microphone(self._microphone))
+            open_sink = open_sink or (lambda: Speaker(self._speaker))
+        self._mouth = Mouth(open_sink, speak, self._emit)
         try:
-            self._ears = Ears(
-                open_source, self._emit, self._mouth, settings=settings, detector=detector, look_again=again
-            )
+            self._ears = Ears(open_source, self._emit, self._mouth, settings=settings, detector=detector)
         except BaseException:
             self._mouth.close()
             raise

@@ -38,13 +38,10 @@ class Mouth:
         open_sink: Callable[[], CheckedSink],
         speak: Callable[[str], Sound],
         emit: Callable[[Trouble], None],
-        *,
-        look_again: Callable[[], None] = lambda: None,
     ) -> None:
         self._open_sink = open_sink
         self._speak = speak
         self._emit = emit
-        self._look_again = look_again
         self._items: queue.Queue[tuple[int, Item, bool]] = queue.Queue()
         self._lock = threading.Lock()
         self._round = 0  # goes up with each hush: what was queued before is dropped
@@ -181,7 +178,6 @@ class Mouth:
     def _regain(self) -> None:
         if self._closed.wait(RETRY_S):
             return
-        self._look_again()
         with contextlib.suppress(DeviceLost, Missing):
             self._sink = self._open_sink()
             self._emit(Trouble("speaker", self._sink.name, back=True))

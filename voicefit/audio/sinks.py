@@ -45,11 +45,10 @@ def duration_s(sound: Sound) -> float:
 
 def play_if_possible(sound: Sound) -> bool:
     """Play over the default speaker; ``False`` where there is none."""
-    from voicefit.audio.devices import Host
     from voicefit.audio.speaker import Speaker
 
     try:
-        speaker = Speaker(Host())
+        speaker = Speaker()
     except (Missing, DeviceLost):
         return False
     try:

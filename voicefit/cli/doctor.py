@@ -162,22 +162,20 @@ def _voice() -> tuple[str, str]:
 
 
 def _portaudio() -> tuple[str, str]:
-    from voicefit.audio.devices import Host
+    from voicefit.audio.devices import devices
 
-    host = Host()
-    inputs, outputs = (len({device.name for device in host.devices(kind)}) for kind in ("input", "output"))
+    inputs, outputs = (len({device.name for device in devices(kind)}) for kind in ("input", "output"))
     return f"sees {inputs} to record with and {outputs} to play on", ""
 
 
 def _microphone() -> tuple[str, str]:
     import numpy as np
 
-    from voicefit.audio.devices import Host
     from voicefit.audio.levels import dbfs
     from voicefit.audio.microphone import Microphone
     from voicefit.records import SAMPLE_RATE_HZ
 
-    microphone = Microphone(Host(), _stored().microphone)
+    microphone = Microphone(_stored().microphone)
     try:
         blocks: list[np.ndarray] = []
         while sum(map(len, blocks)) < LISTEN_S * SAMPLE_RATE_HZ:
@@ -191,11 +189,10 @@ def _microphone() -> tuple[str, str]:
 
 
 def _speaker() -> tuple[str, str]:
-    from voicefit.audio.devices import Host
     from voicefit.audio.speaker import Speaker
     from voicefit.audio.tones import tone
 
-    speaker = Speaker(Host(), _stored().speaker)
+    speaker = Speaker(_stored().speaker)
     try:
         speaker.play(tone("heard", _stored().volume), 0.0)
     finally:

@@ -6,79 +6,19 @@ must not know how a worker makes sound.
 
 from __future__ import annotations
 
-import contextlib
 import json
-import queue
-import struct
-import subprocess
 import threading
 from collections.abc import Sequence
-from typing import IO, Any
+from typing import Any
 
 import numpy as np
 
 from voicefit.errors import BadInput, Missing
 from voicefit.synthesis.protocol import Speech, VoiceSettings
+from voicefit.workers import DIED, Frame, Worker
 
-_HEADER = struct.Struct("<cI")
 _LONGEST_TEXT = 20_000  # characters
 _CONTROL = dict.fromkeys((*range(32), 127), " ")  # some engines take control characters as commands
-
-Frame = tuple[bytes, bytes]
-_DIED: Frame = (b"!", b"")
-
-
-class _Worker:
-    """One child process and the thread that reads from it."""
-
-    def __init__(self, command: Sequence[str]) -> None:
-        self.process = subprocess.Popen(
-            list(command), stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL
-        )
-        self._frames: queue.SimpleQueue[Frame] = queue.SimpleQueue()
-        self._reader = threading.Thread(target=self._read, name="voice reader", daemon=True)
-        self._reader.start()
-
-    def _read(self) -> None:
-        pipe = self.process.stdout
-        assert pipe is not None
-        try:
-            while len(header := pipe.read(_HEADER.size)) == _HEADER.size:
-                kind, length = _HEADER.unpack(header)
-                payload = pipe.read(length)
-                if len(payload) < length:
-                    break
-                self._frames.put((kind, payload))
-        except (OSError, ValueError):
-            pass  # closed while reading: the worker was ended
-        self._frames.put(_DIED)
-
-    def ask(self, request: dict[str, Any]) -> bool:
-        """Send a request; ``False`` when the worker is dead."""
-        pipe: IO[bytes] | None = self.process.stdin
-        assert pipe is not None
-        try:
-            pipe.write(json.dumps(request).encode() + b"\n")
-            pipe.flush()
-        except (OSError, ValueError):
-            return False
-        return True
-
-    def next_frame(self, timeout_s: float) -> Frame:
-        """The next frame; the kind is ``!`` when the worker died or said nothing for so long."""
-        try:
-            return self._frames.get(timeout=timeout_s)
-        except queue.Empty:
-            return _DIED
-
-    def end(self) -> None:
-        self.process.kill()
-        self.process.wait()
-        self._reader.join(timeout=1.0)
-        for pipe in (self.process.stdin, self.process.stdout):
-            if pipe is not None:
-                with contextlib.suppress(OSError):  # what was still buffered has nobody left to read it
-                    pipe.close()
 
 
 class SupervisedVoice:
@@ -99,7 +39,7 @@ class SupervisedVoice:
         self._lock = threading.Lock()
         self._closed = False
         self._rate_hz = 0
-        self._worker: _Worker | None = self._start()
+        self._worker: Worker | None = self._start()
 
     # ---- what others use --------------------------------------------------------------------------------
 
@@ -168,22 +108,21 @@ class SupervisedVoice:
             self._worker = self._start()  # ready for the next sentence; this one is printed
             raise Missing(f"the voice {self.name}", "it stopped twice over one sentence and was started again")
 
-    def _try(self, worker: _Worker, request: dict[str, Any]) -> list[Frame] | None:
-        if not worker.ask(request):
-            return None
+    def _try(self, worker: Worker, request: dict[str, Any]) -> list[Frame] | None:
+        worker.send(json.dumps(request).encode() + b"\n")
         frames: list[Frame] = []
-        while (frame := worker.next_frame(self._silence_s))[0] != b".":
-            if frame is _DIED:
+        while (frame := worker.next_frame(self._silence_s) or DIED)[0] != b".":
+            if frame is DIED:
                 return None
             frames.append(frame)
         return frames
 
-    def _start(self) -> _Worker:
+    def _start(self) -> Worker:
         try:
-            worker = _Worker(self._command)
+            worker = Worker(self._command)
         except OSError as error:
             raise Missing(f"the voice {self.name}", f"{self._remedy} ({error.strerror})") from None
-        kind, payload = worker.next_frame(timeout_s=10.0)
+        kind, payload = worker.next_frame(10.0) or DIED
         if kind != b"R":
             worker.end()
             reason = f" ({payload.decode('utf-8', 'replace')})" if kind == b"E" else ""
