@@ -152,7 +152,8 @@ class _Session:
             text=True,
         )
         self._events: queue.Queue[dict[str, Any]] = queue.Queue()
-        threading.Thread(target=self._read, daemon=True).start()
+        self._reader = threading.Thread(target=self._read, daemon=True)
+        self._reader.start()
 
     def _read(self) -> None:
         assert self._process.stdout is not None
@@ -196,7 +197,11 @@ class _Session:
         return self
 
     def __exit__(self, *_: object) -> None:
-        end(self._process)  # type: ignore[arg-type]  # text or bytes, it is ended the same way
+        end(self._process)
+        self._reader.join(timeout=5.0)
+        for pipe in (self._process.stdin, self._process.stdout):
+            if pipe is not None:
+                pipe.close()
 
 
 def _sentence(path: Path) -> Path:

@@ -14,7 +14,7 @@ import subprocess
 import tempfile
 import time
 from pathlib import Path
-from typing import IO
+from typing import IO, Any
 
 from voicefit.errors import Missing
 
@@ -153,7 +153,7 @@ class VirtualSound:
         shutil.rmtree(self.folder, ignore_errors=True)
 
 
-def end(process: subprocess.Popen[bytes]) -> None:
+def end(process: subprocess.Popen[Any]) -> None:
     """End a child and wait for it."""
     if process.poll() is None:
         process.terminate()

@@ -93,7 +93,10 @@ def test_blocks_go_out_in_order_and_losses_are_marked(audio: FakePortAudio, sent
 
 
 @pytest.mark.parametrize("kind", ["input", "output"])
-def test_a_stream_that_stands_still_or_ends_is_lost(audio: FakePortAudio, sent: list, kind: str) -> None:
+def test_a_stream_that_stands_still_or_ends_is_lost(
+    audio: FakePortAudio, sent: list, kind: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(child, "START_S", 0.0)
     watched, _ = child.opened(audio, kind, 16_000, "")
     watched.turn()
     began = time.monotonic()

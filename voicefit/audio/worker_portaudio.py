@@ -25,12 +25,14 @@ import signal
 import struct
 import sys
 import threading
+import time
 from typing import Any
 
 BLOCK_S = 0.02
 TURN_S = 0.1
 STALLED_TURNS = 6  # a running device gives and takes a block every 20 ms
-START_TURNS = 28  # some sound servers need two seconds for the first block
+START_TURNS = 28  # some sound servers need two seconds for the first block, or pause so long after it
+START_S = 3.0
 PR_SET_PDEATHSIG = 1
 
 HEADER = struct.Struct("<cI")
@@ -112,6 +114,7 @@ class Watched:
         self.news = threading.Event()  # a block came or went
         self.gone = threading.Event()
         self._idle = 0
+        self._settled_at = time.monotonic() + START_S
 
     def finished(self) -> None:
         self.gone.set()
@@ -124,7 +127,7 @@ class Watched:
         if self.gone.is_set():
             raise Refused("lost", reason="it has gone")
         self._idle = 0 if came else self._idle + 1
-        if self._idle >= STALLED_TURNS:
+        if self._idle >= (STALLED_TURNS if time.monotonic() > self._settled_at else START_TURNS):
             raise Refused("lost", reason=self.lost)
         return came
 
@@ -135,7 +138,7 @@ class Watched:
                 return
         raise Refused("lost", reason=self.lost)
 
-    def block(self, block: Any, frames: int, time: Any, status: Any) -> None:
+    def block(self, block: Any, frames: int, _time: Any, status: Any) -> None:
         """Called by PortAudio's own thread."""
         raise NotImplementedError
 
@@ -148,7 +151,7 @@ class Input(Watched):
         super().__init__()
         self._blocks: collections.deque[tuple[bytes, bytes]] = collections.deque(maxlen=1500)
 
-    def block(self, block: Any, frames: int, time: Any, status: Any) -> None:
+    def block(self, block: Any, frames: int, _time: Any, status: Any) -> None:
         self._blocks.append((b"a" if status else b"A", bytes(block)))
         self.news.set()
 
@@ -168,7 +171,7 @@ class Output(Watched):
         self._sound, self._at, self._number = b"", 0, 0  # bytes
         self._blocks = 0
 
-    def block(self, block: Any, frames: int, time: Any, status: Any) -> None:
+    def block(self, block: Any, frames: int, _time: Any, status: Any) -> None:
         with self._lock:
             part = self._sound[self._at : self._at + 2 * frames]
             self._at += len(part)
