@@ -8,7 +8,7 @@ import sys
 import pytest
 from typer.testing import CliRunner
 
-from tests.audio.fakes import FakePortAudio
+from voicefit.audio import devices
 from voicefit.cli import build
 from voicefit.cli.doctor import DoctorDocument, Part, examine, parts
 from voicefit.errors import BadInput, Missing
@@ -46,12 +46,21 @@ def test_the_parts_that_need_no_device_are_really_here() -> None:
     assert {check.part for check in document.checks} >= {"recogniser", "voice detector", "voice", "journal", "settings"}
 
 
+def bound_to(monkeypatch: pytest.MonkeyPatch, binding: str) -> None:
+    """The children that have the sound devices find this in the place of the binding."""
+    script = (
+        "import sys, tests.audio.fakes; from voicefit.audio import worker_portaudio\n"
+        f"sys.modules['sounddevice'] = {binding}; sys.exit(worker_portaudio.main())"
+    )
+    monkeypatch.setattr(devices, "COMMAND", (sys.executable, "-c", script))
+
+
 @pytest.mark.parametrize("as_json", [True, False])
 def test_without_devices_it_exits_3_and_names_the_remedy(
     monkeypatch: pytest.MonkeyPatch, tmp_path: object, as_json: bool
 ) -> None:
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path))
-    monkeypatch.setitem(sys.modules, "sounddevice", FakePortAudio())
+    bound_to(monkeypatch, "tests.audio.fakes.FakePortAudio()")
     ended = CliRunner().invoke(build(), ["doctor", *(["--json"] if as_json else [])])
     assert ended.exit_code == 3
     if as_json:
@@ -64,6 +73,6 @@ def test_without_devices_it_exits_3_and_names_the_remedy(
 
 
 def test_without_portaudio_it_says_how_to_get_it(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setitem(sys.modules, "sounddevice", None)
+    bound_to(monkeypatch, "None")
     document = examine([part for part in parts() if part.name in ("PortAudio", "microphone", "speaker")])
     assert all("libportaudio2" in check.remedy for check in document.checks) and not document.ready

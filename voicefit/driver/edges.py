@@ -65,10 +65,10 @@ def recording(
 
 def names_of(what: str, speaking: Speaking) -> list[str]:
     """What there is to choose from: the voices, or the devices (``microphone``, ``speaker``), each once."""
-    from voicefit.audio.devices import Host
+    from voicefit.audio.devices import devices as those_of
     from voicefit.synthesis import SupervisedVoice
 
     if what == "voice":
         return list(voice.voices()) if isinstance(voice := speaking.voice, SupervisedVoice) else []
-    found = Host().devices("input" if what == "microphone" else "output")
+    found = those_of("input" if what == "microphone" else "output")
     return list(dict.fromkeys(device.name for device in found))
