@@ -7,11 +7,11 @@ import json
 import numpy as np
 import pytest
 
-from benchmarks import matching, mistakes, technician
+from benchmarks import matching, technician
 from benchmarks.jobs import FIXED_ORDER, Job, Tally, calibration
 from benchmarks.piece import Piece
 from voicefit.catalogue import load_catalogue
-from voicefit.matching import load_checks, load_model
+from voicefit.matching import load_checks
 from voicefit.records import Measurand, Option
 from voicefit.resources import data_folder, grammar_folder, read_texts
 
@@ -83,33 +83,6 @@ def test_mistakes_are_made_as_often_as_stated() -> None:
     assert share("pitch", leaf) == pytest.approx(0.05 + 0.02, abs=0.015)
     assert share("diameter", lambda o: o.measurand is Measurand.OUTSIDE_DIAMETER) == pytest.approx(0.03, abs=0.01)
     assert share("seat-angle", lambda o: float(o.value.value) == 30) == pytest.approx(0.10, abs=0.02)
-
-
-def test_the_technicians_mistakes_are_not_the_matchers_numbers() -> None:
-    model = load_model(read_texts(data_folder(), ".toml"))
-    for made, assumed in (
-        (mistakes.WRONG_LEAF, model.pitch_gauge.neighbour),
-        (mistakes.WRONG_SIDE, model.caliper.side),
-        (mistakes.HALF_FOR_INCLUDED, model.seat_gauge.half_said_cone),
-        (mistakes.HALF_FOR_INCLUDED, 1 - model.seat_gauge.half_said_flare),
-        (mistakes.MISHEARD, model.caliper.gross),
-        (mistakes.MISHEARD, model.length.gross),
-        (mistakes.MISHEARD, model.pitch_gauge.gross),
-        (mistakes.WRONG_SEAT_LEAF, model.seat_gauge.neighbour),
-        (mistakes.WRONG_FORM, model.seat_form.seen),
-        (mistakes.WRONG_SEAL, model.seal.seen),
-        (mistakes.WRONG_GENDER, model.gender.seen),
-        (mistakes.WRONG_SHAPE, model.shape.seen),
-        (mistakes.WRONG_NOSE, model.nose.seen),
-        (mistakes.WRONG_TAPER, model.taper.seen),
-        (mistakes.WRONG_FLANK, model.flank_angle.seen),
-        (mistakes.WRONG_YES_NO, model.answer.turned_round),
-        (mistakes.OWN_HEX, model.length.hex_other),
-    ):
-        assert abs(made - assumed) > 0.001, (made, assumed)
-    assert mistakes.MALE_WEAR_MM not in model.thread_condition.wear_mm
-    jaws = {jaw for *_, jaw in mistakes.INSTRUMENTS}
-    assert not jaws & {model.caliper.fraction_sd_mm, model.caliper.decimal_sd_mm}, jaws
 
 
 def test_threads_are_worn() -> None:
