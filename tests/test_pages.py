@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import importlib.util
+import os
 import re
 import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -51,9 +54,28 @@ def test_the_install_lines_name_what_is_there() -> None:
     for target in re.findall(r"(?:^ {4}|`)make ([a-z]+)", README, re.MULTILINE):
         planned = subprocess.run(["make", "--dry-run", target], cwd=TOP, capture_output=True, text=True, check=False)
         assert planned.returncode == 0, planned.stderr
-    assert "pip install ." in README and 'build-backend = "hatchling.build"' in (TOP / "pyproject.toml").read_text(
-        "utf-8"
+
+
+def test_an_installed_wheel_answers_without_the_tree(tmp_path: Path) -> None:
+    """``pip install .`` makes a wheel and installs it; what it needs of grammar/ and data/ is in it."""
+    assert "`pip install .`" in README
+    pip, built = [sys.executable, "-m", "pip", "--disable-pip-version-check"], tmp_path / "built"
+    alone = ["--no-build-isolation"] if importlib.util.find_spec("hatchling") else []
+    ran([*pip, "wheel", "--quiet", "--no-deps", *alone, "--wheel-dir", str(built), str(TOP)])
+    (wheel,) = built.glob("voicefit-*.whl")
+    ran([*pip, "install", "--quiet", "--no-deps", "--no-index", "--target", str(tmp_path / "site"), str(wheel)])
+    code = "import voicefit, voicefit.cli; print(voicefit.__file__); voicefit.cli.main()"
+    env = {**os.environ, "PYTHONPATH": str(tmp_path / "site")}
+    printed = ran(
+        [sys.executable, "-P", "-c", code, "ask", "male, three quarters outside, sixteen pitch"], tmp_path, env
     )
+    assert printed.startswith(str(tmp_path / "site")) and "3/4-16 UNF" in printed
+
+
+def ran(command: list[str], cwd: Path = TOP, env: dict[str, str] | None = None) -> str:
+    ended = subprocess.run(command, cwd=cwd, env=env, capture_output=True, text=True, check=False)
+    assert ended.returncode == 0, ended.stderr
+    return ended.stdout
 
 
 def test_the_benchmarks_that_the_pages_name_exist() -> None:
