@@ -44,5 +44,5 @@ def test_the_server_is_away_for_a_while_and_each_record_arrives_once(
     assert found.damage == () and found.records == wanted
     assert [record.sequence for record in found.records] == list(range(len(wanted)))
     (job,) = [job for session in sessions_of(found) for job in session.jobs]
-    assert job.pieces[0].heard == ["outside nine sixteenths", "eighteen threads per inch", "shoulder"]
+    assert job.pieces[0].heard == ["outside nine sixteenths", "eighteen threads per inch", "a shoulder"]
     assert "The shared journal is away; this one goes on here." in told and "is back" in told

@@ -42,7 +42,7 @@ class Speaker:
         self._played: tuple[int, int] = (0, 0)  # number of the last sound that ended, and how much of it was played
 
     def check(self) -> None:
-        """Raises ``DeviceLost`` when the device has gone or takes nothing for 0.6 s."""
+        """Raises ``DeviceLost`` when the device has gone or takes nothing for 0.8 s."""
         while (came := self._running.worker.next_frame(0)) is not None:
             kind, payload = came
             if kind in (b"F", b"!"):

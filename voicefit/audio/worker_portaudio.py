@@ -30,7 +30,7 @@ from typing import Any
 
 BLOCK_S = 0.02
 TURN_S = 0.1
-STALLED_TURNS = 6  # a running device gives and takes a block every 20 ms
+STALLED_TURNS = 8  # a running device gives and takes a block every 20 ms
 START_TURNS = 28  # some sound servers need two seconds for the first block, or pause so long after it
 START_S = 3.0
 PR_SET_PDEATHSIG = 1

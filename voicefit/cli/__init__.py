@@ -6,6 +6,8 @@ Duty: gather the commands. Importing it must stay cheap: what is heavy is import
 from __future__ import annotations
 
 import importlib
+import io
+import sys
 from functools import cached_property
 from pathlib import Path
 
@@ -79,5 +81,8 @@ def build() -> typer.Typer:
 
 
 def main() -> None:
-    """Entry point of the command ``voicefit``."""
+    """Entry point of the command ``voicefit``. What a terminal cannot show (ASCII alone) is escaped, never an error."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
     build()()

@@ -8,7 +8,7 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING, Any
 
 import typer
@@ -25,8 +25,9 @@ JSON_OPTION = typer.Option(False, "--json", help="Print one JSON document on std
 
 def say(text: str) -> None:
     """A message to the person: on stderr, so that stdout stays a document."""
-    sys.stderr.write(text + "\n")
-    sys.stderr.flush()
+    with suppress(OSError, ValueError, AttributeError):  # full, closed, or none: there is nobody left to tell
+        sys.stderr.write(text + "\n")
+        sys.stderr.flush()
 
 
 def print_json(document: BaseModel | Any, *, one_line: bool = False) -> None:

@@ -68,7 +68,7 @@ def talk(
         knowledge = open_knowledge(context.obj.catalogue if context.obj else None).with_stock(shelves)
         opened = typed_edges() if typed else heard_edges(settings, source, to, engine, model)
         with opened as edges, recording(knowledge, store, job) as kept:
-            edges.log, edges.entries, edges.begin = kept.log, kept.entries, kept.begin
+            edges.log, edges.entries, edges.begin, edges.news = kept.log, kept.entries, kept.begin, kept.news
             edges.write_slip = lambda live, session, number: _write_slip(live, session, int(number), shelves)
             edges.show = lambda snapshot: show_answer(knowledge, snapshot, json=json, plain=plain)
             edges.tell = lambda text: say(f"voicefit: {text}")
@@ -81,11 +81,11 @@ def talk(
 @contextlib.contextmanager
 def typed_edges() -> Iterator[Edges]:
     """The keyboard alone."""
-    from voicefit.driver.lines import Lines
+    from voicefit.driver.lines import Lines, typed
     from voicefit.driver.talk import Edges
     from voicefit.settings import save_settings
 
-    yield Edges(sound=Lines(sys.stdin), shelf=_shelf(), keep=save_settings, greets=True)
+    yield Edges(sound=Lines(typed(sys.stdin)), shelf=_shelf(), keep=save_settings, greets=True)
 
 
 @contextlib.contextmanager

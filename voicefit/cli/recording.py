@@ -6,12 +6,13 @@ Duty: open and close it for the command ``talk``. It must not decide what is rec
 from __future__ import annotations
 
 import contextlib
+import queue
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from voicefit.cli.common import say
-from voicefit.records import Resumed
+from voicefit.records import Resumed, Trouble
 
 if TYPE_CHECKING:
     from voicefit.dialogue import Knowledge
@@ -31,6 +32,7 @@ class Recording:
     log: SessionLog
     entries: tuple[Append, ...] = ()
     begin: Event = field(default_factory=Resumed)
+    news: queue.SimpleQueue[Event] = field(default_factory=queue.SimpleQueue)  # of the journal, from any thread
 
 
 @contextlib.contextmanager
@@ -46,26 +48,27 @@ def recording(knowledge: Knowledge, location: str | None, job: str | None) -> It
     from voicefit.journal.session_log import SessionLog
     from voicefit.journal.store import default_folder
 
-    catalogue, grammar = knowledge.catalogue.digest, grammar_digest()
     locks = default_folder() / "open"
     in_hand: InHand | None = None
-    store = _store(location)
+    news: queue.SimpleQueue[Event] = queue.SimpleQueue()
+    store = _store(location, news)
     try:
         contents = store.contents()
         warn(contents.damage)
+        begin, session = Resumed(), None
         if job is not None:
             session, number, in_hand = asked_for(contents, job, locks)
             begin = Resumed(number)
         elif (found := left_open(contents, locks)) is not None:
             session, in_hand = found
-            begin = Resumed()
-        else:
+        catalogue, grammar = knowledge.catalogue.digest, grammar_digest()
+        if session is None:
             log = SessionLog.begin(store, version=__version__, catalogue=catalogue, grammar=grammar)
             in_hand = InHand(locks, log.session)
-            yield Recording(log)
-            return
-        log = SessionLog.resume(store, session.session, version=__version__, catalogue=catalogue, grammar=grammar)
-        yield Recording(log, session.entries, begin)
+        else:
+            log = SessionLog.resume(store, session.session, version=__version__, catalogue=catalogue, grammar=grammar)
+        log.tell = lambda what, detail: news.put(Trouble(what, detail))
+        yield Recording(log, () if session is None else session.entries, begin, news)
     finally:
         store.close()
         if in_hand is not None:
@@ -80,20 +83,20 @@ def warn(damage: Sequence[Damage]) -> None:
         say(f"voicefit: skipped: {len(damage) - DAMAGE_SHOWN} more")
 
 
-def _store(location: str | None) -> Store:
-    """The user's own, or a shared one behind a local one that never waits for it."""
+def _store(location: str | None, news: queue.SimpleQueue[Event]) -> Store:
+    """The user's own, or a shared one behind a local one that never waits for it; what befalls it is news."""
     from voicefit.journal.mirror import Mirror
     from voicefit.journal.store import is_shared, open_store, outbox_location
+
+    def on_branch(session: str, own: str) -> None:
+        detail = f"session {session[:8]} was gone on with elsewhere too; this one is kept there as session {own[:8]}"
+        news.put(Trouble("store-branched", detail))
 
     if location is None or not is_shared(location):
         return open_store(location)
     return Mirror(
         open_store(outbox_location(location)),
         lambda: open_store(location),
-        on_change=lambda away, detail: say(
-            f"The shared journal is {'away; this one goes on here' if away else 'back'}. {detail}".strip()
-        ),
-        on_branch=lambda session, own: say(
-            f"Session {session[:8]} was gone on with elsewhere too; this one is kept there as session {own[:8]}."
-        ),
+        on_change=lambda away, detail: news.put(Trouble("shared", detail, back=not away)),
+        on_branch=on_branch,
     )

@@ -49,7 +49,14 @@ SHOWN = 10  # candidates in a snapshot
 REFUSALS_SAID = 3  # so many in a row are spoken of
 NOT_SPOKEN = frozenset({Reason.SILENCE, Reason.NOISE})  # refused by a tone: an engine near by makes many
 UNWRITTEN = "store"  # the trouble that means: the last turn's entries could not all be made durable
-NAMED_TROUBLES = frozenset({"microphone", "speaker", "voice", "recogniser", "disk", "store", "note", "slip"})
+NAMED_TROUBLES = frozenset({"microphone", "speaker", "voice", "recogniser", "disk", "store", "note", "slip"}) | {
+    "settings",
+    "screen",
+    "shared",
+    "store-moved",
+    "store-branched",
+}
+TOLD_EACH_TIME = frozenset({UNWRITTEN, "note", "slip", "settings", "store-moved", "store-branched"})
 
 
 class Session:
@@ -308,7 +315,7 @@ def _trouble(turn: Turn, event: Trouble) -> None:
         if turn.focus.attention is not Attention.ASLEEP:
             go_on(turn)
         return
-    if event.what in turn.focus.troubles and event.what not in (UNWRITTEN, "note", "slip"):
+    if event.what in turn.focus.troubles and event.what not in TOLD_EACH_TIME:
         turn.silent("known_trouble")
         return
     turn.look(troubles=turn.focus.troubles | {event.what})

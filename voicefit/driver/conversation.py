@@ -1,7 +1,8 @@
 """A session with the hands that perform its effects.
 
 Effects are performed in their order; a record is durable before the reply that confirms it is spoken, and when it
-cannot be made durable that reply is not spoken but the trouble is.
+cannot be made durable that reply is not spoken but the trouble is. Whatever else fails at the edge is a trouble too,
+told after the rest was done: here, and nowhere else, a failure of an effect becomes an event.
 
 Duty: hand events to the session and perform what follows. It must not listen, and must not decide what is taken.
 """
@@ -13,8 +14,8 @@ from collections.abc import Callable, Iterable
 from copy import copy
 from dataclasses import dataclass, replace
 
-from voicefit.dialogue import Knowledge, Session, Settings, Snapshot
-from voicefit.errors import StoreError
+from voicefit.dialogue import Deed, Knowledge, Session, Settings, Snapshot
+from voicefit.errors import VoicefitError
 from voicefit.records import (
     Append,
     Do,
@@ -39,6 +40,7 @@ class Hands:
     say: Callable[[str], None] = lambda text: None
     tone: Callable[[str], None] = lambda name: None
     do: Callable[[Do], None] = lambda effect: None
+    tell: Callable[[str], None] = lambda detail: None  # in full, beside the few words that are spoken; must not fail
 
 
 class Conversation:
@@ -61,15 +63,25 @@ class Conversation:
         """Hand one event to the session and perform what follows."""
         effects = self.session.handle(event)
         snapshot = self.session.snapshot()
+        troubles: list[Trouble] = []
         for effect in effects:
             try:
                 self._perform(effect)
-            except StoreError as error:
-                # Not durable: what would have confirmed it aloud must not be said.
-                if not (isinstance(event, Trouble) and event.what == "store"):
-                    trouble = self.take(Trouble("store", str(error), at_s=event.at_s))
-                    return replace(trouble, heard=snapshot.heard)
+            except Exception as error:  # whatever it is that fails at the edge, the session goes on
+                trouble = Trouble(_what_failed(effect), _in_words(error), at_s=event.at_s)
+                if isinstance(event, Trouble) and event.what == trouble.what:
+                    continue  # it was just told of
+                if isinstance(effect, Append):
+                    # Not durable: what would have confirmed it aloud must not be said.
+                    return replace(self._told(trouble), heard=snapshot.heard)
+                troubles.append(trouble)
+        for trouble in troubles:
+            snapshot = joined(snapshot, self._told(trouble))
         return snapshot
+
+    def _told(self, trouble: Trouble) -> Snapshot:
+        self.hands.tell(trouble.detail)
+        return self.take(trouble)
 
     def foresee(self, event: Event) -> tuple[str, ...]:
         """The sentences that would answer an event now. Nothing is done; what was worked out is ready when it comes."""
@@ -116,3 +128,39 @@ class Conversation:
             return Refused(rejection, at_s)
         doubt = Meaning(transcript.text, (rejection,), math.log(1 - share))
         return Heard((*(replace(m, log_weight=m.log_weight + math.log(share)) for m in meanings), doubt), at_s)
+
+
+_FAILED_DEEDS = {
+    Deed.SET: "settings",
+    Deed.NEXT: "settings",
+    Deed.RECORD: "note",
+    Deed.PLAY: "note",
+    Deed.REMOVE: "note",
+    Deed.SLIP: "slip",
+}
+
+
+def _what_failed(effect: Append | Say | Tone | Do | Stop) -> str:
+    """The trouble's name, as the dialogue knows it."""
+    match effect:
+        case Append():
+            return "store"
+        case Do(name):
+            return _FAILED_DEEDS.get(Deed(name), "speaker")
+        case _:
+            return "speaker"
+
+
+def _in_words(error: Exception) -> str:
+    return str(error) if isinstance(error, VoicefitError) else f"{type(error).__name__}: {error}"
+
+
+def joined(first: Snapshot, later: Snapshot) -> Snapshot:
+    """The state after the second event, with what was heard, refused and said in both."""
+    return replace(
+        later,
+        heard=first.heard,
+        rejected=(*first.rejected, *later.rejected),
+        cautions=(*first.cautions, *later.cautions),
+        reply=" ".join(reply for reply in (first.reply, later.reply) if reply),
+    )

@@ -6,6 +6,7 @@ interpret them.
 
 from __future__ import annotations
 
+import io
 import threading
 import time
 from collections.abc import Callable, Iterable, Iterator
@@ -45,11 +46,24 @@ def utterances_in(lines: Iterable[bytes], source: str) -> Iterator[str]:
             yield line
 
 
-def read_beside(stream: IO[str], put: Callable[[Line], None]) -> None:
+def typed(stream: IO[str] | None) -> Iterator[str]:
+    """Lines as they are typed, or piped in. What is not UTF-8 is replaced, and refused by the language; a keyboard that
+    was never there, or goes away, has come to its end."""
+    if stream is None:
+        return
+    if isinstance(stream, io.TextIOWrapper):
+        stream.reconfigure(encoding="utf-8", errors="replace")
+    try:
+        yield from stream
+    except (OSError, ValueError):
+        return
+
+
+def read_beside(stream: IO[str] | None, put: Callable[[Line], None]) -> None:
     """Let each line that is typed take its place among the events of a microphone, until the keyboard ends."""
 
     def read() -> None:
-        for line in stream:
+        for line in typed(stream):
             put(Line(line.strip()))
 
     threading.Thread(target=read, name="typed lines", daemon=True).start()

@@ -6,6 +6,7 @@ understand, match or word anything.
 
 from __future__ import annotations
 
+import contextlib
 import queue
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
@@ -14,9 +15,9 @@ from typing import TYPE_CHECKING
 from voicefit.audio.ears import Line, Recorded
 from voicefit.audio.files import to_int16
 from voicefit.dialogue import Deed, Settings
-from voicefit.driver.conversation import Conversation, Hands
+from voicefit.driver.conversation import Conversation, Hands, joined
 from voicefit.driver.loop import drive
-from voicefit.errors import BadAudio, BadInput, Missing, StoreError, VoicefitError
+from voicefit.errors import BadAudio, BadInput, StoreError, VoicefitError
 from voicefit.journal.notes import SPEECH
 from voicefit.records import SAMPLE_RATE_HZ, Append, Chosen, Do, Heard, NoteDone, Quiet, Refused, Resumed, Trouble
 from voicefit.synthesis import Speech
@@ -39,6 +40,8 @@ class Edges:
     ``speaking``, ``recogniser`` : none where nothing is spoken or heard. ``log`` : where the session is recorded.
     ``entries`` : what is on record of it already. ``begin`` : the first event. ``greets`` : the answer to it is
     shown even where nothing is said. ``tell`` : prints what went wrong, in full, beside the few words that are spoken.
+    ``news`` : what goes wrong behind the session's back comes this way, from any thread, and is said with the next
+    answer.
     """
 
     sound: ConversationSound
@@ -53,6 +56,7 @@ class Edges:
     tell: Callable[[str], None] = lambda text: None
     keep: Callable[[Settings], None] = lambda settings: None
     names_of: Callable[[str], list[str]] = lambda what: []  # devices or voices to choose from, by name
+    news: queue.SimpleQueue[Event] = field(default_factory=queue.SimpleQueue)
     write_slip: Callable[[Conversation, str, str], None] = lambda conversation, session, job: None
 
 
@@ -62,9 +66,10 @@ class Talk:
     def __init__(self, knowledge: Knowledge, settings: Settings, edges: Edges) -> None:
         self.edges = edges
         self.log = edges.log
-        hands = Hands(append=self._append, say=edges.sound.say, tone=edges.sound.tone, do=self._do)
+        hands = Hands(self._append, edges.sound.say, edges.sound.tone, self._do, self._tell)
         self.conversation = Conversation(knowledge, settings, hands, edges.entries)
-        self._follow_up: queue.SimpleQueue[Event] = queue.SimpleQueue()  # what came of the session's wishes
+        self._follow_up = edges.news  # what came of the session's wishes goes the same way
+        self._unwritten = self._unseen = False
         self._push = settings.listening == "push"
 
     def run(self) -> None:
@@ -129,13 +134,27 @@ class Talk:
         """Whatever the session makes of one event, and of what comes of its wishes, is one answer."""
         snapshot = self._taken(event)
         while not self._follow_up.empty():
-            snapshot = _joined(snapshot, self._taken(self._follow_up.get()))
+            snapshot = joined(snapshot, self._taken(self._follow_up.get()))
         if show or snapshot.reply or snapshot.heard or isinstance(event, Heard):
+            self._show(snapshot)
+
+    def _show(self, snapshot: Snapshot) -> None:
+        """A screen that takes nothing (a full disk, a closed pipe) is told aloud, once."""
+        try:
             self.edges.show(snapshot)
+        except (OSError, ValueError) as error:
+            if not self._unseen:
+                self._unseen = True
+                self._tell(f"the screen takes nothing: {error}")
+                self.conversation.take(Trouble("screen", str(error), at_s=self.edges.sound.now_s))
+
+    def _tell(self, text: str) -> None:
+        with contextlib.suppress(OSError, ValueError):
+            self.edges.tell(text)
 
     def _taken(self, event: Event) -> Snapshot:
         if isinstance(event, Trouble) and event.detail:
-            self.edges.tell(event.detail)
+            self._tell(event.detail)
         return self.conversation.take(event)
 
     def _kept_note(self, recorded: Recorded) -> Event:
@@ -167,11 +186,11 @@ class Talk:
     def _append(self, effect: Append) -> None:
         if self.log is None:
             return
-        try:
-            self.log.append(effect.kind, effect.data)
-        except StoreError as error:
-            self.edges.tell(str(error))
-            raise
+        before, self._unwritten = self._unwritten, True
+        self.log.append(effect.kind, effect.data)
+        self._unwritten = False
+        if before:
+            self._follow_up.put(Trouble("store", back=True, at_s=self.edges.sound.now_s))
 
     def _do(self, effect: Do) -> None:
         match effect.name:
@@ -182,7 +201,7 @@ class Talk:
             case Deed.HUSH:
                 self.edges.sound.hush()
             case Deed.RECORD:
-                self._record()
+                self.edges.sound.record()
             case Deed.PLAY:
                 self._play(effect.argument)
             case Deed.REMOVE:
@@ -214,10 +233,7 @@ class Talk:
         self._follow_up.put(Chosen(what, name, at_s=self.edges.sound.now_s))
 
     def _write_slip(self, job: str) -> None:
-        try:
-            self.edges.write_slip(self.conversation, "" if self.log is None else self.log.session, job)
-        except VoicefitError as error:
-            self._follow_up.put(Trouble("slip", str(error)))
+        self.edges.write_slip(self.conversation, "" if self.log is None else self.log.session, job)
 
     def _remove(self, what: str) -> None:
         """A sound by its name, or all of a job (``job 2``); one that is gone already is no trouble."""
@@ -230,32 +246,10 @@ class Talk:
             else:
                 shelf.remove(what)
         except BadInput as error:
-            self.edges.tell(str(error))
-        except StoreError as error:
-            self._follow_up.put(Trouble("note", str(error)))
-
-    def _record(self) -> None:
-        try:
-            self.edges.sound.record()
-        except Missing as error:
-            self._follow_up.put(Trouble("note", str(error)))
+            self._tell(str(error))
 
     def _play(self, name: str) -> None:
-        try:
-            if self.edges.shelf is None:
-                raise BadInput(f"{name}: there is no such note")
-            samples = self.edges.shelf.samples(name)
-            self.edges.sound.play(Speech(to_int16(samples), SAMPLE_RATE_HZ))
-        except VoicefitError as error:
-            self._follow_up.put(Trouble("note", str(error)))
-
-
-def _joined(first: Snapshot, later: Snapshot) -> Snapshot:
-    """The state after the second event, with what was heard, refused and said in both."""
-    return replace(
-        later,
-        heard=first.heard,
-        rejected=(*first.rejected, *later.rejected),
-        cautions=(*first.cautions, *later.cautions),
-        reply=" ".join(reply for reply in (first.reply, later.reply) if reply),
-    )
+        if self.edges.shelf is None:
+            raise BadInput(f"{name}: there is no such note")
+        samples = self.edges.shelf.samples(name)
+        self.edges.sound.play(Speech(to_int16(samples), SAMPLE_RATE_HZ))

@@ -11,7 +11,7 @@ import threading
 from collections.abc import Callable, Sequence
 from itertools import groupby
 
-from voicefit.errors import StoreError
+from voicefit.errors import VoicefitError
 from voicefit.journal.forks import branch, parting
 from voicefit.journal.record import Contents, Record, encode
 from voicefit.journal.store import Conflict, Store
@@ -134,7 +134,7 @@ class Mirror:
                 if away:
                     away = False
                     self._on_change(False, "")
-            except StoreError as error:
+            except VoicefitError as error:  # the driver may be missing too
                 whole = False
                 if not away:
                     away = True

@@ -161,7 +161,7 @@ def start_over(turn: Turn, command: Command) -> None:
 
 
 def stop(turn: Turn, command: Command) -> None:
-    turn.say("stopped")
+    turn.say("stopped-unwritten" if "store" in turn.focus.troubles else "stopped")
     turn.stop()
 
 
