@@ -122,7 +122,7 @@ def test_missing_script_and_bad_usage(voicefit, tmp_path: Path):
 
 
 def test_nothing_fits_is_a_result(voicefit):
-    ran = voicefit("ask", "--json", "outside three inches, twenty seven threads per inch, twelve degrees")
+    ran = voicefit("ask", "--json", "outside three inches, twenty seven pitch, twelve degrees")
     assert ran.code == 1
     assert ran.document["nothing_fits"] and not ran.document["identified"]
     assert ran.document["reply"]

@@ -51,7 +51,7 @@ def kept_files(home: Path) -> list[str]:
 
 
 def test_no_sound_is_kept_unless_asked_for(heard: Callable, home: Path, voicefit: Callable) -> None:
-    heard("outside nine sixteenths", "eighteen threads per inch", "order slip")
+    heard("outside nine sixteenths", "eighteen pitch", "order slip")
     assert kept_files(home) == []
     assert not [path for path in home.rglob("*") if path.suffix in (".flac", ".wav")]
     assert voicefit("jobs", "sounds", "--json").document == []

@@ -19,7 +19,7 @@ from voicefit.ordering.slip import OrderSlip
 
 STUD = (  # SAE J1926: 9/16-18 is dash 6
     "outside nine sixteenths",
-    "eighteen threads per inch",
+    "eighteen pitch",
     "a shoulder",
     "stud",
     "o ring at the base",
@@ -83,12 +83,12 @@ def test_what_was_left_open_is_named_and_a_fresh_job_is_in_hand(talk: Callable) 
     talk(*STUD[:2])
     answers = talk("which jobs", "outside one inch", "go back to job one", greeting=True)
     assert answers[0]["reply"] == (
-        "Job one is still open: end one, not identified, nine-sixteenths of an inch outside, eighteen threads per "
+        "Job one is still open: end one, not settled, nine-sixteenths outside, eighteen threads per "
         "inch. Say go back to job one, or begin job two. First: pressure off, loads down, machine locked."
     )
     assert answers[1]["reply"] == "Job one, one piece; job two, one piece."
     assert len(answers[2]["readings"]) == 1, "nothing of yesterday's end is mixed in"
-    assert "Job one, piece one. Nine-sixteenths of an inch outside, eighteen threads per inch." in answers[3]["reply"]
+    assert "Job one, piece one. Nine-sixteenths outside, eighteen pitch." in answers[3]["reply"]
     assert [reading["value_exact"] for reading in answers[3]["readings"]] == ["9/16", "18"]
 
 
@@ -166,7 +166,7 @@ def test_two_processes_on_one_store_do_not_take_the_same_session(
         ran = voicefit("talk", "--typed", "--job", job["id"])
         assert ran.code == 2 and "is open in another window" in ran.err
         assert replies(talk("which jobs")) == ["Job one, one piece."], "a session of its own"
-        assert len(child.say("eighteen threads per inch")["readings"]) == 2
+        assert len(child.say("eighteen pitch")["readings"]) == 2
     finally:
         child.kill()
     assert "Job one is still open" in replies(talk("which jobs", greeting=True))[0], "the dead one let go of it"
@@ -198,13 +198,13 @@ def test_a_full_disk_is_told_and_nothing_is_confirmed_that_is_not_kept(talk: Cal
         most = resource.prlimit(child.process.pid, resource.RLIMIT_FSIZE)
         full = (home / "shift.journal").stat().st_size + 10
         resource.prlimit(child.process.pid, resource.RLIMIT_FSIZE, (full, most[1]))
-        refused = child.say("eighteen threads per inch")
+        refused = child.say("eighteen pitch")
         assert refused["reply"].startswith("The record cannot be written. The last value is not kept."), refused[
             "reply"
         ]
         assert [each["value_exact"] for each in refused["readings"]] == ["9/16"]
         resource.prlimit(child.process.pid, resource.RLIMIT_FSIZE, most)
-        assert len(child.say("eighteen threads per inch")["readings"]) == 2
+        assert len(child.say("eighteen pitch")["readings"]) == 2
     finally:
         told = child.kill()
     assert f"{home / 'shift.journal'}: cannot write (File too large)" in told

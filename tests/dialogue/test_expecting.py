@@ -85,7 +85,7 @@ def test_what_replaces_a_value_is_expected_to_be_of_its_kind(knowledge: Knowledg
 
 
 def test_a_value_that_does_not_exist_is_less_likely_and_no_more(knowledge: Knowledge) -> None:
-    """Fifteen threads per inch: no connection has it, and it can be said all the same."""
+    """Fifteen pitch: no connection has it, and it can be said all the same."""
     talk = Talk(knowledge)
     talk.say("male, outside nine sixteenths")
     _asked(talk, Check("pitch", Measurand.PITCH, 30.0))

@@ -58,7 +58,7 @@ def test_the_slip_has_what_was_identified_and_asked_for(knowledge: Knowledge) ->
 def test_the_shop_s_own_stock_is_said_by_bin_and_count(knowledge: Knowledge) -> None:
     parts = {"flare37/6/male": [StockItem(part_number="A-1", bin="14", quantity=2), StockItem(part_number="A-2")]}
     talk = Talk(knowledge.with_stock(lambda part: parts.get(part, [])))
-    assert talk.say("is it in stock").startswith("Not identified yet.")
+    assert talk.say("is it in stock").startswith("First tell me what you see or measure.")
     talk.say(IDENTIFIED)
     assert talk.say("is it in stock") == "Bin fourteen, two left; no bin named, not counted."
     other = Talk(knowledge)
@@ -94,8 +94,8 @@ def test_the_wrench_is_said_with_the_torque(knowledge: Knowledge) -> None:
     ends, aftercare = knowledge.catalogue.ends, knowledge.aftercare
     rows = {end.id: row for row, end in enumerate(ends)}
     assert aftercare.wrench(rows["din24-l/15/male"]) == "from memory: twenty-four millimeters"
-    assert aftercare.wrench(rows["inverted-flare/6/male"]) == "from memory: five-eighths of an inch"
-    assert aftercare.wrench(rows["flare37/6/female"]) == "eleven-sixteenths of an inch"  # read in TM 55-1520-240-23-1
+    assert aftercare.wrench(rows["inverted-flare/6/male"]) == "from memory: five-eighths"
+    assert aftercare.wrench(rows["flare37/6/female"]) == "eleven-sixteenths"  # read in TM 55-1520-240-23-1
     assert aftercare.wrench(rows["orb/10/port"]) == ""
 
 

@@ -16,6 +16,7 @@ from voicefit.dialogue import Knowledge, Session, entries
 from voicefit.dialogue.entries import KINDS, SCHEMA, appended, parsed, reading_from_data, reading_to_data
 from voicefit.dialogue.record import Record, applied
 from voicefit.errors import StoreError
+from voicefit.ordering.slip import DecidedBy
 from voicefit.quantities import Quantity, Unit
 from voicefit.records import Append, Measurand, Option, Reading, Trouble
 
@@ -161,7 +162,8 @@ def test_a_conclusion_falls_with_its_readings_on_another_piece(knowledge: Knowle
     assert talk.snapshot.concluded == "flare37/6/male"
     talk.say("undo two")
     assert talk.snapshot.piece == 2
-    assert [end.end for end in talk.session.job_facts().ends] == [None]
+    assert [end.decided_by for end in talk.session.job_facts().ends] == [DecidedBy.LIKELY]
+    assert talk.snapshot.concluded is None and not talk.session.record.concluded
     assert talk.replayed().record == talk.session.record
 
 

@@ -22,7 +22,7 @@ def restarted(knowledge: Knowledge, *said: str, job: int | None = None) -> tuple
 
 def test_a_fresh_job_is_in_hand_and_the_open_one_is_named(knowledge: Knowledge) -> None:
     session, words, entries = restarted(knowledge, "outside nine sixteenths", "new job", "outside one inch")
-    assert words.startswith("Job two is still open: end one, not identified, one inch outside.")
+    assert words.startswith("Job two is still open: end one, not settled, one inch outside.")
     assert "begin job three" in words and words.endswith("First: pressure off, loads down, machine locked.")
     assert entries == ["new_job", "told"]
     assert session.record.work.job.number == 3 and session.record.is_empty(session.record.work.job)
@@ -36,7 +36,7 @@ def test_the_fresh_job_of_before_serves_again(knowledge: Knowledge) -> None:
 
 def test_a_job_asked_for_is_in_hand_where_it_was(knowledge: Knowledge) -> None:
     session, words, entries = restarted(knowledge, "outside nine sixteenths", "new job", "outside one inch", job=1)
-    assert words.startswith("Job one, piece one. Nine-sixteenths of an inch outside.")
+    assert words.startswith("Job one, piece one. Nine-sixteenths outside.")
     assert "pressure off" in words and words.endswith("?"), "and the next check is asked"
     assert entries[0] == "go_to_job" and session.record.work.job.number == 1
 

@@ -59,7 +59,7 @@ def test_a_universal_word_is_answered_by_voice_and_by_keys(knowledge: Knowledge,
         assert talk.session.record == before
         return
     assert reply
-    assert "not understood" not in reply
+    assert "I did not get" not in reply
     assert talk.stopped == (word in ("stop", "goodbye"))
     if talk.stopped:
         assert reply == "Stopped. All is kept."
@@ -103,8 +103,8 @@ def test_repeat_passes_over_pause_settings_and_refusals(knowledge: Knowledge) ->
 def test_a_bare_no_corrects_what_was_just_read_back(knowledge: Knowledge) -> None:
     talk = Talk(knowledge)
     talk.say("nineteen pitch")
-    assert talk.say("no") == "Instead of nineteen threads per inch: which value?"
-    assert "Twenty threads per inch." in talk.say("twenty")
+    assert talk.say("no") == "Instead of nineteen pitch: which value?"
+    assert "Twenty pitch." in talk.say("twenty")
     assert [taken.reading.heard for taken in talk.snapshot.readings] == ["twenty"]
 
 

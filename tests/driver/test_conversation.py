@@ -52,7 +52,7 @@ def test_a_doubtful_sentence_is_asked_about_and_not_taken(knowledge):
     conversation = Conversation(knowledge)
     snapshot = hear(conversation, "nineteen pitch", 0.9, Reason.LOW_CONFIDENCE)
     assert snapshot.readings == ()
-    assert "nineteen threads per inch" in snapshot.reply.lower() and snapshot.reply.endswith("right?")
+    assert "nineteen pitch" in snapshot.reply.lower() and snapshot.reply.endswith("right?")
     assert len(conversation.take_text("yes").readings) == 1
 
 

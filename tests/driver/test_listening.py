@@ -101,7 +101,7 @@ def test_the_reply_is_ready_before_the_end_and_nothing_has_happened(knowledge: K
     listener.hear_early(Tentative(said()))
     assert conversation.session.state is before and len(ready) == 1
     taken = conversation.take(conversation.event_of(listener.hear(said()), 3.0))
-    assert [taken.reply] == ready and "nineteen threads per inch" in taken.reply.casefold()
+    assert [taken.reply] == ready and "nineteen pitch" in taken.reply.casefold()
 
 
 @pytest.mark.parametrize(

@@ -27,7 +27,7 @@ from voicefit.journal.store import open_store
 from voicefit.records import Append, Resumed
 
 SPOKEN = (
-    "outside nine sixteenths, eighteen threads per inch",
+    "outside nine sixteenths, eighteen pitch",
     "no, seventeen thirty seconds",
     "new job",
     "inside fifteen millimeters",

@@ -41,7 +41,7 @@ def measured(end: CandidateEnd, measurand: Measurand) -> str:
             limits = thread.external_major_mm if end.external else thread.internal_minor_mm
             return f"{side} {sum(limits) / 2:.2f} mm"
         case Measurand.PITCH if thread is not None:
-            return f"{thread.pitch_mm:g} mm pitch" if thread.tpi is None else f"{float(thread.tpi):g} threads per inch"
+            return f"{thread.pitch_mm:g} mm pitch" if thread.tpi is None else f"{float(thread.tpi):g} pitch"
         case Measurand.HEX if end.hex_mm:
             size = end.hex_mm[0]
         case Measurand.TUBE_OUTSIDE_DIAMETER:

@@ -6,6 +6,7 @@ that the catalogue has nothing, and the caller says so.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from fractions import Fraction
 from functools import cached_property
@@ -139,13 +140,14 @@ class Aftercare:
     def _figure(self, figure: Figure, *, psi: bool = False) -> str:
         source = self._catalogue.sources[figure.source]
         # A number without letters for the ear ("215104", "M015655/05E") is for paper; aloud it goes by its title.
-        named = source.publication if " " in source.publication else source.title.partition(":")[0]
+        by_number = " " in source.publication
+        named = source.publication if by_number else _kind_of_book(source.title)
         if named in figure.condition:
             named = ""  # the condition names the part of the standard
         value = self._range(figure, psi=psi)
         if figure.recalled:
             value = self._wording.phrase("from-memory", value=value)
-        words = (value, figure.condition, named, figure.edition)
+        words = [value, figure.condition, f"by {named}" if named else "", figure.edition if by_number else ""]
         return ", ".join(spoken.aloud(part.replace(";", ",")) for part in words if part)
 
     def _range(self, figure: Figure, *, psi: bool = False) -> str:
@@ -169,3 +171,9 @@ def across_flats(size_mm: float) -> Quantity:
     if size_mm != round(size_mm) and abs(sixteenths * 25.4 / 16 - size_mm) < 0.05:
         return inches(Fraction(sixteenths, 16))
     return millimetres(exact(f"{size_mm:g}"))
+
+
+def _kind_of_book(title: str) -> str:
+    """A book without a number of its own, for the ear: "Hose handbook one: torques" is "a hose handbook"."""
+    name = re.sub(r" (one|two|three)$", "", title.partition(":")[0])
+    return f"a {name[:1].lower()}{name[1:]}" if not name.startswith("Japanese") else f"a {name}"

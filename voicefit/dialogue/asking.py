@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from voicefit.dialogue.knowledge import Knowledge
 from voicefit.dialogue.meanings import reading_at, readings_of
 from voicefit.dialogue.record import Kept, Piece
-from voicefit.dialogue.snapshot import Belief
-from voicefit.dialogue.state import Checking, Choosing, Confirming, Explaining, Question
+from voicefit.dialogue.snapshot import Belief, Pending, ReadingTaken
+from voicefit.dialogue.state import Checking, Choosing, Confirming, Explaining, Question, State
 from voicefit.dialogue.turn import Turn
 from voicefit.quantities import Quantity
 from voicefit.records import Command, Meaning, Option, Reading
@@ -104,3 +105,22 @@ def preview(turn: Turn, readings: tuple[Reading, ...], replacing: tuple[int, ...
 def _with(piece: Piece, readings: tuple[Reading, ...], replacing: tuple[int, ...]) -> Piece:
     kept = tuple(k for k in piece.readings if k.number not in replacing)
     return replace(piece, readings=(*kept, *(Kept(-1 - n, reading) for n, reading in enumerate(readings))))
+
+
+def pending(knowledge: Knowledge, state: State) -> Pending | None:
+    """The open question for documents and screens; ``None`` where none is open."""
+    turn = Turn(knowledge, state, {})
+    match state.focus.mode:
+        case Confirming(meaning, replacing):
+            taken = _taken(turn, readings_of(meaning), replacing)
+            words = ", ".join(knowledge.wording.reading(each.option) for each in taken) or meaning.text
+            return Pending("confirm", (words,), (taken,))
+        case Choosing(choices, item, replacing) as question:
+            each = tuple(_taken(turn, (reading_at(choice, item),), replacing) for choice in choices)
+            return Pending("choose", offered(turn, question), each)
+        case _:
+            return None
+
+
+def _taken(turn: Turn, readings: tuple[Reading, ...], replacing: tuple[int, ...]) -> tuple[ReadingTaken, ...]:
+    return preview(turn, readings, replacing).taken[-len(readings) :] if readings else ()

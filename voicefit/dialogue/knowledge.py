@@ -6,6 +6,8 @@ answered in words, and remember the last answers. It must not keep anything of a
 
 from __future__ import annotations
 
+import math
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
@@ -13,16 +15,17 @@ from typing import Any
 
 from voicefit.catalogue import Catalogue, load_catalogue
 from voicefit.catalogue.hoses import Hose
-from voicefit.dialogue import expecting, explaining, hoses, spoken
+from voicefit.dialogue import expecting, explaining, hoses, spoken, tools
 from voicefit.dialogue import registry as registries
 from voicefit.dialogue import wording as wordings
 from voicefit.dialogue.aftercare import Aftercare
 from voicefit.dialogue.confirmation import Policy, load_policy
 from voicefit.dialogue.expecting import Values
 from voicefit.dialogue.names import Names
-from voicefit.dialogue.record import HOSE, Piece
+from voicefit.dialogue.record import HOSE, Piece, Record
 from voicefit.dialogue.registry import Registry
 from voicefit.dialogue.snapshot import Belief, Part, ReadingTaken
+from voicefit.dialogue.state import Focus
 from voicefit.dialogue.wording import Wording
 from voicefit.errors import BadGrammar
 from voicefit.interpretation import Language
@@ -43,6 +46,7 @@ from voicefit.records import Advice, Check, Measurand, Reading
 
 REMEMBERED = 64  # pieces whose belief is remembered: undo and repeated questions ask again
 ALIVE = 0.005  # a series with a part of this probability is not said to be ruled out
+SAME_SIZE = 0.5  # of the ends of a series, the size has so much of the probability
 SHOWN = 12  # ends and parts that a belief lists
 
 
@@ -103,12 +107,25 @@ class Knowledge:
 
     # ---- belief ----------------------------------------------------------------------------------------
 
-    def believe(self, piece: Piece) -> Belief:
-        """What follows from the readings of a piece and from the checks that cannot be made."""
+    def believe(self, piece: Piece, without: frozenset[str] = frozenset()) -> Belief:
+        """What follows from the readings of a piece and from the checks that cannot be made; ``without`` : tools that
+        are not at hand."""
+        readings = tuple(kept.reading for kept in piece.readings)
         belief: Belief = self._believe(
-            piece.kind, tuple(kept.reading for kept in piece.readings), piece.impossible, piece.put_off, piece.answers
+            piece.kind, readings, piece.impossible | self._needing(without), piece.put_off, piece.answers, piece.worn
         )
         return belief
+
+    def believe_in(self, record: Record, focus: Focus) -> Belief:
+        """What is believed of the piece in hand; checks that were asked often enough make way for others, and are not
+        asked where no other is left."""
+        piece, without = record.work.piece, record.without
+        enough = focus.asked_enough(piece.number)
+        belief = self.believe(replace(piece, put_off=piece.put_off | enough), without)
+        check = belief.advice.check
+        if check is None or check.id not in enough:
+            return belief
+        return self.believe(replace(piece, impossible=piece.impossible | enough), without)
 
     def _belief(
         self,
@@ -117,12 +134,17 @@ class Knowledge:
         impossible: frozenset[str],
         put_off: frozenset[str],
         answers: tuple[tuple[str, str], ...],
+        worn: bool,
     ) -> Belief:
-        posterior = self.matcher.posterior(readings)
-        taken = tuple(ReadingTaken(reading, *posterior.option(i)) for i, reading in enumerate(readings))
+        posterior = self.matcher.posterior(tuple(map(tools.as_worn, readings)) if worn else readings)
+        chosen = (posterior.option(i) for i in range(len(readings)))
+        taken = tuple(
+            ReadingTaken(reading, tools.as_said(reading, option), probability)
+            for reading, (option, probability) in zip(readings, chosen, strict=True)
+        )
         if kind == HOSE:
             found = hoses.standing(self.catalogue.hoses, taken, answers, impossible | put_off)
-            return Belief((), 0.0, taken, found.advice, hose=found, posterior=posterior)
+            return Belief((), 0.0, taken, found.advice, posterior, found)
         ends, rows = self.catalogue.ends, self.names.rows
         return Belief(
             parts=tuple(Part(ends[row].part, rows[ends[row].part], p) for row, p in posterior.best_parts(SHOWN)),
@@ -141,6 +163,10 @@ class Knowledge:
             return self.advisor.advise_on(posterior, impossible)
         return advice
 
+    def _needing(self, without: frozenset[str]) -> frozenset[str]:
+        """Ids of the checks that need a tool that is not at hand."""
+        return frozenset(id_ for id_, entry in self.checks.items() if tools.TOOL_OF.get(entry.measurand) in without)
+
     def log_fits(self, piece: Piece, alternatives: Sequence[tuple[Reading, ...]]) -> list[float]:
         """How well each alternative for the next words fits what is on record: natural logs."""
         readings = [kept.reading for kept in piece.readings]
@@ -148,9 +174,14 @@ class Knowledge:
 
     # ---- words -----------------------------------------------------------------------------------------
 
-    def end_words(self, row: int) -> str:
-        """An end by the name under which its part is ordered."""
-        return self.names.end(self.catalogue.ends[self.names.rows[self.catalogue.ends[row].part]])
+    def end_words(self, row: int, *, brief: bool = False) -> str:
+        """An end by the name under which its part is ordered; ``brief`` : without the dash that its size says too."""
+        return self.names.end(self.catalogue.ends[self.names.rows[self.catalogue.ends[row].part]], brief=brief)
+
+    def part_of(self, end_id: str) -> str | None:
+        """The part that an end is ordered as; ``None`` when today's catalogue has no such end."""
+        row = self.row_of(end_id)
+        return None if row is None else self.catalogue.ends[row].part
 
     def thread_words(self, row: int) -> str:
         return self.names.thread(self.catalogue.ends[row])
@@ -182,6 +213,14 @@ class Knowledge:
         slots = {name: self.wording.leaf(value) for name, value in check.slots.items()}
         return self.checks[check.id].prompt.format(**slots)
 
+    def prompts(self, checks: Sequence[Check]) -> str:
+        """What is asked of several checks in one breath.
+
+        "Caliper the thread. What diameter?" and "Find the leaf that fits. What pitch?" are "Caliper the thread, and find
+        the leaf that fits. What diameter, and what pitch?"
+        """
+        return in_one_breath([self.prompt(check) for check in checks])
+
     def steps(self, check: Check) -> tuple[str, ...]:
         """How the check is made, one breath each."""
         if (name := hoses.question_name(check)) is not None:
@@ -211,9 +250,42 @@ class Knowledge:
         found = explain.why_not(self.matcher, belief.posterior, series)
         return () if found is None else explaining.against_it(found, belief.taken, self.wording)
 
+    def likeliest_of(self, belief: Belief, series: str) -> int | None:
+        """Row of the likeliest end of a series, its sizes told apart by the readings; ``None`` where nothing does."""
+        ends, log_p = self.catalogue.ends, belief.posterior.log_p
+        rows = [row for row, end in enumerate(ends) if end.series == series]
+        if not rows:
+            return None
+        best = max(rows, key=lambda row: float(log_p[row]))
+        weights = {row: math.exp(float(log_p[row] - log_p[best])) for row in rows if log_p[row] > -math.inf}
+        of_its_part = sum(weight for row, weight in weights.items() if ends[row].part == ends[best].part)
+        return best if weights and of_its_part >= SAME_SIZE * sum(weights.values()) else None
+
     def separating(self, piece: Piece, first: int, second: int) -> Check | None:
         """The check that tells two ends apart best; ``None`` if none does."""
         return self.advisor.separating(self.believe(piece).posterior, first, second, piece.impossible)
+
+
+def in_one_breath(prompts: Sequence[str]) -> str:
+    """Several prompts as one: instructions first, questions last.
+
+    >>> in_one_breath(["Caliper the thread. What diameter?", "Find the leaf that fits. What pitch?"])
+    'Caliper the thread, and find the leaf that fits. What diameter, and what pitch?'
+    >>> in_one_breath(["Male or female?", "Feel the seat. Out, or in?"])
+    'Feel the seat. Male or female? And out, or in?'
+    """
+    if len(prompts) == 1:
+        return prompts[0]
+    parts = [re.split(r"(?<=[.?]) ", prompt) for prompt in prompts]
+    does = [" ".join(sentences[:-1]).rstrip(".") for sentences in parts if len(sentences) > 1]
+    asks = [sentences[-1].rstrip("?") for sentences in parts]
+    do = ", and ".join([does[0], *map(_small, does[1:])]) + ". " if does else ""
+    joint = ", and " if all(ask.startswith("What ") for ask in asks) else "? And "
+    return do + joint.join([asks[0], *map(_small, asks[1:])]) + "?"
+
+
+def _small(sentence: str) -> str:
+    return sentence[:1].lower() + sentence[1:]
 
 
 def _value_words(catalogue: Catalogue) -> dict[str, str]:

@@ -21,13 +21,13 @@ class Names:
     def __init__(self, catalogue: Catalogue) -> None:
         self.rows = {end.id: row for row, end in enumerate(catalogue.ends)}
 
-    def end(self, end: CandidateEnd) -> str:
-        """Size, name, gender and dash, in the trade's order."""
+    def end(self, end: CandidateEnd, *, brief: bool = False) -> str:
+        """Size, name, gender and dash, in the trade's order; ``brief`` : without the dash."""
         kind = "head" if end.flange is not None and end.gender is Gender.MALE else end.gender.value
         parts = [f"{self.size(end)} {end.spoken_name}".strip()]
         if kind not in end.spoken_name.split():
             parts.append(kind)
-        if end.dash is not None:
+        if end.dash is not None and not brief:
             parts.append(f"dash {say_number(end.dash)}")
         return ", ".join(parts)
 

@@ -7,12 +7,16 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from voicefit.dialogue import standing
 from voicefit.dialogue.knowledge import Knowledge
 from voicefit.dialogue.record import END, Job, Piece, Record
 from voicefit.ordering.hose import HoseFacts
 from voicefit.ordering.job_slip import EndFacts, HoseOrder, JobFacts
+from voicefit.ordering.slip import DecidedBy
 from voicefit.quantities import Quantity
-from voicefit.records import Option
+from voicefit.records import Certainty, Option
+
+MOST_LOOK_ALIKES = 3  # of what is not excluded, named on a slip
 
 
 def job_facts(knowledge: Knowledge, record: Record, number: int) -> JobFacts:
@@ -21,22 +25,36 @@ def job_facts(knowledge: Knowledge, record: Record, number: int) -> JobFacts:
     The first two identified ends are the ends of the job's hoses.
     """
     job = {each.number: each for each in record.work.jobs}[number]
-    ends = [piece for piece in job.pieces if piece.kind == END and piece.readings]
+    ends = [piece for piece in job.pieces if piece.kind == END and (piece.readings or piece.decided)]
     return JobFacts(
         job=str(number),
         machine=job.machine or job.machine_note,
-        ends=tuple(EndFacts(record.concluded.get(piece.number), written(knowledge, piece)) for piece in ends),
+        ends=tuple(end_facts(knowledge, record, piece) for piece in ends),
         hoses=tuple(hose_order(knowledge, record, job, piece) for piece in job.pieces if piece.kind != END),
         goals=job.goals,
         notes=tuple(note.name for note in record.notes if note.job == number),
     )
 
 
+def end_facts(knowledge: Knowledge, record: Record, piece: Piece) -> EndFacts:
+    """An end of a job, with what says that it is the one: the checks, the person, or that it is very likely."""
+    end, decided_by = record.end_of(piece), DecidedBy.CHECKS
+    look_alikes: tuple[str, ...] = ()
+    belief = knowledge.believe(piece, record.without)
+    catalogue = knowledge.catalogue.ends
+    if piece.decided is not None:
+        decided_by, look_alikes = DecidedBy.PERSON, piece.look_alikes
+    elif end is None and belief.leader is not None and belief.advice.certainty is Certainty.LIKELY:
+        end, decided_by = catalogue[standing.the_end(belief)].id, DecidedBy.LIKELY
+        look_alikes = tuple(catalogue[row].id for row in belief.advice.look_alikes[:MOST_LOOK_ALIKES])
+    return EndFacts(end, written(knowledge, piece), decided_by=decided_by, look_alikes=look_alikes)
+
+
 def hose_order(knowledge: Knowledge, record: Record, job: Job, piece: Piece) -> HoseOrder:
     """A hose of a job: its facts, and the hose where only one kind and size fits."""
     standing = knowledge.believe(piece).hose
     facts = HoseFacts() if standing is None else standing.facts
-    known = [record.concluded[each.number] for each in job.pieces if each.number in record.concluded]
+    known = [end for each in job.pieces if (end := record.end_of(each)) is not None]
     facts = replace(facts, ends=tuple(known[:2]))
     fitting = () if standing is None else standing.hoses
     one_kind = len({(hose.type.id, hose.dash) for hose in fitting}) == 1

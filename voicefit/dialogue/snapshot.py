@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from voicefit.records import Advice, Option, Reading, Rejection
+from voicefit.records import Advice, Check, Option, Reading, Rejection
 
 if TYPE_CHECKING:
     from voicefit.dialogue.hoses import Standing
@@ -54,14 +54,26 @@ class Belief:
 
 
 @dataclass(frozen=True, slots=True)
+class Pending:
+    """A question of ours that is open. ``kind`` : confirm ("...: right?") or choose. ``words`` : of each option, as
+    they are offered; ``readings`` : likewise, what it would be taken as (none for a command)."""
+
+    kind: str
+    words: tuple[str, ...]
+    readings: tuple[tuple[ReadingTaken, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Snapshot:
     """The session after its last event.
 
     ``heard`` : the text taken; empty when the last event was not speech. ``readings`` : those of the end in hand.
     ``rejected`` : what was heard in the last event and not taken. ``candidates`` : (row of the catalogue, probability),
     best first, one for each part: interchangeable ends count together under the name they are ordered by.
-    ``prompt`` : the next check in words; empty when there is none. ``cautions`` : said in ``reply``. ``reply`` :
-    exactly what is spoken; empty for a named silence.
+    ``prompt`` : the next checks in words; empty when there is none. ``next_checks`` : each with its own words, in the
+    order in which they are asked. ``cautions`` : said in ``reply``. ``reply`` : exactly what is spoken; empty for a
+    named silence. ``pending`` : the question of ours that is open. ``did`` : ids of the functions that were called.
+    ``concluded`` : id of the end that the checks, or the person, said it is; ``decided_by`` : which of the two.
     """
 
     heard: str
@@ -75,4 +87,15 @@ class Snapshot:
     reply: str
     job: int = 1
     piece: int = 1
-    concluded: str | None = None  # id of the end that was said to be it
+    concluded: str | None = None
+    decided_by: str | None = None  # checks | person
+    look_alikes: tuple[int, ...] = ()  # rows of what was not excluded when the person decided
+    next_checks: tuple[tuple[Check, str], ...] = ()
+    pending: Pending | None = None
+    did: tuple[str, ...] = ()
+    hose: Standing | None = None
+
+    @property
+    def state(self) -> str:
+        """How sure it is: open, leading, likely, identified; decided, where the person did."""
+        return "decided" if self.decided_by == "person" else self.advice.certainty.value

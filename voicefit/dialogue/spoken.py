@@ -12,7 +12,16 @@ from voicefit.interpretation.spelling import say_digits, say_number
 from voicefit.quantities import exact
 
 SPEAKABLE = re.compile(r"[A-Za-z ,.:;?'-]*")
-_SIGNS = {"°": " degree", "×": " by ", "%": " percent", "&": " and ", "·": " ", "+": " plus ", "psi": "P S I"}
+_SIGNS = {
+    "°C": " degrees Celsius",
+    "°": " degree",
+    "×": " by ",
+    "%": " percent",
+    "&": " and ",
+    "·": " ",
+    "+": " plus ",
+    "psi": "P S I",
+}
 _NUMBER = re.compile(r"[0-9]+(?:-[0-9]+)?/[0-9]+|[0-9]+(?:\.[0-9]+)?")
 _GREATEST = 999_999  # longer figures are said one by one
 

@@ -35,6 +35,7 @@ from voicefit.records import Check, Meaning, Rejection
 
 MOST_ITEMS = 3  # of a list in one breath
 BREATH_WORDS = 25
+MOST_ASKED = 2  # so often the same check is asked with the same words
 
 # ---- modes ----------------------------------------------------------------------------------------------
 
@@ -119,10 +120,10 @@ class Listing:
 
     items: tuple[str, ...]
     starts: tuple[int, ...] = ()
+    first: int = 0  # items in the first breath, where it shared its words with something else
 
-    def breath(self, start: int) -> tuple[str, ...]:
-        """The items from ``start`` on that one breath holds: one at least, ``MOST_ITEMS`` at most."""
-        words = 0
+    def breath(self, start: int, words: int = 0) -> tuple[str, ...]:
+        """Items from ``start`` on that one breath holds beside so many words: one to ``MOST_ITEMS``."""
         for count, item in enumerate(self.items[start : start + MOST_ITEMS]):
             words += len(item.split())
             if count and words > BREATH_WORDS:
@@ -132,7 +133,11 @@ class Listing:
     @property
     def next(self) -> int:
         """The first item that has not been said."""
-        return self.starts[-1] + len(self.breath(self.starts[-1])) if self.starts else 0
+        if not self.starts:
+            return 0
+        if self.starts[-1] == 0 and self.first:
+            return self.first
+        return self.starts[-1] + len(self.breath(self.starts[-1]))
 
     @property
     def done(self) -> bool:
@@ -143,7 +148,8 @@ class Listing:
 class Focus:
     """``check`` : the one last asked; ``beside`` : others asked in the same breath. ``lead`` : the part last said to
     lead. ``contradiction`` : numbers of the readings last said not to fit together. ``recording`` : what the edge is
-    recording: note, machine. ``refusals``, ``quiets`` : in a row."""
+    recording: note, machine. ``asked`` : piece, check and slots, once for each time that it was asked. ``due`` : a
+    caution for which the last reply had no room. ``refusals``, ``quiets`` : in a row."""
 
     mode: Mode = Checking()
     attention: Attention = Attention.OPEN
@@ -153,6 +159,8 @@ class Focus:
     lead: str | None = None
     contradiction: tuple[int, ...] = ()
     recording: str = ""
+    asked: tuple[tuple[int, str, str], ...] = ()
+    due: str = ""
     refusals: int = 0
     quiets: int = 0
     troubles: frozenset[str] = frozenset()
@@ -161,6 +169,15 @@ class Focus:
     def question(self) -> Question | None:
         """The question of ours that is open, if one is."""
         return self.mode if isinstance(self.mode, Confirming | Choosing) else None
+
+    @property
+    def open_checks(self) -> tuple[Check, ...]:
+        """The checks that were asked last."""
+        return () if self.check is None else (self.check, *self.beside)
+
+    def asked_enough(self, piece: int) -> frozenset[str]:
+        """Ids of the checks that were asked about a piece as often as it makes sense."""
+        return frozenset(key[1] for key in self.asked if key[0] == piece and self.asked.count(key) >= MOST_ASKED)
 
     @property
     def begun(self) -> Begun:

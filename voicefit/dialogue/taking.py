@@ -63,6 +63,8 @@ def _as_correction(turn: Turn, meaning: Meaning) -> Meaning:
 def obey(turn: Turn, meaning: Meaning, replacing: tuple[int, ...] = (), *, confirmed: bool = False) -> None:
     """Do all that a meaning says, in its order; its readings are one turn."""
     waiting: list[Reading] = []
+    answers = (_as_answer(turn, reading).asked for reading in readings_of(meaning))
+    turn.answered = frozenset(answer for answer in answers if answer is not None)
     for item in meaning.items:
         if _is_said_by_value(turn, item, meaning):
             continue
@@ -142,15 +144,32 @@ def refuse(turn: Turn, rejection: Rejection) -> None:
 
 
 def say_refusal(turn: Turn, rejection: Rejection) -> None:
-    """The short reply of a reason: with the words that were said where the value is what is wrong."""
+    """Why it was not taken, with the words that were not, and two things that can be said now."""
     of_value = rejection.reason in (Reason.OUT_OF_RANGE, Reason.UNIT_MISMATCH)
     detail = rejection.text if of_value else rejection.detail
-    if rejection.reason is Reason.OUT_OF_GRAMMAR:
-        named = [text for text in (rejection.text, detail) if text in rejection.text and _is_short(text)]
-        if named:
-            turn.say("refused-words", detail=named[0])
-            return
-    turn.say(f"refused-{rejection.reason.value}", detail=detail or turn.knowledge.wording.plain("that"))
+    named = [text for text in (rejection.text, detail) if text in rejection.text and _is_short(text)]
+    if rejection.reason is Reason.OUT_OF_GRAMMAR and named:
+        turn.say("refused-words", detail=named[0])
+    else:
+        turn.say(f"refused-{rejection.reason.value}", detail=detail or turn.knowledge.wording.plain("that"))
+    if turn.new_readings or rejection.reason not in (Reason.OUT_OF_GRAMMAR, Reason.NOTHING_ASKED):
+        return
+    turn.add("say-now", what=turn.knowledge.wording.plain(f"say.{what_can_be_said(turn)}"))
+
+
+def what_can_be_said(turn: Turn) -> str:
+    """By name, what the state is one can answer in: the question, the check, or what can be asked or begun."""
+    match turn.focus.mode:
+        case Confirming():
+            return "confirm"
+        case Choosing():
+            return "choose"
+        case Spelling():
+            return "spell"
+    check = turn.focus.check
+    if check is not None:
+        return "hose" if turn.piece.kind == HOSE else "value" if check.yes is None else "yes-no"
+    return "settled" if turn.record.end_of(turn.piece) is not None else "start"
 
 
 def _is_short(text: str) -> bool:
@@ -184,11 +203,11 @@ def _decides(before: Belief, after: Belief, settled_from: float) -> bool:
 
 
 def _as_answer(turn: Turn, reading: Reading) -> Reading:
-    """The reading, marked as the answer to the check that was prompted, if it may be one."""
-    check = turn.focus.check
-    if check is None or reading.asked is not None or check.measurand not in reading.measurands:
+    """The reading, marked as the answer to the check that was asked, if it may be one."""
+    if reading.asked is not None:
         return reading
-    return replace(reading, asked=check.id)
+    check = next((each for each in turn.open_checks if each.measurand in reading.measurands), None)
+    return reading if check is None else replace(reading, asked=check.id)
 
 
 # ---- answers by value to an open question -------------------------------------------------------------

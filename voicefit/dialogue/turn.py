@@ -9,7 +9,7 @@ before the words that confirm them. It must not decide what to say.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from enum import StrEnum
 from typing import TYPE_CHECKING, Any, TypedDict, Unpack
@@ -18,7 +18,6 @@ from voicefit.dialogue import entries
 from voicefit.dialogue.record import applied
 from voicefit.dialogue.spoken import SPEAKABLE, aloud
 from voicefit.dialogue.state import (
-    BREATH_WORDS,
     TRANSITIONS,
     Attention,
     Checking,
@@ -34,6 +33,9 @@ if TYPE_CHECKING:
     from voicefit.dialogue.knowledge import Knowledge
     from voicefit.dialogue.record import Job, Piece
     from voicefit.dialogue.snapshot import Belief
+
+
+LONGEST_WORDS = 28  # of a reply that asides, and a caution that may wait, are still part of
 
 
 class Deed(StrEnum):
@@ -60,6 +62,8 @@ class Changes(TypedDict, total=False):
     lead: str | None
     contradiction: tuple[int, ...]
     recording: str
+    asked: tuple[tuple[int, str, str], ...]
+    due: str
     refusals: int
     quiets: int
     troubles: frozenset[str]
@@ -82,14 +86,17 @@ class Turn:
         self.rejected: list[Rejection] = []
         self.cautions: list[str] = []
         self.did: list[str] = []  # ids of the functions that were called
+        self.answered: frozenset[str] = frozenset()  # checks that readings of this turn answer
         self.new_readings: list[int] = []  # numbers of the readings taken in this turn
         self.report = False  # the identification is to be reported when the items are done
+        self.unanswered = False  # what was said was meant as an answer to the check, and is none
         self.asked = False  # the open question was put into words in this turn
         self.keep_reply = False  # "repeat" goes on to repeat what was said before this turn
         self._voiding = voiding  # the first entry is to void a turn that was not written as a whole
         self._entries: list[Append] = []
         self._others: list[Do | Tone] = []
         self._sentences: list[str] = []
+        self._caution = ""  # one that may wait for the next reply
         self._asides: set[str] = set()  # of the sentences, those that a long reply leaves out
         self._question = ""  # said last
         self._more = False  # a list goes on: said last
@@ -112,7 +119,12 @@ class Turn:
 
     @property
     def belief(self) -> Belief:
-        return self.knowledge.believe(self.piece)
+        return self.knowledge.believe_in(self.record, self.focus)
+
+    @property
+    def open_checks(self) -> tuple[Check, ...]:
+        """The checks that were asked."""
+        return self.focus.open_checks
 
     @property
     def concluded(self) -> str | None:
@@ -123,6 +135,17 @@ class Turn:
         """The open check in words, or nothing."""
         check = self.belief.advice.check
         return "" if check is None else self.knowledge.prompt(check)
+
+    def times_asked(self, check: Check) -> int:
+        """How often a check was asked about the piece in hand."""
+        return self.focus.asked.count(self._key(check))
+
+    def note_asked(self, checks: Sequence[Check]) -> None:
+        """They were asked, or not answered, once more."""
+        self.look(asked=(*self.focus.asked, *map(self._key, checks)))
+
+    def _key(self, check: Check) -> tuple[int, str, str]:
+        return self.piece.number, check.id, str(sorted(check.slots.items(), key=str))
 
     # ---- what it does ----------------------------------------------------------------------------------
 
@@ -188,9 +211,11 @@ class Turn:
             self._question = self._sentences.pop()
 
     def say_list(self, items: tuple[str, ...], reply: str, slot: str, **slots: str) -> None:
-        """Say the first items of a list in a reply; "more" reads on."""
-        listing = Listing(items, (0,))
-        self.say(reply, **{slot: "; ".join(listing.breath(0))}, **slots)
+        """Say the first items of a list in a reply, as many as fit into a breath; "more" reads on."""
+        said = [*self._sentences, self._question, *slots.values()]
+        breath = Listing(items, (0,)).breath(0, sum(len(each.split()) for each in said))
+        listing = Listing(items, (0,), len(breath))
+        self.say(reply, **{slot: "; ".join(breath)}, **slots)
         self.look(listing=None if listing.done else listing)
         self._more = not listing.done
 
@@ -202,6 +227,22 @@ class Turn:
         self.log(entries.Told(caution=name))
         self.cautions.append(text)
         self.speak(text)
+
+    def caution_in_time(self, name: str) -> None:
+        """A caution that this job has not had: said now, or with the next reply where this one is long already."""
+        if (self.job.number, name) not in self.record.told:
+            self._caution = name
+
+    def _say_caution(self) -> None:
+        name, self._caution = self._caution, ""
+        if not name:
+            return
+        words = len(f"{self.reply} {self.knowledge.wording.cautions[name]}".split())
+        if words > LONGEST_WORDS and self.focus.due != name:
+            self.look(due=name)
+        else:
+            self.caution(name)
+            self.look(due="")
 
     def do(self, deed: Deed, argument: str = "") -> None:
         self._others.append(Do(deed.value, argument))
@@ -239,10 +280,12 @@ class Turn:
 
     @property
     def reply(self) -> str:
-        sentences = [*self._sentences, *([self._question] if self._question else [])]
+        sentences = list(self._sentences)
         if self._more and self.focus.listing is not None:
             sentences.append(self.knowledge.wording.reply("help-more", {}))
-        while sum(len(each.split()) for each in sentences) > BREATH_WORDS:
+        if self._question:
+            sentences.append(self._question)
+        while sum(len(each.split()) for each in sentences) > LONGEST_WORDS:
             aside = next((each for each in reversed(sentences) if each in self._asides), None)
             if aside is None:
                 break
@@ -251,6 +294,7 @@ class Turn:
 
     def outcome(self) -> tuple[State, tuple[Effect, ...]]:
         """The state after the turn and its effects: entries, deeds and tones, then the words, then the end."""
+        self._say_caution()
         reply = self.reply
         effects: list[Effect] = [*self._entries, *self._others]
         if reply:

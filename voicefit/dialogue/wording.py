@@ -108,7 +108,10 @@ class Wording:
     def value(self, option: Option) -> str:
         """A value in words, with its unit."""
         if isinstance(option.value, Quantity):
-            return say_quantity(option.value, option.measurand)
+            if option.value.unit is Unit.THREADS_PER_INCH:
+                return self.words["threads-per-inch"].format(count=say_number(option.value.value))
+            # A fraction is of an inch: nobody in the trade says so.
+            return say_quantity(option.value, option.measurand).removesuffix(" of an inch")
         named = self.values.get(f"{option.measurand.value}.{option.value}")
         return spoken.aloud(str(option.value).replace("_", " ")) if named is None else named
 
@@ -139,14 +142,16 @@ class Wording:
         value = self.hedged(option)
         if careful and confusable(option):
             assert isinstance(option.value, Quantity)
-            value = f"{value}, {say_digits(option.value.value)},"
-        text = self.readings.get(option.measurand.value, "{value}").format(value=value).rstrip(",")
+            number = say_quantity(option.value, option.measurand, Style.SHORT)
+            value = value.replace(number, say_digits(option.value.value), 1)
+        text = self.readings.get(option.measurand.value, "{value}").format(value=value)
         if option.hedge is Hedge.PERHAPS:
             text = self.words["hedge.perhaps"].format(value=text)
         if not option.negated:
             return text
         opposite = self.values.get(f"not.{option.measurand.value}.{option.value}")
-        return opposite or self.readings["negated"].format(reading=text)
+        negated = self.readings.get(f"not-{option.measurand.value}", self.readings["negated"])
+        return opposite or negated.format(reading=text, value=value)
 
     def designation(self, options: Sequence[Option]) -> str:
         """Readings of one thread designation as it is said: "M eighteen by one and a half"; empty where it is none."""
@@ -154,7 +159,8 @@ class Wording:
         size, pitch = of.get(Measurand.THREAD_SIZE), of.get(Measurand.PITCH)
         if len(of) < 2 or len(of) != len(options) or not of.keys() <= _DESIGNATION or size is None:
             return ""
-        system = self.value(of[Measurand.THREAD_SYSTEM]) if Measurand.THREAD_SYSTEM in of else ""
+        letters = str(of[Measurand.THREAD_SYSTEM].value) if Measurand.THREAD_SYSTEM in of else ""
+        system = letters if len(letters) == 1 else spoken.aloud(letters)
         numbers = [say_number(each.value.value) for each in (size, pitch) if each and isinstance(each.value, Quantity)]
         metric = pitch is not None and isinstance(pitch.value, Quantity) and pitch.value.is_length
         return f"{system} {' by '.join(numbers) if metric else ' '.join(numbers)}".strip()

@@ -14,17 +14,20 @@ from voicefit.catalogue.hoses import Hose
 from voicefit.ordering.cautions import HOSE, belonging
 from voicefit.ordering.hose import HoseFacts
 from voicefit.ordering.room import Ordering
-from voicefit.ordering.slip import CONVENTIONS, ChainItem, EndItem, HoseItem, OrderSlip, StockItem
+from voicefit.ordering.slip import CONVENTIONS, ChainItem, DecidedBy, EndItem, HoseItem, OrderSlip, StockItem
 from voicefit.ordering.slip_items import chain_item, end_item, hose_item, open_hose_item, unidentified_item
 
 
 @dataclass(frozen=True, slots=True)
 class EndFacts:
-    """``end`` : id of the catalogue, ``None`` where it is not identified. ``readings`` : in writing."""
+    """``end`` : id of the catalogue, ``None`` where nothing says which. ``readings`` : in writing. ``look_alikes`` : ids
+    of what was not ruled out where the checks did not decide."""
 
     end: str | None
     readings: tuple[str, ...] = ()
     count: int = 1
+    decided_by: DecidedBy = DecidedBy.CHECKS
+    look_alikes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +95,8 @@ def _end(ordering: Ordering, facts: EndFacts, stock: StockLookUp, places: set[st
         readings=facts.readings,
         stock=stock(known.part),
         count=facts.count,
+        decided_by=facts.decided_by,
+        look_alikes=[each for id_ in facts.look_alikes if (each := ordering.catalogue.by_id.get(id_)) is not None],
     )
 
 

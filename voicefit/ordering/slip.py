@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable
+from enum import StrEnum
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -61,8 +62,19 @@ class StockItem(_Part):
     quantity: int | None = None
 
 
+class DecidedBy(StrEnum):
+    """What says that an end is the one that is ordered. Values appear in the public JSON."""
+
+    CHECKS = "checks"
+    PERSON = "person"  # who knew better than to go on checking
+    LIKELY = "likely"  # nobody yet: it is very likely
+
+
 class EndItem(_Part):
-    """One end. Without ``id`` it was not identified: then there are only the readings."""
+    """One end. Without ``id`` it was not identified: then there are only the readings.
+
+    ``look_alikes`` : names of what was not ruled out where the checks did not decide.
+    """
 
     id: str | None = None
     name: str
@@ -86,6 +98,8 @@ class EndItem(_Part):
     thread_basis: Basis | None = None
     tube_basis: Basis | None = None
     hex_basis: Basis | None = None
+    decided_by: DecidedBy = DecidedBy.CHECKS
+    look_alikes: tuple[str, ...] = ()
     readings: tuple[str, ...] = ()
     stock: tuple[StockItem, ...] = ()
 

@@ -22,6 +22,7 @@ from voicefit.ordering.rating import Rating, lowest
 from voicefit.ordering.slip import (
     AdapterItem,
     ChainItem,
+    DecidedBy,
     EndItem,
     FigureItem,
     HoseItem,
@@ -34,6 +35,12 @@ from voicefit.ordering.slip import (
 
 NEVER_LISTED = 3  # of the ends that screw on and must not: the likeliest mistakes
 MATES_LISTED = 4
+# Beside the name of an end, so that no print of the slip leaves it out.
+MARKS = {
+    DecidedBy.CHECKS: "",
+    DecidedBy.PERSON: " (decided by the person, not by checks)",
+    DecidedBy.LIKELY: " (very likely, not settled by checks)",
+}
 
 
 def end_item(
@@ -43,13 +50,15 @@ def end_item(
     readings: Iterable[str] = (),
     stock: Iterable[StockItem] = (),
     count: int = 1,
+    decided_by: DecidedBy = DecidedBy.CHECKS,
+    look_alikes: Iterable[CandidateEnd] = (),
 ) -> EndItem:
-    """The item of an identified end."""
+    """The item of an end; its name says where the checks did not decide."""
     end = follow.end
     pressure = lowest(end)
     return EndItem(
         id=end.id,
-        name=naming.end_name(end),
+        name=naming.end_name(end) + MARKS[decided_by],
         count=count,
         standard=end.standard,
         series=end.series,
@@ -72,6 +81,8 @@ def end_item(
         thread_basis=None if end.thread is None else _either(end.origin("thread").basis, end.thread.basis),
         tube_basis=None if end.tube_od_mm is None else end.origin("tube").basis,
         hex_basis=end.origin("hex").basis if end.hex_mm else None,
+        decided_by=decided_by,
+        look_alikes=tuple(naming.end_name(each) for each in look_alikes),
         readings=tuple(readings),
         stock=tuple(stock),
     )

@@ -66,6 +66,8 @@ def _end_lines(end: EndItem) -> Iterator[str]:
     yield f"END, {end.count} off: {end.name}"
     if end.id is None:
         yield "Not identified: take it to the counter as a sample."
+    for look_alike in end.look_alikes:
+        yield f"Not ruled out by a check: {look_alike}"
     if end.standard:
         yield f"Standard: {end.standard}"
     if end.seat:

@@ -54,7 +54,8 @@ def _answer(turn: Turn, command: Command, *, positive: bool) -> None:
         correction(turn, command)  # of what was just read back
         return
     if option is None:
-        turn.say("needs-value", prompt=turn.knowledge.prompt(check))
+        turn.unanswered = True
+        turn.ask("needs-value", prompt=turn.knowledge.prompts(turn.open_checks))
         return
     taking.take(turn, (Reading(command.heard, (option,), asked=check.id),))
 
@@ -78,16 +79,22 @@ def _choose(turn: Turn, command: Command, index: int) -> None:
 
 
 def cannot_tell(turn: Turn, command: Command) -> None:
+    leave_out(turn, "left-out")
+
+
+def leave_out(turn: Turn, reply: str) -> None:
+    """Leave out the check that was asked; of two, the first that is not answered in the same breath."""
     if turn.focus.question is not None:
         turn.settle()
         turn.say("not-that")
         return
-    check = turn.focus.check
+    done = turn.answered | turn.piece.impossible
+    check = next((each for each in turn.open_checks if each.id not in done), None)
     if check is None:
         turn.say("nothing-to-leave-out")
         return
     turn.log(entries.Impossible(check=check.id))
-    turn.say("left-out")
+    turn.say(reply)
     turn.report = True
 
 
@@ -102,7 +109,7 @@ def go_on(turn: Turn, command: Command) -> None:
     elif turn.belief.advice.check is None:
         turn.say("nothing-to-leave-out")
     elif turn.focus.check is None:
-        identification.ask(turn)
+        identification.ask(turn, on_request=True)
     else:
         _another_check(turn)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from voicefit.dialogue import assemblies, entries, identification, placing, slips
+from voicefit.dialogue import assemblies, entries, identification, placing, readback, slips
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.record import END, HOSE, Job
 from voicefit.dialogue.turn import Deed, Turn
@@ -54,7 +54,7 @@ def go_to_end(turn: Turn, command: Command) -> None:
 def arrive(turn: Turn) -> None:
     """Say where one is now, and have the identification reported."""
     _turn_to(turn)
-    words = identification.read_back_all(turn)
+    words = readback.of_all(turn)
     now = ", ".join(words) if words else turn.knowledge.wording.plain("no-readings")
     turn.say("gone-to", **_place(turn), now=now)
     turn.report = True
@@ -91,7 +91,7 @@ def piece_line(turn: Turn, job: Job, index: int) -> str:
     """One piece of a job in words."""
     wording, piece = turn.knowledge.wording, job.pieces[index]
     slots = {"kind": wording.plain(piece.kind), "piece": wording.count(index + 1)}
-    row = turn.knowledge.row_of(turn.record.concluded.get(piece.number, ""))
+    row = turn.knowledge.row_of(turn.record.end_of(piece) or "")
     if row is not None:
         return wording.phrase("piece-identified", **slots, end=turn.knowledge.end_words(row))
     if not piece.readings:
@@ -112,14 +112,19 @@ def finish(turn: Turn, command: Command) -> None:
 
 
 def order_slip(turn: Turn, command: Command) -> None:
-    """Have the slip written, and say what is on it and what speaks against it."""
+    """Have the slip written, and say what is on it, how surely, and what speaks against it."""
     knowledge, job = turn.knowledge, turn.job
     facts = slips.job_facts(knowledge, turn.record, job.number)
-    rows = [row for end in facts.ends if end.end is not None and (row := knowledge.row_of(end.end)) is not None]
-    if not rows and not facts.hoses:
+    lines = [
+        knowledge.wording.phrase(f"slip-{each.decided_by.value}", end=knowledge.end_words(row))
+        for each in facts.ends
+        if each.end is not None and (row := knowledge.row_of(each.end)) is not None
+    ]
+    if not lines and not facts.hoses:
         turn.say("slip-nothing")
+        identification.ask(turn, on_request=True)
         return
-    lines = [knowledge.end_words(row) for row in rows]
+    open_ends = len(facts.ends) - len(lines)
     for order in facts.hoses:
         lines.append(knowledge.wording.plain("hose-open") if order.hose is None else knowledge.hose_words(order.hose))
     turn.do(Deed.SLIP, str(job.number))
@@ -129,8 +134,8 @@ def order_slip(turn: Turn, command: Command) -> None:
         if assembly is not None:
             for fault in assembly.faults:
                 turn.say("slip-fault", fault=knowledge.wording.plain(f"fault.{fault.value}"))
-    if len(rows) < len(facts.ends):
-        turn.say("slip-open", count=_count(turn, len(facts.ends) - len(rows)))
+    if open_ends:
+        turn.say("slip-open", count=_count(turn, open_ends))
     turn.caution("maker")
 
 

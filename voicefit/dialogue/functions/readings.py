@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from voicefit.dialogue import entries, identification, taking
+from voicefit.dialogue import entries, identification, readback, standing, taking
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.record import Kept
 from voicefit.dialogue.state import Correcting
 from voicefit.dialogue.turn import Turn
-from voicefit.records import Command, Reading
+from voicefit.records import Certainty, Command, Reading
 
 
 def correct(turn: Turn, command: Command) -> None:
@@ -93,7 +93,7 @@ def _words(turn: Turn, kept: Kept) -> str:
 
 
 def what_do_you_have(turn: Turn, command: Command) -> None:
-    words = identification.read_back_all(turn)
+    words = readback.of_all(turn)
     if not words:
         turn.say("readings-none")
     else:
@@ -101,19 +101,69 @@ def what_do_you_have(turn: Turn, command: Command) -> None:
 
 
 def where_are_we(turn: Turn, command: Command) -> None:
-    wording, job = turn.knowledge.wording, turn.job
-    turn.say("place", job=wording.count(job.number), piece=wording.count(job.current + 1))
-    leader = turn.belief.leader
-    if not turn.piece.readings:
+    """Which job and piece, where there are several; what leads, how sure; what is missing, last."""
+    wording, job, belief = turn.knowledge.wording, turn.job, turn.belief
+    if len(turn.record.work.jobs) > 1 or len(job.pieces) > 1:
+        turn.say("place", job=wording.count(job.number), piece=wording.count(job.current + 1))
+    settled = turn.knowledge.row_of(turn.record.end_of(turn.piece) or "")
+    if settled is not None:
+        by = "decided-is" if turn.piece.decided is not None else "still-identified"
+        turn.say(by, end=turn.knowledge.end_words(settled))
+    elif turn.piece.is_empty:
         turn.say("readings-none")
-    elif leader is not None and identification.leads(turn.belief):
-        concluded = turn.concluded is not None and turn.belief.advice.identified
-        turn.say("still-identified" if concluded else "leading", end=turn.knowledge.end_words(leader.row))
-    else:
+    elif belief.leader is not None and standing.leads(belief):
+        likely = belief.advice.certainty is Certainty.LIKELY
+        turn.say("likely" if likely else "leading", end=turn.knowledge.end_words(belief.leader.row, brief=True))
+        turn.look(lead=standing.said_as(belief))
+    elif belief.hose is None:
         turn.say("nothing-leads")
-    if turn.focus.question is not None:
+    if turn.focus.question is None:
+        identification.ask(turn, on_request=True)
+
+
+def decide(turn: Turn, command: Command) -> None:
+    """The person decides which end it is: the one that leads, or the likeliest of the series named.
+
+    It is recorded as such, and what no check has excluded is named once, with the check that would tell.
+    """
+    row = _decided_row(turn, command.argument)
+    if row is None:
         return
-    identification.ask(turn)
+    knowledge, belief = turn.knowledge, turn.belief
+    end = knowledge.catalogue.ends[row]
+    if turn.record.end_of(turn.piece) == end.id:
+        turn.say("decided-already", end=knowledge.end_words(row, brief=True))
+        return
+    rows = (*(part.row for part in belief.parts[:1]), *belief.advice.look_alikes)
+    others = [other for other in rows if knowledge.catalogue.ends[other].part != end.part]
+    tells = None if not others else knowledge.separating(turn.piece, row, others[0])
+    turn.log(entries.Decided(end=end.id, look_alikes=tuple(knowledge.catalogue.ends[each].id for each in others)))
+    turn.leave(check=None, beside=())
+    if others:
+        turn.say(
+            "decided-beside",
+            end=knowledge.end_words(row, brief=True),
+            other=knowledge.end_words(others[0], brief=True),
+        )
+    else:
+        turn.say("decided", end=knowledge.end_words(row, brief=True))
+    if tells is not None:
+        turn.say("decided-tells", prompt=knowledge.prompt(tells))
+    turn.caution("maker")
+
+
+def _decided_row(turn: Turn, series: str | None) -> int | None:
+    """Row of the end that is meant; where none is, that is said."""
+    belief = turn.belief
+    if belief.hose is not None or not turn.piece.readings or belief.leader is None:
+        turn.say("decide-nothing")
+        return None
+    if series is None:
+        return standing.the_end(belief)
+    row = turn.knowledge.likeliest_of(belief, series)
+    if row is None:
+        turn.say("decide-unknown", series=turn.knowledge.series_words(series) or series)
+    return row
 
 
 TABLE: Mapping[str, Does] = {
@@ -122,4 +172,5 @@ TABLE: Mapping[str, Does] = {
     "wrong": wrong,
     "what-do-you-have": what_do_you_have,
     "where-are-we": where_are_we,
+    "decide": decide,
 }

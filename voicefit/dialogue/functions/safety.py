@@ -33,14 +33,14 @@ def on_the_machine(turn: Turn, command: Command) -> None:
     if not turn.job.mounted:
         turn.log(entries.Mounted(mounted=True))
     turn.caution("pressure", again=True)
-    identification.ask(turn)
+    identification.ask(turn, on_request=True)
 
 
 def on_the_bench(turn: Turn, command: Command) -> None:
     if turn.job.mounted:
         turn.log(entries.Mounted(mounted=False))
     turn.say("on-the-bench")
-    identification.ask(turn)
+    identification.ask(turn, on_request=True)
 
 
 def out_of_scope(turn: Turn, command: Command) -> None:

@@ -128,7 +128,7 @@ def go_on(turn: Turn) -> None:
         case Correcting():
             ask_value(turn)
         case Checking():
-            identification.ask(turn)
+            identification.ask(turn, on_request=True)
 
 
 def attention(turn: Turn, command: Command) -> None:

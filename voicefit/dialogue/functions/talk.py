@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from voicefit.dialogue import entries, identification
+from voicefit.dialogue import entries, readback
 from voicefit.dialogue.expecting import situations
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.notes import say_so_far
@@ -68,7 +68,7 @@ def take_back(turn: Turn, wanted: int) -> None:
     turn.log(entries.Undone(turns=turns))
     _withdraw(turn, before)
     turn.leave(lead=None)
-    words = identification.read_back_all(turn)
+    words = readback.of_all(turn)
     now = ", ".join(words) if words else turn.knowledge.wording.plain("no-readings")
     work = turn.record.work
     if (before.current, before.job.current) != (work.current, work.job.current):

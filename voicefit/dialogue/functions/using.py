@@ -1,41 +1,70 @@
-"""After the identification: what mates, what must not, what seals, how tight, what it holds, adapters."""
+"""What follows: what mates, what must not, what seals, how tight, what it holds, adapters, stock.
+
+Each is answered for the end that was identified or decided, and for the one that leads on the condition that it is it.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 
 from voicefit.catalogue import CandidateEnd
-from voicefit.dialogue import assemblies, entries, spoken
+from voicefit.dialogue import assemblies, entries, spoken, standing
 from voicefit.dialogue.aftercare import Aftercare
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.record import END, HOSE
 from voicefit.dialogue.turn import Turn
 from voicefit.ordering.adapters import Chain
-from voicefit.records import Command
+from voicefit.records import Certainty, Command
 
 
-def identified_row(turn: Turn) -> int | None:
-    """Row of the end that was said to be it; where there is none, it says so and asks on."""
-    concluded = turn.concluded
-    row = None if concluded is None or not turn.belief.advice.identified else turn.knowledge.row_of(concluded)
-    if row is None:
-        prompt = turn.prompt()
-        if prompt:
-            turn.look(check=turn.belief.advice.check)
-            turn.say("not-identified", prompt=prompt)
-        else:
-            turn.say("not-identified-stuck")
-    return row
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """The end that is asked about. ``rows`` : its variants that the readings do not tell apart, its own row first."""
+
+    row: int
+    rows: tuple[int, ...]
+
+
+def subject(turn: Turn) -> Subject | None:
+    """The end that is asked about: the one decided or identified, or, said to be on that condition, the one that leads.
+
+    Where it is not settled, what would settle it is asked last. ``None`` where nothing leads; that is said.
+    """
+    end = turn.record.end_of(turn.piece)
+    row = None if end is None else turn.knowledge.row_of(end)
+    belief = turn.belief
+    if row is not None and turn.piece.decided is not None:
+        return Subject(row, (row,))
+    if row is not None:
+        return Subject(row, belief.advice.variants or (row,))
+    _ask_on(turn)
+    leader = belief.leader
+    if leader is None or not standing.leads(belief):
+        turn.say("nothing-leads" if turn.piece.readings else "nothing-yet")
+        return None
+    likely = belief.advice.certainty is Certainty.LIKELY
+    turn.say("if-likely" if likely else "if-leading", end=turn.knowledge.end_words(leader.row, brief=True))
+    turn.look(lead=standing.said_as(belief))
+    return Subject(leader.row, belief.advice.variants or (leader.row,))
+
+
+def _ask_on(turn: Turn) -> None:
+    """What would settle it, said last."""
+    checks = turn.belief.advice.checks
+    if checks:
+        turn.look(check=checks[0], beside=checks[1:])
+        turn.ask("prompt", prompt=turn.knowledge.prompts(checks))
 
 
 def _listing(of: Callable[[Aftercare, int], tuple[str, ...]], reply: str, nothing: str) -> Does:
-    """A function that says what the catalogue lists for the identified end, or that it lists nothing."""
+    """A function that says what the catalogue lists for the end that is asked about, or that it lists nothing."""
 
     def does(turn: Turn, command: Command) -> None:
-        row = identified_row(turn)
-        if row is None:
+        about = subject(turn)
+        if about is None:
             return
-        items = of(turn.knowledge.aftercare, row)
+        items = of(turn.knowledge.aftercare, about.row)
         if items:
             turn.say_list(items, reply, "items")
         else:
@@ -45,27 +74,30 @@ def _listing(of: Callable[[Aftercare, int], tuple[str, ...]], reply: str, nothin
 
 
 def what_seals_it(turn: Turn, command: Command) -> None:
-    row = identified_row(turn)
-    if row is None:
+    """The seal of the variant that the readings name; of each variant, where they name none."""
+    about = subject(turn)
+    if about is None:
         return
-    seals = turn.knowledge.aftercare.seals(row)
+    aftercare = turn.knowledge.aftercare
+    ways = tuple(dict.fromkeys(aftercare.seals(row) for row in about.rows))
+    seals = tuple(dict.fromkeys(seal for way in ways for seal in way))
     if not seals:
         turn.say("no-seal")
         return
-    turn.say_list(seals, "listed", "items")
-    if any(need.count for need in turn.knowledge.aftercare.follow(row).seals):
-        turn.say("compound")
+    turn.say_list(seals, "listed" if len(ways) == 1 else "seals-by-variant", "items")
+    if any(need.count for row in about.rows for need in aftercare.follow(row).seals):
+        turn.add("compound")
 
 
 def torque(turn: Turn, command: Command) -> None:
-    row = identified_row(turn)
-    if row is None:
+    about = subject(turn)
+    if about is None:
         return
-    figures = turn.knowledge.aftercare.tightening(row)
-    if wrench := turn.knowledge.aftercare.wrench(row):
-        turn.say("across-flats", size=wrench)
+    figures = turn.knowledge.aftercare.tightening(about.row)
+    if wrench := turn.knowledge.aftercare.wrench(about.row):
+        turn.add("across-flats", size=wrench)
     if not figures:
-        turn.say("no-torque" if turn.knowledge.aftercare.is_screwed(row) else "nothing-to-tighten")
+        turn.say("no-torque" if turn.knowledge.aftercare.is_screwed(about.row) else "nothing-to-tighten")
         return
     turn.say_list(figures, "listed", "items")
     turn.caution("torque")
@@ -74,10 +106,10 @@ def torque(turn: Turn, command: Command) -> None:
 def pressure(turn: Turn, command: Command) -> None:
     if turn.piece.kind == HOSE and assemblies.say_assembly(turn):
         return
-    row = identified_row(turn)
-    if row is None:
+    about = subject(turn)
+    if about is None:
         return
-    figures = turn.knowledge.aftercare.pressures(row, psi=_psi(turn))
+    figures = turn.knowledge.aftercare.pressures(about.row, psi=_psi(turn))
     if figures:
         turn.say_list(figures, "listed", "items")
     else:
@@ -85,9 +117,10 @@ def pressure(turn: Turn, command: Command) -> None:
 
 
 def adapter(turn: Turn, command: Command) -> None:
-    row = identified_row(turn)
-    if row is None:
+    about = subject(turn)
+    if about is None:
         return
+    row = about.row
     name = turn.knowledge.series_words(command.argument or "")
     found = None if name is None else turn.knowledge.aftercare.chain(row, command.argument or "")
     if found is None:
@@ -98,16 +131,17 @@ def adapter(turn: Turn, command: Command) -> None:
 
 def join_ends(turn: Turn, command: Command) -> None:
     """The chain from the end in hand to another of this job: the one named, or the latest that is identified."""
-    row = identified_row(turn)
-    if row is None:
+    about = subject(turn)
+    if about is None:
         return
+    row = about.row
     pieces = turn.job.pieces
     number = None if command.argument is None else int(command.argument)
     if number is not None and not 1 <= number <= len(pieces):
         turn.say("no-such-piece", number=turn.knowledge.wording.count(number))
         return
     others = [piece for piece in pieces if piece is not turn.piece] if number is None else [pieces[number - 1]]
-    ends = [turn.record.concluded.get(piece.number, "") for piece in others if piece.kind == END]
+    ends = [turn.record.end_of(piece) or "" for piece in others if piece.kind == END]
     goal = next((found for end in reversed(ends) if (found := turn.knowledge.row_of(end)) is not None), None)
     if goal is None:
         turn.say("no-other-end")
@@ -135,9 +169,10 @@ def _say_chain(turn: Turn, row: int, end: CandidateEnd, chain: Chain) -> None:
 
 def in_stock(turn: Turn, command: Command) -> None:
     """What the shop has of it, by bin and count."""
-    row = identified_row(turn)
-    if row is None:
+    about = subject(turn)
+    if about is None:
         return
+    row = about.row
     items = turn.knowledge.stock(turn.knowledge.catalogue.ends[row].part)
     if not items:
         turn.say("not-in-stock")

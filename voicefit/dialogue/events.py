@@ -1,0 +1,174 @@
+"""What each event does: one function an event. Those about sound, jobs and notes are with their functions.
+
+Duty: whether what was said is meant for the session, refusals in a row, silence, trouble. It must not decide what
+readings mean (:mod:`voicefit.dialogue.taking`) or what is said of them (:mod:`voicefit.dialogue.identification`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from voicefit.dialogue import asking, identification, readback, taking
+from voicefit.dialogue.functions.settings import go_on
+from voicefit.dialogue.state import Attention
+from voicefit.dialogue.turn import Turn
+from voicefit.records import Command, Heard, Meaning, Reason, Rejection, Trouble
+
+REFUSALS_SAID = 3  # so many in a row are spoken of
+NOT_SPOKEN = frozenset({Reason.SILENCE, Reason.NOISE})  # refused by a tone: an engine near by makes many
+# Where coming closer to the microphone helps.
+OF_SOUND = NOT_SPOKEN | {Reason.LOW_CONFIDENCE, Reason.TOO_QUIET, Reason.TOO_LOUD}
+UNWRITTEN = "store"  # the trouble that means: the last turn's entries could not all be made durable
+NAMED_TROUBLES = frozenset(
+    {
+        "microphone", "speaker", "voice", "recogniser", "disk", "store", "note", "slip", "settings", "screen", "shared",
+        "store-moved", "store-branched",
+    }
+)  # fmt: skip
+TOLD_EACH_TIME = frozenset({UNWRITTEN, "note", "slip", "settings", "store-moved", "store-branched"})
+
+
+def heard(turn: Turn, event: Heard) -> None:
+    if not event.meanings:
+        refused(turn, Rejection("", Reason.OUT_OF_GRAMMAR))
+        return
+    addressed = event.meanings if event.typed else _addressed(turn, event.meanings)
+    if not addressed:
+        return
+    question = turn.focus.question
+    turn.look(quiets=0)
+    if turn.focus.attention is Attention.PAUSED:
+        turn.look(attention=Attention.OPEN)
+    taking.heard(turn, addressed)
+    if turn.report and turn.focus.question is None:
+        identification.report(turn)
+    elif turn.report:
+        readback.new(turn)
+        asking.ask_again(turn)
+    elif turn.focus.question is None and not turn.ends and (turn.unanswered or turn.rejected):
+        identification.unanswered(turn)
+    elif question is not None and turn.focus.question is question and not (turn.asked or turn.ends or _paused(turn)):
+        asking.ask_again(turn)  # something else was said in between: the question is still open
+    if turn.rejected and not turn.new_readings:
+        turn.keep_reply = True  # "repeat" repeats what came before the refusal
+    _count_refusals(turn)
+    if not turn.said and not turn.acted:
+        turn.silent("nothing_to_say")
+
+
+def _addressed(turn: Turn, meanings: tuple[Meaning, ...]) -> tuple[Meaning, ...]:
+    """The meanings that are meant for the session: none while it sleeps or waits for the attention word."""
+    focus, settings = turn.focus, turn.settings
+    if focus.attention is Attention.ASLEEP:
+        waking = tuple(m for m in meanings if m.items == m.items[:1] and _names(m, "wake-up"))
+        if waking and waking[0] is meanings[0]:
+            return waking[:1]
+        turn.silent("asleep")
+        return ()
+    if settings.listening != "attention":
+        return tuple(_without_attention(meaning) for meaning in meanings)
+    if focus.attention is Attention.ATTENDING or focus.question is not None:
+        _attended(turn)
+        return tuple(_without_attention(meaning) for meaning in meanings)
+    best = meanings[0]
+    first = best.items[0] if best.items else None
+    if isinstance(first, Command) and first.name == "attention" and first.heard == settings.attention_word:
+        return (_without_attention(best),)
+    turn.silent("not_addressed")
+    return ()
+
+
+def _paused(turn: Turn) -> bool:
+    return turn.focus.attention is Attention.PAUSED
+
+
+def _attended(turn: Turn) -> None:
+    """What followed the attention word has been heard."""
+    if turn.focus.attention is Attention.ATTENDING:
+        turn.look(attention=Attention.OPEN)
+
+
+def _without_attention(meaning: Meaning) -> Meaning:
+    """A meaning without the attention word before it; the word alone stays."""
+    return (
+        replace(meaning, items=meaning.items[1:])
+        if len(meaning.items) > 1 and _names(meaning, "attention")
+        else (meaning)
+    )
+
+
+def _names(meaning: Meaning, function: str) -> bool:
+    first = meaning.items[0] if meaning.items else None
+    return isinstance(first, Command) and first.name == function
+
+
+def _count_refusals(turn: Turn) -> None:
+    """Refusals in a row; anything taken ends the row."""
+    if not turn.rejected or turn.new_readings:
+        turn.look(refusals=0)
+        return
+    turn.look(refusals=turn.focus.refusals + 1)
+    if turn.focus.refusals == REFUSALS_SAID:
+        turn.add("refused-three-words")
+
+
+def refused(turn: Turn, rejection: Rejection) -> None:
+    if turn.focus.attention is Attention.ASLEEP:
+        turn.silent("asleep")
+        return
+    if (
+        turn.settings.listening == "attention"
+        and turn.focus.attention is not Attention.ATTENDING
+        and turn.focus.question is None
+    ):
+        turn.silent("not_addressed")
+        return
+    turn.tone("refused")
+    turn.look(refusals=turn.focus.refusals + 1)
+    _attended(turn)
+    if turn.focus.refusals == REFUSALS_SAID:
+        turn.say("refused-three" if rejection.reason in OF_SOUND else "refused-three-words")
+    elif rejection.reason in NOT_SPOKEN:
+        turn.silent(rejection.reason.value)
+    else:
+        taking.say_refusal(turn, rejection)
+
+
+def quiet(turn: Turn) -> None:
+    """Nobody speaks: said twice, then a silence until somebody does."""
+    if turn.focus.attention in (Attention.ASLEEP, Attention.PAUSED):
+        turn.silent(turn.focus.attention.value)
+        return
+    if turn.settings.listening != "open" and turn.focus.question is None:
+        _attended(turn)  # the attention word does not last
+        turn.silent("not_addressed")
+        return
+    turn.look(quiets=turn.focus.quiets + 1)
+    turn.keep_reply = True
+    if turn.focus.quiets == 1:
+        turn.say("quiet-first")
+        go_on(turn)
+    elif turn.focus.quiets == 2:
+        turn.say("quiet-second")
+    else:
+        turn.silent("quiet")
+
+
+def trouble(turn: Turn, event: Trouble) -> None:
+    """Something failed or came back. Once each way; the edge says it by whatever still works."""
+    known = event.what in NAMED_TROUBLES
+    turn.keep_reply = True
+    if event.back:
+        if event.what not in turn.focus.troubles:
+            turn.silent("no_trouble")
+            return
+        turn.look(troubles=turn.focus.troubles - {event.what})
+        turn.say(f"back-{event.what}" if known else "back-other", what=event.what)
+        if turn.focus.attention is not Attention.ASLEEP:
+            go_on(turn)
+        return
+    if event.what in turn.focus.troubles and event.what not in TOLD_EACH_TIME:
+        turn.silent("known_trouble")
+        return
+    turn.look(troubles=turn.focus.troubles | {event.what})
+    turn.say(f"trouble-{event.what}" if known else "trouble-other", what=event.what)

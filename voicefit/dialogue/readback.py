@@ -1,0 +1,94 @@
+"""Readings read back: the new ones as they are taken, and older ones that are now taken otherwise.
+
+Only what is new is said; all of it on "what do you have".
+
+Duty: word readings, and note on record as what each was read back. It must not judge them.
+"""
+
+from __future__ import annotations
+
+from itertools import groupby
+
+from voicefit.dialogue import entries
+from voicefit.dialogue.record import Kept
+from voicefit.dialogue.snapshot import ReadingTaken
+from voicefit.dialogue.turn import Turn
+from voicefit.records import Measurand, Option
+
+SAID_OTHERWISE = 0.6  # a reading is said to be taken otherwise from this probability on
+
+
+def new(turn: Turn) -> None:
+    """Read back the readings taken in this turn, as they are taken now."""
+    pairs = [(k, t) for k, t in _pairs(turn) if k.number in turn.new_readings]
+    if pairs:
+        turn.say("read-back", readings=", ".join(_words(turn, pairs)))
+
+
+def of_all(turn: Turn) -> tuple[str, ...]:
+    """The words of all readings of the piece, as they are taken now, and of a hose's answers; they count as read
+    back."""
+    answers = (turn.knowledge.answer_words(topic, text) for topic, text in turn.piece.answers)
+    return (*_words(turn, _pairs(turn)), *answers)
+
+
+def changed(turn: Turn) -> None:
+    """Say which older readings are now taken otherwise than they were read back."""
+    final = turn.belief.advice.identified
+    for kept, taken in _pairs(turn):
+        side = other_side(turn, taken) if final and turn.concluded is None else ""
+        if side:
+            turn.say("other-side", value=turn.knowledge.wording.value(taken.option), side=side)
+        if kept.number in turn.new_readings:
+            continue
+        sure_enough = final or taken.probability >= SAID_OTHERWISE
+        option = turn.record.read_back.get(kept.number)
+        if not sure_enough or option is None:
+            continue
+        before = kept.reading.options[option]
+        if _differ(before, taken.option):
+            turn.say(
+                "taken-otherwise",
+                heard=turn.knowledge.wording.reading(before),
+                reading=turn.knowledge.wording.reading(taken.option, careful=True),
+            )
+        _mark(turn, kept, taken)
+
+
+def other_side(turn: Turn, taken: ReadingTaken) -> str:
+    """ "inside" for a diameter said as outside where the leader has its thread inside, and the reverse; else empty."""
+    leader = turn.belief.leader
+    external = None if leader is None else turn.knowledge.catalogue.ends[leader.row].external
+    said = {Measurand.OUTSIDE_DIAMETER: True, Measurand.INSIDE_DIAMETER: False}.get(taken.option.measurand)
+    if said is None or external is None or said == external:
+        return ""
+    return turn.knowledge.wording.plain("outside" if external else "inside")
+
+
+def _words(turn: Turn, pairs: list[tuple[Kept, ReadingTaken]]) -> list[str]:
+    """The words of readings, those of one designation together, each once; each is marked as read back."""
+    words: list[str] = []
+    for _, group in groupby(pairs, key=lambda pair: pair[0].reading.heard):
+        together = list(group)
+        designation = turn.knowledge.wording.designation([taken.option for _, taken in together])
+        if designation:
+            words.append(designation)
+        else:
+            words += [turn.knowledge.wording.reading(t.option, careful=not k.confirmed) for k, t in together]
+    for kept, taken in pairs:
+        _mark(turn, kept, taken)
+    return list(dict.fromkeys(words))
+
+
+def _pairs(turn: Turn) -> list[tuple[Kept, ReadingTaken]]:
+    return list(zip(turn.piece.readings, turn.belief.taken, strict=True))
+
+
+def _mark(turn: Turn, kept: Kept, taken: ReadingTaken) -> None:
+    option = kept.reading.options.index(taken.option)
+    if turn.record.read_back.get(kept.number) != option:
+        turn.log(entries.ReadBack(number=kept.number, option=option))
+
+
+def _differ(first: Option, second: Option) -> bool:
+    return (first.measurand, first.value, first.negated) != (second.measurand, second.value, second.negated)

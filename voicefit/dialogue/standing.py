@@ -1,0 +1,180 @@
+"""Where the identification of an end stands, in words: open, leading, likely, identified, or decided by the person.
+
+Each is said once, when it comes about: the reply to a reading that changes nothing is the read-back and the next check.
+What leads is an aside that a long reply leaves out; what is likely, identified or does not fit never is.
+
+Duty: choose the replies. It must not match, and must not take readings.
+"""
+
+from __future__ import annotations
+
+from voicefit.dialogue import entries, readback
+from voicefit.dialogue.snapshot import Belief
+from voicefit.dialogue.turn import Turn
+from voicefit.records import Certainty
+
+BETWEEN = 0.6  # two parts are named when together they have this
+
+
+def say(turn: Turn) -> None:
+    """Say what has changed."""
+    belief = turn.belief
+    advice = belief.advice
+    if turn.piece.decided is not None:
+        _decision_stands(turn, belief)
+        return
+    if not advice.identified and turn.concluded is not None:
+        turn.log(entries.Concluded(piece=turn.piece.number, end=None))
+        turn.say("no-longer-identified")
+    side = _contradiction(turn, belief)
+    if advice.identified:
+        _conclude(turn, belief)
+    elif advice.nothing_fits:
+        turn.say("nothing-fits")
+        turn.look(lead=None)
+    elif not turn.piece.readings:
+        return
+    elif advice.check is None:
+        _stuck(turn, belief)
+    else:
+        _leading(turn, belief, side)
+
+
+def leads(belief: Belief) -> bool:
+    """Whether one part may be said to lead."""
+    return belief.advice.certainty is not Certainty.OPEN and bool(belief.parts)
+
+
+def said_as(belief: Belief) -> str:
+    """What is remembered of what was said to lead: the part, and how surely."""
+    return f"{belief.parts[0].part} {belief.advice.certainty.value}"
+
+
+def _leading(turn: Turn, belief: Belief, side: str) -> None:
+    parts = belief.parts
+    if not leads(belief):
+        turn.look(lead=None)
+        if len(parts) > 1 and parts[0].probability + parts[1].probability >= BETWEEN:
+            turn.add("between", first=_brief(turn, parts[0].row), second=_brief(turn, parts[1].row))
+        return
+    if turn.focus.lead == said_as(belief):
+        return
+    turn.look(lead=said_as(belief))
+    if side:
+        turn.say("leading-if", side=side, end=_brief(turn, parts[0].row))
+    elif belief.advice.certainty is Certainty.LIKELY:
+        turn.say("likely", end=_brief(turn, parts[0].row))
+    else:
+        turn.add("leading", end=_brief(turn, parts[0].row))
+
+
+def _conclude(turn: Turn, belief: Belief) -> None:
+    leader = belief.leader
+    assert leader is not None
+    end = turn.knowledge.catalogue.ends[the_end(belief)]
+    if turn.concluded == end.id:
+        if turn.new_readings or turn.focus.lead is None:
+            turn.say("still-identified", end=_brief(turn, leader.row))
+            turn.look(lead=said_as(belief))
+        return
+    same = turn.concluded is not None and turn.knowledge.part_of(turn.concluded) == end.part
+    turn.log(entries.Concluded(piece=turn.piece.number, end=end.id))
+    turn.look(lead=said_as(belief))
+    if same:  # only now it is known which variant it is
+        return
+    thread = turn.knowledge.thread_words(leader.row)
+    reply = "identified" if thread else "identified-without-thread"
+    slots = {"end": turn.knowledge.end_words(leader.row)} | ({"thread": thread} if thread else {})
+    turn.say(reply, **slots)
+    after(turn)
+
+
+def the_end(belief: Belief) -> int:
+    """Row of the end: of the variant that the readings name, where they name one."""
+    leader = belief.leader
+    assert leader is not None
+    variants = belief.advice.variants
+    return variants[0] if len(variants) == 1 else leader.row
+
+
+def after(turn: Turn) -> None:
+    """What is said once an end is known: the maker's data decide; once a job, what can be asked now."""
+    turn.caution("maker")
+    if not turn.settings.short and (turn.job.number, "after") not in turn.record.told:
+        turn.log(entries.Told(caution="after"))
+        turn.add("after-identified")
+
+
+def _decision_stands(turn: Turn, belief: Belief) -> None:
+    """Readings after the person's decision change nothing in it; where they speak for another end, that is said."""
+    row = turn.knowledge.row_of(turn.piece.decided or "")
+    leader = belief.leader
+    if row is None or leader is None or belief.advice.certainty in (Certainty.OPEN, Certainty.LEADING):
+        return
+    if leader.part != turn.knowledge.catalogue.ends[row].part and turn.focus.lead != said_as(belief):
+        turn.say("decided-otherwise", end=_brief(turn, row), other=_brief(turn, leader.row))
+        turn.look(lead=said_as(belief))
+
+
+def _contradiction(turn: Turn, belief: Belief) -> str:
+    """The one or two readings that spoil it, said when it arises; or the other side, on which they would fit."""
+    other = ""
+    readings = tuple(turn.piece.readings[index].number for index in belief.advice.contradiction)
+    if readings and readings != turn.focus.contradiction:
+        taken = [belief.taken[index] for index in belief.advice.contradiction]
+        words = _joined([turn.knowledge.wording.reading(each.option) for each in taken])
+        misnamed = [(each, side) for each in taken if (side := readback.other_side(turn, each))]
+        if misnamed and leads(belief):
+            _, other = misnamed[0]
+            turn.look(lead=None)
+        elif len(taken) == 1:
+            turn.say("contradiction-of-one", reading=words)
+        else:
+            turn.say("contradiction", readings=words)
+    turn.look(contradiction=readings)
+    return other
+
+
+def _stuck(turn: Turn, belief: Belief) -> None:
+    """No check is left and it is not identified: what remains, what differs, and who can tell. Said once."""
+    parts = belief.parts
+    standoff = belief.advice.standoff
+    if standoff is None and len(parts) > 1 and parts[0].probability + parts[1].probability >= BETWEEN:
+        standoff = (parts[0].row, parts[1].row)
+    if leads(belief):
+        if turn.focus.lead == said_as(belief) and not turn.new_readings:
+            return
+        turn.look(lead=said_as(belief))
+    if standoff is None:
+        turn.say("no-check-left-open")
+        return
+    first, second = standoff
+    likely = belief.advice.certainty is Certainty.LIKELY
+    turn.say(
+        "standoff-likely" if likely else "standoff",
+        first=_brief(turn, first),
+        second=_brief(turn, second),
+        differs=difference(turn, first, second),
+    )
+
+
+def difference(turn: Turn, first: int, second: int) -> str:
+    """In what two ends differ that nobody can measure: what seals them, or what they hold. Never a trial fit: parts
+    whose threads engage hold at idle and let go."""
+    wording, aftercare = turn.knowledge.wording, turn.knowledge.aftercare
+    if aftercare.seals(first) != aftercare.seals(second):
+        return wording.plain("differs.seal")
+    psi = turn.settings.length_unit == "in"
+    if aftercare.pressures(first, psi=psi) != aftercare.pressures(second, psi=psi):
+        return wording.plain("differs.pressure")
+    return wording.plain("differs.series")
+
+
+def _brief(turn: Turn, row: int) -> str:
+    return turn.knowledge.end_words(row, brief=True)
+
+
+def _joined(words: list[str]) -> str:
+    """``a``, ``a and b``, ``a, b and c``, with a capital."""
+    text = words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]
+    return text[:1].upper() + text[1:]
