@@ -157,6 +157,8 @@ class Walk:
             series=self.rng.choice(("jic", "british taper", "face seal", "code sixty one")),
             number=self.rng.choice(("one", "two", "three")),
             reading=self.rng.choice(READINGS[:12]),
+            term=self.rng.choice(tuple(self.knowledge.glossary.means)).replace("-", " "),
+            measured=self.rng.choice(("pitch", "diameter", "tube", "seat")),
             name=self.rng.choice(("alpha bravo one two", "loader seven", "zulu twenty one")),
         )
 

@@ -121,5 +121,5 @@ def test_of_a_leak_the_danger_is_said_each_time(knowledge: Knowledge) -> None:
     talk = Talk(knowledge)
     entry = knowledge.registry.by_id["leak"]
     for phrase in entry.phrases:
-        assert knowledge.wording.cautions["injection"] in talk.say(phrase), phrase
-        assert knowledge.wording.cautions["injection"] in talk.say(f"nineteen pitch, {phrase}"), phrase
+        assert knowledge.wording.cautions["leak"] in talk.say(phrase), phrase
+        assert knowledge.wording.cautions["leak"] in talk.say(f"nineteen pitch, {phrase}"), phrase

@@ -19,6 +19,8 @@ FILLED = {
     "{number}": ("two", "2"),
     "{reading}": ("eighteen pitch", None),
     "{name}": ("alpha bravo one", "AB1"),
+    "{term}": ("shoulder", "shoulder"),
+    "{measured}": ("flank angle", "flank"),
 }
 CLEAR = 0.9
 

@@ -5,6 +5,7 @@ Every reading is read back in the reply to it; this decides what happens before.
 
     risk         what hangs on it                                       taken from    else
     ----------   ----------------------------------------------------   -----------   ------------------------------
+    URGENT       somebody may be hurt                                   ``urgent``
     PLAIN        a value that leaves the conclusion open; a command     ``plain``     two that differ in one thing
     COSTLY       a command that costs something to take back            ``costly``    and together have ``offer``:
     DECIDING     a value that concludes, or overturns a settled leader  ``deciding``  "fifteen, or fifty?"; one that
@@ -38,6 +39,7 @@ Share = Annotated[float, Field(gt=0, le=1)]
 class Risk(StrEnum):
     """What hangs on taking something that may not have been said."""
 
+    URGENT = "urgent"
     PLAIN = "plain"
     COSTLY = "costly"
     DECIDING = "deciding"
@@ -58,6 +60,7 @@ class Policy(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
+    urgent: Share
     plain: Share
     costly: Share
     deciding: Share
@@ -80,7 +83,7 @@ class Policy(BaseModel):
 
     def taken_from(self, risk: Risk) -> float:
         """The share from which something of that risk is taken without asking."""
-        return {Risk.PLAIN: self.plain, Risk.COSTLY: self.costly, Risk.DECIDING: self.deciding}.get(risk, 1.0)
+        return 1.0 if risk is Risk.FOR_GOOD else float(getattr(self, risk.value))
 
     def doubted(self, confidence: float) -> float:
         """The share that the engine's best counts where the engine refused it for want of confidence; 0: none."""

@@ -47,6 +47,7 @@ def heard(turn: Turn, event: Heard) -> None:
         asking.ask_again(turn)
     elif turn.focus.question is None and not turn.ends and (turn.unanswered or turn.rejected):
         identification.unanswered(turn)
+        _say_what_can_be_said(turn)
     elif question is not None and turn.focus.question is question and not (turn.asked or turn.ends or _paused(turn)):
         asking.ask_again(turn)  # something else was said in between: the question is still open
     if turn.rejected and not turn.new_readings:
@@ -54,6 +55,12 @@ def heard(turn: Turn, event: Heard) -> None:
     _count_refusals(turn)
     if not turn.said and not turn.acted:
         turn.silent("nothing_to_say")
+
+
+def _say_what_can_be_said(turn: Turn) -> None:
+    """After a refusal, two things that can be said now, where no question says it."""
+    if turn.rejected and turn.rejected[-1].reason in (Reason.OUT_OF_GRAMMAR, Reason.NOTHING_ASKED) and not turn.asks:
+        turn.add("say-now", what=turn.knowledge.wording.plain(f"say.{taking.what_can_be_said(turn)}"))
 
 
 def _addressed(turn: Turn, meanings: tuple[Meaning, ...]) -> tuple[Meaning, ...]:

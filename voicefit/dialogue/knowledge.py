@@ -16,11 +16,13 @@ from typing import Any
 from voicefit.catalogue import Catalogue, load_catalogue
 from voicefit.catalogue.hoses import Hose
 from voicefit.dialogue import expecting, explaining, hoses, spoken, tools
+from voicefit.dialogue import glossary as glossaries
 from voicefit.dialogue import registry as registries
 from voicefit.dialogue import wording as wordings
 from voicefit.dialogue.aftercare import Aftercare
 from voicefit.dialogue.confirmation import Policy, load_policy
 from voicefit.dialogue.expecting import Values
+from voicefit.dialogue.glossary import Glossary
 from voicefit.dialogue.names import Names
 from voicefit.dialogue.record import HOSE, Piece, Record
 from voicefit.dialogue.registry import Registry
@@ -65,6 +67,7 @@ class Knowledge:
     aftercare: Aftercare
     values: Values
     policy: Policy
+    glossary: Glossary
     stock: StockLookUp = nothing_in_stock
     _believe: Any = field(init=False, repr=False)
 
@@ -77,13 +80,14 @@ class Knowledge:
 
         Raises ``BadTable`` or ``BadGrammar`` naming the file and the place.
         """
-        for name in (registries.FILE, wordings.FILE):
+        for name in (registries.FILE, wordings.FILE, glossaries.FILE):
             if name not in grammar:
                 raise BadGrammar(name, "file", "is missing")
         catalogue = load_catalogue(data)
         checks = load_checks(grammar)
         matcher = Matcher(catalogue, load_prior(data), load_model(data), checks)
         wording, names = wordings.parse(grammar[wordings.FILE], _value_words(catalogue)), Names(catalogue)
+        glossary = glossaries.parse(grammar[glossaries.FILE])
         hose_types = {hose.type.id: hose.type.words for hose in catalogue.hoses}
         return cls(
             catalogue=catalogue,
@@ -91,7 +95,7 @@ class Knowledge:
             advisor=Advisor(matcher, checks),
             checks=checks,
             language=Language.from_texts(
-                grammar, {each.id: each.words for each in catalogue.series.values()}, hose_types
+                grammar, {each.id: each.words for each in catalogue.series.values()}, hose_types, glossary.words
             ),
             wording=wording,
             registry=registries.parse(grammar[registries.FILE]),
@@ -99,6 +103,7 @@ class Knowledge:
             aftercare=Aftercare(catalogue, data, wording, names),
             values=expecting.existing(catalogue),
             policy=load_policy(data),
+            glossary=glossary,
         )
 
     def with_stock(self, stock: StockLookUp) -> Knowledge:
@@ -216,8 +221,8 @@ class Knowledge:
     def prompts(self, checks: Sequence[Check]) -> str:
         """What is asked of several checks in one breath.
 
-        "Caliper the thread. What diameter?" and "Find the leaf that fits. What pitch?" are "Caliper the thread, and find
-        the leaf that fits. What diameter, and what pitch?"
+        "Caliper it. What diameter?" and "Find the leaf that fits. What pitch?" are "Caliper it, and find the leaf that
+        fits. What diameter, and what pitch?"
         """
         return in_one_breath([self.prompt(check) for check in checks])
 

@@ -18,7 +18,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_valida
 from voicefit.errors import BadGrammar
 
 FILE = "commands.toml"
-SLOTS = ("series", "number", "reading", "name")
+SLOTS = ("series", "number", "reading", "name", "term", "measured")
 SITUATIONS = ("question", "choice", "check", "lesson", "list", "asleep", "spelling", "identified", "hose")
 _PHRASE = re.compile(r"(?:[a-z']+|\{[a-z-]+\})(?: (?:[a-z']+|\{[a-z-]+\}))*")
 
@@ -28,17 +28,20 @@ class Function:
     """One function: how it is called, its help line, and the situations in which it comes first.
 
     ``costly`` : it costs something to take back, and is asked about where it was not clearly heard. ``for_good`` : it
-    cannot be undone, and is always asked about, in words of its own. ``beside_correction`` : said between "correction"
+    cannot be undone, and is always asked about, in words of its own. ``urgent`` : somebody may be hurt. ``ways`` :
+    other wordings, in the notation of the grammar. ``beside_correction`` : said between "correction"
     and the value, it leaves the value still to come. ``opens`` : the mode, list or recording that it begins.
     """
 
     id: str
     group: str
     phrases: tuple[str, ...]
+    ways: tuple[str, ...]
     help: str
     when: frozenset[str]
     costly: bool = False
     for_good: bool = False
+    urgent: bool = False
     beside_correction: bool = False
     opens: str | None = None
 
@@ -71,10 +74,12 @@ class _Row(BaseModel):
     id: str = Field(pattern=r"[a-z]+(-[a-z]+)*")
     group: str
     phrases: list[str] = Field(min_length=1)
+    ways: list[str] = []
     help: str = Field(min_length=1)
     when: list[str] = []
     costly: bool = False
     for_good: bool = False
+    urgent: bool = False
     beside_correction: bool = False
     opens: Literal["explaining", "spelling", "correcting", "list", "recording"] | None = None
 
@@ -124,5 +129,10 @@ def parse(text: str) -> Registry:
             if name in seen:
                 raise BadGrammar(FILE, where, f"{name} is taken by {seen[name]}")
             seen[name] = where
-        functions.append(Function(**row.model_dump() | {"phrases": tuple(row.phrases), "when": frozenset(row.when)}))
+        functions.append(
+            Function(
+                **row.model_dump()
+                | {"phrases": tuple(row.phrases), "ways": tuple(row.ways), "when": frozenset(row.when)}
+            )
+        )
     return Registry(tuple(functions))

@@ -152,9 +152,6 @@ def say_refusal(turn: Turn, rejection: Rejection) -> None:
         turn.say("refused-words", detail=named[0])
     else:
         turn.say(f"refused-{rejection.reason.value}", detail=detail or turn.knowledge.wording.plain("that"))
-    if turn.new_readings or rejection.reason not in (Reason.OUT_OF_GRAMMAR, Reason.NOTHING_ASKED):
-        return
-    turn.add("say-now", what=turn.knowledge.wording.plain(f"say.{what_can_be_said(turn)}"))
 
 
 def what_can_be_said(turn: Turn) -> str:
@@ -181,10 +178,11 @@ def _is_short(text: str) -> bool:
 
 def _risk(turn: Turn, meaning: Meaning, share: float) -> Risk:
     """What hangs on taking a meaning."""
-    policy = turn.knowledge.policy
+    policy, by_id = turn.knowledge.policy, turn.knowledge.registry.by_id
+    if any(isinstance(item, Command) and by_id[item.name].urgent for item in meaning.items):
+        return Risk.URGENT
     if share >= policy.deciding:  # whatever hangs on it
         return Risk.PLAIN
-    by_id = turn.knowledge.registry.by_id
     if any(isinstance(item, Command) and by_id[item.name].costly for item in meaning.items):
         return Risk.COSTLY
     readings = readings_of(meaning)

@@ -9,7 +9,9 @@ from collections.abc import Mapping
 
 from voicefit.records import Measurand, Option, Reading
 
-CALIPER, PITCH_GAUGE, SEAT_GAUGE = "caliper", "pitch gauge", "seat gauge"
+CALIPER, PITCH_GAUGE, SEAT_GAUGE = "caliper", "pitch-gauge", "seat-gauge"
+
+TOOLS = (CALIPER, PITCH_GAUGE, SEAT_GAUGE)
 
 # Common practice, no source. A hexagon is measured by a spanner too, a bolt's spacing by a rule.
 TOOL_OF: Mapping[Measurand, str] = {

@@ -269,6 +269,11 @@ class Turn:
         return bool(self._sentences or self._question)
 
     @property
+    def asks(self) -> bool:
+        """Whether the reply ends in a question."""
+        return bool(self._question)
+
+    @property
     def ends(self) -> bool:
         """Whether the session ends with this turn."""
         return self._stop

@@ -6,7 +6,7 @@ named rejection, never as an exception and never as nothing.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from voicefit.interpretation import constraint, examples, leftovers, segment
@@ -60,13 +60,14 @@ class Language:
         texts: Mapping[str, str],
         series_words: Mapping[str, Sequence[str]] | None = None,
         hose_words: Mapping[str, Sequence[str]] | None = None,
+        other_words: Mapping[str, Mapping[str, Sequence[str]]] | None = None,
     ) -> Language:
-        """From the texts of ``grammar/`` by file name, and what people call each series and each hose type (id ->
-        phrases, in the notation of the grammar).
+        """From the texts of ``grammar/`` by file name, and what people call each series, each hose type and what else
+        commands speak of (id -> phrases, in the notation of the grammar; ``other_words`` : likewise, by slot).
 
         Raises ``BadGrammar`` naming file and place.
         """
-        return cls(load_grammar(texts, {"series": series_words or {}, "hose": hose_words or {}}))
+        return cls(load_grammar(texts, {"series": series_words or {}, "hose": hose_words or {}, "term": {}, "measured": {}, **(other_words or {})}))
 
     def interpret(self, text: str, context: Context = _NOTHING_KNOWN) -> tuple[Meaning, ...]:
         """What the text may mean, best first; weights (``log_weight``) sum to one. Never raises on text.
@@ -90,7 +91,7 @@ class Language:
         if len(tokens) > _MOST_TOKENS:
             return _refused(text, Reason.TOO_LONG)
         chart = Chart(self._tries, tokens)
-        return segment.meanings(text, tokens, chart, context, self._scene)
+        return _each_once(segment.meanings(text, tokens, chart, context, self._scene))
 
     def merge(self, alternatives: Sequence[Alternative], context: Context) -> tuple[Meaning, ...]:
         """Alternatives with one meaning become one, their probabilities summed; best first, weights sum to one.
@@ -98,17 +99,11 @@ class Language:
         The context weighs the meanings of each text; it does not weigh one text against another: an engine that
         wants that adds :meth:`log_prior` to its scores once.
         """
-        found: dict[tuple[object, ...], Meaning] = {}
-        for alternative in alternatives:
-            for meaning in self.interpret(alternative.text, context):
-                weight = alternative.log_probability + meaning.log_weight
-                key = tuple(map(item_key, meaning.items))
-                known = found.get(key)
-                if known is None:
-                    found[key] = replace(meaning, log_weight=weight)
-                else:
-                    found[key] = replace(known, log_weight=segment.log_add(known.log_weight, weight))
-        return segment.normalised(list(found.values())) if found else ()
+        return _each_once(
+            replace(meaning, log_weight=alternative.log_probability + meaning.log_weight)
+            for alternative in alternatives
+            for meaning in self.interpret(alternative.text, context)
+        )
 
     def log_prior(self, meaning: Meaning, context: Context) -> float:
         """How much likelier this meaning is in itself (its values exist, it speaks of what is talked of) and in the
@@ -139,6 +134,19 @@ class Language:
     def examples(self, measurand: Measurand) -> tuple[str, ...]:
         """Ways to say a reading of that measurand, one from each entry of the grammar."""
         return examples.of(self.grammar, measurand)
+
+
+def _each_once(meanings: Iterable[Meaning]) -> tuple[Meaning, ...]:
+    """Meanings that say the same are one, with the weight of all; best first, weights sum to one."""
+    found: dict[tuple[object, ...], Meaning] = {}
+    for meaning in meanings:
+        key = tuple(map(item_key, meaning.items))
+        known = found.get(key)
+        if known is None:
+            found[key] = meaning
+        else:
+            found[key] = replace(known, log_weight=segment.log_add(known.log_weight, meaning.log_weight))
+    return segment.normalised(list(found.values())) if found else ()
 
 
 def _refused(text: str, reason: Reason) -> tuple[Meaning, ...]:

@@ -30,7 +30,8 @@ from voicefit.interpretation.schema import (
 from voicefit.records import Hedge, Measurand
 
 QUANTITY_OPERATORS = frozenset({"inches-and", "feet-and", "feet-and-half", "metres-and", *ONE_UNIT})
-COMMAND_SLOTS = frozenset({"series", "number", "reading", "name"})
+COMMANDS = "commands.toml"
+COMMAND_SLOTS = frozenset({"series", "number", "reading", "name", "term", "measured"})
 HEDGES = (Hedge.ABOUT, Hedge.UNDER, Hedge.OVER)
 MOST_PARTS = 12  # of a spelled name
 _TYPED_LETTER = -1.0
@@ -191,7 +192,7 @@ def _commands(book: RuleBook, file: CommandFile) -> None:
         if entry.id in seen:
             raise BadGrammar("commands.toml", where, "there are two of this id")
         seen.add(entry.id)
-        for text in entry.phrases:
+        for text in (*entry.phrases, *(f"{book.folded(COMMANDS, way)} !" for way in entry.ways)):
             spoken = book.in_figures_too(text).replace("{reading}", _LEAD_IN)
             form = book.form("commands.toml", where, spoken)
             kept = {slot.name for slot in slots(form.phrase) if slot.keeps}

@@ -14,6 +14,7 @@ from voicefit.interpretation.grammar import Constant, RuleForm, rule_name
 from voicefit.interpretation.notation import BadNotation, Form, parse_form, slots
 
 LIST_WORD = Constant(None)
+_GROUP = re.compile(r"\(([^(){}]*\|[^(){}]*)\)")  # of alternatives, without slots and further groups
 
 
 class RuleBook:
@@ -25,6 +26,7 @@ class RuleBook:
         self.figures: dict[str, int] = {}
         self.rules: dict[str, list[RuleForm]] = {}
         self.sources: dict[str, str] = {}
+        self._folded: dict[str, str] = {}  # alternatives, and the list made of them
 
     def form(self, file: str, where: str, text: str) -> Form:
         """One form of the notation. Raises ``BadGrammar`` with ``where`` it stands."""
@@ -48,6 +50,17 @@ class RuleBook:
                 self.rule(f"list-{name}", file).append(
                     RuleForm(form.phrase, LIST_WORD, form.log_weight, form.offered and offered)
                 )
+
+    def folded(self, file: str, text: str) -> str:
+        """A phrase whose groups of alternatives are lists of their own: many of them side by side would otherwise be as
+        many phrases as all have alternatives, multiplied. What has a slot stays in the phrase."""
+        while (found := _GROUP.search(text)) is not None:
+            alternatives = found[1]
+            name = self._folded.setdefault(alternatives, f"group-{len(self._folded) + 1}")
+            if f"list-{name}" not in self.rules:
+                self.lists(file, {name: alternatives.split("|")}, offered=False)
+            text = f"{text[: found.start()]}<{name}>{text[found.end() :]}"
+        return text
 
     def named_missing(self, phrases: Sequence[str]) -> bool:
         """Whether the phrases need names of which none were handed over."""

@@ -155,6 +155,7 @@ class CommandEntry(BaseModel):
     model_config = ConfigDict(extra="ignore")  # the dialogue keeps more here than phrases
     id: str
     phrases: list[str] = Field(min_length=1)
+    ways: list[str] = []  # other wordings, not offered to a speech engine
     argument: str | None = None
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from voicefit.dialogue import asking, entries, identification, taking
+from voicefit.dialogue import asking, entries, identification, taking, tools
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.notes import say_so_far
 from voicefit.dialogue.functions.readings import correction
@@ -127,11 +127,55 @@ def _another_check(turn: Turn) -> None:
     turn.report = True
 
 
+def without_tool(turn: Turn, command: Command) -> None:
+    """A tool is not at hand: nothing that needs it is asked in this session. Without a name, the one just asked for."""
+    named = command.name.removeprefix("no-")
+    check = turn.focus.check
+    tool = named if named in tools.TOOLS else "" if check is None else tools.tool_of(check.measurand)
+    if not tool:
+        leave_out(turn, "no-tool-named")
+        return
+    turn.log(entries.WithoutTool(tool=tool))
+    turn.say("no-tool", tool=turn.knowledge.wording.plain(f"tool.{tool}"))
+    turn.report = True
+
+
+def gauge_found(turn: Turn, command: Command) -> None:
+    for tool in sorted(turn.record.without):
+        turn.log(entries.WithoutTool(tool=tool, without=False))
+    turn.say("tool-found")
+    turn.report = True
+
+
+def worn(turn: Turn, command: Command) -> None:
+    """The thread is worn: what is measured on it says less; what was asked of it is left out where nothing is said."""
+    if not turn.piece.worn:
+        turn.log(entries.Worn())
+    if turn.focus.check is not None and not turn.answered and turn.focus.question is None:
+        leave_out(turn, "worn")
+    else:
+        turn.say("worn")
+        turn.report = True
+
+
+def missing(turn: Turn, command: Command) -> None:
+    leave_out(turn, "missing")
+
+
+def none_fits(turn: Turn, command: Command) -> None:
+    leave_out(turn, "none-fits")
+
+
 TABLE: Mapping[str, Does] = {
     "yes": yes,
     "no": no,
     "first-one": first_one,
     "second-one": second_one,
     "cannot-tell": cannot_tell,
+    **dict.fromkeys(("no-gauge", *(f"no-{tool}" for tool in tools.TOOLS)), without_tool),
+    "gauge-found": gauge_found,
+    "worn": worn,
+    "missing": missing,
+    "none-fits": none_fits,
     "next": go_on,
 }

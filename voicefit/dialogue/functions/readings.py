@@ -8,7 +8,7 @@ from dataclasses import replace
 from voicefit.dialogue import entries, identification, readback, standing, taking
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.record import Kept
-from voicefit.dialogue.state import Correcting
+from voicefit.dialogue.state import Checking, Correcting
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Certainty, Command, Reading
 
@@ -166,10 +166,35 @@ def _decided_row(turn: Turn, series: str | None) -> int | None:
     return row
 
 
+def forget(turn: Turn, command: Command) -> None:
+    """What is being asked or explained is left; else the last turn is taken back."""
+    if not isinstance(turn.focus.mode, Checking) or turn.focus.listing is not None:
+        turn.functions["cancel"](turn, command)
+    else:
+        turn.functions["undo"](turn, command)
+
+
+def drop(turn: Turn, command: Command) -> None:
+    """Drop the readings that were taken as what is named."""
+    of = turn.knowledge.glossary.things[command.argument or ""]
+    taken = zip(turn.piece.readings, turn.belief.taken, strict=True)
+    gone = [(kept, reading.option) for kept, reading in taken if reading.option.measurand in of]
+    if not gone:
+        turn.say("nothing-of-that")
+        return
+    words = ", ".join(dict.fromkeys(turn.knowledge.wording.reading(option) for _, option in gone))
+    for kept, _ in gone:
+        turn.log(entries.Dropped(number=kept.number))
+    turn.say("dropped", reading=words)
+    turn.report = True
+
+
 TABLE: Mapping[str, Does] = {
     "correct": correct,
     "correction": correction,
     "wrong": wrong,
+    "forget": forget,
+    "drop": drop,
     "what-do-you-have": what_do_you_have,
     "where-are-we": where_are_we,
     "decide": decide,

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from voicefit.dialogue import asking
 from voicefit.dialogue.functions import Does
-from voicefit.dialogue.state import TRANSITIONS, Checking, Explaining
+from voicefit.dialogue.state import TRANSITIONS, Checking, Choosing, Confirming, Explaining
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Check, Command
 
@@ -118,7 +118,30 @@ def _open_check(turn: Turn) -> Check | None:
     return turn.focus.check or turn.belief.advice.check
 
 
+def explain(turn: Turn, command: Command) -> None:
+    """What was asked, in other words, then once more."""
+    match turn.focus.mode:
+        case Confirming():
+            turn.say("explain-confirm")
+        case Choosing():
+            turn.say("explain-choose")
+        case _:
+            check = turn.focus.check
+            if check is None:
+                turn.say("explain-nothing")
+            else:
+                step = turn.knowledge.steps(check)[0]
+                turn.ask("explain-check", step=step, prompt=turn.knowledge.prompt(check))
+
+
+def what_is(turn: Turn, command: Command) -> None:
+    turn.speak(turn.knowledge.glossary.means[command.argument or ""])
+    turn.asked = True
+
+
 TABLE: Mapping[str, Does] = {"why": why, "why-not": why_not, "what-else": what_else} | {
     "how": how,
+    "explain": explain,
+    "what-is": what_is,
     "by-touch": by_touch,
 }

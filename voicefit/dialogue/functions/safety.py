@@ -9,7 +9,8 @@ from voicefit.dialogue.functions import Does
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command
 
-ON_REQUEST = ("pressure", "injection", "hot", "mixing", "maker", "aid")
+ON_REQUEST = ("pressure", "leak", "hot", "mixing", "maker", "aid")
+URGENT = ("leak", "injected", "in-the-eye", "hurt", "hot")
 
 
 def safety(turn: Turn, command: Command) -> None:
@@ -21,12 +22,10 @@ def safety(turn: Turn, command: Command) -> None:
     turn.say_list(texts, "listed", "items")
 
 
-def leak(turn: Turn, command: Command) -> None:
-    turn.caution("injection", again=True)
-
-
-def injected(turn: Turn, command: Command) -> None:
-    turn.caution("injected", again=True)
+def urgent(turn: Turn, command: Command) -> None:
+    """The caution at once, whatever is open, and nothing after it."""
+    turn.asked = True  # what was open stays open, and is not asked again now
+    turn.caution(command.name, again=True)
 
 
 def on_the_machine(turn: Turn, command: Command) -> None:
@@ -49,8 +48,7 @@ def out_of_scope(turn: Turn, command: Command) -> None:
 
 TABLE: Mapping[str, Does] = {
     "safety": safety,
-    "leak": leak,
-    "injected": injected,
+    **dict.fromkeys(URGENT, urgent),
     "on-the-machine": on_the_machine,
     "on-the-bench": on_the_bench,
     "breathing-air": out_of_scope,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from voicefit.dialogue import entries, readback
+from voicefit.dialogue import entries, identification, readback
 from voicefit.dialogue.expecting import situations
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.notes import say_so_far
@@ -14,6 +14,15 @@ from voicefit.dialogue.record import HOSE, Work
 from voicefit.dialogue.state import Checking, Choosing, Confirming, Correcting, Explaining, Listing, Spelling
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command
+
+# By topic, the groups of functions whose help lines "more" reads.
+TOPICS: Mapping[str, tuple[str, ...]] = {
+    "help-hoses": ("hoses", "fluids"),
+    "help-orders": ("using it",),
+    "help-settings": ("settings", "listening"),
+    "help-corrections": ("readings",),
+    "help-jobs": ("jobs", "notes"),
+}
 
 
 def repeat(turn: Turn, command: Command) -> None:
@@ -165,12 +174,47 @@ def stop(turn: Turn, command: Command) -> None:
     turn.stop()
 
 
+def hello(turn: Turn, command: Command) -> None:
+    """What I do and what to say first; in the midst of something, what is asked."""
+    turn.say("hello" if turn.piece.is_empty else "help-start")
+    if turn.focus.check is not None:
+        identification.ask(turn, on_request=True)
+
+
+def thanks(turn: Turn, command: Command) -> None:
+    turn.keep_reply = True
+    turn.add("thanks")
+
+
+def okay(turn: Turn, command: Command) -> None:
+    """It was heard, nothing more; to "...: right?" it is a yes."""
+    if isinstance(turn.focus.mode, Confirming):
+        turn.functions["yes"](turn, command)
+        return
+    turn.keep_reply = turn.asked = True
+    turn.tone("heard")
+    turn.silent("acknowledged")
+
+
+def help_with(turn: Turn, command: Command) -> None:
+    """One topic in a breath; on "more", the help lines of its functions."""
+    turn.say(command.name)
+    functions = turn.knowledge.registry.functions
+    items = tuple(function.help for function in functions if function.group in TOPICS[command.name])
+    turn.look(listing=Listing(items))
+    turn.asked = True
+
+
 TABLE: Mapping[str, Does] = {
     "repeat": repeat,
     "back": back,
     "undo": undo,
     "cancel": cancel,
     "help": help_me,
+    **dict.fromkeys(TOPICS, help_with),
+    "hello": hello,
+    "thanks": thanks,
+    "okay": okay,
     "more": more,
     "start-over": start_over,
     "stop": stop,
