@@ -12,7 +12,14 @@ from voicefit.dialogue.registry import Function, parse
 from voicefit.errors import BadGrammar
 from voicefit.records import Command
 
-SLOTS = {"series": "british taper", "number": "one", "reading": "eighteen pitch", "name": "alpha bravo one two", "term": "seat", "measured": "pitch"}
+SLOTS = {
+    "series": "british taper",
+    "number": "one",
+    "reading": "eighteen pitch",
+    "name": "alpha bravo one two",
+    "term": "seat",
+    "measured": "pitch",
+}
 PHRASES = [
     (function, phrase) for function in knowledge_of_the_project().registry.functions for phrase in function.phrases
 ]

@@ -13,14 +13,17 @@ from voicefit.records import Command, Context, Measurand
 from voicefit.resources import grammar_folder, read_texts
 
 FILE = tomllib.loads(read_texts(grammar_folder(), ".toml")["commands.toml"])
-PHRASES = [(entry["id"], phrase) for entry in FILE["command"] for phrase in entry["phrases"]]
+PHRASES = [
+    (entry["id"], phrase)
+    for entry in FILE["command"]
+    for phrase in entry["phrases"]
+    if not {"{term}", "{measured}"} & set(phrase.split())
+]
 FILLED = {
     "{series}": ("JIC", "flare37"),
     "{number}": ("two", "2"),
     "{reading}": ("eighteen pitch", None),
     "{name}": ("alpha bravo one", "AB1"),
-    "{term}": ("shoulder", "shoulder"),
-    "{measured}": ("flank angle", "flank"),
 }
 CLEAR = 0.9
 

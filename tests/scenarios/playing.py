@@ -36,7 +36,7 @@ from voicefit.records import Chosen, Event, NoteDone, Option, Quiet, Reason, Ref
 FOLDER = Path(__file__).parent
 KINDS = (
     "straight", "corrected", "doubted", "interrupted", "refused", "resumed", "taught", "by touch", "several ends",
-    "abandoned", "undone", "decided", "explained", "settings", "safety", "used", "hose",
+    "abandoned", "undone", "decided", "manners", "explained", "settings", "safety", "used", "hose",
 )  # fmt: skip
 MOST_CHECKS = 16
 REPLIES = ("reply", "says", "never")

@@ -67,7 +67,18 @@ class Language:
 
         Raises ``BadGrammar`` naming file and place.
         """
-        return cls(load_grammar(texts, {"series": series_words or {}, "hose": hose_words or {}, "term": {}, "measured": {}, **(other_words or {})}))
+        return cls(
+            load_grammar(
+                texts,
+                {
+                    "series": series_words or {},
+                    "hose": hose_words or {},
+                    "term": {},
+                    "measured": {},
+                    **(other_words or {}),
+                },
+            )
+        )
 
     def interpret(self, text: str, context: Context = _NOTHING_KNOWN) -> tuple[Meaning, ...]:
         """What the text may mean, best first; weights (``log_weight``) sum to one. Never raises on text.

@@ -20,8 +20,8 @@ from voicefit.ordering.slip_items import chain_item, end_item, hose_item, open_h
 
 @dataclass(frozen=True, slots=True)
 class EndFacts:
-    """``end`` : id of the catalogue, ``None`` where nothing says which. ``readings`` : in writing. ``look_alikes`` : ids
-    of what was not ruled out where the checks did not decide."""
+    """``end`` : id of the catalogue, ``None`` where nothing says which. ``readings`` : in writing. ``look_alikes`` :
+    ids of what was not ruled out where the checks did not decide."""
 
     end: str | None
     readings: tuple[str, ...] = ()

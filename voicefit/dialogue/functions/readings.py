@@ -158,6 +158,9 @@ def _decided_row(turn: Turn, series: str | None) -> int | None:
     if belief.hose is not None or not turn.piece.readings or belief.leader is None:
         turn.say("decide-nothing")
         return None
+    if series is None and not standing.leads(belief):
+        turn.say("decide-nothing")
+        return None
     if series is None:
         return standing.the_end(belief)
     row = turn.knowledge.likeliest_of(belief, series)
