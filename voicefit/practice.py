@@ -71,20 +71,27 @@ class PracticePiece:
         return any(end.id == end_id and end.part == self.end.part for end in ends)
 
     def _words(self, measurand: Measurand) -> str:
-        """As the tool says it, or, where it would not understand that, by an example of its grammar."""
+        """As the tool says it where it understands that; else the bare number, or an example of its grammar."""
         value = self._values[measurand]
         assert value is not None
-        said = self._knowledge.wording.reading(Option(measurand, value))
+        option, wording = Option(measurand, value), self._knowledge.wording
+        said = wording.reading(option)
+        if self._means(said, option):
+            return said
+        if isinstance(value, Quantity):
+            return wording.value(option)  # to the question after it, a bare number is of what was asked
         examples = self._knowledge.language.examples(measurand)
-        return next((words for words in (said, *examples) if self._means(words, measurand, value)), said)
+        return next((words for words in examples if self._means(words, option)), said)
 
-    def _means(self, words: str, measurand: Measurand, value: Quantity | str) -> bool:
+    def _means(self, words: str, wanted: Option) -> bool:
         items = self._knowledge.language.interpret(words, Context())[0].items
         options = items[0].options if len(items) == 1 and isinstance(items[0], Reading) else ()
         likeliest = max(options, key=lambda option: option.log_prior, default=None)
-        if likeliest is None or likeliest.negated or likeliest.measurand is not measurand:
+        if likeliest is None or likeliest.negated or likeliest.measurand is not wanted.measurand:
             return False
-        return isinstance(value, Quantity) or likeliest.value == value
+        if isinstance(likeliest.value, Quantity) and isinstance(wanted.value, Quantity):
+            return (likeliest.value.value, likeliest.value.unit) == (wanted.value.value, wanted.value.unit)
+        return likeliest.value == wanted.value
 
     def _yes_or_no(self, yes: Option) -> str:
         value = self._values.get(yes.measurand)
