@@ -160,3 +160,32 @@ def test_an_answer_turned_round_is_the_other_answer(matcher: Matcher, slip: floa
     np.testing.assert_allclose(np.exp(logs[0]) + np.exp(logs[1]), 1.0, atol=1e-9)
     if slip == 0.5:
         np.testing.assert_allclose(logs[0], logs[1], atol=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("name", "says", "fits", "does_not"),
+    [
+        # a cone is said by the half or by the included angle; each may be two or three degrees off
+        ("seat_angle", ("seat_angle", "12 deg"), "din24-l/12/male", "flare37/6/male"),
+        ("seat_angle", ("seat_angle", "24 deg"), "din24-l/12/male", "din60/12/male"),
+        ("seat_angle", ("seat_angle", "74 deg"), "flare37/6/male", "flare45/6/male"),
+        ("seat_angle", ("seat_angle", "90 deg"), "flare45/6/male", "flare37/6/male"),
+        ("seat_angle", ("seat_angle", "36 deg"), "flare37/6/male", "din24-l/12/male"),  # three times twelve is no angle
+        ("dash", ("dash", "6 dash"), "flare37/6/male", "flare37/8/male"),
+        ("tube", ("tube_outside_diameter", "12 mm"), "din24-l/12/male", "din24-l/15/male"),
+        ("pitch", ("pitch", "18 tpi"), "flare37/6/male", "flare37/8/male"),
+        ("flank", ("flank_angle", "55 deg"), "bspt/6/male", "npt/6/male"),
+        ("seal", ("seal", "face_o_ring"), "orfs/8/male", "flare37/8/male"),
+    ],
+)
+def test_at_its_word_a_reading_fits_what_it_names(
+    matcher: Matcher, name: str, says: tuple[str, str], fits: str, does_not: str
+) -> None:
+    aspect = matcher.aspects[name]
+    rows = {end.id: int(row) for end, row in zip(matcher.ends, aspect.class_of[:-1], strict=True)}
+    for negated in (False, True):
+        literal = aspect.literal(option(*says, negated=negated))
+        assert literal[rows[fits]] == (not negated)
+        assert literal[rows[does_not]] == negated
+    likelihood = aspect.log_likelihood([Evidence(((option(*says), 1.0),))])
+    assert likelihood[rows[fits]] - likelihood[rows[does_not]] > np.log(5)

@@ -38,6 +38,8 @@ def matcher(ordering: Ordering) -> StockMatcher:
         ("1/2 NPT male", "npt/8/male"),
         ("DIN 24° light 12L male M18x1.5", "din24-l/12/male"),
         ("DIN heavy 16S male", "din24-s/16/male"),
+        ("L12 male M18x1.5", "din24-l/12/male"),  # the letter first
+        ("S16 male", "din24-s/16/male"),
         ("12L female swivel o-ring nose", "din24-l/12/female-o-ring"),
         ("12L universal female", "din24-l/12/female-universal"),
         ("12L nut with cutting ring", "din24-l/12/female"),
