@@ -6,7 +6,7 @@ BIN    := $(VENV)/bin
 STAMP  := $(VENV)/.ready
 TESTED := $(VENV)/.ready-for-tests
 
-.PHONY: setup demo test check mutants clean
+.PHONY: setup demo test check compat mutants clean
 .DEFAULT_GOAL := setup
 
 setup: $(STAMP)
@@ -46,6 +46,10 @@ check: $(TESTED)
 mutants: $(TESTED)
 	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[mutants]'
 	@$(BIN)/python -m tools.mutants
+
+# With the lowest declared versions of what is depended on, and with the newest; on every Python found here.
+compat:
+	@tools/compat
 
 clean:
 	rm -rf $(VENV) build dist

@@ -10,6 +10,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
 
 MM_PER_INCH = Fraction(254, 10)  # exact, ISO 31 / international inch of 1959
 MPA_PER_PSI = Fraction(6894757293168361, 10**18)  # 1 lbf/in2, from lb = 0.45359237 kg, g = 9.80665 m/s2
@@ -128,3 +130,35 @@ def exact(text: Fraction | str | int) -> Fraction:
         return Fraction(whole) + Fraction(part) if separator else Fraction(whole)
     except ZeroDivisionError:
         raise ValueError(f"{text!r} divides by zero") from None
+
+
+@lru_cache(maxsize=4096)
+def written(text: str) -> Fraction:
+    """The exact number of a text; its error says what a number looks like."""
+    try:
+        return exact(text)
+    except ValueError:
+        raise ValueError(f"{text!r} is not a number such as 13/16, 1-5/16 or 15.1") from None
+
+
+if TYPE_CHECKING:
+    Exact = Fraction
+else:
+
+    class Exact:
+        """A ``Fraction`` as the type of a pydantic field. Only the newest pydantic knows fractions of itself; a type of
+        our own, and not a validator beside it, for the constraints of a field hold after its type's own schema."""
+
+        @classmethod
+        def __get_pydantic_core_schema__(cls, source: Any, handler: Any) -> Any:
+            from pydantic_core import core_schema
+
+            return core_schema.no_info_plain_validator_function(cls._read)
+
+        @staticmethod
+        def _read(value: object) -> Fraction:
+            if isinstance(value, str):
+                return -written(value[1:]) if value.startswith("-") else written(value)
+            if isinstance(value, Fraction | int) and not isinstance(value, bool):
+                return Fraction(value)
+            raise ValueError("is not an exact number")

@@ -21,7 +21,6 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from fractions import Fraction
 from functools import lru_cache
 from typing import Annotated, Any, TypeVar
 
@@ -30,25 +29,14 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstr
 from voicefit.catalogue.ends import Basis
 from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.errors import BadTable
-from voicefit.quantities import exact
+from voicefit.quantities import Exact as Exact
+from voicefit.quantities import written
 
 ADDED = "added/"  # prefix of the user's own tables, so that an error says whose table it is
 
 
-@lru_cache(maxsize=4096)
-def _exact_text(text: str) -> Fraction:
-    try:
-        return exact(text)
-    except ValueError:
-        raise ValueError(f"{text!r} is not a number such as 13/16, 1-5/16 or 15.1") from None
-
-
-def _to_exact(value: object) -> object:
-    return _exact_text(value) if isinstance(value, str) else value
-
-
 def _to_float(value: object) -> object:
-    return float(_exact_text(value)) if isinstance(value, str) else value
+    return float(written(value)) if isinstance(value, str) else value
 
 
 def split(value: object) -> object:
@@ -56,16 +44,10 @@ def split(value: object) -> object:
     return tuple(part for text in value.split(";") if (part := text.strip())) if isinstance(value, str) else value
 
 
-def _split_exact(value: object) -> object:
-    parts = split(value)
-    return tuple(_to_exact(part) for part in parts) if isinstance(parts, tuple) else parts
-
-
 Text = Annotated[str, StringConstraints(min_length=1, strip_whitespace=True)]
-Exact = Annotated[Fraction, BeforeValidator(_to_exact)]  # exact number
 Number = Annotated[float, BeforeValidator(_to_float)]  # the same spellings, kept as a float
 Several = Annotated[tuple[Text, ...], BeforeValidator(split)]  # texts separated by ;
-SeveralExact = Annotated[tuple[Annotated[Fraction, Field(gt=0, le=500)], ...], BeforeValidator(_split_exact)]
+SeveralExact = Annotated[tuple[Annotated[Exact, Field(gt=0, le=500)], ...], BeforeValidator(split)]
 
 
 def positive(limit: float = 5000, default: Any = ...) -> Any:

@@ -13,7 +13,7 @@ from typing import Literal, TypeVar
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from voicefit.errors import BadGrammar
-from voicefit.quantities import Unit
+from voicefit.quantities import Exact, Unit
 from voicefit.records import Hedge, Measurand
 
 
@@ -23,7 +23,7 @@ class _Entry(BaseModel):
 
 class UnitEntry(_Entry):
     unit: Unit
-    scale: Fraction = Fraction(1)
+    scale: Exact = Fraction(1)
     fractions: int = 1
     words: list[str]
     written: list[str] = []
@@ -32,17 +32,17 @@ class UnitEntry(_Entry):
 class RangeEntry(_Entry):
     """``unsaid``: log weight when no unit was said, ``None`` where it must be said."""
 
-    least: Fraction
-    greatest: Fraction
+    least: Exact
+    greatest: Exact
     unsaid: float | None = None
-    usual: list[Fraction] = []
+    usual: list[Exact] = []
 
 
 class KindEntry(_Entry):
     numbers: list[str]
     units: dict[str, RangeEntry]
     forms: list[str] = []
-    coarsest_step: dict[str, Fraction] = {}
+    coarsest_step: dict[str, Exact] = {}
     stepped: bool = True  # whether its values are read off a scale
     example: str
     plain: list[str] = []  # units that say nothing of this kind: "degrees" of a temperature
