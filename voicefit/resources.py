@@ -62,8 +62,22 @@ def read_texts(folder: Path, *suffixes: str, called: str = "") -> dict[str, str]
     return found
 
 
+def is_named_pipe(path: Path) -> bool:
+    """Whether it is a pipe that lies in a folder: reading it waits until somebody writes, which may be never.
+
+    What a shell hands over (``/dev/stdin``, ``/dev/fd/63``) has its writer.
+    """
+    try:
+        return path.is_fifo() and path.absolute().parts[1:2] not in (("dev",), ("proc",))
+    except OSError:
+        return False
+
+
 def _text(path: Path, name: str) -> str:
-    content = path.read_bytes()
+    try:
+        content = path.read_bytes()
+    except OSError as error:
+        raise BadTable(name, None, None, f"cannot read ({error.strerror})") from None
     try:
         return content.decode("utf-8").replace("\r\n", "\n").replace("\r", "\n")
     except UnicodeDecodeError as error:

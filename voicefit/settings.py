@@ -21,6 +21,7 @@ from typing import Any, TypeVar
 
 from voicefit.dialogue.settings import Settings
 from voicefit.errors import BadInput
+from voicefit.resources import is_named_pipe
 
 Report = Callable[[str], None]
 _Table = TypeVar("_Table")
@@ -86,7 +87,10 @@ def own_tables(path: Path | None = None) -> Path | None:
     named = _load(OwnTables, "catalogue", path, lambda _: None).folder
     if not named:
         return None
-    folder = path.parent / Path(named).expanduser()
+    try:
+        folder = path.parent / Path(named).expanduser()
+    except RuntimeError:
+        raise BadInput(f"{path}: setting folder in [catalogue]: {named}: there is no such user's folder") from None
     if not folder.is_dir():
         raise BadInput(f"{path}: setting folder in [catalogue]: {folder} is not a folder")
     return folder
@@ -135,6 +139,8 @@ def _load(kind: type[_Table], table: str, path: Path | None, report: Report | No
 def _read(path: Path) -> dict[str, Any]:
     import tomllib
 
+    if is_named_pipe(path):
+        raise BadInput(f"{path}: is a pipe, not a file")
     try:
         return tomllib.loads(path.read_bytes().decode("utf-8"))
     except FileNotFoundError:
@@ -152,7 +158,7 @@ def _save(values: Any, defaults: Any, table: str, path: Path | None) -> None:
     import tomlkit
 
     path = path or settings_file()
-    _read(path)  # a file that cannot be read is not overwritten
+    _read(path)  # a file that cannot be read, or not safely be replaced, is not overwritten
     document = tomlkit.parse(path.read_text(encoding="utf-8")) if path.exists() else tomlkit.document()
     section = document.setdefault(table, tomlkit.table())
     usual = asdict(defaults)

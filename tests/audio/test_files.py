@@ -139,3 +139,14 @@ def test_int16_passes_through_and_resampling_keeps_the_length() -> None:
     whole = np.array([-32768, 0, 32767], np.int16)
     assert (to_int16(whole) == whole).all()
     assert len(resample(sine(22_050), 22_050, 16_000)) == 16_000
+
+
+@pytest.mark.parametrize(
+    ("container", "codec"), [("WAV", "GSM610"), ("AIFF", "GSM610"), ("WAV", "G721_32"), ("AU", "G723_24")]
+)
+def test_codecs_that_cannot_go_back(tmp_path: Path, container: str, codec: str) -> None:
+    path = tmp_path / "voice"
+    soundfile.write(path, 0.3 * np.sin(np.arange(16_000) * 0.2), 8_000, format=container, subtype=codec)
+    sound = read_audio(path)
+    assert len(sound) == pytest.approx(32_000, abs=400)
+    assert 0.1 < float(np.sqrt(np.mean(sound**2))) < 0.3

@@ -15,6 +15,7 @@ import numpy as np
 
 from voicefit.errors import BadAudio, BadInput
 from voicefit.records import SAMPLE_RATE_HZ
+from voicefit.resources import is_named_pipe
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -63,11 +64,13 @@ def audio_blocks(path: str | Path, block_s: float = BLOCK_S) -> Iterator[NDArray
     import soundfile
 
     path = Path(path)
+    if is_named_pipe(path):
+        raise BadAudio(path, "it is a pipe; write the sound to a file first")
     try:
         with soundfile.SoundFile(path) as file:
             plan = _survey(path, file)
-            file.seek(0)
-            yield from _resampled(path, file, plan, block_s)
+        with soundfile.SoundFile(path) as file:  # opened anew: some codecs cannot go back
+            yield from _resampled(file, plan, block_s)
     except (soundfile.LibsndfileError, OSError) as error:
         raise BadAudio(path, _reason(path, error)) from None
 
@@ -99,6 +102,12 @@ def resample(samples: NDArray[np.float32], from_hz: int, to_hz: int) -> NDArray[
     return resampled
 
 
+def _read(file: Any, frames: int) -> Iterator[NDArray[np.float32]]:
+    """Blocks of float32, shape (frames, channels); the last one may be shorter."""
+    while len(block := file.read(frames, dtype="float32", always_2d=True)):
+        yield block
+
+
 def _survey(path: Path, file: Any) -> _Plan:
     """First pass: refuse what cannot be used, find the channel with the most sound."""
     rate = file.samplerate
@@ -107,7 +116,7 @@ def _survey(path: Path, file: Any) -> _Plan:
     count = 0
     total = np.zeros(file.channels)
     squares = np.zeros(file.channels)
-    for block in file.blocks(blocksize=rate * 4, dtype="float32", always_2d=True):
+    for block in _read(file, rate * 4):
         if not np.isfinite(block).all():
             bad = int(np.argmin(np.isfinite(block).all(axis=1)))
             raise BadAudio(path, f"the sample at {(count + bad) / rate:.3f} s is not a number")
@@ -121,12 +130,12 @@ def _survey(path: Path, file: Any) -> _Plan:
     return _Plan(channel, float(mean[channel]))
 
 
-def _resampled(path: Path, file: Any, plan: _Plan, block_s: float) -> Iterator[NDArray[np.float32]]:
+def _resampled(file: Any, plan: _Plan, block_s: float) -> Iterator[NDArray[np.float32]]:
     import soxr
 
     rate = file.samplerate
     stream = None if rate == SAMPLE_RATE_HZ else soxr.ResampleStream(rate, SAMPLE_RATE_HZ, 1, dtype="float32")
-    for block in file.blocks(blocksize=max(1, round(block_s * rate)), dtype="float32", always_2d=True):
+    for block in _read(file, max(1, round(block_s * rate))):
         mono = block[:, plan.channel] - np.float32(plan.mean)
         sound = mono if stream is None else stream.resample_chunk(mono)
         if len(sound):

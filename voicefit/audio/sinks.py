@@ -5,6 +5,8 @@ Duty: lay one sound after the other. It must not make sound.
 
 from __future__ import annotations
 
+import os
+from contextlib import suppress
 from pathlib import Path
 from threading import Event
 from typing import TYPE_CHECKING, Any, Protocol
@@ -84,6 +86,8 @@ class WavSink:
         import soundfile
 
         self.name = str(path)
+        with suppress(OSError):  # what is wrong is said below; an existing file keeps its mode
+            os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
         self._gaps = gaps
         self._written = 0
         try:

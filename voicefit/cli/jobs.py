@@ -41,6 +41,9 @@ def register(app: typer.Typer) -> None:
 def _list_by_default(context: typer.Context, store: str | None = STORE_OPTION, json: bool = JSON_OPTION) -> None:
     if context.invoked_subcommand is None:
         list_jobs(store, json)
+    else:  # said before the word as well as after it
+        said = {name: value for name, value in (("store", store), ("json", json)) if value}
+        context.default_map = {context.invoked_subcommand: said}
 
 
 def list_jobs(store: str | None = STORE_OPTION, json: bool = JSON_OPTION) -> None:

@@ -142,14 +142,15 @@ def _report(
 
 
 def _write_unmatched(path: Path, left_out: Sequence[Unmatched]) -> None:
+    """For the user alone, like all that is written of the shop's list."""
     import csv
+    import io
 
-    from voicefit.errors import BadInput
+    from voicefit.journal.private import write_private
+    from voicefit.ordering.slip_csv import cell
 
-    try:
-        with path.open("w", encoding="utf-8", newline="") as file:
-            writer = csv.writer(file)
-            writer.writerow(("row", "text", "reason"))
-            writer.writerows((each.row, each.text, each.reason) for each in left_out)
-    except OSError as error:
-        raise BadInput(f"{path}: cannot write ({error.strerror})") from None
+    out = io.StringIO()
+    writer = csv.writer(out)
+    writer.writerow(("row", "text", "reason"))
+    writer.writerows((each.row, cell(each.text), cell(each.reason)) for each in left_out)
+    write_private(path, out.getvalue().encode("utf-8", "surrogatepass"))

@@ -16,6 +16,7 @@ from typing import IO, TYPE_CHECKING
 
 from voicefit.audio.ears import Ended, Line, SoundEvent
 from voicefit.errors import BadInput, Missing
+from voicefit.resources import is_named_pipe
 
 if TYPE_CHECKING:
     from voicefit.audio.sinks import Sound
@@ -26,6 +27,8 @@ def lines_of(path: Path) -> list[str]:
 
     Raises ``BadInput`` naming the file and the line where it is no UTF-8 text.
     """
+    if is_named_pipe(path):
+        raise BadInput(f"{path}: is a pipe, not a file")
     try:
         raw = path.read_bytes()
     except OSError as error:

@@ -14,6 +14,7 @@ from voicefit.errors import BadInput
 from voicefit.journal.private import write_private
 from voicefit.ordering.stock import Stock, StockLine
 from voicefit.ordering.stock_rows import decoded, table
+from voicefit.resources import is_named_pipe
 
 NAME = "stock.csv"
 _COLUMNS = ("part", "part_number", "bin", "quantity", "designation")
@@ -21,6 +22,8 @@ _COLUMNS = ("part", "part_number", "bin", "quantity", "designation")
 
 def read_list(path: Path) -> tuple[list[str], list[tuple[int, Sequence[str]]]]:
     """Heading and numbered rows of a shop's CSV. Raises ``BadInput`` naming the file."""
+    if is_named_pipe(path):
+        raise BadInput(f"{path}: is a pipe, not a file")
     try:
         raw = path.read_bytes()
     except OSError as error:

@@ -6,12 +6,16 @@ Duty: lay out an :class:`OrderSlip`. It must not compute anything: what is not i
 from __future__ import annotations
 
 import csv
+import re
 from collections.abc import Iterator
 
 from voicefit.catalogue.ends import Basis
 from voicefit.ordering.naming import SEALS
 from voicefit.ordering.slip import OrderSlip, RatingItem, StockItem
 from voicefit.ordering.slip_text import ring_name
+
+_RUNS = re.compile(r"\s*[=+\-@\uff1d\uff0b\uff0d\uff20]|[\t\r\n]")  # the wide signs too: some take them for the others
+_NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
 
 CSV_COLUMNS = (
     "job",
@@ -45,8 +49,22 @@ def to_csv(slip: OrderSlip) -> str:
     writer = csv.DictWriter(out, CSV_COLUMNS, restval="")
     writer.writeheader()
     for number, row in enumerate(_rows(slip), 1):
-        writer.writerow({"job": slip.job, "item": number, **{k: v for k, v in row.items() if v is not None}})
+        there = {k: cell(v) if isinstance(v, str) else v for k, v in row.items() if v is not None}
+        writer.writerow({"job": cell(slip.job), "item": number, **there})
     return "".join(out.parts)
+
+
+def cell(text: str) -> str:
+    """Text that a spreadsheet shows and does not run: what begins as a formula does is set behind an apostrophe.
+
+    A plain number keeps its sign.
+
+    >>> cell("=HYPERLINK(1)"), cell("-6 swivel"), cell("-40"), cell("12 x 1.5")
+    ("'=HYPERLINK(1)", "'-6 swivel", '-40', '12 x 1.5')
+    """
+    if _RUNS.match(text) and not _NUMBER.fullmatch(text):
+        return "'" + text
+    return text
 
 
 class _Lines:
