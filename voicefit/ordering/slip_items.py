@@ -93,6 +93,11 @@ def unidentified_item(readings: Iterable[str]) -> EndItem:
     return EndItem(name="not identified", readings=tuple(readings))
 
 
+def refused_item(end: CandidateEnd, readings: Iterable[str]) -> EndItem:
+    """The item of an end of another trade: named so that the counter sees why, and nothing that could be ordered."""
+    return EndItem(name=f"not ordered: {naming.end_name(end)} is no hydraulic end", readings=tuple(readings))
+
+
 def seal_item(need: SealNeed) -> SealItem:
     ring = need.ring
     return SealItem(

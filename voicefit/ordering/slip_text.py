@@ -20,6 +20,7 @@ REASONS = {
     Reason.TUBE: "another tube size",
     Reason.SEALING: "seals at another place",
     Reason.STANDARD: "another standard",
+    Reason.TRADE: "not a hydraulic end",
 }
 SIZED = frozenset({Seal.WASHER, Seal.CONE_O_RING, Seal.FACE_O_RING, Seal.BASE_O_RING, Seal.FLANGE_O_RING})
 FAULTS = {
