@@ -13,6 +13,7 @@ from functools import cached_property
 
 from voicefit.catalogue import CandidateEnd, Catalogue
 from voicefit.catalogue.ends import Figure
+from voicefit.catalogue.washers import Washer
 from voicefit.dialogue import spoken
 from voicefit.dialogue.names import Names
 from voicefit.dialogue.wording import Wording
@@ -75,6 +76,10 @@ class Aftercare:
             return kind
         if need.count > 1:
             kind = self._wording.phrase("several", count=say_number(need.count), kind=kind)
+        if need.washers:
+            sizes = ", or ".join(_washer_words(washer) for washer in need.washers)
+            size = self._wording.phrase("from-memory", value=sizes) if need.recalled else sizes
+            return self._wording.phrase("seal-of-size", seal=kind, place=place, size=size)
         if need.ring is None:
             return self._wording.phrase("seal-without-size", seal=kind, place=place)
         recalled = need.recalled
@@ -163,6 +168,12 @@ class Aftercare:
             slack = 1e-6 * high  # converted figures miss their round number by a hair
             words = [say_number(int(value + slack) if figure.unit == "bar" else round(value)) for value in (low, high)]
         return f"{words[0]} {unit}" if words[0] == words[1] else f"{words[0]} to {words[1]} {unit}"
+
+
+def _washer_words(washer: Washer) -> str:
+    """Make and size: inside by outside by thickness, in millimeters."""
+    sizes = (washer.inside_diameter_mm, washer.outside_diameter_mm, washer.thickness_mm)
+    return f"{washer.make} {' by '.join(say_number(exact(f'{each:g}')) for each in sizes)}"
 
 
 def across_flats(size_mm: float) -> Quantity:

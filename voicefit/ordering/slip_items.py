@@ -31,6 +31,7 @@ from voicefit.ordering.slip import (
     RatingItem,
     SealItem,
     StockItem,
+    WasherItem,
 )
 
 NEVER_LISTED = 3  # of the ends that screw on and must not: the likeliest mistakes
@@ -108,6 +109,15 @@ def seal_item(need: SealNeed) -> SealItem:
         inside_diameter_mm=None if ring is None else round(ring.inside_diameter_mm, 2),
         section_mm=None if ring is None else round(ring.section_mm, 2),
         basis=need.basis,
+        washers=tuple(
+            WasherItem(
+                make=washer.make,
+                inside_diameter_mm=washer.inside_diameter_mm,
+                outside_diameter_mm=washer.outside_diameter_mm,
+                thickness_mm=washer.thickness_mm,
+            )
+            for washer in need.washers
+        ),
         on="this end" if need.on_this_end else "the mate",
     )
 
