@@ -30,6 +30,7 @@ SERIES = (
     ),
     *("metric-taper", "banjo", "gaz24", "flange61", "flange62", "flange-square", "staple", "coupler-a", "coupler-b"),
     "coupler-flat",
+    "test-point",
     *("ac-o-ring", "brake-bubble", "brake-double", "gas-cylinder"),  # of other trades
 )
 MALE, FEMALE = (Gender.MALE, Gender.STUD), (Gender.FEMALE, Gender.PORT)
@@ -52,7 +53,7 @@ def test_every_series_is_there_in_both_genders(catalogue: Catalogue) -> None:
 
 
 DASHES = {
-    "flare37": "2 3 4 5 6 8 10 12 14 16 20 24 32",
+    "flare37": "2 3 4 5 6 8 10 12 14 16 20 24 32 40",
     "orb": "2 3 4 5 6 8 10 12 14 16 20 24 32",
     "flareless24": "2 3 4 5 6 8 10 12 14 16 20 24 32",
     "flare45": "2 3 4 5 6 7 8 10 12 14 16",

@@ -149,7 +149,7 @@ def test_what_was_taken_low_says_so(texts: dict[str, str]) -> None:
     """The preferred number R10 (ISO 3) that is at least a tenth under what memory has, which the note tells."""
     r10 = [63, 80, 100, 125, 160, 200, 250, 315, 400]
     low = [row for row in rows(texts, "pressures.csv") if row["taken"]]
-    assert {row["series"] for row in low} == {"bspp-cone60", "coupler-a", "coupler-b", "coupler-flat"}
+    assert {row["series"] for row in low} == {"bspp-cone60", "coupler-a", "coupler-b", "coupler-flat", "test-point"}
     for row in low:
         recalled = re.match(r"recalled as (\d+) bar; here is the next R10", row["note"])
         assert recalled, row["id"]

@@ -189,6 +189,8 @@ def _mate(a: CandidateEnd, b: CandidateEnd) -> bool:
         return a.seal == b.seal
     if forms == {SeatForm.SHOULDER}:
         return a.series == b.series or (Shape.BANJO in (a.shape, b.shape) and a.seal == b.seal == Seal.WASHER)
+    if a.seal is b.seal is Seal.BORE_O_RING:
+        return a.series == b.series
     return _seals_on_thread(a) and _seals_on_thread(b)
 
 
