@@ -135,12 +135,13 @@ class Aftercare:
         if figure is None:
             return ""
         value = self._range(figure, psi=psi)
-        return self._wording.phrase("from-memory", value=value) if figure.recalled else value
+        return self._wording.phrase("from-memory-within", value=value) if figure.recalled else value
 
-    def pressure(self, bar: float, *, psi: bool) -> str:
-        """A pressure in bar or psi, never rounded up."""
+    def pressure(self, bar: float, *, psi: bool, recalled: bool = False) -> str:
+        """A pressure in bar or psi, never rounded up, and whether it was recalled."""
         value, unit = (bar / BAR_PER_PSI, "P S I") if psi else (bar, _UNITS["bar"])
-        return f"{say_number(int(value * (1 + 1e-6)))} {unit}"
+        words = f"{say_number(int(value * (1 + 1e-6)))} {unit}"
+        return self._wording.phrase("from-memory-within", value=words) if recalled else words
 
     def _figure(self, figure: Figure, *, psi: bool = False) -> str:
         source = self._catalogue.sources[figure.source]

@@ -12,7 +12,7 @@ from typing import Annotated, Any
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from voicefit.catalogue.ends import Basis
-from voicefit.errors import BadTable
+from voicefit.errors import BadTable, BadTables
 from voicefit.records import Gender, Seal, SeatForm
 
 FILE = "measurement.toml"
@@ -243,9 +243,12 @@ def read_toml(texts: Mapping[str, str], file: str) -> dict[str, Any]:
 
 
 def bad_entry(file: str, error: ValidationError, *within: str) -> BadTable:
-    """The first fault that validation found, as an error that names the entry; ``within`` : the table it is in."""
-    first = error.errors()[0]
-    return BadTable(file, None, ".".join((*within, *(str(step) for step in first["loc"]))) or None, first["msg"])
+    """Every fault that validation found, as errors that name the entry; ``within`` : the table it is in."""
+    errors = [
+        BadTable(file, None, ".".join((*within, *(str(step) for step in each["loc"]))) or None, each["msg"])
+        for each in error.errors()
+    ]
+    return errors[0] if len(errors) == 1 else BadTables(errors)
 
 
 def strip(tree: Mapping[str, Any], path: str, numbers: dict[str, Number], file: str) -> dict[str, Any]:
