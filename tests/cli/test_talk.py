@@ -23,7 +23,7 @@ STUD = (  # SAE J1926: 9/16-18 is dash 6
     "a shoulder",
     "stud",
     "o ring at the base",
-    "yes",  # a gap under the 1.5 mm leaf
+    "no",  # no gap under the leaf of 18
 )
 
 
@@ -39,7 +39,7 @@ def stocked(voicefit: Callable, home: Path, tmp_path: Path) -> None:
 
 def test_what_the_shop_has_is_spoken(stocked: None, talk: Callable) -> None:
     answers = talk(*STUD, "which bin")
-    assert answers[-2]["reply"].startswith("Not one point five millimeter pitch. Identified"), replies(answers)
+    assert answers[-2]["reply"].startswith("Eighteen threads per inch. Identified"), replies(answers)
     assert answers[-1]["candidates"][0]["id"] == "orb/6/stud"
     assert "bin fourteen, two left" in answers[-1]["reply"].lower()
 

@@ -47,7 +47,7 @@ def test_all_answers_to_an_open_question_add_up_to_one(matcher: Matcher, name: s
 def test_what_is_perceived_of_a_class_adds_up_to_one_or_to_how_often_anything_is(
     matcher: Matcher, model: MeasurementModel
 ) -> None:
-    rates = (1.0, model.absent.thread, model.absent.seat, model.absent.length)
+    rates = (1.0, model.absent.thread, model.absent.seat, model.absent.length, model.length.port_head)
     for aspect in matcher.aspects.values():
         for total in np.exp(aspect.log_states).sum(axis=1):
             assert min(abs(total - rate) for rate in rates) < 1e-4, (aspect.name, total)
