@@ -145,13 +145,11 @@ class Wording:
             number = say_quantity(option.value, option.measurand, Style.SHORT)
             value = value.replace(number, say_digits(option.value.value), 1)
         text = self.readings.get(option.measurand.value, "{value}").format(value=value)
-        if option.hedge is Hedge.PERHAPS:
-            text = self.words["hedge.perhaps"].format(value=text)
-        if not option.negated:
-            return text
-        opposite = self.values.get(f"not.{option.measurand.value}.{option.value}")
-        negated = self.readings.get(f"not-{option.measurand.value}", self.readings["negated"])
-        return opposite or negated.format(reading=text, value=value)
+        if option.negated:
+            opposite = self.values.get(f"not.{option.measurand.value}.{option.value}")
+            negated = self.readings.get(f"not-{option.measurand.value}", self.readings["negated"])
+            text = opposite or negated.format(reading=text, value=value)
+        return self.words["hedge.perhaps"].format(value=text) if option.hedge is Hedge.PERHAPS else text
 
     def designation(self, options: Sequence[Option]) -> str:
         """Readings of one thread designation as it is said: "M eighteen by one and a half"; empty where it is none."""

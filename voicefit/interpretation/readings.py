@@ -244,7 +244,7 @@ def _either(*phrases: Phrase) -> Phrase | None:
     readings: list[Reading] = []
     for phrase in phrases:
         item = phrase.items[0]
-        if len(phrase.items) != 1 or not isinstance(item, Reading) or phrase.only_if_asked:
+        if len(phrase.items) != 1 or not isinstance(item, Reading) or phrase.only_if_asked or phrase.denies:
             return None
         readings.append(item)
     shared = frozenset.intersection(*(reading.measurands for reading in readings))
@@ -290,6 +290,18 @@ def _command(maker: MakeCommand, slots: tuple[str, ...], values: tuple[Any, ...]
     return Call(maker.id, argument, phrase)
 
 
+def _all_denied(phrases: list[Phrase]) -> Phrase:
+    """Denied is each of them that speaks of the same as the likeliest: a reading of its own, never one or the other."""
+    items: dict[tuple[Any, ...], Reading | Rejection] = {}
+    first = phrases[0].items[0]
+    assert isinstance(first, Reading)
+    for phrase in phrases:
+        for item in phrase.items:
+            if isinstance(item, Reading) and item.measurands == first.measurands:
+                items.setdefault(item.options, item)
+    return replace(phrases[0], items=tuple(items.values()))
+
+
 def combine(phrases: list[tuple[Phrase, float]]) -> Phrase:
     """One phrase from several takings of the same words with the same numbers: their options side by side."""
     if len(phrases) == 1:
@@ -297,6 +309,8 @@ def combine(phrases: list[tuple[Phrase, float]]) -> Phrase:
     good = [(p, w) for p, w in phrases if all(isinstance(item, Reading) for item in p.items)]
     if not good:
         return phrases[0][0]
+    if any(phrase.denies for phrase, _ in good):
+        return _all_denied([phrase for phrase, _ in sorted(good, key=lambda each: -each[1])])
     best = max(weight for _, weight in good)
     merged: list[Reading | Rejection] = []
     for place in range(len(good[0][0].items)):

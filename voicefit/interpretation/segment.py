@@ -25,7 +25,8 @@ from voicefit.interpretation.tokens import Token
 from voicefit.records import Command, Context, Item, Meaning, Reading, Rejection, item_key, option_key
 
 _ITEM = -4.0  # each thing said: fewer explain the same words better
-_PAUSE = -3.0  # a comma or stop inside one thing said
+_PAUSE = -0.7  # a comma or stop inside a command: "no, eighteen"
+_PAUSE_INSIDE = -3.0  # inside one thing said
 _SKIPPED = -0.4  # a word passed over
 _PASSED = -2.2  # one that is not between things said
 _ANSWERS = 1.5  # an answer in other words, where its question is open
@@ -72,7 +73,7 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
         for (end, *_), phrases in _grouped(chart.match("reading", start), context).items():
             if end in answered and context.yes_no and all(phrase.only_if_asked for phrase, _ in phrases):
                 continue  # "nothing" says no to a question that yes or no answers
-            weight = _pauses(tokens, start, end)
+            weight = _pauses(tokens, start, end) * _PAUSE_INSIDE / _PAUSE
             if weight and any(phrase.denies for phrase, _ in phrases):
                 weight += _NOT_PAUSED
             else:
