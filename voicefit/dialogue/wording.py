@@ -151,14 +151,19 @@ class Wording:
             text = opposite or negated.format(reading=text, value=value)
         return self.words["hedge.perhaps"].format(value=text) if option.hedge is Hedge.PERHAPS else text
 
+    @staticmethod
+    def letters(option: Option) -> str:
+        """A thread system as it stands in a designation: "M", "N P T"."""
+        letters = str(option.value)
+        return letters if len(letters) == 1 else spoken.aloud(letters)
+
     def designation(self, options: Sequence[Option]) -> str:
         """Readings of one thread designation as it is said: "M eighteen by one and a half"; empty where it is none."""
         of = {option.measurand: option for option in options if not option.negated and option.hedge is None}
         size, pitch = of.get(Measurand.THREAD_SIZE), of.get(Measurand.PITCH)
         if len(of) < 2 or len(of) != len(options) or not of.keys() <= _DESIGNATION or size is None:
             return ""
-        letters = str(of[Measurand.THREAD_SYSTEM].value) if Measurand.THREAD_SYSTEM in of else ""
-        system = letters if len(letters) == 1 else spoken.aloud(letters)
+        system = self.letters(of[Measurand.THREAD_SYSTEM]) if Measurand.THREAD_SYSTEM in of else ""
         numbers = [say_number(each.value.value) for each in (size, pitch) if each and isinstance(each.value, Quantity)]
         metric = pitch is not None and isinstance(pitch.value, Quantity) and pitch.value.is_length
         return f"{system} {' by '.join(numbers) if metric else ' '.join(numbers)}".strip()

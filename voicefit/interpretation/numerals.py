@@ -140,7 +140,7 @@ def spell(*parts: Number | str) -> str | None:
             return None
         apart = name and (text[0].islower() or name[-1].islower())
         name += f" {text}" if apart else text
-    return name if name[0].isalnum() else None  # no name begins with a dash: "machine, dash six"
+    return name
 
 
 def _completes(ten: Number, one: Number) -> bool:

@@ -283,6 +283,8 @@ def _command(maker: MakeCommand, slots: tuple[str, ...], values: tuple[Any, ...]
             argument = str(value.value)
         else:
             argument = str(value)
+    if "name" in slots and maker.id != "spell" and argument and not argument[0].isalnum():
+        return None  # no name begins with a sign, but for a piece of one that is spelled: "machine, dash six"
     if phrase and phrase.only_if_asked == {Measurand.THREAD_SIDE}:  # "no, inside": the side of what was measured
         phrase = replace(phrase, only_if_asked=frozenset())
     if phrase and (phrase.turned or not all(isinstance(i, Reading) for i in phrase.items)):
