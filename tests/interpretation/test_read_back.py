@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from tests.dialogue.talk import knowledge_of_the_project
 from voicefit.dialogue import Knowledge
 from voicefit.interpretation.grammar import CATEGORIES
-from voicefit.interpretation.readings import between
+from voicefit.interpretation.turning import between
 from voicefit.quantities import Quantity, Unit
 from voicefit.records import Command, Context, Hedge, Measurand, Option, Reading
 

@@ -23,7 +23,7 @@ from voicefit.dialogue.aftercare import Aftercare
 from voicefit.dialogue.confirmation import Policy, load_policy
 from voicefit.dialogue.expecting import Values
 from voicefit.dialogue.glossary import Glossary
-from voicefit.dialogue.names import Names
+from voicefit.dialogue.names import Names, series_words
 from voicefit.dialogue.record import HOSE, Piece, Record
 from voicefit.dialogue.registry import Registry
 from voicefit.dialogue.snapshot import Belief, Part, ReadingTaken
@@ -94,7 +94,7 @@ class Knowledge:
             matcher=matcher,
             advisor=Advisor(matcher, checks),
             checks=checks,
-            language=Language.from_texts(grammar, _series_words(catalogue), hose_types, glossary.words),
+            language=Language.from_texts(grammar, series_words(catalogue), hose_types, glossary.words),
             wording=wording,
             registry=registries.parse(grammar[registries.FILE]),
             names=names,
@@ -289,17 +289,6 @@ def in_one_breath(prompts: Sequence[str]) -> str:
 
 def _small(sentence: str) -> str:
     return sentence[:1].lower() + sentence[1:]
-
-
-def _series_words(catalogue: Catalogue) -> dict[str, tuple[str, ...]]:
-    """What people call each series, and what it is called when it is read back."""
-
-    def as_words(name: str) -> str:
-        return " ".join(word if len(word) == 1 else word.lower() for word in name.replace("-", " ").split())
-
-    return {
-        each.id: tuple(dict.fromkeys((*each.words, as_words(each.spoken_name)))) for each in catalogue.series.values()
-    }
 
 
 def _value_words(catalogue: Catalogue) -> dict[str, str]:

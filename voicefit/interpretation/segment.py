@@ -19,9 +19,10 @@ from voicefit.interpretation.chart import Chart, Match
 from voicefit.interpretation.grammar import answers_now
 from voicefit.interpretation.leftovers import Edge, Scene, items_of
 from voicefit.interpretation.priors import asked_for, command_prior
-from voicefit.interpretation.readings import Call, Phrase, combine
+from voicefit.interpretation.readings import Call, combine
 from voicefit.interpretation.repairs import repaired
 from voicefit.interpretation.tokens import Token
+from voicefit.interpretation.turning import Phrase
 from voicefit.records import Command, Context, Item, Meaning, Reading, Rejection, item_key, option_key
 
 _ITEM = -4.0  # each thing said: fewer explain the same words better
