@@ -13,10 +13,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.catalogue.planes import diameters_at
 from voicefit.catalogue import Catalogue, Thread
 from voicefit.catalogue.tables import read_table
 from voicefit.catalogue.thread_rows import ThreadRow
-from voicefit.catalogue.threads import diameters_at, threads_from
+from voicefit.catalogue.threads import threads_from
 from voicefit.catalogue.tolerances import metric_limits_um, r40
 from voicefit.errors import BadTable
 

@@ -1,7 +1,7 @@
 """Threads: basic data from ``threads-*.csv``, every diameter and limit by the formulas of the standards.
 
-Duty: turn a row (nominal size, pitch, class) into a :class:`Thread`, and say a thread's diameters at any distance
-from its end. It must not know which ends carry a thread, and must not hold a diameter that a formula gives.
+Duty: turn a row (nominal size, pitch, class) into a :class:`Thread`. It must not know which ends carry a thread, and
+must not hold a diameter that a formula gives.
 
 =========  ===================================  =======================================================
 system     profile                              limits
@@ -283,23 +283,3 @@ def threads_from(rows: Iterable[ThreadRow], faults: Faults = AT_ONCE) -> dict[st
         with faults.noting(row.id):
             threads[row.id] = thread_from(filled(row, by_id))
     return threads
-
-
-class Diameters(NamedTuple):
-    """Basic diameters of a thread in one plane, mm."""
-
-    major_mm: float
-    pitch_mm: float
-    minor_mm: float
-
-
-def diameters_at(thread: Thread, distance_mm: float) -> Diameters:
-    """Basic diameters in the plane ``distance_mm`` from the end.
-
-    The end is the small end of a male taper; the gauge plane of a female taper is its mouth, so measure a female
-    from ``gauge_length_mm`` backwards. A parallel thread is the same everywhere. ISO 7-1, ASME B1.20.1.
-    """
-    shift = float(thread.taper) * (distance_mm - (thread.gauge_length_mm or 0.0))
-    return Diameters(
-        thread.major_diameter_mm + shift, thread.pitch_diameter_mm + shift, thread.minor_diameter_mm + shift
-    )
