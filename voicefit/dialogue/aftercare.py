@@ -6,7 +6,6 @@ that the catalogue has nothing, and the caller says so.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from fractions import Fraction
 from functools import cached_property
@@ -106,9 +105,10 @@ class Aftercare:
         return end.thread is not None or end.seal in (Seal.FLANGE_O_RING, Seal.WASHER)
 
     def tightening(self, row: int) -> tuple[str, ...]:
-        """Torques, then turns or flats, each with its condition and source."""
+        """Torques, then turns or flats, each with its condition and source; what is not machine practice comes last."""
         found = self.follow(row)
-        return tuple(self._figure(figure) for figure in (*found.torque, *found.turns))
+        figures = sorted((*found.torque, *found.turns), key=lambda each: bool(each.holds_for and each.holds_for.use))
+        return tuple(self._figure(figure) for figure in figures)
 
     def pressures(self, row: int, *, psi: bool) -> tuple[str, ...]:
         """Working pressures, the lowest first, each with its source; in bar or, for who measures in inches, psi."""
@@ -148,8 +148,8 @@ class Aftercare:
         # A number without letters for the ear ("215104", "M015655/05E") is for paper; aloud it goes by its title.
         by_number = " " in source.publication
         named = source.publication if by_number else _kind_of_book(source.title)
-        if named in figure.condition:
-            named = ""  # the condition names the part of the standard
+        if named in figure.condition or (figure.recalled and not source.publication):
+            named = ""  # the condition names the part of the standard; of what no book is named, memory is all there is
         value = self._range(figure, psi=psi)
         if figure.recalled:
             value = self._wording.phrase("from-memory", value=value)
@@ -186,6 +186,7 @@ def across_flats(size_mm: float) -> Quantity:
 
 
 def _kind_of_book(title: str) -> str:
-    """A book without a number of its own, for the ear: "Hose handbook one: torques" is "a hose handbook"."""
-    name = re.sub(r" (one|two|three)$", "", title.partition(":")[0])
-    return f"a {name[:1].lower()}{name[1:]}" if not name.startswith("Japanese") else f"a {name}"
+    """A book by its kind, for the ear: "Engine workshop manual: torque figures" is "an engine workshop manual"."""
+    name = title.partition(":")[0]
+    name = name[:1].lower() + name[1:]
+    return f"{'an' if name[:1] in 'aeiou' else 'a'} {name}"
