@@ -11,6 +11,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from benchmarks.spoken import Speaker
 from benchmarks.technician import Technician
 from voicefit.matching import Advisor, Posterior
 from voicefit.records import Reading
@@ -102,8 +103,10 @@ class Tally:
         }
 
 
-def advised(advisor: Advisor, row: int, random: np.random.Generator, lasting: float) -> Job:
-    """The end in ``row``, identified by the advisor's checks until it stops."""
+def advised(
+    advisor: Advisor, row: int, random: np.random.Generator, lasting: float, speaker: Speaker | None = None
+) -> Job:
+    """The end in ``row``, identified by the advisor's checks until it stops; in words, where there is a speaker."""
     matcher = advisor.matcher
     technician = Technician(matcher.ends[row], random, lasting)
     readings: list[Reading] = []
@@ -119,15 +122,22 @@ def advised(advisor: Advisor, row: int, random: np.random.Generator, lasting: fl
             break
         if readings:
             steps.append((float(posterior.part_p[:-1].max()), right))
+        answered = []
         for check in advice.checks:
             reading = technician.answer(check)
             seconds += check.time_s
             if reading is None:
                 unavailable.add(check.id)
             else:
-                readings.append(reading)
-        turns += 1
-        seconds += turn_s
+                answered.append((check, reading))
+        again = 0
+        if speaker is not None and answered:
+            heard, again = speaker.heard(answered)
+            readings += heard
+        else:
+            readings += [reading for _, reading in answered]
+        turns += 1 + again
+        seconds += turn_s * (1 + again)
     turns += technician.corrections
     seconds += technician.corrections * turn_s
     if advice.standoff is not None:

@@ -15,8 +15,6 @@ from voicefit.matching.claims import CLAIMS
 from voicefit.matching.matcher import Matcher
 from voicefit.records import Reading
 
-MOST_IN_CONFLICT = 3  # readings that are looked at together
-
 
 def is_check(reading: Reading) -> bool:
     """Whether something was measured, seen or felt; a marking, a belief or a country is none."""
@@ -39,17 +37,24 @@ def reach(matcher: Matcher, readings: Sequence[Reading]) -> tuple[int, ...]:
 
 
 def conflict(matcher: Matcher, readings: Sequence[Reading]) -> tuple[int, ...]:
-    """Indices of the fewest readings that, taken at their word, fit no end together; empty if all of them do."""
+    """The one or two readings that spoil it, where all together fit no end at their word; empty where they do.
+
+    One that fits no end by itself; two that do not go together; else the one without which the others are likeliest.
+    """
     if not readings or not matcher.ends:
         return ()
     fits = np.array([_fits(matcher, reading) for reading in readings])
     if fits.all(axis=0).any():
         return ()
-    for count in range(1, min(MOST_IN_CONFLICT, len(readings)) + 1):
+    for count in (1, 2):
         unfit = [some for some in combinations(range(len(readings)), count) if not fits[list(some)].all(axis=0).any()]
         if unfit:  # two readings of one thing that differ say it more plainly than two of different things
             return min(unfit, key=lambda some: len({matcher.aspect(m) for i in some for m in readings[i].measurands}))
-    return tuple(range(len(readings)))
+    without = [
+        matcher.log_evidence([*readings[:index], *readings[index + 1 :]]) + matcher.log_evidence([reading])
+        for index, reading in enumerate(readings)
+    ]
+    return (int(np.argmax(without)),)
 
 
 def _fits(matcher: Matcher, reading: Reading) -> NDArray[np.bool_]:
