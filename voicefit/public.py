@@ -16,12 +16,13 @@ False
 >>> result.next_check.id
 'seat-form'
 >>> result = identify(
-...     [("inside_diameter", "15.1 mm"), ("pitch", "19 tpi"), ("seat_angle", "30 deg"), ("seal", "metal")]
+...     [("inside_diameter", "15.1 mm"), ("pitch", "19 tpi"), ("seat_form", "recessed"), ("seat_angle", "30 deg"),
+...      ("thread_side", "internal"), ("seal", "metal"), ("pitch", "19 tpi"), ("seat_form", "recessed")]
 ... )
->>> result.identified  # out or in is not known: a thirty degree flare, or a sixty degree cone
-False
+>>> result.identified, result.look_alikes  # all the rest is excluded, but the size rests on one reading
+(False, ('flare30-g/4/female',))
 >>> result.next_check.prompt
-'Feel the seat. Out, in, flat, a shoulder, or none?'
+'Spread the small jaws inside on the thread crests. What diameter?'
 """
 
 from __future__ import annotations

@@ -18,11 +18,15 @@ from voicefit.cli.common import JSON_OPTION, errors_as_exit_codes, print_json, s
 from voicefit.cli.job import ENGINE_OPTION, MODEL_OPTION, PLAIN_OPTION
 
 if TYPE_CHECKING:
+    from voicefit.audio.live import LiveSound
     from voicefit.dialogue import Knowledge, Settings, Snapshot
     from voicefit.driver import Conversation
+    from voicefit.driver.speaking import Speaking
     from voicefit.driver.talk import Edges
     from voicefit.journal.notes import NoteShelf
     from voicefit.ordering.job_slip import StockLookUp
+    from voicefit.phone.hosting import Host
+    from voicefit.recognition.protocol import Recogniser
 
 
 def register(app: typer.Typer) -> None:
@@ -37,6 +41,10 @@ def talk(
     job: str | None = typer.Option(None, "--job", metavar="ID", help="Go on with this job, as voicefit jobs lists it."),
     store: str | None = typer.Option(None, "--store", help="Journal: a file, a folder or a database URL."),
     headset: bool = typer.Option(False, "--headset", help="A headset is worn: replies may be talked over."),
+    phone: bool = typer.Option(False, "--phone", help="Hear and speak through a phone that scans the code shown."),
+    glance: bool = typer.Option(False, "--glance", help="Serve the page as a screen to look at, on this machine."),
+    address: str | None = typer.Option(None, "--address", help="With --phone or --glance: serve here, in the network."),
+    port: int = typer.Option(8443, "--port", min=0, max=65535, help="With --phone or --glance; 0 takes a free one."),
     json: bool = JSON_OPTION,
     plain: bool = PLAIN_OPTION,
     engine: str = ENGINE_OPTION,
@@ -61,19 +69,43 @@ def talk(
             raise BadInput("--to goes with --from: a live session speaks through the speaker")
         if typed and source is not None:
             raise BadInput("--typed or --from: not both")
+        if phone and (typed or source is not None):
+            raise BadInput("--phone goes with neither --typed nor --from: the phone is the microphone")
+        if address is not None and not (phone or glance):
+            raise BadInput("--address goes with --phone or --glance")
         settings = load_settings()
         if headset:
             settings = replace(settings, barge_in=True)
         shelves = load_stock(default_folder()).of
         knowledge = open_knowledge(context.obj.catalogue if context.obj else None).with_stock(shelves)
-        opened = typed_edges() if typed else heard_edges(settings, source, to, engine, model)
-        with opened as edges, recording(knowledge, store, job) as kept:
+        with contextlib.ExitStack() as stack:
+            host = (
+                stack.enter_context(hosted(address, port, phone=phone, headset=settings.barge_in))
+                if phone or glance
+                else None
+            )
+            if typed:
+                edges = stack.enter_context(typed_edges())
+            elif phone and host is not None:
+                edges = stack.enter_context(phone_edges(settings, host, engine, model))
+            else:
+                edges = stack.enter_context(heard_edges(settings, source, to, engine, model, host))
+            kept = stack.enter_context(recording(knowledge, store, job))
             edges.log, edges.entries, edges.begin, edges.news = kept.log, kept.entries, kept.begin, kept.news
             edges.write_slip = lambda live, session, number: _write_slip(live, session, int(number), shelves)
             edges.show = lambda snapshot: show_answer(knowledge, snapshot, json=json, plain=plain)
             edges.tell = lambda text: say(f"voicefit: {text}")
+            live = Talk(knowledge, settings, edges)
+            if host is not None:
+                shown = host  # of which mypy knows that it is there
+
+                def show(snapshot: Snapshot) -> None:
+                    show_answer(knowledge, snapshot, json=json, plain=plain)
+                    shown.show(live.conversation, snapshot)
+
+                edges.show, edges.greets = show, True
             with contextlib.suppress(KeyboardInterrupt):
-                Talk(knowledge, settings, edges).run()
+                live.run()
                 return
             say("Stopped.")
 
@@ -90,16 +122,13 @@ def typed_edges() -> Iterator[Edges]:
 
 @contextlib.contextmanager
 def heard_edges(
-    settings: Settings, source: Path | None, to: Path | None, engine: str, model: str | None
+    settings: Settings, source: Path | None, to: Path | None, engine: str, model: str | None, host: Host | None = None
 ) -> Iterator[Edges]:
-    """Sound, voice and recogniser. What only a session with a person has: a keyboard beside the microphone, settings
-    that last, devices to choose from by name, no time to lose."""
-    from voicefit.driver.edges import devices, names_of, recording
-    from voicefit.driver.lines import read_beside
+    """The devices, or a recording in their place."""
+    from voicefit.driver.edges import devices, recording
     from voicefit.driver.speaking import speaking
     from voicefit.driver.talk import Edges
     from voicefit.recognition import open_recogniser
-    from voicefit.settings import save_settings
 
     with speaking(settings, lambda text: say(f"voicefit: {text}")) as speak:
         if source is not None:
@@ -108,18 +137,63 @@ def heard_edges(
                 yield Edges(sound=heard, speaking=speak, recogniser=open_recogniser(engine, model), shelf=_shelf())
             return
         with contextlib.closing(devices(speak, settings)) as live:
-            recogniser = open_recogniser(engine, model)
-            read_beside(sys.stdin, live.put)
-            speak.prepare("Yes.")  # the first sentence takes a voice ten times as long as any other
-            gc.freeze()  # what is loaded stays: to look through it for garbage takes a tenth of a second at a time
-            yield Edges(
-                sound=live,
-                speaking=speak,
-                recogniser=recogniser,
-                shelf=_shelf(),
-                keep=save_settings,
-                names_of=lambda what: names_of(what, speak),
-            )
+            yield _with_person(live, speak, open_recogniser(engine, model), host)
+
+
+@contextlib.contextmanager
+def phone_edges(settings: Settings, host: Host, engine: str, model: str | None) -> Iterator[Edges]:
+    """The phone, once it has joined: it is waited for with everything ready."""
+    from voicefit.audio.ears import TENTATIVE_AFTER_S, HearingSettings
+    from voicefit.audio.sinks import play_if_possible
+    from voicefit.driver.speaking import speaking
+    from voicefit.errors import VoicefitError
+    from voicefit.phone.sound import PhoneSound
+    from voicefit.recognition import open_recogniser
+
+    with speaking(settings, lambda text: say(f"voicefit: {text}")) as speak:
+        recogniser = open_recogniser(engine, model)
+        with contextlib.suppress(VoicefitError):
+            play_if_possible(speak("Scan the code on the screen with the phone, and touch the page once."))
+        host.wait_for_phone()
+        hearing = HearingSettings(barge_in=settings.barge_in, tentative_after_s=TENTATIVE_AFTER_S)
+        sound = PhoneSound(speak, host.phone, settings=hearing, tone_volume=settings.volume)
+        with contextlib.closing(sound):
+            yield _with_person(sound, speak, recogniser, host)
+
+
+def _with_person(sound: LiveSound, speak: Speaking, recogniser: Recogniser, host: Host | None) -> Edges:
+    """What only a session with a person has: a keyboard beside the microphone, settings that last, devices to choose
+    from by name, no time to lose."""
+    from voicefit.driver.edges import names_of
+    from voicefit.driver.lines import read_beside
+    from voicefit.driver.talk import Edges
+    from voicefit.settings import save_settings
+
+    read_beside(sys.stdin, sound.put if host is None else host.lines(sound.put))
+    speak.prepare("Yes.")  # the first sentence takes a voice ten times as long as any other
+    gc.freeze()  # what is loaded stays: to look through it for garbage takes a tenth of a second at a time
+    return Edges(
+        sound=sound,
+        speaking=speak,
+        recogniser=recogniser,
+        shelf=_shelf(),
+        keep=save_settings,
+        names_of=lambda what: names_of(what, speak),
+    )
+
+
+@contextlib.contextmanager
+def hosted(address: str | None, port: int, *, phone: bool, headset: bool) -> Iterator[Host]:
+    """The page, as long as the session lasts. Raises ``Missing`` where its server is not installed."""
+    from voicefit.errors import Missing
+    from voicefit.journal.store import default_folder
+
+    try:
+        from voicefit.phone.hosting import Host
+    except ImportError:
+        raise Missing("the phone's page", "install voicefit[phone]: pip install 'voicefit[phone]'") from None
+    with contextlib.closing(Host(address, port, default_folder() / "phone", say, phone=phone, headset=headset)) as host:
+        yield host
 
 
 def _shelf() -> NoteShelf:

@@ -9,13 +9,14 @@ from __future__ import annotations
 import sys
 from typing import TYPE_CHECKING
 
+from voicefit.printed import candidate_line, reading_line
+
 if TYPE_CHECKING:
     from rich.table import Table
 
-    from voicefit.documents import AnswerDocument, CandidateDocument, ReadingDocument
+    from voicefit.documents import AnswerDocument
 
 SHOWN = 3  # as many as are ever said in a list
-UNIT_SIGNS = {"deg": "°", "1": ""}
 
 
 def show(rows: list[tuple[str, str]], *, plain: bool) -> None:
@@ -52,27 +53,3 @@ def rows_of(answer: AnswerDocument) -> list[tuple[str, str]]:
         rows.append(("Next check", answer.next_check.prompt))
     rows.append(("Says", answer.reply))
     return rows
-
-
-def reading_line(reading: ReadingDocument) -> str:
-    """One reading as taken, with the millimetres beside an inch."""
-    name = reading.measurand.value.replace("_", " ")
-    value = reading.value_exact if reading.value_exact is not None else str(reading.value).replace("_", " ")
-    unit = "" if reading.unit is None else UNIT_SIGNS.get(reading.unit.value, f" {reading.unit.value}")
-    negation = "not " if reading.negated else ""
-    beside = ""
-    if reading.value_mm is not None and reading.unit is not None and reading.unit.value != "mm":
-        beside = f" ({reading.value_mm:.2f} mm)"
-    elif reading.unit is not None and reading.unit.value == "mm" and isinstance(reading.value, float):
-        value = f"{reading.value:g}"
-    return f"{name} {negation}{value}{unit}{beside}"
-
-
-def candidate_line(candidate: CandidateDocument) -> str:
-    """One candidate with its probability."""
-    parts = [candidate.name, candidate.thread or "", candidate.gender]
-    if candidate.dash is not None:
-        parts.append(f"dash {candidate.dash}")
-    if candidate.tube_od_mm is not None:
-        parts.append(f"tube {candidate.tube_od_mm:g} mm")
-    return f"{candidate.probability:6.1%}  " + ", ".join(part for part in parts if part)

@@ -43,9 +43,7 @@ def say_assembly(turn: Turn) -> bool:
         return False
     turn.say(
         "hose-holds",
-        pressure=knowledge.aftercare.pressure(
-            assembly.rating.bar or 0.0, psi=turn.settings.length_unit == "in", recalled=assembly.recalled
-        ),
+        pressure=knowledge.aftercare.pressure(assembly.rating.bar or 0.0, psi=turn.settings.length_unit == "in"),
         part=_weakest(turn, assembly),
         factor=knowledge.wording.count(round(assembly.design_factor)),
     )
