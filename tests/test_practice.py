@@ -99,5 +99,5 @@ def test_a_yes_is_one_to_what_was_asked(knowledge: Knowledge, end: str, yes: Opt
 
 def test_the_introduction_says_what_is_there_and_no_more(knowledge: Knowledge) -> None:
     stud = PracticePiece(knowledge, end_of(knowledge, "orb/6/stud")).introduction()
-    assert stud[0] == Gender.STUD.value and "o ring at the base" in stud
+    assert stud[0] == Gender.STUD.value and any("base" in words for words in stud)
     assert not any("flange" in words or "tube" in words for words in stud)
