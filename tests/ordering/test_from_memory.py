@@ -12,6 +12,7 @@ from voicefit.catalogue.ends import Basis, Figure
 from voicefit.ordering.hose import HoseFacts
 from voicefit.ordering.job_slip import EndFacts, HoseOrder, JobFacts, job_slip
 from voicefit.ordering.room import Ordering
+from voicefit.ordering.sheets import MOST_BYTES, sheets
 from voicefit.ordering.slip import OrderSlip
 from voicefit.ordering.slip_csv import to_csv
 from voicefit.ordering.slip_text import to_text
@@ -81,3 +82,20 @@ def test_figures_of_one_joint_become_a_range_with_all_their_sources() -> None:
     (span,) = drawn_together([low, high], {})
     assert (span.low, span.high, span.source, span.more_sources) == (20, 30, "a", ("b",))
     assert drawn_together([low, replace(high, unit="bar")], {}) == (low, replace(high, unit="bar"))
+
+
+def test_the_slip_has_the_practice_of_machines(slip: OrderSlip) -> None:
+    assert "aircraft practice" not in to_text(slip)
+
+
+def test_where_machines_have_no_figure_another_practice_is_told(ordering: Ordering) -> None:
+    (item,) = job_slip(ordering, JobFacts("1", ends=(EndFacts("flare45/6/male"),))).ends
+    assert item.torque and all("refrigeration" in figure.condition for figure in item.torque)
+
+
+def test_every_end_fits_a_code_with_a_dozen_readings(ordering: Ordering) -> None:
+    """A code holds 2,953 bytes (ISO/IEC 18004, version 40-L)."""
+    readings = tuple(f"outside across the crests {number}/32 in" for number in range(12))
+    for end in ordering.catalogue.ends:
+        for sheet in sheets(job_slip(ordering, JobFacts("3f9c21ab-2", ends=(EndFacts(end.id, readings),)))):
+            assert len(sheet.to_json()) <= MOST_BYTES, end.id

@@ -32,6 +32,7 @@ from voicefit.ordering.slip import (
     SealItem,
     StockItem,
 )
+from voicefit.ordering.spans import of_machines
 
 NEVER_LISTED = 3  # of the ends that screw on and must not: the likeliest mistakes
 MATES_LISTED = 4
@@ -74,8 +75,8 @@ def end_item(
         never=tuple(
             NeverItem(name=naming.end_name(each.end), reason=each.reason) for each in _distinct_refusals(follow)
         ),
-        torque=tuple(_figure_item(each, sources) for each in follow.torque),
-        turns=tuple(_figure_item(each, sources) for each in follow.turns),
+        torque=tuple(_figure_item(each, sources) for each in of_machines(follow.torque)),
+        turns=tuple(_figure_item(each, sources) for each in of_machines(follow.turns)),
         pressure=None if pressure is None else _figure_item(pressure, sources),
         basis=end.basis,
         thread_basis=None if end.thread is None else _either(end.origin("thread").basis, end.thread.basis),

@@ -40,6 +40,13 @@ def drawn_together(figures: Iterable[Figure], series: Mapping[str, str]) -> tupl
     return tuple(sorted(kept, key=lambda each: (bool(each.holds_for and each.holds_for.use), each.recalled)))
 
 
+def of_machines(figures: Iterable[Figure]) -> tuple[Figure, ...]:
+    """Without those of another practice (aircraft, refrigeration, engines), where machines have any of their own."""
+    found = tuple(figures)
+    own = tuple(figure for figure in found if not (figure.holds_for and figure.holds_for.use))
+    return own or found
+
+
 def _joint(figure: Figure) -> _Joint:
     """What must be the same for two figures to be of one thing; of fittings that name no material, steel is meant."""
     holds = figure.holds_for or _APART
