@@ -243,8 +243,8 @@ class Walk:
         wording = self.knowledge.wording
         if any(wording.reading(option, careful=careful).casefold() in spoken for careful in (False, True)):
             return True
-        words = say_number(option.value.value) if isinstance(option.value, Quantity) else wording.value(option)
-        return words.casefold() in spoken
+        part = say_number(option.value.value) if isinstance(option.value, Quantity) else wording.letters(option)
+        return part.casefold() in spoken or wording.value(option).casefold() in spoken
 
     def _one_breath(self, effects: tuple[Effect, ...]) -> None:
         """A list has three items at most, a sentence no more words than a breath holds, a prompt twelve."""

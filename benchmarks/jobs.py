@@ -11,10 +11,13 @@ from itertools import pairwise
 
 import numpy as np
 
+from benchmarks.spoken import Speaker
 from benchmarks.technician import Technician
 from voicefit.matching import Advisor, Posterior
 from voicefit.records import Reading
 
+FEW = 4
+LIKELY = 0.9
 MOST_CHECKS = 40  # a job that goes on longer is stopped and counts as open
 
 # A sheet that is worked through from top to bottom, and again from the top, with the same rule for when to stop.
@@ -45,14 +48,20 @@ ROUNDS = 3
 
 @dataclass(frozen=True)
 class Job:
-    """One identification. ``kind`` : identified, open or nothing. ``two`` : the truth is one of the two named."""
+    """One identification. ``kind`` : identified, open or nothing. ``two`` : the truth is one of the two named.
+
+    ``grave`` : it is wrong, and what was named would let go. ``turns`` : prompts answered, and values put right.
+    ``steps`` : the leading part's probability after each turn, and whether it is right.
+    """
 
     kind: str
     right: bool
     two: bool
     checks: int
     seconds: float
-    steps: tuple[tuple[float, bool], ...] = ()  # the leading part's probability after each answer, and if it is right
+    turns: int = 0
+    grave: bool = False
+    steps: tuple[tuple[float, bool], ...] = ()
 
 
 @dataclass
@@ -65,6 +74,11 @@ class Tally:
         wanted = [job for job in self.jobs if job.kind == kind and (right is None or job.right == right)]
         return len(wanted) / max(len(self.jobs), 1)
 
+    def likely_right(self) -> float:
+        """Of all turns after which a part was called likely and no more, the share in which it was right."""
+        likely = [right for job in self.jobs for p, right in job.steps if p >= LIKELY]
+        return sum(likely) / max(len(likely), 1)
+
     def figures(self) -> dict[str, float]:
         jobs = self.jobs
         opened = [job for job in jobs if job.kind == "open"]
@@ -75,44 +89,63 @@ class Tally:
             "right_at_stop": sum(job.right for job in jobs) / len(jobs),
             "right_when_identified": sum(job.right for job in identified) / max(len(identified), 1),
             "confident_wrong": self.share("identified", right=False),
+            "confident_wrong_grave": sum(job.grave for job in identified) / len(jobs),
             "open": self.share("open"),
             "open_truth_in_two": sum(job.two for job in opened) / len(opened) if opened else 1.0,
             "nothing_fits": self.share("nothing"),
+            "likely_right": self.likely_right(),
             "checks_mean": float(np.mean(checks)),
+            "turns_mean": float(np.mean([job.turns for job in jobs])),
+            "four_or_fewer": sum(job.checks <= FEW and job.kind == "identified" for job in jobs) / len(jobs),
             "checks_p95": float(np.percentile(checks, 95)),
             "seconds_mean": float(np.mean(seconds)),
             "seconds_p95": float(np.percentile(seconds, 95)),
         }
 
 
-def advised(advisor: Advisor, row: int, random: np.random.Generator, lasting: float) -> Job:
-    """The end in ``row``, identified by the advisor's checks until it stops."""
+def advised(
+    advisor: Advisor, row: int, random: np.random.Generator, lasting: float, speaker: Speaker | None = None
+) -> Job:
+    """The end in ``row``, identified by the advisor's checks until it stops; in words, where there is a speaker."""
     matcher = advisor.matcher
     technician = Technician(matcher.ends[row], random, lasting)
     readings: list[Reading] = []
     unavailable: set[str] = set()
     steps: list[tuple[float, bool]] = []
-    seconds = 0.0
-    for checks in range(MOST_CHECKS + 1):
+    seconds, turns = 0.0, 0
+    turn_s = matcher.model.decision.turn_s
+    while True:
         posterior = matcher.posterior(readings)
         advice = advisor.advise_on(posterior, frozenset(unavailable))
         right, two = _truth(advisor, posterior, row)
+        if advice.identified or not advice.checks or len(readings) >= MOST_CHECKS:
+            break
         if readings:
             steps.append((float(posterior.part_p[:-1].max()), right))
-        if advice.identified:
-            return Job("identified", right, two, checks, seconds, tuple(steps))
-        if advice.check is None or checks == MOST_CHECKS:
-            kind = "nothing" if advice.nothing_fits else "open"
-            if advice.standoff is not None:
-                two = int(matcher.part_of[row]) in matcher.part_of[list(advice.standoff)]
-            return Job(kind, right, two, checks, seconds, tuple(steps))
-        seconds += advice.check.time_s + matcher.model.decision.turn_s
-        reading = technician.answer(advice.check)
-        if reading is None:
-            unavailable.add(advice.check.id)
+        answered = []
+        for check in advice.checks:
+            reading = technician.answer(check)
+            seconds += check.time_s
+            if reading is None:
+                unavailable.add(check.id)
+            else:
+                answered.append((check, reading))
+        again = 0
+        if speaker is not None and answered:
+            heard, again = speaker.heard(answered)
+            readings += heard
         else:
-            readings.append(reading)
-    raise AssertionError("not reached")
+            readings += [reading for _, reading in answered]
+        turns += 1 + again
+        seconds += turn_s * (1 + again)
+    turns += technician.corrections
+    seconds += technician.corrections * turn_s
+    if advice.standoff is not None:
+        two = int(matcher.part_of[row]) in matcher.part_of[list(advice.standoff)]
+    kind = "identified" if advice.identified else "nothing" if advice.nothing_fits else "open"
+    named = int(matcher.part_of[posterior.best_parts(1)[0][0]])
+    grave = not right and bool(advisor.stakes.harms.grave(named)[matcher.part_of[row]])
+    return Job(kind, right, two, len(readings), seconds, turns, grave, tuple(steps))
 
 
 def fixed_order(advisor: Advisor, row: int, random: np.random.Generator, lasting: float) -> Job:

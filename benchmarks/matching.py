@@ -10,7 +10,7 @@ import argparse
 import json
 import statistics
 import time
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import islice
@@ -20,8 +20,10 @@ import numpy as np
 
 from benchmarks.jobs import Tally, advised, calibration, drawn, fixed_order
 from benchmarks.policy import Reduced
-from voicefit.catalogue import CandidateEnd, Thread, load_catalogue
+from benchmarks.spoken import Speaker
+from voicefit.catalogue import CandidateEnd, Catalogue, Thread, load_catalogue
 from voicefit.errors import BadInput
+from voicefit.interpretation import Language
 from voicefit.matching import Advisor, Checks, Matcher, MeasurementModel, Prior, load_checks, load_model, load_prior
 from voicefit.quantities import Quantity, Unit, exact, inches
 from voicefit.records import Measurand, Option, Reading
@@ -48,10 +50,11 @@ def main(argv: list[str]) -> int:
     rows = _rows(catalogue.ends, arguments.ends)
     half = max(arguments.trials // 2, 1)
     random = np.random.default_rng(arguments.seed)
+    speaker = Speaker(open_language(catalogue, grammar), random) if arguments.words else None
     tallies = {}
     for name, by_prior in (("uniform", False), ("by_prior", True)):
         chosen = islice(drawn(advisor, rows, random, by_prior=by_prior), half)
-        tallies[name] = Tally([advised(advisor, row, random, arguments.lasting) for row in chosen])
+        tallies[name] = Tally([advised(advisor, row, random, arguments.lasting, speaker) for row in chosen])
     both = Tally([job for tally in tallies.values() for job in tally.jobs])
     fixed = Tally(
         [
@@ -71,6 +74,9 @@ def main(argv: list[str]) -> int:
         "parts": len({advisor.matcher.part_of[row] for row in rows}),
         "seed": arguments.seed,
         "lasting": arguments.lasting,
+        "words": arguments.words,
+        **({} if speaker is None else {"not_understood": speaker.refused / speaker.said}),
+        **({} if speaker is None else {"understood_otherwise": speaker.misread / speaker.said}),
         **both.figures(),
         "uniform": tallies["uniform"].figures(),
         "by_prior": tallies["by_prior"].figures(),
@@ -103,9 +109,16 @@ def _arguments(argv: list[str]) -> argparse.Namespace:
     parser.add_argument(
         "--lasting", type=float, default=0.0, help="share of mistakes that one person makes again and again on one end"
     )
+    parser.add_argument("--words", action="store_true", help="each answer is said in words and interpreted")
     parser.add_argument("--no-growth", action="store_true", help="leave out the large catalogues")
     parser.add_argument("--json", action="store_true")
     return parser.parse_args(argv)
+
+
+def open_language(catalogue: Catalogue, grammar: Mapping[str, str]) -> Language:
+    """The language, with the names that the catalogue has."""
+    series = {each.id: each.words for each in catalogue.series.values()}
+    return Language.from_texts(grammar, series, {hose.type.id: hose.type.words for hose in catalogue.hoses})
 
 
 def _rows(ends: Sequence[CandidateEnd], wanted: str) -> list[int]:

@@ -22,6 +22,7 @@ WRONG_LEAF = 0.05
 WRONG_SIDE = 0.03
 HALF_FOR_INCLUDED = 0.10
 MISHEARD = 0.02  # of every answer that is a number
+CORRECTED = 0.8  # of what was misheard: each value is read back, and four of five are put right, by one more turn
 
 # ---- assumptions: rates of one answer
 WRONG_SEAT_LEAF = 0.035

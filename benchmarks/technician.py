@@ -38,6 +38,7 @@ class Technician:
         self._share_lasting = lasting
         self._random = random
         self._lasting: dict[str, bool] = {}
+        self.corrections = 0  # misheard values that the read-back gave away, each put right with a turn of its own
         shares = np.array([share for share, *_ in mistakes.INSTRUMENTS])
         chosen = int(random.choice(len(shares), p=shares))
         _, self._resolution, self._unit, self._jaw_mm = mistakes.INSTRUMENTS[chosen]
@@ -117,7 +118,7 @@ class Technician:
 
     def _length(self, measurand: Measurand, value_mm: float, sd_mm: float) -> Option:
         read_mm = value_mm + sd_mm * float(self._random.standard_t(5))
-        if self._chance(mistakes.MISHEARD):
+        if self._misheard():
             read_mm = float(self._random.uniform(*MISREAD_MM))
         step_mm = float(self._resolution) * (25.4 if self._unit is Unit.INCH else 1.0)
         steps = max(round(read_mm / step_mm), 1)
@@ -136,7 +137,7 @@ class Technician:
             return None
         if self._mistaken("leaf", mistakes.WRONG_LEAF):
             leaf = self._neighbour(leaf)
-        if self._chance(mistakes.MISHEARD):
+        if self._misheard():
             leaf = mistakes.LEAVES[int(self._random.integers(len(mistakes.LEAVES)))]
         return Option(Measurand.PITCH, leaf)
 
@@ -158,7 +159,7 @@ class Technician:
         leaf = min(leaves, key=lambda a: abs(a - angle))
         if self._mistaken("seat leaf", mistakes.WRONG_SEAT_LEAF):
             leaf = min((a for a in leaves if a != leaf), key=lambda a: abs(a - angle))
-        if self._chance(mistakes.MISHEARD):
+        if self._misheard():
             leaf = leaves[int(self._random.integers(len(leaves)))]
         return Option(Measurand.SEAT_ANGLE, Quantity(Fraction(leaf), Unit.DEGREE, Fraction(1)))
 
@@ -227,6 +228,14 @@ class Technician:
         return Option(Measurand.THREAD_SIDE, "external" if external else "internal")
 
     # ---- chance -----------------------------------------------------------------------------------------
+
+    def _misheard(self) -> bool:
+        """Whether a number was misheard and stays so."""
+        if not self._chance(mistakes.MISHEARD):
+            return False
+        corrected = self._chance(mistakes.CORRECTED)
+        self.corrections += corrected
+        return not corrected
 
     def _chance(self, rate: float) -> bool:
         return bool(self._random.random() < rate)

@@ -84,13 +84,15 @@ def _cell(count: Count | None) -> str:
     return "all" if count.known == count.of else f"{count.known} of {count.of}" if count.known else "none"
 
 
-def gap_table(rows: Iterable[GapRow], ends: Iterable[CandidateEnd], hoses: Iterable[Hose]) -> str:
+def gap_table(rows: Sequence[GapRow], ends: Iterable[CandidateEnd], hoses: Iterable[Hose]) -> str:
     """What is missing and why in Markdown, with the number of ends or hoses it concerns."""
     counts = coverage(ends, hoses)
     lines = ["| no figure of | in | ends or hoses without | why |", "| --- | --- | ---: | --- |"]
-    for row in rows:
+    whole = [row for row in rows if row.field is Field.WHOLE]
+    for row in (row for row in rows if row.field is not Field.WHOLE):
         missing = sum(count.of - count.known for s in row.series if (count := counts[s].get(row.field)) is not None)
         named = ", ".join(f"`{series}`" for series in row.series)
         why = f"{row.why}: {row.note}" if row.note else row.why
         lines.append(f"| {row.field.replace('_', ' ')} | {named} | {missing} | {why} |")
+    lines += ["", "Not here at all:", "", *(f"- {row.note}" for row in whole)]
     return "\n".join(lines)

@@ -16,13 +16,12 @@ False
 >>> result.next_check.id
 'seat-form'
 >>> result = identify(
-...     [("inside_diameter", "15.1 mm"), ("pitch", "19 tpi"), ("seat_form", "recessed"), ("seat_angle", "30 deg"),
-...      ("thread_side", "internal"), ("seal", "metal"), ("pitch", "19 tpi"), ("seat_form", "recessed")]
+...     [("inside_diameter", "15.1 mm"), ("pitch", "19 tpi"), ("seat_angle", "30 deg"), ("seal", "metal")]
 ... )
->>> result.identified, result.look_alikes  # all the rest is excluded, but the size rests on one reading
-(False, ('flare30-g/4/female',))
+>>> result.identified  # out or in is not known: a thirty degree flare, or a sixty degree cone
+False
 >>> result.next_check.prompt
-'Spread the small jaws inside on the thread crests. What diameter?'
+'Feel the seat. Out, in, flat, a shoulder, or none?'
 """
 
 from __future__ import annotations

@@ -155,6 +155,10 @@ else:
 
             return core_schema.no_info_plain_validator_function(cls._read)
 
+        @classmethod
+        def __get_pydantic_json_schema__(cls, core: Any, handler: Any) -> dict[str, str]:
+            return {"type": "string", "format": "fraction"}
+
         @staticmethod
         def _read(value: object) -> Fraction:
             if isinstance(value, str):

@@ -30,6 +30,8 @@ SERIES = (
     ),
     *("metric-taper", "banjo", "gaz24", "flange61", "flange62", "flange-square", "staple", "coupler-a", "coupler-b"),
     "coupler-flat",
+    "test-point",
+    *("ac-o-ring", "brake-bubble", "brake-double", "gas-cylinder"),  # of other trades
 )
 MALE, FEMALE = (Gender.MALE, Gender.STUD), (Gender.FEMALE, Gender.PORT)
 
@@ -51,7 +53,7 @@ def test_every_series_is_there_in_both_genders(catalogue: Catalogue) -> None:
 
 
 DASHES = {
-    "flare37": "2 3 4 5 6 8 10 12 14 16 20 24 32",
+    "flare37": "2 3 4 5 6 8 10 12 14 16 20 24 32 40",
     "orb": "2 3 4 5 6 8 10 12 14 16 20 24 32",
     "flareless24": "2 3 4 5 6 8 10 12 14 16 20 24 32",
     "flare45": "2 3 4 5 6 7 8 10 12 14 16",
@@ -166,7 +168,7 @@ def _seats(female: CandidateEnd, male: CandidateEnd) -> bool:
 
 def test_angles_are_half_angles_of_the_trade(catalogue: Catalogue) -> None:
     for end in catalogue.ends:
-        assert end.seat_half_angle_deg in (None, 12, 30, 37, 42, 45), end.id
+        assert end.seat_half_angle_deg in (None, 12, 30, 37, 42, 45, 57.5), end.id
         if end.seat_half_angle_deg is not None:
             assert end.seat_included_angle_deg == 2 * end.seat_half_angle_deg
 

@@ -15,7 +15,7 @@ from voicefit.catalogue import Catalogue, figures
 from voicefit.catalogue.conditions import ConditionRow, Duty
 from voicefit.catalogue.ends import Basis, Figure
 from voicefit.catalogue.figures import Figures, span
-from voicefit.catalogue.tables import Row
+from voicefit.catalogue.tables import Row, belongs
 from voicefit.errors import BadTable
 
 
@@ -24,8 +24,9 @@ def known(texts: dict[str, str]) -> Figures:
     return figures.parse(texts)
 
 
-def rows(texts: Mapping[str, str], name: str) -> list[dict[str, str]]:
-    return list(csv.DictReader(io.StringIO(texts[name])))
+def rows(texts: Mapping[str, str], family: str) -> list[dict[str, str]]:
+    files = (text for path, text in texts.items() if belongs(path, family))
+    return [row for text in files for row in csv.DictReader(io.StringIO(text))]
 
 
 def size_of(row: Mapping[str, str]) -> float:
@@ -72,7 +73,7 @@ def runs(texts: Mapping[str, str], name: str, value: str) -> dict[tuple[str, ...
 @pytest.mark.parametrize("column", ["low", "high"])
 def test_torque_grows_with_the_size(texts: dict[str, str], column: str) -> None:
     """Within one source. SAE J518 falls at code 61 dash 56, where the working pressure drops to 500 psi."""
-    found = runs(texts, "torques.csv", column)
+    found = runs(texts, "torques", column)
     assert len(found) > 25
     for key, values in found.items():
         torques = [torque for size, torque in values if not (key[0] == "flange61" and size >= 56)]
@@ -81,7 +82,7 @@ def test_torque_grows_with_the_size(texts: dict[str, str], column: str) -> None:
 
 @pytest.mark.parametrize("column", ["pressure_psi", "pressure_bar"])
 def test_pressure_falls_with_the_size(texts: dict[str, str], column: str) -> None:
-    for key, values in runs(texts, "pressures.csv", column).items():
+    for key, values in runs(texts, "pressures", column).items():
         pressures = [pressure for _, pressure in values]
         assert pressures == sorted(pressures, reverse=True), key
 
@@ -148,8 +149,8 @@ def test_a_stud_of_unknown_duty_counts_as_light(known: Figures) -> None:
 def test_what_was_taken_low_says_so(texts: dict[str, str]) -> None:
     """The preferred number R10 (ISO 3) that is at least a tenth under what memory has, which the note tells."""
     r10 = [63, 80, 100, 125, 160, 200, 250, 315, 400]
-    low = [row for row in rows(texts, "pressures.csv") if row["taken"]]
-    assert {row["series"] for row in low} == {"bspp-cone60", "coupler-a", "coupler-b", "coupler-flat"}
+    low = [row for row in rows(texts, "pressures") if row["taken"]]
+    assert {row["series"] for row in low} == {"bspp-cone60", "coupler-a", "coupler-b", "coupler-flat", "test-point"}
     for row in low:
         recalled = re.match(r"recalled as (\d+) bar; here is the next R10", row["note"])
         assert recalled, row["id"]

@@ -44,8 +44,9 @@ def test_all_types_of_the_trade_are_there(known: tuple[Hose, ...]) -> None:
     names = defaultdict(set)
     for kind in types_of(known):
         names[kind.standard].add(kind.name)
-    assert names["SAE 100R"] == {f"R{number}" for number in (1, 2, 3, 5, 6, 7, 12, 13, 15, 16, 17, 19)}
-    assert names["EN 853"] == {"1SN", "2SN"}
+    assert names["SAE 100R"] == {f"R{number}" for number in (1, 2, 3, 4, 5, 6, 7, 8, 12, 13, 15, 16, 17, 18, 19)}
+    assert names["EN 853"] == {"1SN", "2SN", "1ST", "2ST"}
+    assert names["EN 854"] == {"1TE", "2TE", "3TE"}
     assert names["EN 857"] == {"1SC", "2SC"}
     assert names["EN 856"] == {"4SP", "4SH", "R12", "R13"}
     assert len(names["ISO 18752"]) == 7 * 9  # classes from 35 to 560

@@ -33,7 +33,8 @@ def test_every_thread_is_compared(catalogue: Catalogue, texts: dict[str, str]) -
         *(outside.unified, outside.metric, outside.metric_taper),
     )
     compared = {pair.row for compare in threads for pair in compare(catalogue, texts).pairs}
-    assert compared == set(catalogue.threads)
+    # No open table has the threads of cylinder outlets; they are held against their form in test_threads.
+    assert compared == {name for name, thread in catalogue.threads.items() if thread.system != "W"}
 
 
 def test_all_inch_rings_but_those_of_bosses_are_compared(catalogue: Catalogue, texts: dict[str, str]) -> None:

@@ -169,9 +169,9 @@ def test_a_line_of_provenance_names_a_cell(texts: dict[str, str]) -> None:
 
 
 def test_every_standard_thread_and_ring_has_a_source_that_is_not_memory(catalogue: Catalogue) -> None:
-    """What is left: gauge lengths of tapers, the NPT family, rings of the bosses and of metric ports, the P rings."""
+    """What is left: tapers' gauge lengths, the NPT family, cylinder outlets, rings of bosses and metric ports."""
     recalled = {thread.system for thread in catalogue.threads.values() if thread.basis == "memory"}
-    assert recalled <= {"R", "NPT", "NPTF", "NPSM", "M-taper"}
+    assert recalled <= {"R", "NPT", "NPTF", "NPSM", "M-taper", "W"}
     rings = {ring.id for ring in catalogue.orings.values() if ring.basis == "memory" and ring.standard == "AS568"}
     assert all(number.startswith("9") or number == "109" for number in rings)
     assert not [r.id for r in catalogue.orings.values() if r.id.startswith("G") and r.basis == "memory"]
@@ -181,3 +181,12 @@ def test_families_are_those_of_the_loader() -> None:
     assert {figure["table"] for figure in read("figures")} <= set(TABLES)
     assert all(issubclass(model, Row) for model in TABLES.values())
     assert Fraction(1, 2) == exact("1/2")
+
+
+@pytest.mark.parametrize(
+    ("tube", "stud"), [(6, "10"), (8, "12"), (12, "16"), (15, "18"), (18, "22"), (22, "26"), (35, "42"), (42, "48")]
+)
+def test_studs_of_light_fittings(tube: int, stud: str, texts: dict[str, str]) -> None:
+    """Manual 33521029401, tables 36 and 37: M10x1 on 6 mm tube, M12x1.5 on 8 and so on to M48x2 on 42."""
+    sizes = table_rows(texts, "adapters")["din24-l-male--metric-port-stud"]["sizes"].split(";")
+    assert f"{tube}:{stud}" in [size.strip() for size in sizes]

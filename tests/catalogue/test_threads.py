@@ -13,10 +13,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.catalogue.planes import diameters_at
 from voicefit.catalogue import Catalogue, Thread
 from voicefit.catalogue.tables import read_table
 from voicefit.catalogue.thread_rows import ThreadRow
-from voicefit.catalogue.threads import diameters_at, threads_from
+from voicefit.catalogue.threads import threads_from
 from voicefit.catalogue.tolerances import metric_limits_um, r40
 from voicefit.errors import BadTable
 
@@ -183,3 +184,11 @@ def test_no_two_threads_are_one(catalogue: Catalogue) -> None:
         bare = replace(thread, designation="", source="", tolerance_class="", basis=thread.basis)
         before = seen.setdefault(bare, thread.designation)
         assert before == thread.designation or before.replace("R", "Rc") == thread.designation
+
+
+@pytest.mark.parametrize(("size", "minor_mm"), [("21.8", 19.476), ("24.32", 21.996)])
+def test_cylinder_outlets_have_the_form_of_whitworth(size: str, minor_mm: float, catalogue: Catalogue) -> None:
+    """DIN 477-1: the form of ISO 228-1, h = 0.640327 P, at 14 per inch on a diameter in millimetres."""
+    thread = catalogue.threads[f"W{size}-14"]
+    assert (thread.major_diameter_mm, thread.flank_angle_deg) == (float(size), 55)
+    assert thread.minor_diameter_mm == pytest.approx(minor_mm, abs=0.001)

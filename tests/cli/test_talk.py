@@ -23,7 +23,7 @@ STUD = (  # SAE J1926: 9/16-18 is dash 6
     "a shoulder",
     "stud",
     "o ring at the base",
-    "yes",  # a gap under the 1.5 mm leaf
+    "no",  # no gap under the leaf of 18
 )
 
 
@@ -39,7 +39,7 @@ def stocked(voicefit: Callable, home: Path, tmp_path: Path) -> None:
 
 def test_what_the_shop_has_is_spoken(stocked: None, talk: Callable) -> None:
     answers = talk(*STUD, "which bin")
-    assert answers[-2]["reply"].startswith("Not one point five millimeter pitch. Identified"), replies(answers)
+    assert answers[-2]["reply"].startswith("Eighteen pitch. Identified"), replies(answers)
     assert answers[-1]["candidates"][0]["id"] == "orb/6/stud"
     assert "bin fourteen, two left" in answers[-1]["reply"].lower()
 
@@ -83,8 +83,8 @@ def test_what_was_left_open_is_named_and_a_fresh_job_is_in_hand(talk: Callable) 
     talk(*STUD[:2])
     answers = talk("which jobs", "outside one inch", "go back to job one", greeting=True)
     assert answers[0]["reply"] == (
-        "Job one is still open: end one, not settled, nine-sixteenths outside, eighteen threads per "
-        "inch. Say go back to job one, or begin job two. First: pressure off, loads down, machine locked."
+        "Job one is still open: end one, not settled, nine-sixteenths outside, eighteen pitch. "
+        "Say go back to job one, or begin job two. First: pressure off, loads down, machine locked."
     )
     assert answers[1]["reply"] == "Job one, one piece; job two, one piece."
     assert len(answers[2]["readings"]) == 1, "nothing of yesterday's end is mixed in"

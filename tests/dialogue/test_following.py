@@ -126,3 +126,13 @@ def test_what_locks_by_itself_has_nothing_to_tighten(knowledge: Knowledge) -> No
     aftercare = knowledge.aftercare
     loose = {end.series for row, end in enumerate(knowledge.catalogue.ends) if not aftercare.is_screwed(row)}
     assert loose == {"staple", "coupler-a", "coupler-b", "coupler-flat"}
+
+
+def test_machine_practice_is_said_first_and_books_by_their_kind(knowledge: Knowledge) -> None:
+    rows = {end.id: row for row, end in enumerate(knowledge.catalogue.ends)}
+    said = knowledge.aftercare.tightening(rows["flare37/6/male"])
+    aircraft = [number for number, each in enumerate(said) if "aircraft practice" in each]
+    assert aircraft and aircraft == list(range(len(said) - len(aircraft), len(said)))
+    assert said[0] == "twenty to thirty-three newton meters, by an engine workshop manual"
+    british = knowledge.aftercare.tightening(rows["bspp-port/4/stud"])
+    assert "from memory: thirty-five newton meters, captured ring, light duty" in british  # of no book that is named

@@ -123,3 +123,12 @@ def test_of_a_leak_the_danger_is_said_each_time(knowledge: Knowledge) -> None:
     for phrase in entry.phrases:
         assert knowledge.wording.cautions["leak"] in talk.say(phrase), phrase
         assert knowledge.wording.cautions["leak"] in talk.say(f"nineteen pitch, {phrase}"), phrase
+
+
+@pytest.mark.parametrize(
+    "said", ["end", "the end", "a burst end, off an old machine", "this end, the loose one", "close to an inch"]
+)
+def test_what_the_trade_calls_an_end_ends_nothing(knowledge: Knowledge, said: str) -> None:
+    talk = Talk(knowledge)
+    talk.say("male")
+    assert "Stopped" not in talk.say(said)

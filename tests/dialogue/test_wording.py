@@ -159,7 +159,7 @@ def test_every_end_and_thread_can_be_named_aloud(knowledge: Knowledge) -> None:
             Option(Measurand.PITCH, Quantity(Fraction(19), Unit.THREADS_PER_INCH), negated=True),
             "not nineteen pitch",
         ),
-        (Option(Measurand.SERIES, "orfs"), "O-ring face seal"),
+        (Option(Measurand.SERIES, "orfs"), "O-ring face seal fitting"),
     ],
 )  # fmt: skip
 def test_readings_are_said_with_unit_and_side(knowledge: Knowledge, option: Option, words: str) -> None:

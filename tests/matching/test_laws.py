@@ -47,7 +47,7 @@ def test_all_answers_to_an_open_question_add_up_to_one(matcher: Matcher, name: s
 def test_what_is_perceived_of_a_class_adds_up_to_one_or_to_how_often_anything_is(
     matcher: Matcher, model: MeasurementModel
 ) -> None:
-    rates = (1.0, model.absent.thread, model.absent.seat, model.absent.length)
+    rates = (1.0, model.absent.thread, model.absent.seat, model.absent.length, model.length.port_head)
     for aspect in matcher.aspects.values():
         for total in np.exp(aspect.log_states).sum(axis=1):
             assert min(abs(total - rate) for rate in rates) < 1e-4, (aspect.name, total)
@@ -189,3 +189,38 @@ def test_at_its_word_a_reading_fits_what_it_names(
         assert literal[rows[does_not]] == negated
     likelihood = aspect.log_likelihood([Evidence(((option(*says), 1.0),))])
     assert likelihood[rows[fits]] - likelihood[rows[does_not]] > np.log(5)
+
+
+def test_a_dash_said_by_mistake_is_rather_one_beside_it(matcher: Matcher) -> None:
+    """Dash 6 is said of a 6; else rather of a 5 or an 8, which stand beside it in the list, than of a 12 or a 2."""
+    aspect = matcher.aspects["dash"]
+    rows = {end.dash: int(row) for end, row in zip(matcher.ends, aspect.class_of[:-1], strict=True)}
+    dashes = sorted(dash for dash in rows if dash is not None)
+    six = aspect.probability(option("dash", "6 dash"), None)[:, 0]
+    smaller, larger = max(d for d in dashes if d < 6), min(d for d in dashes if d > 6)
+    assert six[rows[6]] > 10 * six[rows[smaller]] > 10 * six[rows[2]]
+    assert six[rows[smaller]] == pytest.approx(six[rows[larger]]) and six[rows[12]] == pytest.approx(six[rows[2]])
+
+
+@pytest.mark.parametrize("step", ["0.1", "0.5"])
+def test_rounding_is_uncertain_as_an_even_spread_over_its_step(
+    matcher: Matcher, model: MeasurementModel, step: str
+) -> None:
+    """JCGM 100:2008 (GUM), F.2.2.1: the variance of a resolution d is d^2 / 12, and variances add."""
+    aspect, resolution = matcher.aspects["profile"], Fraction(step)
+    (end,) = (end for end in matcher.ends if end.id == "coupler-a/8/male")
+    row, true_mm = int(aspect.class_of[matcher.ends.index(end)]), end.profile_mm[0][1]
+    near = [true_mm + n * 0.01 for n in range(-600, 601)]
+    values = [
+        Option(Measurand.PROFILE_DIAMETER, Quantity(Fraction(x).limit_denominator(1000), Unit.MILLIMETRE, resolution))
+        for x in near
+    ]
+    said = np.array([aspect.probability(value, None)[row] for value in values])
+    sd_mm = model.length.profile_sd_mm / np.sqrt(2)  # half of the variance is the piece's, half the reading's
+    for state in range(4):  # what this piece may be, in half deviations around the listed value
+        weights = said[:, state] - said[:, state].min()  # without what is said by mistake, all over the scale
+        weights /= weights.sum()
+        mean = float(weights @ np.array(near))
+        variance = float(weights @ (np.array(near) - mean) ** 2)
+        assert variance == pytest.approx(sd_mm**2 + float(resolution) ** 2 / 12, rel=0.03)
+        assert mean == pytest.approx(true_mm + (state - 1.5) * sd_mm, abs=0.02)

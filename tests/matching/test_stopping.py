@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
-
-from tests.matching.saying import Piece, identify, said
+from tests.matching.saying import said
 from voicefit.catalogue import Catalogue
 from voicefit.matching import Advisor, Checks, Matcher, MeasurementModel, Prior, conflict, reach
 from voicefit.records import Measurand, Reading
@@ -44,27 +42,13 @@ def test_never_identified_by_claims(advisor: Advisor) -> None:
     assert not advisor.advise([*claims * 3, said("gender", "male")]).identified
 
 
-def test_no_conclusion_rests_on_one_reading(advisor: Advisor) -> None:
-    """Whatever single reading is left out of an identification, the same part still leads by the evidence alone."""
-    says = {
-        "gender": "male",
-        "outside_diameter": "0.75 in",
-        "pitch": "16 tpi",
-        "seat_form": "convex",
-        "seat_angle": "37 deg",
-        "seal": "metal",
-        "taper": "parallel",
-        "flank_angle": "60 deg",
-        "nose": "straight",
-    }
-    readings = [said("outside_diameter", "0.75 in")]
-    posterior, advice, _ = identify(advisor, Piece(says), readings)
-    assert advice.identified
-    matcher = advisor.matcher
-    leader = int(matcher.part_of[posterior.best_parts(1)[0][0]])
-    for index in range(len(readings)):
-        rest = [*readings[:index], *readings[index + 1 :]]
-        assert reach(matcher, rest, matcher.model.decision.odds_without_one).parts == (leader,)
+def test_no_conclusion_rests_on_one_doubtful_reading(advisor: Advisor) -> None:
+    """One flank reading is wrong one time in eight, by the model: it does not tell NPT from the British taper."""
+    shared = [
+        said("outside_diameter", "21.1 mm"), said("pitch", "14 tpi"), said("taper", "tapered"), said("seal", "thread"),
+        said("gender", "male"), said("seat_form", "none"),
+    ]  # fmt: skip
+    assert not advisor.advise([*shared, said("flank_angle", "60 deg", asked="flank")]).identified
 
 
 def test_identified_needs_the_posterior_and_the_exclusion(advisor: Advisor) -> None:
@@ -78,7 +62,7 @@ def test_identified_needs_the_posterior_and_the_exclusion(advisor: Advisor) -> N
         if advice.identified:
             concluded = True
             assert posterior.best_parts(1)[0][1] >= 0.99
-            assert advice.check is None and advice.look_alikes == ()
+            assert advice.checks == () and advice.look_alikes == ()
         else:
             assert advice.check is not None
     assert concluded
@@ -98,10 +82,9 @@ def test_a_contradiction_is_the_fewest_readings_that_do_not_fit(matcher: Matcher
     assert conflict(matcher, []) == ()
 
 
-def test_evidence_grows_the_reach_shrinks(matcher: Matcher) -> None:
-    sizes = [len(reach(matcher, SETTLED[:n]).parts) for n in range(len(SETTLED) + 1)]
-    assert all(later <= earlier for earlier, later in pairwise(sizes))
-    assert sizes[0] == len(matcher.parts)
+def test_the_reach_is_what_the_checks_leave(matcher: Matcher) -> None:
+    sizes = [len(reach(matcher, SETTLED[:n])) for n in range(len(SETTLED) + 1)]
+    assert sizes[0] == len(matcher.parts) > 100 * sizes[-1]
 
 
 def test_a_stud_called_male_contradicts_nothing(matcher: Matcher) -> None:

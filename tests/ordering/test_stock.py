@@ -92,6 +92,8 @@ def test_what_is_not_clear_is_named(text: str, reason: str, matcher: StockMatche
 def test_our_own_names_mean_what_they_say(matcher: StockMatcher, ordering: Ordering) -> None:
     wrong, open_ = [], 0
     for end in ordering.catalogue.ends:
+        if end.trade is not None:
+            continue
         try:
             part = matcher.part_of(end_name(end))
         except BadInput:

@@ -73,3 +73,13 @@ def test_one_fault_is_one_error(data: dict[str, str]) -> None:
 
 def test_our_own_folder_is_whole(data: dict[str, str]) -> None:
     check_tables(data)
+
+
+def test_every_wrong_number_of_a_file_is_told(data: dict[str, str]) -> None:
+    number = '{ value = 2, source = "our shop", basis = "memory" }'
+    weights = (
+        f"[none]\nshare = {number}\n[series]\norb = {number.replace('2', '-1')}\norfs = {number.replace('2', '-3')}\n"
+    )
+    with pytest.raises(BadTables) as caught:
+        check_tables(merged(data, {"prior.toml": weights}))
+    assert [error.column for error in caught.value.errors] == ["none.share", "series.orb", "series.orfs"]

@@ -26,6 +26,7 @@ class Field(StrEnum):
     TURNS = "turns"
     PRESSURE = "pressure"
     OUTSIDE = "outside_diameter"
+    WHOLE = "whole"  # a thing of the trade that is in no table; the note says which
 
 
 class Why(StrEnum):
@@ -34,6 +35,8 @@ class Why(StrEnum):
     NO_STANDARD = "no standard"  # the series, or that size of it, is in no published standard
     STANDARD_GIVES_NONE = "standard gives none"
     RATED_WITH_LINE = "rated with its hose or tube"
+    ANOTHER_TRADE = "another trade"
+    NOT_HERE = "not here"
     NOT_RECALLED = "not recalled"  # published, but not known well enough here to be written down
 
 
@@ -45,7 +48,7 @@ class GapRow(Row):
 
     id: Text
     field: Field
-    series: Several
+    series: Several = ()
     why: Why
 
 
@@ -61,6 +64,8 @@ def gaps_from(
     check_sources(rows.values(), sources, faults)
     known = {*(end.series for end in ends), *map(name_of, hoses)}
     for row in rows.values():
+        if (row.field is Field.WHOLE) == bool(row.series):
+            faults.note(row.bad("series", "names what lacks the figure; a whole thing is named by the note alone"))
         if unknown := [series for series in row.series if faults.lacks(series, known)]:
             faults.note(row.bad("series", f"{unknown[0]!r} is neither a series nor a hose"))
     return tuple(rows.values())

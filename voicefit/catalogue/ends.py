@@ -38,6 +38,16 @@ class Shape(StrEnum):
     STAPLE = "staple"
 
 
+class Trade(StrEnum):
+    """Another trade whose ends look like hydraulic ones: recognised in order to be refused."""
+
+    AIR_CONDITIONING = "air conditioning"
+    BRAKE_LINE = "brake line"
+    AIR_BRAKE = "air brake"
+    FUEL_INJECTION = "fuel injection"
+    COMPRESSED_GAS = "compressed gas"
+
+
 @dataclass(frozen=True, slots=True)
 class Thread:
     """A thread of one designation, basic profile and limits, all in mm.
@@ -181,6 +191,8 @@ class CandidateEnd:
     seals_a_joint: int = 1
     named_by_half_angle: bool = False
     origins: Mapping[str, Origin] = field(default_factory=dict, hash=False)
+    trade: Trade | None = None  # of another trade: never ordered, never mated
+    also_used_for: Trade | None = None  # hydraulic, and no check tells it from that trade's
 
     def origin(self, what: str) -> Origin:
         """Where ``thread``, ``tube``, ``o_ring`` or ``hex`` of this size comes from; the row's where nothing else."""
@@ -212,7 +224,7 @@ class Series:
 
     ``words`` : what people call it, for "why not the ...". ``written`` : shorthand of shops' lists, not said.
     ``shape`` : how its ends hold. ``named_by_half_angle`` : as flares are. ``tube_letter`` : that follows or precedes
-    the tube's diameter (L, S), lower case. ``code`` : of a flange.
+    the tube's diameter (L, S), lower case. ``code`` : of a flange. ``trade`` : where it is not a hydraulic one.
     """
 
     id: str
@@ -225,3 +237,4 @@ class Series:
     named_by_half_angle: bool = False
     tube_letter: str = ""
     code: str = ""
+    trade: Trade | None = None

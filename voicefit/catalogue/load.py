@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import chain
 
-from voicefit.catalogue import checks, coverage, figures, flanges, hoses, orings, profiles, provenance, sizes
+from voicefit.catalogue import checks, coverage, figures, flanges, hoses, orings, profiles, provenance, sizes, washers
 from voicefit.catalogue.coverage import GapRow
 from voicefit.catalogue.ends import CandidateEnd, Series, Thread
 from voicefit.catalogue.faults import Faults
@@ -25,6 +25,7 @@ from voicefit.catalogue.size_rows import DashRow, KindRow, OriginRow, SeriesRow,
 from voicefit.catalogue.tables import R, Row, belongs, check_families, check_sources, merged, read_family, unique
 from voicefit.catalogue.thread_rows import ThreadRow
 from voicefit.catalogue.threads import threads_from
+from voicefit.catalogue.washers import Washer
 from voicefit.errors import BadTable
 
 TABLES: Mapping[str, type[Row]] = {
@@ -47,6 +48,7 @@ TABLES: Mapping[str, type[Row]] = {
     "hose-classes": hoses.HoseClassRow,
     "hose-class-sizes": hoses.HoseClassSizeRow,
     "gaps": coverage.GapRow,
+    "washers": washers.WasherRow,
     "provenance": provenance.ProvenanceRow,
 }
 """Every family of tables by the beginning of its files' names, with the type of its rows."""
@@ -70,6 +72,7 @@ class Catalogue:
     ``by_id`` : the same by id. ``threads`` : by designation. ``dashes`` : dash to DN.
     ``origins`` : country to series to natural log of the odds ratio; what is not listed is 0.
     ``orings`` : by id. ``figures`` : torques, turns and pressures; each end carries its own already.
+    ``washers`` : sealing washers by the thread that passes them.
     ``gaps`` : what no end or hose has a figure of, and why.
     ``digest`` : SHA-256 over all texts, hexadecimal: names this catalogue in a record.
     """
@@ -85,6 +88,7 @@ class Catalogue:
     hoses: tuple[Hose, ...]
     figures: Figures
     gaps: tuple[GapRow, ...]
+    washers: Mapping[str, tuple[Washer, ...]]
     digest: str
     by_id: Mapping[str, CandidateEnd] = field(init=False)
 
@@ -187,6 +191,7 @@ def _load(tables: Mapping[str, str], faults: Faults) -> Catalogue:
         hoses=all_hoses,
         figures=published,
         gaps=coverage.gaps_from(tables, source_rows, bare, all_hoses, faults),
+        washers=washers.parse(tables, source_rows, threads, faults),
         digest=digest_of(tables),
     )
 

@@ -10,7 +10,7 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from voicefit.catalogue.ends import Basis, CandidateEnd, Figure
+from voicefit.catalogue.ends import Basis, CandidateEnd, Figure, Trade
 from voicefit.catalogue.load import Source
 from voicefit.records import Seal, SeatForm
 
@@ -91,6 +91,9 @@ class EndDocument(_Document):
     notes: str
     source: str
     basis: Basis
+    basis_of: dict[str, Basis] = Field(description="of the thread, tube, O-ring and hexagon where the end has them")
+    trade: Trade | None = Field(description="another trade whose end this is: recognised in order to be refused")
+    also_used_for: Trade | None = Field(description="another trade that has the same end")
 
 
 def _listed(figures: Iterable[Figure], sources: Mapping[str, Source]) -> list[FigureDocument]:
@@ -169,4 +172,12 @@ def end_document(end: CandidateEnd, sources: Mapping[str, Source]) -> EndDocumen
         notes=end.notes,
         source=end.source,
         basis=end.basis,
+        basis_of=_basis_of(end),
+        trade=end.trade,
+        also_used_for=end.also_used_for,
     )
+
+
+def _basis_of(end: CandidateEnd) -> dict[str, Basis]:
+    has = {"thread": end.thread, "tube": end.tube_od_mm, "o_ring": end.o_ring, "hex": end.hex_mm}
+    return {what: end.origin(what).basis for what, value in has.items() if value}

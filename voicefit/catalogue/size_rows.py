@@ -13,7 +13,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from voicefit.catalogue.ends import Shape
+from voicefit.catalogue.ends import Shape, Trade
 from voicefit.catalogue.tables import Exact, Row, Several, SeveralExact, Text, positive
 from voicefit.records import Gender, Seal, SeatForm
 
@@ -48,6 +48,7 @@ class SeriesRow(Row):
     ``words`` : what people call it. ``written`` : shorthand in shops' lists beside them; several series may share one.
     ``shape`` : what it is when seen. ``angle_named`` : whether the trade names its seat by the half or the included
     angle. ``tube_letter`` : beside the tube's diameter (12L). ``code`` : of a flange.
+    ``trade`` : of ends that are not hydraulic and are recognised in order to be refused.
     """
 
     id: Text
@@ -60,6 +61,7 @@ class SeriesRow(Row):
     written: Several = ()
     tube_letter: Literal["", "ll", "l", "s"] = ""
     code: str = ""
+    trade: Trade | None = None
 
 
 class KindRow(Row):
@@ -98,6 +100,7 @@ class SizeRow(Row):
     ``nominal`` : only where neither dash nor tube names the size. ``ordered_as`` : ids of ends that serve for this
     size's end of the same variant, or of the variant that theirs adds to (``female-universal`` for ``female``).
     ``eye_bore_mm`` : of a banjo. ``ball_nose_share`` : as of the kind, of the convex ends of this size.
+    ``also_used_for`` : another trade that has the same end, so that no check tells the two apart.
     """
 
     id: Text
@@ -121,6 +124,7 @@ class SizeRow(Row):
     female_hex_mm: SeveralExact = ()
     eye_bore_mm: Exact | None = positive(200, default=None)
     ball_nose_share: Share | None = None
+    also_used_for: Trade | None = None
     ordered_as: Several = ()
 
     @property

@@ -54,6 +54,7 @@ def series_from(rows: Iterable[SeriesRow]) -> dict[str, Series]:
             named_by_half_angle=row.angle_named == "half",
             tube_letter=row.tube_letter,
             code=row.code,
+            trade=row.trade,
         )
         for row in rows
     }
@@ -235,6 +236,8 @@ class _Common:
             seals_a_joint=kind.seals_a_joint,
             named_by_half_angle=series.named_by_half_angle,
             origins=self._origins(external=external),
+            trade=series.trade,
+            also_used_for=size.also_used_for,
         )
 
     def _ball_nose_share(self, kind: KindRow) -> float:

@@ -1,7 +1,7 @@
 """Threads: basic data from ``threads-*.csv``, every diameter and limit by the formulas of the standards.
 
-Duty: turn a row (nominal size, pitch, class) into a :class:`Thread`, and say a thread's diameters at any distance
-from its end. It must not know which ends carry a thread, and must not hold a diameter that a formula gives.
+Duty: turn a row (nominal size, pitch, class) into a :class:`Thread`. It must not know which ends carry a thread, and
+must not hold a diameter that a formula gives.
 
 =========  ===================================  =======================================================
 system     profile                              limits
@@ -9,6 +9,7 @@ system     profile                              limits
 ``M``      ISO 68-1, ISO 724                    ISO 965-1, 6g and 6H, tolerances rounded to R40
 ``UN``     ASME B1.1                            ASME B1.1, 2A and 2B
 ``G``      ISO 228-1 (h = 0.640327 P)           ISO 228-1 class A, its tolerance columns
+``W``      DIN 477-1, Whitworth form      as ``G``
 ``R``      ISO 7-1, at the gauge plane          gauge plane within one turn (male), one and a quarter (female)
 ``NPT``    ASME B1.20.1, at the gauge plane     gauge plane within one turn, crest truncation 0.033 P to its maximum
 ``NPTF``   ASME B1.20.3, as ``NPT``             as ``NPT``: the sealing crests differ by less than a caliper sees
@@ -206,6 +207,7 @@ _SHAPES: dict[str, Callable[[ThreadRow], _Shape]] = {
     "NPTF": _american_taper,
     "NPSM": _american_straight,
     "G": _parallel_pipe,
+    "W": _parallel_pipe,
     "R": _british_taper,
 }
 
@@ -226,6 +228,8 @@ def _designations(row: ThreadRow) -> tuple[str, ...]:
         return (f"{row.size}-{_decimal(row.need('tpi'))} {row.form}",)
     if row.system == "G":
         return (f"G{row.size}",)
+    if row.system == "W":
+        return (f"W{row.size}-{_decimal(row.need('tpi'))}",)
     if row.system == "R":
         return f"R{row.size}", f"Rc{row.size}"
     return (f"{row.size}-{_decimal(row.need('tpi'))} {row.system}",)
@@ -243,7 +247,7 @@ def thread_from(row: ThreadRow) -> Thread:
         designation=row.id,
         system=row.system,
         size=row.size,
-        size_unit="mm" if row.system in ("M", "M-taper") else "in",
+        size_unit="mm" if row.system in ("M", "M-taper", "W") else "in",
         pitch_mm=round(float(row.pitch()), 6),
         tpi=row.tpi,
         major_diameter_mm=round(shape.major, _DECIMALS),
@@ -279,23 +283,3 @@ def threads_from(rows: Iterable[ThreadRow], faults: Faults = AT_ONCE) -> dict[st
         with faults.noting(row.id):
             threads[row.id] = thread_from(filled(row, by_id))
     return threads
-
-
-class Diameters(NamedTuple):
-    """Basic diameters of a thread in one plane, mm."""
-
-    major_mm: float
-    pitch_mm: float
-    minor_mm: float
-
-
-def diameters_at(thread: Thread, distance_mm: float) -> Diameters:
-    """Basic diameters in the plane ``distance_mm`` from the end.
-
-    The end is the small end of a male taper; the gauge plane of a female taper is its mouth, so measure a female
-    from ``gauge_length_mm`` backwards. A parallel thread is the same everywhere. ISO 7-1, ASME B1.20.1.
-    """
-    shift = float(thread.taper) * (distance_mm - (thread.gauge_length_mm or 0.0))
-    return Diameters(
-        thread.major_diameter_mm + shift, thread.pitch_diameter_mm + shift, thread.minor_diameter_mm + shift
-    )

@@ -6,13 +6,13 @@ that the catalogue has nothing, and the caller says so.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from fractions import Fraction
 from functools import cached_property
 
 from voicefit.catalogue import CandidateEnd, Catalogue
 from voicefit.catalogue.ends import Figure
+from voicefit.catalogue.washers import Washer
 from voicefit.dialogue import spoken
 from voicefit.dialogue.names import Names
 from voicefit.dialogue.wording import Wording
@@ -75,6 +75,10 @@ class Aftercare:
             return kind
         if need.count > 1:
             kind = self._wording.phrase("several", count=say_number(need.count), kind=kind)
+        if need.washers:
+            sizes = ", or ".join(_washer_words(washer) for washer in need.washers)
+            size = self._wording.phrase("from-memory", value=sizes) if need.recalled else sizes
+            return self._wording.phrase("seal-of-size", seal=kind, place=place, size=size)
         if need.ring is None:
             return self._wording.phrase("seal-without-size", seal=kind, place=place)
         recalled = need.recalled
@@ -101,9 +105,10 @@ class Aftercare:
         return end.thread is not None or end.seal in (Seal.FLANGE_O_RING, Seal.WASHER)
 
     def tightening(self, row: int) -> tuple[str, ...]:
-        """Torques, then turns or flats, each with its condition and source."""
+        """Torques, then turns or flats, each with its condition and source; what is not machine practice comes last."""
         found = self.follow(row)
-        return tuple(self._figure(figure) for figure in (*found.torque, *found.turns))
+        figures = sorted((*found.torque, *found.turns), key=lambda each: bool(each.holds_for and each.holds_for.use))
+        return tuple(self._figure(figure) for figure in figures)
 
     def pressures(self, row: int, *, psi: bool) -> tuple[str, ...]:
         """Working pressures, the lowest first, each with its source; in bar or, for who measures in inches, psi."""
@@ -130,20 +135,21 @@ class Aftercare:
         if figure is None:
             return ""
         value = self._range(figure, psi=psi)
-        return self._wording.phrase("from-memory", value=value) if figure.recalled else value
+        return self._wording.phrase("from-memory-within", value=value) if figure.recalled else value
 
-    def pressure(self, bar: float, *, psi: bool) -> str:
-        """A pressure in bar or psi, never rounded up."""
+    def pressure(self, bar: float, *, psi: bool, recalled: bool = False) -> str:
+        """A pressure in bar or psi, never rounded up, and whether it was recalled."""
         value, unit = (bar / BAR_PER_PSI, "P S I") if psi else (bar, _UNITS["bar"])
-        return f"{say_number(int(value * (1 + 1e-6)))} {unit}"
+        words = f"{say_number(int(value * (1 + 1e-6)))} {unit}"
+        return self._wording.phrase("from-memory-within", value=words) if recalled else words
 
     def _figure(self, figure: Figure, *, psi: bool = False) -> str:
         source = self._catalogue.sources[figure.source]
         # A number without letters for the ear ("215104", "M015655/05E") is for paper; aloud it goes by its title.
         by_number = " " in source.publication
         named = source.publication if by_number else _kind_of_book(source.title)
-        if named in figure.condition:
-            named = ""  # the condition names the part of the standard
+        if named in figure.condition or (figure.recalled and not source.publication):
+            named = ""  # the condition names the part of the standard; of what no book is named, memory is all there is
         value = self._range(figure, psi=psi)
         if figure.recalled:
             value = self._wording.phrase("from-memory", value=value)
@@ -165,6 +171,12 @@ class Aftercare:
         return f"{words[0]} {unit}" if words[0] == words[1] else f"{words[0]} to {words[1]} {unit}"
 
 
+def _washer_words(washer: Washer) -> str:
+    """Make and size: inside by outside by thickness, in millimeters."""
+    sizes = (washer.inside_diameter_mm, washer.outside_diameter_mm, washer.thickness_mm)
+    return f"{washer.make} {' by '.join(say_number(exact(f'{each:g}')) for each in sizes)}"
+
+
 def across_flats(size_mm: float) -> Quantity:
     """A size across flats as it is marked: whole millimetres, or else the sixteenth of an inch that it is."""
     sixteenths = round(size_mm / 25.4 * 16)
@@ -174,6 +186,7 @@ def across_flats(size_mm: float) -> Quantity:
 
 
 def _kind_of_book(title: str) -> str:
-    """A book without a number of its own, for the ear: "Hose handbook one: torques" is "a hose handbook"."""
-    name = re.sub(r" (one|two|three)$", "", title.partition(":")[0])
-    return f"a {name[:1].lower()}{name[1:]}" if not name.startswith("Japanese") else f"a {name}"
+    """A book by its kind, for the ear: "Engine workshop manual: torque figures" is "an engine workshop manual"."""
+    name = title.partition(":")[0]
+    name = name[:1].lower() + name[1:]
+    return f"{'an' if name[:1] in 'aeiou' else 'a'} {name}"

@@ -43,7 +43,9 @@ def say_assembly(turn: Turn) -> bool:
         return False
     turn.say(
         "hose-holds",
-        pressure=knowledge.aftercare.pressure(assembly.rating.bar or 0.0, psi=turn.settings.length_unit == "in"),
+        pressure=knowledge.aftercare.pressure(
+            assembly.rating.bar or 0.0, psi=turn.settings.length_unit == "in", recalled=assembly.recalled
+        ),
         part=_weakest(turn, assembly),
         factor=knowledge.wording.count(round(assembly.design_factor)),
     )

@@ -64,11 +64,13 @@ def ask(turn: Turn, *, on_request: bool = False) -> None:
     ``on_request`` : the person wants to hear it; it does not count as asking again.
     """
     checks = turn.belief.advice.checks if turn.piece.decided is None else ()
+    if turn.job.mounted and turn.belief.hose is None and checks:
+        if (turn.job.number, "pressure") not in turn.record.told:
+            checks = checks[:1]  # the caution has the room of a second check
+        turn.caution_in_time("pressure")
     turn.look(check=checks[0] if checks else None, beside=checks[1:])
     if not checks:
         return
-    if turn.job.mounted and turn.belief.hose is None:
-        turn.caution_in_time("pressure")
     if not on_request:
         turn.note_asked(checks)
     turn.ask("prompt", prompt=_with_reason(turn, checks))

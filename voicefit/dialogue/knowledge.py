@@ -23,7 +23,7 @@ from voicefit.dialogue.aftercare import Aftercare
 from voicefit.dialogue.confirmation import Policy, load_policy
 from voicefit.dialogue.expecting import Values
 from voicefit.dialogue.glossary import Glossary
-from voicefit.dialogue.names import Names
+from voicefit.dialogue.names import Names, series_words
 from voicefit.dialogue.record import HOSE, Piece, Record
 from voicefit.dialogue.registry import Registry
 from voicefit.dialogue.snapshot import Belief, Part, ReadingTaken
@@ -94,9 +94,7 @@ class Knowledge:
             matcher=matcher,
             advisor=Advisor(matcher, checks),
             checks=checks,
-            language=Language.from_texts(
-                grammar, {each.id: each.words for each in catalogue.series.values()}, hose_types, glossary.words
-            ),
+            language=Language.from_texts(grammar, series_words(catalogue), hose_types, glossary.words),
             wording=wording,
             registry=registries.parse(grammar[registries.FILE]),
             names=names,

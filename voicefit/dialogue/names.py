@@ -50,6 +50,17 @@ class Names:
         return "" if end.thread is None else thread_words(end.thread)
 
 
+def series_words(catalogue: Catalogue) -> dict[str, tuple[str, ...]]:
+    """What people call each series, and what it is called when it is read back."""
+
+    def as_words(name: str) -> str:
+        return " ".join(word if len(word) == 1 else word.lower() for word in name.replace("-", " ").split())
+
+    return {
+        each.id: tuple(dict.fromkeys((*each.words, as_words(each.spoken_name)))) for each in catalogue.series.values()
+    }
+
+
 def thread_words(thread: Thread) -> str:
     """``G3/8`` as "G three-eighths nineteen", ``M18×1.5`` as "M eighteen by one and a half"."""
     size = say_number(exact(thread.size))

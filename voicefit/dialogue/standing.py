@@ -8,6 +8,7 @@ Duty: choose the replies. It must not match, and must not take readings.
 
 from __future__ import annotations
 
+from voicefit.catalogue import CandidateEnd
 from voicefit.dialogue import entries, readback
 from voicefit.dialogue.snapshot import Belief
 from voicefit.dialogue.turn import Turn
@@ -72,6 +73,9 @@ def _conclude(turn: Turn, belief: Belief) -> None:
     leader = belief.leader
     assert leader is not None
     end = turn.knowledge.catalogue.ends[the_end(belief)]
+    if end.trade is not None:
+        _refuse(turn, belief, end)
+        return
     if turn.concluded == end.id:
         if turn.new_readings or turn.focus.lead is None:
             turn.say("still-identified", end=_brief(turn, leader.row))
@@ -86,7 +90,18 @@ def _conclude(turn: Turn, belief: Belief) -> None:
     reply = "identified" if thread else "identified-without-thread"
     slots = {"end": turn.knowledge.end_words(leader.row)} | ({"thread": thread} if thread else {})
     turn.say(reply, **slots)
+    if end.also_used_for is not None:
+        turn.say("also-used", trade=turn.knowledge.wording.plain(f"use.{end.also_used_for.name.lower()}"))
     after(turn)
+
+
+def _refuse(turn: Turn, belief: Belief, end: CandidateEnd) -> None:
+    """An end of another trade: what it looks like, and that it is not done here."""
+    assert end.trade is not None
+    if turn.concluded != end.id:
+        turn.log(entries.Concluded(piece=turn.piece.number, end=end.id))
+    turn.say("refused-trade", trade=turn.knowledge.wording.plain(f"trade.{end.trade.name.lower()}"))
+    turn.look(lead=said_as(belief))
 
 
 def the_end(belief: Belief) -> int:

@@ -145,13 +145,17 @@ class Wording:
             number = say_quantity(option.value, option.measurand, Style.SHORT)
             value = value.replace(number, say_digits(option.value.value), 1)
         text = self.readings.get(option.measurand.value, "{value}").format(value=value)
-        if option.hedge is Hedge.PERHAPS:
-            text = self.words["hedge.perhaps"].format(value=text)
-        if not option.negated:
-            return text
-        opposite = self.values.get(f"not.{option.measurand.value}.{option.value}")
-        negated = self.readings.get(f"not-{option.measurand.value}", self.readings["negated"])
-        return opposite or negated.format(reading=text, value=value)
+        if option.negated:
+            opposite = self.values.get(f"not.{option.measurand.value}.{option.value}")
+            negated = self.readings.get(f"not-{option.measurand.value}", self.readings["negated"])
+            text = opposite or negated.format(reading=text, value=value)
+        return self.words["hedge.perhaps"].format(value=text) if option.hedge is Hedge.PERHAPS else text
+
+    @staticmethod
+    def letters(option: Option) -> str:
+        """A thread system as it stands in a designation: "M", "N P T"."""
+        letters = str(option.value)
+        return letters if len(letters) == 1 else spoken.aloud(letters)
 
     def designation(self, options: Sequence[Option]) -> str:
         """Readings of one thread designation as it is said: "M eighteen by one and a half"; empty where it is none."""
@@ -159,8 +163,7 @@ class Wording:
         size, pitch = of.get(Measurand.THREAD_SIZE), of.get(Measurand.PITCH)
         if len(of) < 2 or len(of) != len(options) or not of.keys() <= _DESIGNATION or size is None:
             return ""
-        letters = str(of[Measurand.THREAD_SYSTEM].value) if Measurand.THREAD_SYSTEM in of else ""
-        system = letters if len(letters) == 1 else spoken.aloud(letters)
+        system = self.letters(of[Measurand.THREAD_SYSTEM]) if Measurand.THREAD_SYSTEM in of else ""
         numbers = [say_number(each.value.value) for each in (size, pitch) if each and isinstance(each.value, Quantity)]
         metric = pitch is not None and isinstance(pitch.value, Quantity) and pitch.value.is_length
         return f"{system} {' by '.join(numbers) if metric else ' '.join(numbers)}".strip()

@@ -32,7 +32,7 @@ from voicefit.records import Hedge, Measurand
 QUANTITY_OPERATORS = frozenset({"inches-and", "feet-and", "feet-and-half", "metres-and", *ONE_UNIT})
 COMMANDS = "commands.toml"
 COMMAND_SLOTS = frozenset({"series", "number", "reading", "name", "term", "measured"})
-HEDGES = (Hedge.ABOUT, Hedge.UNDER, Hedge.OVER)
+HEDGES = {Hedge.ABOUT: "about", Hedge.UNDER: "under", Hedge.OVER: "over-by"}  # and the lists of their words
 MOST_PARTS = 12  # of a spelled name
 _TYPED_LETTER = -1.0
 _NAME_WITH_NUMBER = -4.0  # log weight: "thirty degree flare" is first of all an angle
@@ -152,8 +152,8 @@ def _quantities(book: RuleBook, file: QuantityFile) -> None:
                 raise BadGrammar(name, f"kind.{kind}.forms", f"there is no operator {form.operator!r}")
             make = MakeQuantity(kind, operator=form.operator)
             rule.append(RuleForm(form.phrase, make, form.log_weight))
-        for hedge in HEDGES:
-            loosely = read_phrase(f"<{hedge}> {{{kind}}}")
+        for hedge, words in HEDGES.items():
+            loosely = read_phrase(f"<{words}> {{{kind}}}")
             rule.append(RuleForm(loosely, MakeQuantity(kind, hedge=hedge), written=False))
     for measurand, measurand_entry in file.measurand.items():
         if measurand_entry.kind not in file.kind:

@@ -27,7 +27,7 @@ def repaired(items: tuple[Item, ...]) -> tuple[Item, ...]:
             continue
         elif isinstance(item, Command) and item.name in _ANSWERS:
             before = kept[-1] if kept else None
-            if isinstance(before, Command) and before.name in _ANSWERS and before.name != item.name:
+            if isinstance(before, Command) and before.name in _ANSWERS:  # "no, it doesn't"; "yes, I mean no"
                 kept.pop()
         elif isinstance(item, Reading) and taking_back:
             said = _in_place(kept, Command("correct", item.heard, (item,)))

@@ -34,7 +34,7 @@ from voicefit.interpretation.grammar import (
 from voicefit.interpretation.notation import Flat, Phrase, Word, parse_form, read_phrase
 from voicefit.interpretation.rulebook import RuleBook
 from voicefit.interpretation.schema import FrameFile, QuantityFile, SayEntry, SayFile, read
-from voicefit.records import ABSENT, Measurand
+from voicefit.records import ABSENT, Hedge, Measurand
 
 READING_FILES = ("readings.toml", "threads.toml", "hose.toml", "answers.toml")
 ANSWERS = ("answer-misfit", "answer-yes-no", "answer-asked")
@@ -134,8 +134,9 @@ def _frames(book: RuleBook, file: FrameFile, groups: set[str]) -> None:
         ("qualities", file.qualities, ("quality",)),
         ("verbs", file.verbs, ("verb", "base", "ing")),
     ):
-        for answer, texts in (("yes", frames.yes), ("no", frames.no)):
-            make = TurnThing(negates=True) if answer == "no" else _SAME
+        makers = {"yes": _SAME, "no": TurnThing(negates=True), "once": TurnThing(negates=False, hedge=Hedge.PERHAPS)}
+        for answer, texts in (("yes", frames.yes), ("no", frames.no), ("once", frames.once)):
+            make = makers[answer]
             for text in texts:
                 for each in _of_groups(text, kinds, groups):
                     form = book.form(_FRAMES, f"{where}.{answer}", each)

@@ -102,10 +102,11 @@ class SayEntry(_Entry):
 
 
 class Frames(_Entry):
-    """What carries a noun, a quality or a verb: saying that it is so, and that it is not."""
+    """What carries a noun, a quality or a verb: saying that it is so, that it is not, and that it was so once."""
 
     yes: list[str] = Field(min_length=1)
     no: list[str] = Field(min_length=1)
+    once: list[str] = []
 
 
 class FrameFile(_Entry):

@@ -19,13 +19,15 @@ from voicefit.interpretation.chart import Chart, Match
 from voicefit.interpretation.grammar import answers_now
 from voicefit.interpretation.leftovers import Edge, Scene, items_of
 from voicefit.interpretation.priors import asked_for, command_prior
-from voicefit.interpretation.readings import Call, Phrase, combine
+from voicefit.interpretation.readings import Call, combine
 from voicefit.interpretation.repairs import repaired
 from voicefit.interpretation.tokens import Token
+from voicefit.interpretation.turning import Phrase
 from voicefit.records import Command, Context, Item, Meaning, Reading, Rejection, item_key, option_key
 
 _ITEM = -4.0  # each thing said: fewer explain the same words better
-_PAUSE = -3.0  # a comma or stop inside one thing said
+_PAUSE = -0.7  # a comma or stop inside a command: "no, eighteen"
+_PAUSE_INSIDE = -5.0  # inside one thing said
 _SKIPPED = -0.4  # a word passed over
 _PASSED = -2.2  # one that is not between things said
 _ANSWERS = 1.5  # an answer in other words, where its question is open
@@ -35,6 +37,7 @@ _LEFT_RUN = -2.0
 _REFUSED = -6.0  # understood, and refused (out of range, wrong unit)
 _CUT = -8.0  # starting inside "ninety-nine" or "1.5"
 _SAME_WORDS = -8.0  # a command over words that are also one thing said: "no o-ring" corrects nothing
+_SAID_TWICE = -3.0  # the same thing in one breath
 _PRONOUN = "one"
 _IS_PRONOUN = -9.0
 _TOUCHING = -4.0  # two numbers side by side of which one is of nothing: "length eight, fifty"
@@ -65,19 +68,22 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
         answered: set[int] = set()
         for rule in answers_now(context):
             for end, call, own in chart.match(rule, start):
-                weight = _ITEM + _pauses(tokens, start, end) + command_prior(call.name, context) + _ANSWERS + own
+                weight = _ITEM + _pauses(tokens, start, end) + command_prior(call.name, context) + own
+                weight += _ANSWERS if call.name in ("yes", "no") else 0.0
                 yield Edge(start, end, weight, (Command(call.name, "", (), call.argument),), fragile=True)
                 answered.add(end)
         ends: set[int] = set()
         for (end, *_), phrases in _grouped(chart.match("reading", start), context).items():
             if end in answered and context.yes_no and all(phrase.only_if_asked for phrase, _ in phrases):
                 continue  # "nothing" says no to a question that yes or no answers
-            weight = _pauses(tokens, start, end)
-            if weight and any(phrase.denies for phrase, _ in phrases):
+            weight = _pauses(tokens, start, end) * _PAUSE_INSIDE / _PAUSE
+            if weight and any(phrase.turned for phrase, _ in phrases):
                 weight += _NOT_PAUSED
             else:
                 ends.add(end)
             edge = _reading_edge(phrases, start, end, weight, context, scene)
+            if edge.open and end > start + 1 and tokens[end - 1].text == _PRONOUN and phrases[0][0].turned:
+                edge = replace(edge, weight=edge.weight + _IS_PRONOUN)  # "there isn't one"
             if edge.open and end == start + 1 and tokens[start].text == _PRONOUN:
                 edge = _one(edge, tokens, context)
                 if end == len(tokens) or not _is_a_number(tokens[end], scene):
@@ -203,8 +209,11 @@ def meanings(text: str, tokens: tuple[Token, ...], chart: Chart, context: Contex
         number = _begins_with_a_number(tokens, edge, scene)
         for path in best[edge.start]:
             weight = path.weight + edge.weight + cuts[edge.start]
-            if number and path.edge and _ends_in_a_number(tokens, path.edge, scene) and (edge.open or path.edge.open):
-                weight += _TOUCHING
+            if number and path.edge and _ends_in_a_number(tokens, path.edge, scene):
+                bare = path.edge.open or (edge.open and _ends_in_a_number(tokens, edge, scene))
+                weight += _TOUCHING if bare else 0.0
+            if added and not edge.left and added[0] in path.key:
+                weight += _SAID_TWICE
             weight -= edge.answer if path.answered else 0.0
             if edge.left and not (path.edge and path.edge.left):
                 weight += _LEFT_RUN

@@ -1,5 +1,18 @@
 """From readings to a posterior over all ends, and from it to the next check, the conclusion and the reasons.
 
+How it works. Every end of the catalogue and "none of these" are hypotheses ``e`` with a prior (``prior.py``). A
+reading is evidence of one *aspect* of an end (its diameter, pitch, seat, seal ...; ``aspect.py``), and the aspects are
+independent given the end. Within an aspect a lasting state ``s`` (wear, a habit, a leaf that seems to fit) stands
+between the end and what is said of it, so that repeating a reading does not make a lasting error look certain:
+
+    p(e | readings) ~ p(e) prod over aspects ( sum over s p(s | e) prod over readings p(reading | s) )
+
+which is Bayes' rule with the nuisance state summed out (Jaynes 2003, Probability Theory, sections 4.1 and 8.5); what
+was left unsaid (unit, side, half or included angle) is a sum over options in the last factor. The next check is the one
+that is expected to tell most of the part to order, or to bring the harm of a mistake down most, per second
+(``advisor.py``, ``information.py``); it is concluded when the expected harm is less than the cost of that check
+(``decision.py``, ``harm.py``). ``explain.py`` gives each reading's weight of evidence.
+
 Duty: the measurement model, the posterior, the advisor and the explanation. No I/O, no wording for the ear.
 """
 

@@ -1,8 +1,11 @@
 """The advisor: the next check, or the conclusion.
 
-Duty: choose the check with the greatest expected information about the part to order, per second of the technician's
-time; look two steps ahead where one step sees nothing; stop when the conclusion is safe or no check can help. It must
-not word anything (``grammar/checks.toml`` has the words) and must not conclude from prior odds.
+Far from a conclusion the best check is the one with the greatest expected information about the part to order, per
+second of the technician's time (``information.py``). Once a part leads, what is still to be told is weighed by the harm
+of mistaking it: a rival that would let go counts as many times over as it is worse than one that plainly does not fit.
+It is concluded by ``decision.py``: when the expected harm is less than the cost of that check.
+
+Duty: that choice. It must not word anything (``grammar/checks.toml`` has the words).
 """
 
 from __future__ import annotations
@@ -13,14 +16,23 @@ import numpy as np
 
 from voicefit.matching.aspect import Floats, log_sum
 from voicefit.matching.checks import Checks
+from voicefit.matching.decision import Stake, Stakes
 from voicefit.matching.foresight import Foresight, Valued
 from voicefit.matching.matcher import Matcher
 from voicefit.matching.posterior import Posterior, entropy_bit
-from voicefit.matching.reach import Reach, conflict, reach, rests_on
-from voicefit.records import Advice, Certainty, Check, Reading
+from voicefit.matching.reach import conflict
+from voicefit.records import Advice, Certainty, Check, Measurand, Reading
 
-MOST_FIRST_STEPS = 12  # checks looked at as the first of two
-MOST_ANSWERS = 4  # answers to it that are followed up
+# Values that the words keep apart when two of them are said in one breath.
+_APART = {Measurand.PITCH: "pitch", Measurand.SEAT_ANGLE: "angle"}
+_WORDS = frozenset(
+    {
+        Measurand.GENDER,
+        Measurand.TAPER,
+        Measurand.SEAT_FORM,
+        Measurand.SEAL,
+    }
+)
 
 
 class Advisor:
@@ -29,6 +41,7 @@ class Advisor:
     def __init__(self, matcher: Matcher, checks: Checks) -> None:
         self.matcher = matcher
         self.checks = checks
+        self.stakes = Stakes(matcher)
         self._foresight = Foresight(matcher, checks)
 
     def advise(self, readings: Sequence[Reading], unavailable: frozenset[str] = frozenset()) -> Advice:
@@ -37,45 +50,43 @@ class Advisor:
 
     def advise_on(self, posterior: Posterior, unavailable: frozenset[str] = frozenset()) -> Advice:
         """As :meth:`advise`, for a posterior that is already there."""
-        matcher, decision = self.matcher, self.matcher.model.decision
+        matcher = self.matcher
         if not matcher.ends:
             return Advice(nothing_fits=True)
-        near = self._within_reach(posterior)
-        if near is None:
-            return Advice(certainty=Certainty.IDENTIFIED, variants=self._variants(posterior))
-        parts = posterior.part_p[:-1]
-        leader = int(np.argmax(parts))
-        safe = float(parts[leader]) >= decision.safe_posterior
-        others = sorted((part for part in near.parts if part != leader), key=lambda part: -float(parts[part]))
-        look_alikes = tuple(posterior.leader(part) for part in others)
-        belief = self._evidence_alone(near, leader) if safe else posterior.p
-        best = self._best(belief, posterior.readings, unavailable, posterior.p)
-        nothing = posterior.none >= decision.doubt_posterior
         against = conflict(matcher, posterior.readings)
+        stake = self.stakes.of(posterior)
+        first = self._next(stake, posterior, unavailable, against)
+        best = None if first is None else first.check
+        if self._concludes(stake, posterior, best):
+            return Advice(certainty=Certainty.IDENTIFIED, variants=self._variants(posterior), contradiction=against)
+        nothing = posterior.none >= matcher.model.decision.doubt_posterior
+        grave = self.stakes.harms.grave(stake.leader)
+        look_alikes = tuple(posterior.leader(part) for part in stake.near)
         standoff = None
         if best is None and not nothing:
             second = look_alikes[:1] or tuple(row for row, _ in posterior.best_parts(2)[1:])
-            standoff = (posterior.leader(leader), second[0]) if second else None
+            standoff = (posterior.leader(stake.leader), second[0]) if second else None
         certainty = self._certainty(posterior)
         return Advice(
-            checks=() if best is None else (best,),
+            checks=() if first is None else (first.check, *self._beside(first, posterior, unavailable)),
             certainty=certainty,
-            again=best is not None and bool(against) and self._times(best, posterior.readings) > 0,
+            again=best is not None and self._foresight.asked(best, posterior.readings) > 0,
             nothing_fits=nothing,
             variants=() if certainty is Certainty.OPEN else self._variants(posterior),
             look_alikes=look_alikes,
+            grave=tuple(row for row, part in zip(look_alikes, stake.near, strict=True) if grave[part]),
             standoff=standoff,
             contradiction=against,
         )
 
     def concluded(self, posterior: Posterior) -> bool:
-        """Whether the conclusion is safe: the leading part sure, and every other excluded by checks that were made."""
-        return self._within_reach(posterior) is None
+        """Whether it is concluded, with all checks at hand."""
+        return self.advise_on(posterior).identified
 
     def worth(self, posterior: Posterior, unavailable: frozenset[str] = frozenset()) -> list[Check]:
         """All checks that are possible now with their information, the one worth most per second first."""
         found = [v.check for v in self._foresight.valued(posterior.p, posterior.readings, unavailable)]
-        return sorted(found, key=lambda check: -self._rate(check))
+        return sorted(found, key=lambda check: -check.information_bit / self._cost_s(check, ()))
 
     def separating(
         self, posterior: Posterior, row: int, other: int, unavailable: frozenset[str] = frozenset()
@@ -87,9 +98,106 @@ class Advisor:
             inside = self.matcher.part_of == part
             logs[inside] = posterior.log_p[inside] - log_sum(posterior.log_p[inside])
         belief = np.exp(logs)
-        return self._best(belief / belief.sum(), posterior.readings, unavailable)
+        best = self._best(belief / belief.sum(), posterior, unavailable)
+        return None if best is None else best.check
 
     # ---- inside -----------------------------------------------------------------------------------------
+
+    def _at_stake(self, stake: Stake) -> Floats:
+        """Belief by which a check is chosen: once a part leads, each rival counts by the harm of mistaking it."""
+        decision, harm = self.matcher.model.decision, self.matcher.model.harm.harm
+        if stake.part_p[stake.leader] < decision.leads_posterior:
+            return stake.p
+        weight = self.stakes.harms.of(stake.leader) / harm.second_trip_s
+        weight[stake.leader] = 1.0
+        belief = stake.p * weight[self.matcher.part_of]
+        return np.asarray(belief / belief.sum(), dtype=np.float64)
+
+    def _concludes(self, stake: Stake, posterior: Posterior, best: Check | None) -> bool:
+        """Whether to conclude costs less than the best further check."""
+        if stake.leader != int(np.argmax(posterior.part_p[:-1])):
+            return False
+        return stake.harm_s < self._cost_s(best, posterior.readings)
+
+    def _cost_s(self, check: Check | None, readings: Sequence[Reading]) -> float:
+        """Seconds that a check costs, the turn and the patience included; without one, to leave it open."""
+        decision = self.matcher.model.decision
+        if check is None:
+            return self.matcher.model.harm.harm.left_open_s
+        again = decision.again if self._is_about_what_was_said(check, readings) else 1.0
+        return (check.time_s + decision.turn_s) * again
+
+    def _best(
+        self, belief: Floats, posterior: Posterior, unavailable: frozenset[str], against: tuple[int, ...] = ()
+    ) -> Valued | None:
+        """The check worth most per second; ``None`` where none is worth a turn."""
+        readings = posterior.readings
+        found = self._foresight.valued(belief, readings, unavailable, posterior.p, against)
+        least = self._least(belief)
+        worth = [valued for valued in found if valued.check.information_bit >= least]
+        return max(worth, key=lambda v: v.check.information_bit / self._cost_s(v.check, readings), default=None)
+
+    def _worths(
+        self,
+        stake: Stake,
+        posterior: Posterior,
+        unavailable: frozenset[str],
+        against: tuple[int, ...] = (),
+        *,
+        by_value: bool = False,
+    ) -> list[tuple[Valued, float]]:
+        """Each possible check that is worth a turn, with its worth: bits while all is open, then nats of harm."""
+        decision = self.matcher.model.decision
+        belief = self._at_stake(stake)
+        found = list(
+            self._foresight.valued(belief, posterior.readings, unavailable, posterior.p, against, by_value=by_value)
+        )
+        if stake.part_p[stake.leader] < decision.settling_posterior:
+            least = self._least(belief)
+            return [(v, v.check.information_bit) for v in found if v.check.information_bit >= least]
+        harm_s = self.stakes.harms.of(stake.leader)[self.matcher.part_of]
+        worths = [(v, v.relief(stake.p, harm_s, decision.turn_s)) for v in found]
+        return [(v, worth) for v, worth in worths if worth >= decision.worth_relief]
+
+    def _next(
+        self, stake: Stake, posterior: Posterior, unavailable: frozenset[str], against: tuple[int, ...]
+    ) -> Valued | None:
+        """The check worth most per second; ``None`` where none is worth a turn."""
+        worths = self._worths(stake, posterior, unavailable, against)
+        best = max(worths, key=lambda each: each[1] / self._cost_s(each[0].check, posterior.readings), default=None)
+        return None if best is None else best[0]
+
+    def _beside(self, first: Valued, posterior: Posterior, unavailable: frozenset[str]) -> tuple[Check, ...]:
+        """A check to be asked in the same breath: worth its own seconds, the turn saved, whatever the first says."""
+        if not _goes_beside(first.check):
+            return ()
+        clear: dict[str, float] | None = None  # by check, the sum of how much better it is than the next best
+        for option in first.likely(self.matcher.model.decision.answers_followed):
+            reading = Reading("", (option,), asked=first.check.id)
+            after = self.matcher.posterior((*posterior.readings, reading))
+            stake = self.stakes.of(after)
+            worths = self._worths(stake, after, unavailable, by_value=True)
+            rates = [worth / self._cost_s(v.check, after.readings) for v, worth in worths]
+            if not rates or self._concludes(stake, after, worths[int(np.argmax(rates))][0].check):
+                return ()
+            here = {
+                v.check.id: worth / v.check.time_s / max(rates)
+                for v, worth in worths
+                if _goes_beside(v.check, first.check) and worth / v.check.time_s >= max(rates)
+            }
+            clear = here if clear is None else {name: clear[name] + here[name] for name in clear if name in here}
+        return (self.checks[max(clear, key=clear.__getitem__)].check(),) if clear else ()
+
+    def _least(self, belief: Floats) -> float:
+        """Information below which a check is not worth a turn, bits."""
+        decision = self.matcher.model.decision
+        unknown = entropy_bit(np.bincount(self.matcher.part_of, belief).astype(np.float64))
+        return max(decision.worth_share * min(unknown, 1.0), decision.worth_bit)
+
+    def _is_about_what_was_said(self, check: Check, readings: Sequence[Reading]) -> bool:
+        """Whether something of the check's measurand was read, however it was asked."""
+        aspect = self.matcher.aspect(check.measurand)
+        return any(reading.measurands & aspect.measurands for reading in readings)
 
     def _certainty(self, posterior: Posterior) -> Certainty:
         """How sure the leading part is, short of a conclusion."""
@@ -113,91 +221,14 @@ class Advisor:
                 by_seal.setdefault((ends[row].seal, ends[row].o_ring, ends[row].seat_form), row)
         return tuple(by_seal.values())
 
-    def _within_reach(self, posterior: Posterior) -> Reach | None:
-        """What the checks leave within reach; ``None`` when that is the leading part alone, and safely so."""
-        parts = posterior.part_p[:-1]
-        if not len(parts):
-            return Reach(posterior.log_likelihood, ())
-        leader = int(np.argmax(parts))
-        near = reach(self.matcher, posterior.readings)
-        if float(parts[leader]) < self.matcher.model.decision.safe_posterior or near.parts != (leader,):
-            return near
-        return rests_on(self.matcher, posterior.readings, leader)
 
-    def _evidence_alone(self, near: Reach, leader: int) -> Floats:
-        """Belief by the checks alone, over what they leave within reach: what is still to be excluded."""
-        inside = np.zeros(len(self.matcher.parts) + 1, dtype=np.bool_)
-        inside[[*near.parts, leader]] = True
-        logs = np.where(inside[self.matcher.part_of], near.log_likelihood, -np.inf)
-        logs[-1] = -np.inf
-        belief = np.exp(logs - logs.max())
-        return np.asarray(belief / belief.sum(), dtype=np.float64)
+def _goes_beside(check: Check, other: Check | None = None) -> bool:
+    """Whether it is answered by a value, of another kind than the other's: no two lengths, and no yes for two."""
+    if check.yes is not None:
+        return False
+    return other is None or _kind(check) != _kind(other)
 
-    def _best(
-        self,
-        belief: Floats,
-        readings: Sequence[Reading],
-        unavailable: frozenset[str],
-        known: Floats | None = None,
-    ) -> Check | None:
-        """The check worth most per second; where no single one sees anything, the first of the best pair."""
-        found = list(self._foresight.valued(belief, readings, unavailable, known))
-        least = self._least(belief)
-        worth = [valued.check for valued in found if valued.check.information_bit >= least]
-        if worth:
-            return max(worth, key=lambda check: self._rate(check, self._times(check, readings)))
-        return self._first_of_two(belief, readings, unavailable, found, known)
 
-    def _least(self, belief: Floats) -> float:
-        """Information below which a check is not worth a turn, bits."""
-        decision = self.matcher.model.decision
-        unknown = entropy_bit(np.bincount(self.matcher.part_of, belief).astype(np.float64))
-        return max(decision.worth_share * min(unknown, 1.0), decision.worth_bit)
-
-    def _first_of_two(
-        self,
-        belief: Floats,
-        readings: Sequence[Reading],
-        unavailable: frozenset[str],
-        found: Sequence[Valued],
-        known: Floats | None,
-    ) -> Check | None:
-        """Two steps of look-ahead: the check after whose answer another one tells most, per second of both."""
-        least = self._least(belief)
-        now = self.matcher.joint_log_likelihood(readings)
-        best, best_rate = None, 0.0
-        for valued in sorted(found, key=lambda v: -v.check.information_bit)[:MOST_FIRST_STEPS]:
-            chances = valued.chances()
-            total, seconds = valued.check.information_bit, self._seconds(valued.check)
-            for answer in np.argsort(-chances, kind="stable")[:MOST_ANSWERS]:
-                reading = Reading("", (valued.options[int(answer)],), asked=valued.check.id)
-                then = (*readings, reading)
-                after = belief * np.exp(self.matcher.joint_log_likelihood(then) - now)
-                if not after.sum() > 0:
-                    continue
-                second = max(
-                    (v.check for v in self._foresight.valued(after / after.sum(), then, unavailable, known)),
-                    key=self._rate,
-                    default=None,
-                )
-                if second is not None:
-                    total += float(chances[answer]) * second.information_bit
-                    seconds += float(chances[answer]) * self._seconds(second)
-            if total >= least and total / seconds > best_rate:
-                best, best_rate = valued.check, total / seconds
-        return best
-
-    def _seconds(self, check: Check) -> float:
-        return check.time_s + self.matcher.model.decision.turn_s
-
-    def _rate(self, check: Check, times: int = 0) -> float:
-        """Information per second; each of the ``times`` that it was asked already has cost patience."""
-        return check.information_bit / (self._seconds(check) * self.matcher.model.decision.again**times)
-
-    def _times(self, check: Check, readings: Sequence[Reading]) -> int:
-        """How often it was asked, with whatever leaf; an open question about something already read: at least once."""
-        asked = sum(reading.asked == check.id for reading in readings)
-        if asked or check.yes is not None:
-            return asked
-        aspect = self.matcher.aspect(check.measurand)
-        return int(any(reading.measurands & aspect.measurands for reading in readings))
+def _kind(check: Check) -> str:
+    """What tells its answer from others: a pitch, an angle, a word of its own, or else a length."""
+    return check.measurand if check.measurand in _WORDS else _APART.get(check.measurand, "length")

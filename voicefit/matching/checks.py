@@ -13,6 +13,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
+from voicefit.catalogue.ends import Shape
 from voicefit.errors import BadGrammar
 from voicefit.matching.model import read_toml
 from voicefit.quantities import Quantity, Unit
@@ -39,6 +40,7 @@ class CheckEntry(BaseModel):
     yes: Literal["is", "is not"] | None = None
     gender: Literal["external", "internal"] | None = None
     thread: Literal["some", "none"] | None = None
+    shape: tuple[Shape, ...] = ()
     after: tuple[Measurand, ...] = ()
     same_as: str | None = None
 

@@ -1,5 +1,17 @@
 """The diameter across thread crests: limits of the thread, wear, taper, caliper, and inside named outside.
 
+The likelihood. Let ``d`` be the diameter that this piece has across its crests, ``h`` the habit of naming the side, and
+``x`` what was read to a resolution ``r``, at an offset ``o`` along a taper:
+
+    p(d | end) = sum over c of w_c N(d; middle of the limits -+ wear_c, half of the limits^2 / 3 + kept^2 + sd_c^2)
+    p(x | d, h) = p(side | h) ((1 - g - n) r N(x; d + o, sd^2 + r^2 / 12 + along^2) + n (x is nominal) + g r / range)
+
+with ``w_c`` the share of pieces as new, used and worn, ``g`` a gross slip, ``n`` the nominal size said for what was to
+be measured, ``along`` the standard uncertainty of where on a taper the jaws were. Limits are rectangular and a rounded
+value has ``r^2 / 12`` (JCGM 100:2008, Guide to the expression of uncertainty in measurement, 4.3.7 and F.2.2.1). The
+same value read ``k`` times counts as one with ``sd^2 / k``, and its slip as one that came again. ``p(x | end)`` sums
+over ``d`` (a grid) and ``h``; of "none of these", ``d`` may be anything.
+
 Duty: the aspect of ``outside_diameter``, ``inside_diameter``, ``first_thread_diameter`` and
 ``last_thread_diameter``. States: the diameter that this very part has (a grid over the thread's limits and wear) times
 the habit of naming the side rightly or wrongly. It must not decide which reading is right.

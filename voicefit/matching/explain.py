@@ -71,11 +71,11 @@ def why(matcher: Matcher, posterior: Posterior, row: int | None = None) -> Expla
     part = int(matcher.part_of[row])
     with_all = _log_odds(posterior.log_p, matcher.part_of == part)
     reasons = []
-    near = set(reach(matcher, posterior.readings).parts)
+    near = set(reach(matcher, posterior.readings))
     for index, reading in enumerate(posterior.readings):
         rest = matcher.posterior(_without(posterior.readings, index))
         weight = (with_all - _log_odds(rest.log_p, matcher.part_of == part)) / np.log(2)
-        gone = [p for p in reach(matcher, rest.readings).parts if p not in near and p != part]
+        gone = [p for p in reach(matcher, rest.readings) if p not in near and p != part]
         gone.sort(key=lambda p: -float(rest.part_p[p]))
         series = dict.fromkeys(matcher.ends[rest.leader(p)].series for p in gone)
         kept = {end.series for end, p in zip(matcher.ends, matcher.part_of, strict=False) if int(p) in near}

@@ -6,12 +6,13 @@ is the advisor's.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from voicefit.matching.aspect import TINY, Aspect, Evidence, Floats, Ints
+from voicefit.catalogue.ends import Shape
+from voicefit.matching.aspect import TINY, Aspect, Evidence, Floats, Ints, classify
 from voicefit.matching.checks import CheckEntry, Checks
 from voicefit.matching.diameter import SIDED
 from voicefit.matching.information import Mixed, information_bit, mixed_parts, row_entropy_bit
@@ -19,9 +20,6 @@ from voicefit.matching.matcher import Matcher
 from voicefit.quantities import Quantity
 from voicefit.records import ABSENT, Check, Measurand, Option, Reading
 
-LEAVES_ASKED = 6  # gauge leaves that are worth asking about one by one
-SURE_OF_SIDE = 0.8
-SOME_THREAD = 0.3  # below it nobody is asked about a thread (a diameter across, any piece has)
 THREAD = frozenset(
     {
         Measurand.FIRST_THREAD_DIAMETER,
@@ -45,17 +43,48 @@ class _Foreseen:
 
 
 @dataclass(frozen=True, slots=True)
+class _View:
+    """What a prompt may speak of: ``threaded``, ``external`` (of what is threaded) and ``shapes`` are probabilities."""
+
+    read: frozenset[Measurand]
+    threaded: float
+    external: float
+    shapes: Mapping[Shape, float]
+
+
+@dataclass(frozen=True, slots=True)
 class Valued:
-    """A check with its worth, and the answers that ``chances`` are of."""
+    """A check with its worth, and the answers that ``chances`` are of. ``share`` : how often it can be answered."""
 
     check: Check
     options: Sequence[Option]
+    share: float
     _weight: Floats
     _table: Floats
+    _classes: Ints
+    _class_of: Ints
 
     def chances(self) -> Floats:
         """Probability of each answer, if there is one."""
         return np.asarray(self._weight @ self._table, dtype=np.float64)
+
+    def relief(self, p: Floats, harm_s: Floats, enough_s: float) -> float:
+        """By how many nats the answer is expected to bring the expected harm down, as far as it is above ``enough_s``.
+
+        ``p`` : belief by end, ``harm_s`` : harm by end of what would be concluded. The harm is a martingale over the
+        answers, and its logarithm concave (Jensen): to ask never does harm.
+        """
+        by_class, harm_by_class = (np.bincount(self._class_of, weight)[self._classes] for weight in (p, p * harm_s))
+        chances = by_class @ self._table
+        after = np.maximum((harm_by_class @ self._table) / np.maximum(chances, TINY), enough_s)
+        before = max(float(harm_by_class.sum() / max(float(by_class.sum()), TINY)), enough_s)
+        return self.share * float((chances / chances.sum()) @ (np.log(before) - np.log(after)))
+
+    def likely(self, count: int) -> list[Option]:
+        """``count`` answers that stand for all: those at the middle of as many equal shares of the chances."""
+        below = np.cumsum(self.chances())
+        middles = (np.arange(count) + 0.5) / count * below[-1]
+        return [self.options[int(index)] for index in np.searchsorted(below, middles)]
 
 
 class Foresight:
@@ -65,6 +94,7 @@ class Foresight:
         self.matcher = matcher
         self.checks = checks
         self._threaded = np.flatnonzero([end.external is not None for end in matcher.ends])
+        self._shape_of, self._shapes = classify([end.shape for end in matcher.ends])
         self._external_rows = np.flatnonzero([end.external is True for end in matcher.ends])
         self._mixed: dict[str, Mixed] = {}
         self._unread: dict[tuple[str, Quantity | str | None], _Foreseen] = {}  # where nothing of the aspect was read
@@ -76,19 +106,25 @@ class Foresight:
         readings: Sequence[Reading],
         unavailable: frozenset[str],
         known: Floats | None = None,
+        against: tuple[int, ...] = (),
+        *,
+        by_value: bool = False,
     ) -> Iterator[Valued]:
         """Every possible check with its expected information.
 
         ``known`` : belief by which a prompt speaks of a thread and of its side, where it is another than ``belief``.
+        ``against`` : readings that contradict each other: what they answered may be asked once more. ``by_value`` :
+        only checks that are answered by a value.
         """
+        disputed = frozenset[Measurand]().union(*(readings[index].measurands for index in against))
         absent = self._absent(readings)
-        read = frozenset[Measurand]().union(*(reading.measurands for reading in readings))
-        threaded, external = self._threads(belief if known is None else known)
+        view = self._view(belief if known is None else known, readings)
         evidence = self._evidence(readings)
         states: dict[str, tuple[Ints, Floats]] = {}
-        decision = self.matcher.model.decision
         for entry in self.checks.values():
-            if entry.barred(unavailable) or not self._possible(entry, read, threaded, external):
+            if by_value and entry.yes is not None:
+                continue
+            if entry.barred(unavailable) or not self._possible(entry, view):
                 continue
             aspect = self.matcher.aspect(entry.measurand)
             if entry.id in absent or aspect.name in absent:
@@ -103,34 +139,49 @@ class Foresight:
                 continue  # all alike: no answer tells anything
             mixed = self._mixed_of(aspect.name)
             for check in self._instances(entry, aspect, by_class):
-                if self._asked(check, readings) >= decision.most_asked:
+                if self.asked(check, readings) > (check.measurand in disputed):
                     continue
                 seen = self._foresee(check, aspect, evidence.get(aspect.name, ()), by_class, states)
                 bits = information_bit(
                     answered, aspect.class_of, by_class, seen.classes, seen.table, seen.entropy_bit, mixed
                 )
                 options = aspect.outcomes if check.yes is None or check.no is None else (check.yes, check.no)
-                yield Valued(replace(check, information_bit=share * bits), options, by_class[seen.classes], seen.table)
+                yield Valued(
+                    replace(check, information_bit=share * bits),
+                    options,
+                    share,
+                    by_class[seen.classes],
+                    seen.table,
+                    seen.classes,
+                    aspect.class_of,
+                )
 
-    @staticmethod
-    def _possible(entry: CheckEntry, read: frozenset[Measurand], threaded: float, external: float) -> bool:
-        if entry.after and not read & set(entry.after):
+    def _possible(self, entry: CheckEntry, view: _View) -> bool:
+        """Whether its prompt makes sense for what is known of the thread, its side, and the shape."""
+        decision = self.matcher.model.decision
+        if entry.after and not view.read & set(entry.after):
             return False
-        is_threaded = threaded >= SOME_THREAD
+        if entry.shape and sum(view.shapes[shape] for shape in entry.shape) < decision.shape_posterior:
+            return False
+        is_threaded = view.threaded >= decision.thread_posterior
         if not is_threaded and entry.measurand in THREAD:
             return False
         if entry.thread is not None and is_threaded != (entry.thread == "some"):
             return False
         if entry.gender is not None or entry.measurand in SIDED:
-            side = "external" if external > SURE_OF_SIDE else "internal" if external < 1 - SURE_OF_SIDE else None
+            sure = decision.side_posterior
+            side = "external" if view.external > sure else "internal" if view.external < 1 - sure else None
             return entry.gender == side
         return True
 
-    def _threads(self, belief: Floats) -> tuple[float, float]:
-        """Probability that there is a thread, and among ends with one that it is external."""
+    def _view(self, belief: Floats, readings: Sequence[Reading]) -> _View:
+        some = max(float(belief[:-1].sum()), TINY)
         threaded = float(belief[self._threaded].sum())
         external = float(belief[self._external_rows].sum()) / threaded if threaded > 0 else 0.5
-        return threaded / max(float(belief[:-1].sum()), TINY), external
+        by_shape = np.bincount(self._shape_of, belief[:-1], minlength=len(self._shapes)) / some
+        read = frozenset[Measurand]().union(*(reading.measurands for reading in readings))
+        shapes = dict.fromkeys(Shape, 0.0) | dict(zip(self._shapes, by_shape.tolist(), strict=True))
+        return _View(read, threaded / some, external, shapes)
 
     def _evidence(self, readings: Sequence[Reading]) -> dict[str, list[Evidence]]:
         """The readings so far by aspect; a reading that may belong to several counts for each."""
@@ -146,7 +197,7 @@ class Foresight:
             yield entry.check()
             return
         states = by_class @ np.exp(aspect.log_states)
-        for state in np.argsort(-states, kind="stable")[:LEAVES_ASKED]:
+        for state in np.flatnonzero(states >= self.matcher.model.decision.leaf_posterior):
             yield entry.check(aspect.outcomes[int(state)].value)
 
     def _foresee(
@@ -191,10 +242,18 @@ class Foresight:
         return {asked for asked, _ in said if asked} | (aspects - {"seal"})  # each place of a ring is a question
 
     @staticmethod
-    def _asked(check: Check, readings: Sequence[Reading]) -> int:
-        """How often this very check was answered: with the same leaf, if it has one."""
-        asked = check.yes.value if check.slots and check.yes is not None else None
+    def asked(check: Check, readings: Sequence[Reading]) -> int:
+        """How often this very check was answered: with the same leaf if it has one, or by a value said unasked."""
+        value = check.yes.value if check.yes is not None else None
+        if value is None:
+            return sum(_is_answer(reading, check) for reading in readings)
         return sum(
-            reading.asked == check.id and (asked is None or any(o.value == asked for o in reading.options))
+            reading.asked == check.id and (not check.slots or any(o.value == value for o in reading.options))
             for reading in readings
         )
+
+
+def _is_answer(reading: Reading, check: Check) -> bool:
+    """Whether a reading answers a check that is answered by a value: it says what it is, however it was asked."""
+    same = frozenset(SIDED) if check.measurand in SIDED else frozenset({check.measurand})
+    return reading.asked == check.id or any(o.measurand in same and not o.negated for o in reading.options)

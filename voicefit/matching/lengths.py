@@ -16,7 +16,7 @@ from voicefit.catalogue.ends import CandidateEnd
 from voicefit.matching.aspect import TINY, Aspect, Floats, classify, normal_mass, scale_length_mm
 from voicefit.matching.model import MeasurementModel
 from voicefit.quantities import Quantity, Unit
-from voicefit.records import Measurand, Option
+from voicefit.records import Gender, Measurand, Option
 
 
 class LengthAspect(Aspect):
@@ -24,6 +24,7 @@ class LengthAspect(Aspect):
 
     ``sd_mm`` : standard uncertainty of part and reading, half of the variance each. ``other`` : share of ends that have
     another value than the listed ones. ``absent`` : how often such a length is read on an end that lists none.
+    ``seldom`` : by end, how often it is read there at all, next to others.
     """
 
     steady = True
@@ -41,12 +42,16 @@ class LengthAspect(Aspect):
         other: float = 0.0,
         absent: float = 1.0,
         *,
+        seldom: Sequence[float] | None = None,
         greatest_mm: float,
         fraction_step_in: float,
     ) -> None:
         self.name = name  # type: ignore[misc]  # one class serves several aspects
         self.measurands = frozenset({measurand})  # type: ignore[misc]  # likewise
-        class_of, keys = classify([tuple(sorted(set(values))) for values in values_mm])
+        often = seldom or [1.0] * len(values_mm)
+        lists = [tuple(sorted(set(values))) for values in values_mm]
+        class_of, classes = classify(list(zip(lists, often, strict=True)))
+        keys = [key for key, _ in classes]
         self.class_of = np.append(class_of, len(keys))
         self._values_mm: list[tuple[float, ...]] = [*keys, ()]
         self._sd_mm = sd_mm / np.sqrt(2)
@@ -60,6 +65,7 @@ class LengthAspect(Aspect):
             for column, value in enumerate(key):
                 nodes[row, column] = value + self._sd_mm * self.NODES
                 logs[row, column] = np.log((1 - other) * self.WEIGHTS / len(key))
+            logs[row] += np.log(classes[row][1])
             elsewhere[row] = np.log((other if key else absent) + TINY)
         blank = np.full((len(keys) + 1, 1), np.nan)
         self._nodes_mm = np.concatenate([nodes.reshape(len(nodes), -1), blank], axis=1)
@@ -93,7 +99,13 @@ def length_aspects(ends: Sequence[CandidateEnd], model: MeasurementModel) -> lis
     """Hexagon, tube, flange and profile."""
     numbers, step_in = model.length, model.caliper.fraction_step_in
 
-    def aspect(name: str, measurand: Measurand, values: Sequence[tuple[float, ...]], sd: float) -> Aspect:
+    def aspect(
+        name: str,
+        measurand: Measurand,
+        values: Sequence[tuple[float, ...]],
+        sd: float,
+        seldom: Sequence[float] | None = None,
+    ) -> Aspect:
         absent = 1.0 if measurand is Measurand.TUBE_OUTSIDE_DIAMETER else model.absent.length  # any end may have a tube
         greatest_mm = model.caliper.greatest_mm
         return LengthAspect(
@@ -103,6 +115,7 @@ def length_aspects(ends: Sequence[CandidateEnd], model: MeasurementModel) -> lis
             sd,
             numbers.gross,
             absent=absent,
+            seldom=seldom,
             greatest_mm=greatest_mm,
             fraction_step_in=step_in,
         )
@@ -111,6 +124,7 @@ def length_aspects(ends: Sequence[CandidateEnd], model: MeasurementModel) -> lis
         found = [None if end.flange is None else getattr(end.flange, column) for end in ends]
         return [() if value is None else (float(value),) for value in found]
 
+    heads = [numbers.port_head if end.gender is Gender.PORT else 1.0 for end in ends]
     tubes = [() if end.tube_od_mm is None else (end.tube_od_mm, *end.also_tube_od_mm) for end in ends]
     profiles = [tuple(value for _, value in end.profile_mm) for end in ends]
     hexes = [end.hex_mm for end in ends]
@@ -126,7 +140,7 @@ def length_aspects(ends: Sequence[CandidateEnd], model: MeasurementModel) -> lis
             fraction_step_in=step_in,
         ),
         aspect("tube", Measurand.TUBE_OUTSIDE_DIAMETER, tubes, numbers.tube_sd_mm),
-        aspect("flange_head", Measurand.FLANGE_HEAD_DIAMETER, flange("head_diameter_mm"), numbers.flange_sd_mm),
+        aspect("flange_head", Measurand.FLANGE_HEAD_DIAMETER, flange("head_diameter_mm"), numbers.flange_sd_mm, heads),
         aspect("flange_thickness", Measurand.FLANGE_HEAD_THICKNESS, flange("head_thickness_mm"), numbers.flange_sd_mm),
         aspect("bolt_long", Measurand.BOLT_LONG, flange("bolt_long_mm"), numbers.bolt_sd_mm),
         aspect("bolt_short", Measurand.BOLT_SHORT, flange("bolt_short_mm"), numbers.bolt_sd_mm),

@@ -169,6 +169,10 @@ class Matcher:
         """
         return np.array([self._fit(readings, alternative) for alternative in alternatives])
 
+    def log_evidence(self, readings: Sequence[Reading]) -> float:
+        """Log probability of all readings together, over all ends."""
+        return self._log_evidence(readings)[0]
+
     # ---- inside -----------------------------------------------------------------------------------------
 
     def shares(self, reading: Reading) -> list[tuple[str, Evidence]]:

@@ -7,18 +7,20 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from typing import Annotated, Any
+from typing import Annotated, Any, TypeVar
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from voicefit.catalogue.ends import Basis
-from voicefit.errors import BadTable
+from voicefit.errors import BadTable, BadTables
 from voicefit.records import Gender, Seal, SeatForm
 
 FILE = "measurement.toml"
+HARM_FILE = "harm.toml"
 
 Rate = Annotated[float, Field(ge=0, le=1)]
 Positive = Annotated[float, Field(gt=0)]
+Table = TypeVar("Table", bound=BaseModel)
 
 
 class _Part(BaseModel):
@@ -133,6 +135,7 @@ class Lengths(_Part):
     hex_other: Rate
     tube_sd_mm: Positive
     flange_sd_mm: Positive
+    port_head: Positive
     bolt_sd_mm: Positive
     profile_sd_mm: Positive
     gross: Rate
@@ -167,28 +170,53 @@ class Hose(_Part):
     outside_sd_by_bore: Positive
 
 
+class Number(_Part):
+    """One entry of a file: the value with where it is from."""
+
+    value: Any
+    source: Annotated[str, Field(min_length=1)]
+    basis: Basis
+
+
+class WrongPart(_Part):
+    lets_go_s: Positive
+    second_trip_s: Positive
+    left_open_s: Positive
+
+
+class Likeness(_Part):
+    pitch_mismatch: Positive
+    least_engagement: Rate
+    flange_mm: Positive
+
+
+class Harm(_Part):
+    """What a wrong conclusion costs: ``data/harm.toml``."""
+
+    harm: WrongPart
+    likeness: Likeness
+    numbers: Mapping[str, Number]
+
+
 class Decision(_Part):
     likely_posterior: Rate
     leads_posterior: Rate
     leads_by: Positive
     variant_share: Rate
-    safe_posterior: Rate
-    exclusion_odds: Positive
-    odds_without_one: Positive
+    prior_odds: Positive
+    excluded_odds: Positive
+    thread_posterior: Rate
+    side_posterior: Rate
+    shape_posterior: Rate
+    leaf_posterior: Rate
+    settling_posterior: Rate
+    worth_relief: Rate
     doubt_posterior: Rate
+    answers_followed: Annotated[int, Field(ge=1)]
     worth_share: Rate
     worth_bit: Positive
     turn_s: Positive
     again: Positive
-    most_asked: Annotated[int, Field(ge=1)]
-
-
-class Number(_Part):
-    """One entry of the file: the value with where it is from."""
-
-    value: Any
-    source: Annotated[str, Field(min_length=1)]
-    basis: Basis
 
 
 class MeasurementModel(_Part):
@@ -213,23 +241,30 @@ class MeasurementModel(_Part):
     claim: Claim
     hose: Hose
     decision: Decision
+    harm: Harm
     numbers: Mapping[str, Number]
 
 
 def load_model(texts: Mapping[str, str]) -> MeasurementModel:
-    """The model of ``measurement.toml`` among ``texts`` (relative path to text).
+    """The model of ``measurement.toml`` and ``harm.toml`` among ``texts`` (relative path to text).
 
     Raises
     ------
     BadTable : names the file and the entry
     """
-    tree = read_toml(texts, FILE)
+    read_toml(texts, FILE)  # the file that says most is missed first
+    harm = read_numbers(texts, HARM_FILE, Harm)
+    return read_numbers(texts, FILE, MeasurementModel, harm=harm)
+
+
+def read_numbers(texts: Mapping[str, str], file: str, kind: type[Table], **more: object) -> Table:
+    """A file of ``{value, source, basis}`` as a ``kind``, with each number's whole entry in ``numbers``."""
     numbers: dict[str, Number] = {}
-    values = strip(tree, "", numbers, FILE)
+    values = strip(read_toml(texts, file), "", numbers, file)
     try:
-        return MeasurementModel.model_validate({**values, "numbers": numbers})
+        return kind.model_validate({**values, **more, "numbers": numbers})
     except ValidationError as error:
-        raise bad_entry(FILE, error) from None
+        raise bad_entry(file, error) from None
 
 
 def read_toml(texts: Mapping[str, str], file: str) -> dict[str, Any]:
@@ -243,9 +278,12 @@ def read_toml(texts: Mapping[str, str], file: str) -> dict[str, Any]:
 
 
 def bad_entry(file: str, error: ValidationError, *within: str) -> BadTable:
-    """The first fault that validation found, as an error that names the entry; ``within`` : the table it is in."""
-    first = error.errors()[0]
-    return BadTable(file, None, ".".join((*within, *(str(step) for step in first["loc"]))) or None, first["msg"])
+    """Every fault that validation found, as errors that name the entry; ``within`` : the table it is in."""
+    errors = [
+        BadTable(file, None, ".".join((*within, *(str(step) for step in each["loc"]))) or None, each["msg"])
+        for each in error.errors()
+    ]
+    return errors[0] if len(errors) == 1 else BadTables(errors)
 
 
 def strip(tree: Mapping[str, Any], path: str, numbers: dict[str, Number], file: str) -> dict[str, Any]:

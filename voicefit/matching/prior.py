@@ -10,11 +10,11 @@ from collections.abc import Mapping, Sequence
 from typing import Annotated
 
 import numpy as np
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, ConfigDict, Field
 
 from voicefit.catalogue.ends import CandidateEnd
 from voicefit.matching.aspect import Floats
-from voicefit.matching.model import Number, Positive, bad_entry, read_toml, strip
+from voicefit.matching.model import Number, Positive, read_numbers
 from voicefit.records import Gender
 
 FILE = "prior.toml"
@@ -70,9 +70,4 @@ def load_prior(texts: Mapping[str, str]) -> Prior:
     ------
     BadTable : names the file and the entry
     """
-    numbers: dict[str, Number] = {}
-    values = strip(read_toml(texts, FILE), "", numbers, FILE)
-    try:
-        return Prior.model_validate({**values, "numbers": numbers})
-    except ValidationError as error:
-        raise bad_entry(FILE, error) from None
+    return read_numbers(texts, FILE, Prior)

@@ -22,6 +22,7 @@ from typing import Annotated
 from pydantic import Field
 
 from voicefit.catalogue import CandidateEnd, Catalogue
+from voicefit.catalogue.ends import Basis
 from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.hoses import Hose
 from voicefit.catalogue.tables import Exact, Row, Text, check_sources, positive, read_family, unique
@@ -92,6 +93,12 @@ class Assembly:
     bend: Bend
     faults: tuple[Fault, ...]
     adapter_ends: tuple[CandidateEnd, ...] = ()
+
+    @property
+    def recalled(self) -> bool:
+        """Whether the figure that rates it was recalled and not read."""
+        figure = self.rating.figure
+        return figure.recalled if figure is not None else self.hose.basis is Basis.MEMORY
 
     @property
     def most_turn_deg(self) -> float | None:

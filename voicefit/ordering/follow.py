@@ -7,11 +7,12 @@ empty tuple means that the catalogue has no figure, and has to be said so.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Set
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from voicefit.catalogue import CandidateEnd
+from voicefit.catalogue import CandidateEnd, Catalogue
 from voicefit.catalogue.ends import Basis, Figure
 from voicefit.catalogue.orings import ORing
+from voicefit.catalogue.washers import Washer, of_thread
 from voicefit.ordering.cautions import Caution, belonging
 from voicefit.ordering.mating import Mating, MatingRules
 from voicefit.ordering.spans import drawn_together
@@ -22,9 +23,10 @@ from voicefit.records import Seal
 class SealNeed:
     """What seals the joint with one kind of mate.
 
-    ``ring`` : its O-ring, ``None`` for other seals and where the catalogue has no size. ``count`` : of rings or
-    washers; 0 where the ends seal on each other. ``on_this_end`` : whether it sits on this end or on the mate.
-    ``mate`` : id of the mate. ``basis`` : how its ring is known; memory where its sizes or the choice of it are.
+    ``ring`` : its O-ring, ``None`` for other seals and where the catalogue has no size. ``washers`` : those that do,
+    where a washer seals. ``count`` : of rings or washers; 0 where the ends seal on each other. ``on_this_end`` :
+    whether it sits on this end or on the mate. ``mate`` : id of the mate. ``basis`` : how its size is known; memory
+    where the size or the choice of it is.
     """
 
     kind: Seal
@@ -33,6 +35,7 @@ class SealNeed:
     on_this_end: bool
     mate: str
     basis: Basis | None = None
+    washers: tuple[Washer, ...] = ()
 
     @property
     def recalled(self) -> bool:
@@ -63,7 +66,10 @@ def follow_up(
 ) -> FollowUp:
     """All that follows from an end, from the catalogue of ``rules``."""
     mating = rules.of(end)
-    seals = seals_of(end, (*mating.mates, *(each.end for each in mating.conditional)), rings)
+    seals = tuple(
+        _with_washers(end, need, rules.catalogue)
+        for need in seals_of(end, (*mating.mates, *(each.end for each in mating.conditional)), rings)
+    )
     kinds = {seal.kind for seal in seals} or {end.seal}
     names = {each.id: each.name for each in rules.catalogue.series.values()}
     return FollowUp(
@@ -101,6 +107,15 @@ def joint_seal(end: CandidateEnd, mate: CandidateEnd, rings: Mapping[str, ORing]
         chosen = carrier.origin("o_ring").basis
         basis = chosen if chosen is Basis.MEMORY else ring.basis
     return SealNeed(carrier.seal, ring, count, carrier is end, mate.id, basis)
+
+
+def _with_washers(end: CandidateEnd, need: SealNeed, catalogue: Catalogue) -> SealNeed:
+    if need.kind is not Seal.WASHER:
+        return need
+    mate = catalogue.by_id[need.mate]
+    found = of_thread(catalogue.washers, (end.thread, end.bolt, mate.thread, mate.bolt))
+    basis = next((w.basis for w in found if w.basis is Basis.MEMORY), found[0].basis) if found else None
+    return replace(need, washers=found, basis=basis)
 
 
 def _carrier(end: CandidateEnd, mate: CandidateEnd) -> CandidateEnd:

@@ -15,7 +15,14 @@ from voicefit.ordering.cautions import HOSE, belonging
 from voicefit.ordering.hose import HoseFacts
 from voicefit.ordering.room import Ordering
 from voicefit.ordering.slip import CONVENTIONS, ChainItem, DecidedBy, EndItem, HoseItem, OrderSlip, StockItem
-from voicefit.ordering.slip_items import chain_item, end_item, hose_item, open_hose_item, unidentified_item
+from voicefit.ordering.slip_items import (
+    chain_item,
+    end_item,
+    hose_item,
+    open_hose_item,
+    refused_item,
+    unidentified_item,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +94,8 @@ def _end(ordering: Ordering, facts: EndFacts, stock: StockLookUp, places: set[st
     known = None if facts.end is None else ordering.catalogue.by_id.get(facts.end)
     if known is None:
         return unidentified_item(facts.readings)
+    if known.trade is not None:
+        return refused_item(known, facts.readings)
     follow = ordering.follow_up(known)
     places.update(seal.kind.value for seal in follow.seals)
     return end_item(

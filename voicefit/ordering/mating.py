@@ -48,10 +48,19 @@ class Reason(StrEnum):
     TUBE = "tube"  # same thread, another tube
     SEALING = "sealing"  # they seal at different places
     STANDARD = "standard"  # a stud in the port of another standard, another flange code
+    TRADE = "trade"  # one of the two is not hydraulic
 
 
 # The likeliest mistakes first: what differs in the seat alone is hardest to see.
-_BY_EYE = (Reason.SEAT_ANGLE, Reason.SEAT_FORM, Reason.TUBE, Reason.STANDARD, Reason.SEALING, Reason.THREAD)
+_BY_EYE = (
+    Reason.SEAT_ANGLE,
+    Reason.SEAT_FORM,
+    Reason.TUBE,
+    Reason.STANDARD,
+    Reason.SEALING,
+    Reason.TRADE,
+    Reason.THREAD,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,12 +130,16 @@ class MatingRules:
 
     def mate(self, a: CandidateEnd, b: CandidateEnd) -> bool:
         """Whether two ends mate without a condition."""
-        return _opposite(a, b) and _mate(a, b)
+        return not (a.trade or b.trade) and _opposite(a, b) and _mate(a, b)
 
     def _sorted(self, end: CandidateEnd) -> Mating:
         mates, conditional, refusals = [], [], []
         for other in self.catalogue.ends:
-            if not _opposite(end, other):
+            if not _opposite(end, other) or (end.trade and other.trade):
+                continue
+            if end.trade or other.trade:
+                if (mismatch := _goes_on(end, other)) is not None:
+                    refusals.append(Refusal(other, Reason.TRADE, mismatch))
                 continue
             if _mate(end, other):
                 if _unusual_head(end, other):
@@ -176,6 +189,8 @@ def _mate(a: CandidateEnd, b: CandidateEnd) -> bool:
         return a.seal == b.seal
     if forms == {SeatForm.SHOULDER}:
         return a.series == b.series or (Shape.BANJO in (a.shape, b.shape) and a.seal == b.seal == Seal.WASHER)
+    if a.seal is b.seal is Seal.BORE_O_RING:
+        return a.series == b.series
     return _seals_on_thread(a) and _seals_on_thread(b)
 
 

@@ -34,6 +34,15 @@ class FigureItem(_Part):
     condition: str = ""
 
 
+class WasherItem(_Part):
+    """One size of washer that seals the joint; sizes in mm."""
+
+    make: Literal["bonded washer", "copper washer"]
+    inside_diameter_mm: float
+    outside_diameter_mm: float
+    thickness_mm: float
+
+
 class SealItem(_Part):
     """``basis`` : how the ring's size is known: memory where its own sizes or the choice of it for this end are."""
 
@@ -44,6 +53,7 @@ class SealItem(_Part):
     inside_diameter_mm: float | None = None
     section_mm: float | None = None
     basis: Basis | None = None
+    washers: tuple[WasherItem, ...] = Field(default=(), description="either of them")
     on: Literal["this end", "the mate"] = "this end"
 
 

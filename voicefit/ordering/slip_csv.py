@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from voicefit.catalogue.ends import Basis
 from voicefit.ordering.naming import SEALS
 from voicefit.ordering.slip import OrderSlip, RatingItem, StockItem
-from voicefit.ordering.slip_text import ring_name
+from voicefit.ordering.slip_text import ring_name, washer_names
 
 _RUNS = re.compile(r"\s*[=+\-@\uff1d\uff0b\uff0d\uff20]|[\t\r\n]")  # the wide signs too: some take them for the others
 _NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
@@ -99,11 +99,12 @@ def _rows(slip: OrderSlip) -> Iterator[dict[str, object]]:
             **_stock_cells(end.stock),
         }
         for seal in end.seals:
-            if seal.o_ring is not None:
+            if seal.o_ring is not None or seal.washers:
+                size = ring_name(seal) if seal.o_ring is not None else washer_names(seal)
                 yield {
                     "kind": "seal",
                     "count": seal.count * end.count,
-                    "description": f"{SEALS[seal.kind]} {ring_name(seal)}, on {seal.on}",
+                    "description": f"{SEALS[seal.kind]} {size}, on {seal.on}",
                     "seal": seal.kind.value,
                     "o_ring": seal.o_ring,
                     "from_memory": "ring" if seal.basis is Basis.MEMORY else None,

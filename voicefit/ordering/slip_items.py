@@ -31,6 +31,7 @@ from voicefit.ordering.slip import (
     RatingItem,
     SealItem,
     StockItem,
+    WasherItem,
 )
 from voicefit.ordering.spans import of_machines
 
@@ -94,6 +95,11 @@ def unidentified_item(readings: Iterable[str]) -> EndItem:
     return EndItem(name="not identified", readings=tuple(readings))
 
 
+def refused_item(end: CandidateEnd, readings: Iterable[str]) -> EndItem:
+    """The item of an end of another trade: named so that the counter sees why, and nothing that could be ordered."""
+    return EndItem(name=f"not ordered: {naming.end_name(end)} is no hydraulic end", readings=tuple(readings))
+
+
 def seal_item(need: SealNeed) -> SealItem:
     ring = need.ring
     return SealItem(
@@ -104,6 +110,15 @@ def seal_item(need: SealNeed) -> SealItem:
         inside_diameter_mm=None if ring is None else round(ring.inside_diameter_mm, 2),
         section_mm=None if ring is None else round(ring.section_mm, 2),
         basis=need.basis,
+        washers=tuple(
+            WasherItem(
+                make=washer.make,
+                inside_diameter_mm=washer.inside_diameter_mm,
+                outside_diameter_mm=washer.outside_diameter_mm,
+                thickness_mm=washer.thickness_mm,
+            )
+            for washer in need.washers
+        ),
         on="this end" if need.on_this_end else "the mate",
     )
 

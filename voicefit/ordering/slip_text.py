@@ -20,6 +20,7 @@ REASONS = {
     Reason.TUBE: "another tube size",
     Reason.SEALING: "seals at another place",
     Reason.STANDARD: "another standard",
+    Reason.TRADE: "not a hydraulic end",
 }
 SIZED = frozenset({Seal.WASHER, Seal.CONE_O_RING, Seal.FACE_O_RING, Seal.BASE_O_RING, Seal.FLANGE_O_RING})
 FAULTS = {
@@ -151,9 +152,19 @@ def _seal(seal: SealItem) -> str:
     text = f"{seal.count} off, {SEALS[seal.kind]}, on {seal.on}"
     if seal.o_ring is not None:
         text += f": {ring_name(seal)}{_mark(seal.basis)}"
+    elif seal.washers:
+        text += f": {washer_names(seal)}{_mark(seal.basis)}"
     elif seal.kind in SIZED:
         text += ": no size in the catalogue"
     return text
+
+
+def washer_names(seal: SealItem) -> str:
+    """``bonded washer 13.74 × 20.57 × 2.03 mm, or copper washer 14 × 18 × 1.5 mm``."""
+    return ", or ".join(
+        f"{each.make} {each.inside_diameter_mm:g} × {each.outside_diameter_mm:g} × {each.thickness_mm:g} mm"
+        for each in seal.washers
+    )
 
 
 def ring_name(seal: SealItem) -> str:

@@ -85,6 +85,8 @@ class StockMatcher:
         self._reader = Reader(catalogue)
         self._by_series: dict[str, list[CandidateEnd]] = {}
         for end in catalogue.ends:
+            if end.trade is not None:  # not ours to order
+                continue
             self._by_series.setdefault(end.series, []).append(end)
         self._name_words = frozenset(word for end in catalogue.ends for word in _words(end.name))
         self._known: dict[str, str | tuple[str]] = {}
@@ -173,7 +175,7 @@ class StockMatcher:
         if not features.series:
             if features.thread is None:
                 raise BadInput("no series named")
-            candidates = list(self._catalogue.ends)
+            candidates = [end for ends in self._by_series.values() for end in ends]
         for what, keep in _filters(features):
             kept = [end for end in candidates if keep(end)]
             if not kept:

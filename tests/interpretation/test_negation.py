@@ -1,0 +1,184 @@
+"""What it is not: every value of every category, in all ordinary forms, means its negation and claims nothing else.
+
+The forms and the names are written here, apart from the grammar's own: they are what people say.
+"""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from tests.interpretation import notes
+from voicefit.interpretation import Language
+from voicefit.interpretation.examples import spell
+from voicefit.interpretation.grammar import CATEGORIES, NoneOf, TurnThing
+from voicefit.records import Context, Measurand, Reading, Rejection
+
+# What one may see: its words, and what it is.
+THINGS = {
+    "washer": "seal washer",
+    "copper washer": "seal washer",
+    "o-ring": "seal o_ring",
+    "rubber ring": "seal o_ring",
+    "o-ring in the cone": "seal cone_o_ring",
+    "o-ring in the face": "seal face_o_ring",
+    "o-ring at the base": "seal base_o_ring",
+    "o-ring behind the thread": "seal base_o_ring",
+    "o-ring in the flange": "seal flange_o_ring",
+    "o-ring in the bore": "seal bore_o_ring",
+    "cutting ring": "seal cutting_ring",
+    "ferrule": "seal cutting_ring",
+    "banjo": "shape banjo",
+    "flange": "shape flange",
+    "quick coupler": "shape coupler",
+    "staple": "shape staple",
+    "nut": "gender female",
+    "port": "gender port",
+    "stud": "gender stud",
+    "shoulder": "seat_form shoulder",
+    "flat face": "seat_form flat",
+    "recess": "seat_form recessed",
+    "nose": "seat_form convex",
+    "ball nose": "nose ball",
+    "straight nose": "nose straight",
+    "sharp edge on the shoulder": "shoulder_edge edge",
+    "taper": "taper tapered",
+    "JIC": "series flare37",
+}
+NO_THING = (
+    "no {}",
+    "not a {}",
+    "it's not a {}",
+    "it isn't a {}",
+    "it is not a {}",
+    "there's no {}",
+    "there is no {}",
+    "there isn't a {}",
+    "there isn't any {}",
+    "there is not a {}",
+    "it has no {}",
+    "it's got no {}",
+    "it hasn't got a {}",
+    "it hasn't a {}",
+    "it doesn't have a {}",
+    "without a {}",
+    "never had a {}",
+    "I can't see any {}",
+    "I don't see a {}",
+    "can't feel a {}",
+    "nothing like a {}",
+    "no {} on it",
+    "no {} anywhere",
+    "there's no {} at all",
+    "well, there's no {} here",
+)
+# What it may be like: its words, and what it is.
+QUALITIES = {
+    "recessed": "seat_form recessed",
+    "convex": "seat_form convex",
+    "flat": "seat_form flat",
+    "round": "nose ball",
+    "tapered": "taper tapered",
+    "parallel": "taper parallel",
+    "metal to metal": "seal metal",
+    "in a block": "body housing",
+    "male": "gender male",
+    "female": "gender female",
+    "threaded": "shape threaded",
+    "metric": "thread_system M",
+}
+NOT_SO = (
+    "not {}",
+    "it's not {}",
+    "it isn't {}",
+    "it is not {}",
+    "that's not {}",
+    "it was never {}",
+    "definitely not {}",
+    "it can't be {}",
+)
+# What it may do: the verb, and what it is.
+VERBS = {
+    "stick out": "seat_form convex",
+    "poke out": "seat_form convex",
+    "go in": "seat_form recessed",
+    "dip in": "seat_form recessed",
+    "taper": "taper tapered",
+    "come off": "body loose",
+}
+DOES_NOT = ("doesn't {}", "it doesn't {}", "it does not {}", "this one doesn't {}", "they don't {}", "it won't {}")
+NUMBERS = {
+    "nineteen pitch": "pitch 19 tpi",
+    "thirty-seven degrees": "seat_angle 37 deg",
+    "dash eight": "dash 8 1",
+}
+NOT_THAT = (
+    "not {}",
+    "it's not {}",
+    "it isn't {}",
+    "definitely not {}",
+    "it can't be {}",
+    "it is not {}",
+    "that's not {}",
+)
+
+CASES = [
+    (form.format(words), f"not {value}")
+    for table, forms in ((THINGS, NO_THING), (QUALITIES, NOT_SO), (VERBS, DOES_NOT), (NUMBERS, NOT_THAT))
+    for words, value in table.items()
+    for form in forms
+]
+
+
+@pytest.mark.parametrize(("text", "meaning"), CASES, ids=[text for text, _ in CASES])
+def test_what_it_is_not(language: Language, text: str, meaning: str) -> None:
+    best = language.interpret(text, Context())[0]
+    assert notes.meaning(best) == meaning
+    assert math.exp(best.log_weight) > 0.9
+
+
+def test_every_category_is_named_among_these() -> None:
+    """A value that can be seen and has no name here would never be denied in this test."""
+    named = {value for table in (THINGS, QUALITIES, VERBS) for value in table.values()}
+    for measurand, values in CATEGORIES.items():
+        for value in values:
+            if measurand in (Measurand.THREAD_SIDE,) or value in ("none", "plain", "thread"):
+                continue  # said as whole sentences; denied by saying the other thing
+            assert f"{measurand} {value}" in named
+
+
+@pytest.mark.parametrize(
+    ("text", "meaning"),
+    [
+        ("no seat", "seat_form none"),
+        ("there isn't a seat", "seat_form none"),
+        ("no cone", "not seat_form convex; not seat_form recessed"),
+        ("no washer or o-ring", "not seal washer; not seal o_ring"),
+        ("neither tapered", "?out_of_grammar neither"),
+        ("it isn't BSP", "not thread_system G; not thread_system R"),
+        ("not not a washer", "?out_of_grammar not"),
+        ("no, male", "!correct (gender male)"),
+        ("a seat, no washer", "not seat_form none; not seal washer"),
+        ("no washer, male", "not seal washer; gender male"),
+    ],
+)
+def test_what_a_no_reaches(language: Language, text: str, meaning: str) -> None:
+    assert notes.meaning(language.interpret(text, Context())[0]) == meaning
+
+
+def test_every_frame_that_says_no_denies(language: Language) -> None:
+    """Each frame of the grammar's own, filled with its own examples."""
+    grammar = language.grammar
+    denied = 0
+    for form in grammar.rules["said"]:
+        if not isinstance(form.maker, NoneOf) and not (isinstance(form.maker, TurnThing) and form.maker.negates):
+            continue
+        for flat in form.phrase[:6]:
+            text = spell(grammar, flat)
+            best = language.interpret(text, Context())[0]
+            assert not any(isinstance(item, Rejection) for item in best.items), text
+            readings = [item for item in best.items if isinstance(item, Reading)]
+            assert readings and all(o.negated for reading in readings for o in reading.options[:1]), text
+            denied += 1
+    assert denied > 60

@@ -1,0 +1,90 @@
+"""Several things said in one breath: every pair and triple, in every order, has one leading meaning with those parts.
+
+And so on for hoses, flanges and couplers. Two meanings that would be read back in the same words are one.
+"""
+
+from __future__ import annotations
+
+import math
+from itertools import combinations, permutations
+
+import pytest
+
+from tests.interpretation import notes
+from voicefit.interpretation import Language
+from voicefit.records import Context, Item, Measurand, Reading
+
+CLEAR = 0.85
+END = {
+    "male": "gender male",
+    "outside nine sixteenths": "outside_diameter 9/16 in",
+    "inside fifteen point one millimeters": "inside_diameter 15.1 mm",
+    "eighteen pitch": "pitch 18 tpi",
+    "thirty-seven degrees": "seat_angle 37 deg",
+    "cone sticks out": "seat_form convex",
+    "recessed": "seat_form recessed",
+    "tapered": "taper tapered",
+    "o-ring in the face": "seal face_o_ring",
+    "no washer": "not seal washer",
+    "dash six": "dash 6",
+    "japanese machine": "country japan",
+}
+FLANGE = {
+    "held by four bolts": "shape flange",
+    "head fifty point eight millimeters": "flange_head_diameter 50.8 mm",
+    "thickness nine point six millimeters": "flange_head_thickness 9.6 mm",
+    "long side fifty-two point four": "bolt_long 52.4 mm",
+    "no thread": "not shape threaded",
+    "flange o-ring": "seal flange_o_ring",
+}
+COUPLER = {
+    "quick coupler": "shape coupler",
+    "female half": "gender female",
+    "profile twenty point five millimeters": "profile_diameter 41/2 mm",
+    "it's a flat face": "seat_form flat",
+    "no o-ring": "not seal o_ring",
+}
+HOSE = {
+    "two SN": "hose_type en-853-2sn",
+    "two wire": "reinforcement two_wire_braids",
+    "dash eight": "dash 8",
+    "length eight hundred and fifty millimeters": "length 850 mm",
+    "two hundred bar": "pressure 200 bar",
+    "elbows ninety degrees": "elbow_angle 90 deg",
+    "eighty degrees celsius": "temperature 80 degC",
+}
+KINDS = {
+    "end": (END, Context()),
+    "end asked": (END, Context(expected=(Measurand.SEAT_FORM,))),
+    "flange": (FLANGE, Context()),
+    "coupler": (COUPLER, Context()),
+    "hose": (HOSE, Context(expected=(Measurand.HOSE_BORE,))),
+}
+
+
+def leading(item: Item) -> str:
+    """What an item is first of all, without the step of its scale."""
+    if not isinstance(item, Reading):
+        return notes.item(item)
+    return notes.option(item.options[0]).partition(" /")[0].removesuffix(" 1")
+
+
+@pytest.mark.parametrize("joint", [" ", ", ", " and ", ", it's "], ids=["breath", "commas", "and", "it's"])
+@pytest.mark.parametrize("count", [2, 3])
+@pytest.mark.parametrize("kind", KINDS)
+def test_they_are_what_they_are_apart(language: Language, kind: str, count: int, joint: str) -> None:
+    table, context = KINDS[kind]
+    wrong = []
+    some = [each for each in combinations(table, count) if not {"cone sticks out", "recessed"} <= set(each)]
+    for parts in some:
+        for order in permutations(parts) if count == 2 else [parts, parts[::-1], (parts[1], parts[2], parts[0])]:
+            if joint == " " and {"male", "cone sticks out"} <= set(order):
+                continue  # a male cone, or a male
+            if joint == ", it's " and any(part.startswith(("it's", "no ")) for part in order[1:]):
+                continue
+            text = joint.join(order)
+            best = language.interpret(text, context)[0]
+            found = [leading(item) for item in best.items]
+            if found != [table[part] for part in order] or math.exp(best.log_weight) < CLEAR:
+                wrong.append(f"{text!r}: {found} {math.exp(best.log_weight):.2f}")
+    assert not wrong, f"{len(wrong)}: " + "\n".join(wrong[:12])

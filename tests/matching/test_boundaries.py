@@ -1,0 +1,156 @@
+"""Each number that decides has a case on either side of it. The cases are common practice of the trade, no source."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from tests.matching.saying import said
+from voicefit.catalogue import Catalogue
+from voicefit.matching import Advisor, Checks, Matcher, MeasurementModel, Prior
+from voicefit.matching.harm import Harms
+from voicefit.records import Certainty, Reading
+
+FLARE = [said("outside_diameter", "0.75 in"), said("pitch", "16 tpi"), said("gender", "male")]
+
+
+def changed(matcher: Matcher, checks: Checks, catalogue: Catalogue, prior: Prior, **numbers: float) -> Advisor:
+    """An advisor whose ``decision`` or ``harm`` has other numbers."""
+    model = matcher.model
+    harm, decision = model.harm, model.decision
+    for name, value in numbers.items():
+        if hasattr(harm.harm, name):
+            harm = harm.model_copy(update={"harm": harm.harm.model_copy(update={name: value})})
+        else:
+            decision = decision.model_copy(update={name: value})
+    model = model.model_copy(update={"harm": harm, "decision": decision})
+    return Advisor(Matcher(catalogue, prior, model, checks), checks)
+
+
+def ids(advisor: Advisor, readings: list[Reading]) -> set[str]:
+    return {check.id for check in advisor.worth(advisor.matcher.posterior(readings))}
+
+
+@pytest.mark.parametrize("name", ["lets_go_s", "second_trip_s"])
+def test_the_worse_a_mistake_the_later_it_is_concluded(
+    name: str, matcher: Matcher, checks: Checks, catalogue: Catalogue, prior: Prior
+) -> None:
+    readings = [*FLARE, said("seat_form", "convex"), said("seat_angle", "37 deg")]
+    little = {"lets_go_s": 100.0, "second_trip_s": 100.0}
+    assert changed(matcher, checks, catalogue, prior, **little).advise(readings).identified
+    assert not changed(matcher, checks, catalogue, prior, **little | {name: 1e9}).advise(readings).identified
+
+
+def test_likely_and_leading_begin_where_they_say(
+    matcher: Matcher, checks: Checks, catalogue: Catalogue, prior: Prior
+) -> None:
+    readings = FLARE[:2]
+    advisor = changed(matcher, checks, catalogue, prior)
+    first, second = (p for _, p in advisor.matcher.posterior(readings).best_parts(2))
+    for numbers, found in (
+        ({"likely_posterior": first - 0.01}, Certainty.LIKELY),
+        ({"likely_posterior": first + 0.01, "leads_posterior": first - 0.01, "leads_by": 1.0}, Certainty.LEADING),
+        ({"likely_posterior": first + 0.01, "leads_posterior": first + 0.01}, Certainty.OPEN),
+        ({"leads_posterior": 0.01, "leads_by": 0.99 * first / second}, Certainty.LEADING),
+        ({"leads_posterior": 0.01, "leads_by": 1.01 * first / second}, Certainty.OPEN),
+    ):
+        assert changed(matcher, checks, catalogue, prior, **numbers).advise(readings).certainty is found, numbers
+
+
+def test_a_thread_is_asked_about_from_its_posterior_on(
+    matcher: Matcher, checks: Checks, catalogue: Catalogue, prior: Prior
+) -> None:
+    posterior = matcher.posterior([])
+    threaded = float(sum(p for end, p in zip(matcher.ends, posterior.p, strict=False) if end.thread is not None))
+    threaded /= 1 - posterior.none
+    assert "pitch" in ids(changed(matcher, checks, catalogue, prior, thread_posterior=threaded - 0.01), [])
+    assert "pitch" not in ids(changed(matcher, checks, catalogue, prior, thread_posterior=threaded + 0.01), [])
+    # the trade: a coupler in the hand has none
+    assert "pitch" not in ids(Advisor(matcher, checks), [said("shape", "coupler")])
+
+
+def test_the_prompt_speaks_of_a_side_from_its_posterior_on(
+    matcher: Matcher, checks: Checks, catalogue: Catalogue, prior: Prior
+) -> None:
+    readings = [said("thread_side", "external")]
+    sure = ids(changed(matcher, checks, catalogue, prior, side_posterior=0.9), readings)
+    unsure = ids(changed(matcher, checks, catalogue, prior, side_posterior=0.9999), readings)
+    assert "outside-diameter" in sure and "diameter" not in sure
+    assert "diameter" in unsure and "outside-diameter" not in unsure
+
+
+def test_a_flange_is_measured_only_where_there_may_be_one(advisor: Advisor) -> None:
+    """A flange by its head and bolts, none of threads, seats or tubes; a thread by none of a flange's checks."""
+    flange = ids(advisor, [said("shape", "flange")])
+    assert {"flange-head", "bolt-long", "bolt-short"} <= flange
+    assert not flange & {"diameter", "pitch", "seat-angle", "seat-form", "tube", "socket", "hex"}
+    assert not ids(advisor, FLARE) & {"flange-head", "bolt-long", "bolt-short", "profile", "socket"}
+    coupler = ids(advisor, [said("shape", "coupler")])
+    assert {"profile", "socket"} <= coupler and not coupler & {"diameter", "seat-angle", "bolt-long", "tube"}
+
+
+def test_a_leaf_is_tried_where_it_may_fit(matcher: Matcher, checks: Checks, catalogue: Catalogue, prior: Prior) -> None:
+    few, many = (
+        changed(matcher, checks, catalogue, prior, leaf_posterior=share).worth(matcher.posterior(FLARE[:1]))
+        for share in (0.2, 0.001)
+    )
+    assert 0 < sum(check.id == "leaf" for check in few) < sum(check.id == "leaf" for check in many)
+
+
+def test_what_lets_go_is_what_screws_together(matcher: Matcher, model: MeasurementModel) -> None:
+    """18 against 19 tpi engages a few turns, 14 against 18 does not; M14 by 1.5 goes where 9/16-18 went."""
+    harms = Harms(matcher.ends, matcher.part_of, model.harm)
+    part = {end.id: int(matcher.part_of[row]) for row, end in enumerate(matcher.ends)}
+
+    def grave(first: str, second: str) -> bool:
+        one, other = bool(harms.grave(part[first])[part[second]]), bool(harms.grave(part[second])[part[first]])
+        assert one == other, (first, second)
+        return one
+
+    assert grave("flare37/8/male", "flare45/8/male") and grave("flare37/6/male", "orb/6/stud")
+    assert grave("orb/6/stud", "iso6149/14/stud")  # 9/16-18 and M14 by 1.5: 1.41 against 1.5 mm, six per cent
+    assert grave("flange61/8/male", "flange62/8/male") and not grave("flange61/8/male", "flange61/16/male")
+    assert not grave("flare37/8/male", "flare37/8/female")  # two sides of one joint
+    assert not grave("flare37/10/male", "iso6149/22/stud")  # 7/8-14 and M22 by 1.5: 17 per cent
+    assert not grave("flare37/6/male", "flare37/8/male")
+    wide = model.harm.likeness.model_copy(update={"pitch_mismatch": 0.2})
+    wider = Harms(matcher.ends, matcher.part_of, model.harm.model_copy(update={"likeness": wide}))
+    assert wider.grave(part["flare37/10/male"])[part["iso6149/22/stud"]]
+
+
+def test_two_in_one_breath_only_where_the_second_is_clear(advisor: Advisor) -> None:
+    start = advisor.advise([])
+    assert len(start.checks) == 2 and start.check is start.checks[0]
+    assert {check.yes for check in start.checks} == {None}  # both are answered by a value
+    for readings in (FLARE, [said("shape", "flange"), said("flange_head_diameter", "50.8 mm")]):
+        for check in advisor.advise(readings).checks[1:]:
+            assert check.yes is None
+
+
+def test_the_variant_that_was_named_is_the_answer(advisor: Advisor) -> None:
+    """A British swivel with a ring in its cone is ordered as the plain one (common practice), but seals by the ring."""
+    ends = advisor.matcher.ends
+    swivel = [
+        said("inside_diameter", "14.95 mm"), said("pitch", "19 tpi"), said("seat_form", "convex"),
+        said("seat_angle", "60 deg"), said("gender", "female"), said("flank_angle", "55 deg"),
+    ]  # fmt: skip
+    ringed = advisor.advise([*swivel, said("seal", "cone_o_ring")])
+    assert [ends[row].id for row in ringed.variants] == ["bspp-cone60/6/female-o-ring"]
+    unsaid = advisor.advise(swivel)
+    assert {ends[row].seal.value for row in unsaid.variants} == {"metal", "cone_o_ring"}
+
+
+def test_a_contradiction_is_one_or_two_readings(advisor: Advisor) -> None:
+    readings = [
+        said("outside_diameter", "0.75 in"), said("pitch", "16 tpi"), said("gender", "male"),
+        said("seat_angle", "24 deg"), said("tube_outside_diameter", "42 mm"), said("seat_form", "flat"),
+    ]  # fmt: skip
+    for count in range(2, len(readings) + 1):
+        assert len(advisor.advise(readings[:count]).contradiction) <= 2
+
+
+def test_a_repeated_check_is_again(advisor: Advisor) -> None:
+    answer = replace(said("pitch", "19 tpi"), asked="pitch")
+    twice = advisor.advise([said("outside_diameter", "0.75 in"), answer])
+    assert twice.check is None or twice.again == (twice.check.id == "pitch")

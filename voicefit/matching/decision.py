@@ -1,0 +1,72 @@
+"""When to conclude: a decision under uncertainty (Berger 1985, Statistical Decision Theory, sections 1.3 and 7.2).
+
+Two actions are open after each reading: to conclude that the leading part ``a`` is it, or to make one more check.
+Concluding costs the expected harm ``sum over b of p(b) harm(a, b)``, in seconds (``harm.py``); a check costs the
+seconds that it takes. It is concluded when the expected harm is less than the cost of the best further check.
+
+``p`` holds all that may have gone wrong (slips, wear, mishearing), so a conclusion never rests on one reading that the
+model itself thinks doubtful. How often ends are met speaks in it only within bounds: the prior of two parts differs by
+``decision.prior_odds`` at most, so that no shop's prior stands in for a check (a prior from a class of priors:
+Berger, section 4.7).
+
+Duty: that belief and the expected harm. It must not choose a check.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from voicefit.matching.aspect import Floats, log_sum
+from voicefit.matching.harm import Harms
+from voicefit.matching.matcher import Matcher
+from voicefit.matching.posterior import Posterior
+
+
+@dataclass(frozen=True, eq=False)
+class Stake:
+    """What hangs on concluding now.
+
+    ``p`` : belief by end, "none of these" last, (n_ends + 1,); ``part_p`` likewise by part. ``leader`` : the part that
+    would be named. ``harm_s`` : what naming it is expected to cost. ``near`` : the other parts that are not excluded,
+    the likeliest first.
+    """
+
+    p: Floats
+    part_p: Floats
+    leader: int
+    harm_s: float
+    near: tuple[int, ...]
+
+
+class Stakes:
+    """Weighs conclusions over a matcher's ends."""
+
+    def __init__(self, matcher: Matcher) -> None:
+        self.matcher = matcher
+        self.harms = Harms(matcher.ends, matcher.part_of, matcher.model.harm)
+        self._log_prior = self._bounded(matcher.log_prior)
+
+    def of(self, posterior: Posterior) -> Stake:
+        """What hangs on concluding after the readings of ``posterior``."""
+        logs = self._log_prior + posterior.log_likelihood
+        p = np.exp(logs - log_sum(logs))
+        part_p = np.bincount(self.matcher.part_of, p).astype(np.float64)
+        leader = int(np.argmax(part_p[:-1]))
+        harm_s = float(part_p @ self.harms.of(leader))
+        least = part_p[leader] / self.matcher.model.decision.excluded_odds
+        near = [int(part) for part in np.flatnonzero(part_p[:-1] >= least) if part != leader]
+        near.sort(key=lambda part: -float(part_p[part]))
+        return Stake(p, part_p, leader, harm_s, tuple(near))
+
+    def _bounded(self, log_prior: Floats) -> Floats:
+        """The prior, raised where a part is met so seldom that it would be excluded by that alone."""
+        if len(log_prior) == 1:
+            return log_prior
+        part_of = self.matcher.part_of
+        by_part = np.log(np.bincount(part_of, np.exp(log_prior)))
+        least = float(by_part[:-1].max()) - np.log(self.matcher.model.decision.prior_odds)
+        raised = log_prior + np.maximum(least - by_part, 0.0)[part_of]
+        raised[-1] = log_prior[-1]
+        return np.asarray(raised - log_sum(raised), dtype=np.float64)
