@@ -95,7 +95,7 @@ def test_bad_usage_is_named(app: typer.Typer, arguments: list[str], said: str) -
 def test_plain_lines_say_what_it_is(app: typer.Typer) -> None:
     result = CliRunner().invoke(app, ["catalogue", "--series", "din24-l", "--tube", "12", "--plain"])
     assert result.exit_code == 0
-    first = result.stdout.splitlines()[0]
+    first = result.stdout.splitlines()[1]
     assert (
         first == "din24-l/12/male; 24° cone, light, male; 12 mm tube; male; M18×1.5; recessed 12°; cutting ring; memory"
     )

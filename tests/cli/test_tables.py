@@ -28,7 +28,7 @@ def test_hoses_of_one_type_and_size_show_both_editions(voicefit: Run) -> None:
 def test_hoses_by_standard_and_pressure(voicefit: Run) -> None:
     ran = voicefit("hoses", "--standard", "en 856", "--dash", "16", "--pressure", "300", "--json")
     assert {hose["type"] for hose in ran.document} == {"4SH", "R13"}
-    lines = voicefit("hoses", "--standard", "iso", "--type", "280dc", "--dash", "8", "--plain").out.splitlines()
+    _, *lines = voicefit("hoses", "--standard", "iso", "--type", "280dc", "--dash", "8", "--plain").out.splitlines()
     assert lines == ["ISO 18752 280 DC; 2014; 8; 12.7; not known; 280; 90; -40 to 120; free; memory"]
 
 
@@ -44,7 +44,7 @@ def test_rings_of_a_series(voicefit: Run) -> None:
     assert len(ran.document) >= 13
     assert all(ring["as568"] is None for ring in ran.document)
     assert voicefit("orings", "--size", "9.3x2.2", "--plain").out == (
-        "9.3×2.2; ISO 6149-1; 9.30; 2.20; iso6149/12; memory\n"
+        "Size; Standard; Inside mm; Section mm; Used on; Basis\n9.3×2.2; ISO 6149-1; 9.30; 2.20; iso6149/12; memory\n"
     )
     used = voicefit("orings", "--used", "--json").document
     assert all(ring["used_on"] for ring in used)
@@ -100,3 +100,37 @@ def test_a_users_own_hose_is_listed_and_a_bad_one_named(voicefit: Run, tmp_path:
     ran = voicefit("--catalogue", str(tmp_path), "hoses")
     assert ran.code == 2
     assert "added/hoses-own.csv, row 2, column pressure_bar: 'strong' is not a number" in ran.err
+
+
+@pytest.mark.parametrize("name", ["flare37", "JIC", "jic", "thirty seven degree flare"])
+def test_a_series_by_its_id_or_as_one_says_it(voicefit: Run, name: str) -> None:
+    ran = voicefit("catalogue", "--series", name, "--dash", "6", "--json")
+    assert ran.code == 0 and {end["id"] for end in ran.document} == {"flare37/6/male", "flare37/6/female"}
+
+
+@pytest.mark.parametrize("name", ["", "nineteen pitch", "jic nonsense", "stop"])
+def test_what_names_no_series_is_refused(voicefit: Run, name: str) -> None:
+    for command in ("catalogue", "orings"):
+        ran = voicefit(command, "--series", name)
+        assert ran.code == 2 and "no such series; there are flare37" in ran.err
+
+
+@pytest.mark.parametrize("command", ["catalogue", "hoses", "orings", "flanges"])
+def test_a_table_that_is_piped_has_its_heading(voicefit: Run, command: str) -> None:
+    heading, *rows = voicefit(command).out.splitlines()
+    assert {row.count("; ") for row in rows} == {heading.count("; ")} and not any(c.isdigit() for c in heading)
+
+
+def test_nothing_is_cut_at_80_columns(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    from voicefit.cli.screen import show_table
+
+    monkeypatch.setenv("COLUMNS", "80")
+    monkeypatch.setenv("TERM", "dumb")
+    monkeypatch.setattr("sys.stdout.isatty", lambda: True)
+    row = ("straight-thread-O-ring-boss-adjustable-stud-end", "1-5/16-12 UN", "x" * 60, "a name of several words, long")
+    show_table(("name", "thread", "code", "what"), [row], plain=False)
+    shown = capsys.readouterr().out
+    assert "…" not in shown and max(map(len, shown.splitlines())) <= 80
+    for cell in row:
+        letters = cell.replace(" ", "")
+        assert sum(shown.count(letter) for letter in "xz-") >= sum(letters.count(letter) for letter in "xz-")

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, TypeVar
 import typer
 
 from voicefit.cli.common import DONE, JSON_OPTION, NOTHING, errors_as_exit_codes, print_json, say
+from voicefit.cli.screen import show_table
 
 if TYPE_CHECKING:
     from voicefit.catalogue import CandidateEnd, Catalogue
@@ -29,7 +30,9 @@ def register(app: typer.Typer) -> None:
 
 def catalogue(
     context: typer.Context,
-    series: list[str] = typer.Option([], "--series", help="A series id such as flare37; may be repeated."),
+    series: list[str] = typer.Option(
+        [], "--series", help="An id such as flare37, or a name as one says it; may be repeated."
+    ),
     gender: str | None = typer.Option(None, "--gender", help="male, female, port or stud."),
     dash: int | None = typer.Option(None, "--dash", min=1, help="Nominal size in sixteenths of an inch."),
     tube: float | None = typer.Option(None, "--tube", min=1, help="Outside diameter in mm of a tube that it takes."),
@@ -43,10 +46,9 @@ def catalogue(
 
     with errors_as_exit_codes():
         known = catalogue_of(context)
-        _check_series(known, series)
         ends = chosen(
             known.ends,
-            series=series,
+            series=[each for name in series for each in series_named(context, known, name)],
             gender=None if gender is None else _one_of(Gender, gender, "--gender"),
             dash=dash,
             tube_mm=tube,
@@ -58,7 +60,7 @@ def catalogue(
 
             print_json([end_document(end, known.sources).model_dump(mode="json") for end in ends])
         elif ends:
-            _show(ends, plain=plain)
+            show_table(("id", *_COLUMNS), ((end.id, *_cells(end)) for end in ends), plain=plain)
         if not ends:
             say("voicefit: no end of the catalogue is like that")
         raise typer.Exit(DONE if ends else NOTHING)
@@ -119,12 +121,30 @@ def _begins(designation: str, beginning: str) -> bool:
     return plain.startswith(beginning) and (len(plain) == len(beginning) or plain[len(beginning)] not in "0123456789/.")
 
 
-def _check_series(known: Catalogue, series: Iterable[str]) -> None:
+def series_named(context: typer.Context, known: Catalogue, name: str) -> frozenset[str]:
+    """The series of an id, or of a name as it is said: a marking may mean several. Raises ``BadInput`` for neither."""
+    from voicefit.driver import open_knowledge
     from voicefit.errors import BadInput
+    from voicefit.records import Measurand, Reading
 
-    for name in series:
-        if name not in known.series:
-            raise BadInput(f"--series {name}: no such series; there are {', '.join(known.series)}")
+    if name in known.series:
+        return frozenset((name,))
+    said = {id for id, each in known.series.items() if name.casefold() in (word.casefold() for word in each.words)}
+    if said:
+        return frozenset(said)
+    language = open_knowledge(context.obj.catalogue if context.obj else None).language
+    meant = {
+        option.value
+        for meaning in language.interpret(name)[:1]
+        if all(isinstance(item, Reading) for item in meaning.items)
+        for item in meaning.items
+        if isinstance(item, Reading)
+        for option in item.options
+        if option.measurand is Measurand.SERIES and isinstance(option.value, str)
+    }
+    if found := frozenset(meant & known.series.keys()):
+        return found
+    raise BadInput(f"--series {name}: no such series; there are {', '.join(known.series)}")
 
 
 def _one_of(kind: type[E], text: str, option: str) -> E:
@@ -153,21 +173,3 @@ def _cells(end: CandidateEnd) -> tuple[str, ...]:
         end.seal.value.replace("_", " "),
         end.basis.value,
     )
-
-
-def _show(ends: list[CandidateEnd], *, plain: bool) -> None:
-    import sys
-
-    if plain or not sys.stdout.isatty():
-        for end in ends:
-            print("; ".join((end.id, *_cells(end))))
-        return
-    from rich.console import Console
-    from rich.table import Table
-
-    table = Table(box=None, header_style="bold", pad_edge=False)
-    for column in _COLUMNS:
-        table.add_column(column)
-    for end in ends:
-        table.add_row(*_cells(end))
-    Console().print(table)

@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING
 from voicefit.printed import candidate_line, reading_line
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
     from rich.table import Table
 
     from voicefit.documents import AnswerDocument
@@ -40,6 +42,23 @@ def table_of(rows: list[tuple[str, str]]) -> Table:
     for label, text in rows:
         table.add_row(label, text)
     return table
+
+
+def show_table(columns: Sequence[str], cells: Iterable[Sequence[str]], *, plain: bool) -> None:
+    """A table with its heading: in columns on a terminal, where nothing is cut, else a line a row."""
+    if plain or not sys.stdout.isatty():
+        for row in (columns, *cells):
+            print("; ".join(row))
+        return
+    from rich.console import Console
+    from rich.table import Table
+
+    table = Table(box=None, header_style="bold", pad_edge=False)
+    for column in columns:
+        table.add_column(column, overflow="fold")
+    for row in cells:
+        table.add_row(*row)
+    Console().print(table)
 
 
 def rows_of(answer: AnswerDocument) -> list[tuple[str, str]]:

@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from voicefit.cli.catalogue import PLAIN_OPTION, catalogue_of
+from voicefit.cli.catalogue import PLAIN_OPTION, catalogue_of, series_named
 from voicefit.cli.common import DONE, JSON_OPTION, NOTHING, errors_as_exit_codes, print_json, say
+from voicefit.cli.screen import show_table
 
 if TYPE_CHECKING:
     from pydantic import BaseModel
@@ -68,12 +69,10 @@ def orings(
     """List O-rings: inside diameter, section, and the ends that take them."""
     from voicefit.catalogue.orings import used_on
     from voicefit.catalogue.public_tables import oring_document
-    from voicefit.errors import BadInput
 
     with errors_as_exit_codes():
         known = catalogue_of(context)
-        if series is not None and series not in known.series:
-            raise BadInput(f"--series {series}: no such series; there are {', '.join(known.series)}")
+        of = None if series is None else series_named(context, known, series)
         users = used_on(known.ends)
         rows = [
             oring_document(ring, users.get(ring.id, ()))
@@ -81,7 +80,7 @@ def orings(
             if (size is None or _folded(ring.id) == _folded(size))
             and (inside is None or abs(ring.inside_diameter_mm - inside) <= NEAR_MM)
             and (section is None or abs(ring.section_mm - section) <= 0.3)
-            and (series is None or any(user.partition("/")[0] == series for user in users.get(ring.id, ())))
+            and (of is None or any(user.partition("/")[0] in of for user in users.get(ring.id, ())))
             and (not used or ring.id in users)
         ]
         _print(rows, _ORING_COLUMNS, map(_oring_cells, rows), json=json, plain=plain, none="no O-ring is like that")
@@ -198,25 +197,7 @@ def _print(
         documents: list[dict[str, Any]] = [row.model_dump(mode="json") for row in rows]
         print_json(documents)
     elif rows:
-        _show(columns, cells, plain=plain)
+        show_table(columns, cells, plain=plain)
     if not rows:
         say(f"voicefit: {none}")
     raise typer.Exit(DONE if rows else NOTHING)
-
-
-def _show(columns: Sequence[str], cells: Iterable[tuple[str, ...]], *, plain: bool) -> None:
-    import sys
-
-    if plain or not sys.stdout.isatty():
-        for row in cells:
-            print("; ".join(row))
-        return
-    from rich.console import Console
-    from rich.table import Table
-
-    table = Table(box=None, header_style="bold", pad_edge=False)
-    for column in columns:
-        table.add_column(column)
-    for row in cells:
-        table.add_row(*row)
-    Console().print(table)

@@ -17,8 +17,8 @@ from voicefit.ordering.slip import OrderSlip
 from voicefit.slips.fonts import FAMILY, printable
 from voicefit.slips.pdf import new_document
 
-LABEL_MM = (105.0, 74.0)  # A7, lying
-CODE_MM = 66.0
+LABEL_MM = (148.0, 105.0)  # A6, lying: as large as a parcel's label, so that a telephone reads the code in one go
+CODE_MM = 97.0
 MARGIN_MM = 4.0
 QUIET_ZONE = 4  # modules, ISO/IEC 18004
 PNG_SCALE = 4
