@@ -6,7 +6,7 @@ The JSON schema is ``AnswerDocument.model_json_schema()``; tests hold every docu
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, cast
 
 from pydantic import BaseModel, ConfigDict, Field, model_serializer
 
@@ -18,12 +18,16 @@ if TYPE_CHECKING:
 
     from voicefit.catalogue import Catalogue
     from voicefit.dialogue import ReadingTaken, Snapshot
+    from voicefit.dialogue.snapshot import Pending
 
+Kind = Literal["confirm", "choose"]
+State = Literal["open", "leading", "likely", "identified", "decided"]
+Decider = Literal["checks", "person"]
 ONLY_WHERE_IT_APPLIES = ("value_mm", "value_deg", "pitch_mm", "hedge")
 
 
 class _Document(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, from_attributes=True)
 
 
 class ReadingDocument(_Document):
@@ -72,6 +76,38 @@ class NextCheckDocument(_Document):
     prompt: str
 
 
+class OptionDocument(_Document):
+    """One of what an open question offers."""
+
+    words: str
+    readings: list[ReadingDocument] = Field(description="what it would be taken as; empty for a command")
+
+
+class PendingDocument(_Document):
+    """A question of ours that is open."""
+
+    kind: Kind
+    options: list[OptionDocument] = Field(description="in the order in which they are offered")
+
+
+class HoseDocument(_Document):
+    """What is known of the hose in hand; null or empty: not said."""
+
+    hose_type: str | None
+    dash: int | None
+    bore_mm: float | None
+    outside_mm: float | None
+    reinforcement: frozenset[str]
+    temperature_c: tuple[float, ...]
+    application: str | None
+    fluid: str | None
+    pressure_bar: float | None
+    ends: tuple[str, ...]
+    delivery: str | None
+    length_mm: float | None
+    elbow_angle_deg: float | None
+
+
 class AnswerDocument(_Document):
     """What one utterance led to. ``reply`` is exactly what is spoken."""
 
@@ -81,8 +117,15 @@ class AnswerDocument(_Document):
     candidates: list[CandidateDocument] = Field(description="best first")
     none_probability: float = Field(ge=0, le=1, description="that it is no end of the catalogue")
     identified: bool
+    state: State = Field(description="how sure it is")
+    concluded: str | None = Field(description="id of the end that the checks, or the person, said it is")
+    decided_by: Decider | None
     nothing_fits: bool = Field(description="true where the readings fit no end of the catalogue")
-    next_check: NextCheckDocument | None
+    next_check: NextCheckDocument | None = Field(description="null when no check is open")
+    next_checks: list[NextCheckDocument] = Field(description="what is asked for in one breath")
+    pending: PendingDocument | None = Field(description="the question of ours that is open")
+    did: list[str] = Field(description="ids of the functions that the sentence called")
+    hose: HoseDocument | None = Field(description="where a hose is in hand")
     cautions: list[str]
     reply: str
 
@@ -134,20 +177,32 @@ def candidate_document(catalogue: Catalogue, row: int, probability: float) -> Ca
     )
 
 
+def pending_document(pending: Pending) -> PendingDocument:
+    """An open question with what it offers, as words and as readings."""
+    offered = zip(pending.words, pending.readings, strict=True)
+    options = [OptionDocument(words=words, readings=[*map(reading_document, taken)]) for words, taken in offered]
+    return PendingDocument(kind=cast("Kind", pending.kind), options=options)
+
+
 def answer_document(catalogue: Catalogue, snapshot: Snapshot) -> AnswerDocument:
     """The document of the session's present state."""
-    check = snapshot.advice.check
+    checks = [NextCheckDocument(id=c.id, measurand=c.measurand, prompt=words) for c, words in snapshot.next_checks]
     return AnswerDocument(
         heard=snapshot.heard,
         readings=[reading_document(taken) for taken in snapshot.readings],
-        rejected=[RejectedDocument(text=r.text, reason=r.reason.value, detail=r.detail) for r in snapshot.rejected],
+        rejected=[RejectedDocument.model_validate(rejection) for rejection in snapshot.rejected],
         candidates=[candidate_document(catalogue, row, probability) for row, probability in snapshot.candidates],
         none_probability=within_one(snapshot.none_probability),
         identified=snapshot.advice.identified,
+        state=cast("State", snapshot.state),
+        concluded=snapshot.concluded,
+        decided_by=cast("Decider | None", snapshot.decided_by),
         nothing_fits=snapshot.advice.nothing_fits,
-        next_check=None
-        if check is None
-        else NextCheckDocument(id=check.id, measurand=check.measurand, prompt=snapshot.prompt),
+        next_check=checks[0] if checks else None,
+        next_checks=checks,
+        pending=None if snapshot.pending is None else pending_document(snapshot.pending),
+        did=list(snapshot.did),
+        hose=None if snapshot.hose is None else HoseDocument.model_validate(snapshot.hose.facts),
         cautions=list(snapshot.cautions),
         reply=snapshot.reply,
     )

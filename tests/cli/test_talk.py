@@ -13,9 +13,13 @@ import pypdf
 import pytest
 
 from tests.cli.talking import Child, replies
+from voicefit.dialogue.snapshot import Pending, ReadingTaken
+from voicefit.documents import pending_document
 from voicefit.journal.jobs import sessions_of
 from voicefit.journal.store import open_store
 from voicefit.ordering.slip import OrderSlip
+from voicefit.quantities import millimetres
+from voicefit.records import Measurand, Option, Reading
 
 STUD = (  # SAE J1926: 9/16-18 is dash 6
     "outside nine sixteenths",
@@ -220,3 +224,57 @@ def test_a_store_that_cannot_be_written_is_named(voicefit: Callable, home: Path)
     (home / "file").write_text("")
     ran = voicefit("talk", "--typed", "--store", str(home / "file" / "y.sqlite"), stdin="help\n")
     assert ran.code == 2 and f"{home / 'file'}: cannot make the folder" in ran.err
+
+
+# ---- the documents ------------------------------------------------------------------------------------
+
+
+def test_the_first_document_is_there_before_anything_is_said(talk: Callable) -> None:
+    (first,) = talk(greeting=True)
+    assert first["heard"] == "" and first["readings"] == [] and first["state"] == "open"
+    assert first["next_check"] == first["next_checks"][0]
+
+
+def test_every_line_has_one_document_whatever_it_is(talk: Callable) -> None:
+    lines = (
+        "",
+        "   ",
+        "blah",
+        "нет",
+        "x" * 10_000,
+        "sleep",
+        "nineteen pitch",
+        "wake up",
+        "another voice",
+        "note",
+        "slip",
+    )
+    answers = talk(*lines)  # the fixture counts them
+    assert answers[5]["did"] == ["sleep"]
+
+
+def test_a_document_says_what_was_done_and_what_is_open(talk: Callable) -> None:
+    start, asked, done = talk("outside nine sixteenths", "remove all audio", "no")
+    assert start["pending"] is None and start["did"] == []
+    assert asked["pending"]["kind"] == "confirm" and len(asked["pending"]["options"]) == 1
+    assert asked["pending"]["options"][0]["readings"] == []
+    assert done["pending"] is None and "no" in done["did"]
+
+
+def test_what_is_offered_stands_in_the_document_as_words_and_as_readings() -> None:
+    options = [Option(Measurand.HEX, millimetres(value)) for value in ("15", "50")]
+    readings = tuple((ReadingTaken(Reading(str(o.value), (o,)), o, 0.5),) for o in options)
+    document = pending_document(Pending("choose", ("Fifteen", "Fifty"), readings))
+    assert [option.words for option in document.options] == ["Fifteen", "Fifty"]
+    assert [[reading.value_mm for reading in option.readings] for option in document.options] == [[15.0], [50.0]]
+
+
+def test_an_identified_end_has_no_next_check_and_says_what_decided(talk: Callable) -> None:
+    last = talk(*STUD)[-1]
+    assert (last["state"], last["concluded"], last["decided_by"]) == ("identified", "orb/6/stud", "checks")
+    assert last["next_check"] is None and last["next_checks"] == []
+
+
+def test_a_hose_in_hand_has_its_facts(talk: Callable) -> None:
+    last = talk("hose", "half inch hose")[-1]
+    assert last["hose"] is not None and last["hose"]["bore_mm"] == 12.7

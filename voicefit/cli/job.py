@@ -186,6 +186,7 @@ def _summary(conversation: Conversation, snapshots: list[Snapshot]) -> AnswerDoc
         update={
             "heard": ". ".join(answer.heard for answer in answers if answer.heard),
             "rejected": [rejection for answer in answers for rejection in answer.rejected],
+            "did": [function for answer in answers for function in answer.did],
         }
     )
 

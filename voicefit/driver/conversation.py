@@ -162,5 +162,6 @@ def joined(first: Snapshot, later: Snapshot) -> Snapshot:
         heard=first.heard,
         rejected=(*first.rejected, *later.rejected),
         cautions=(*first.cautions, *later.cautions),
+        did=(*first.did, *later.did),
         reply=" ".join(reply for reply in (first.reply, later.reply) if reply),
     )

@@ -13,7 +13,6 @@ from voicefit.documents import answer_document
 from voicefit.ordering.outline import outline
 from voicefit.phone.drawing import to_svg
 from voicefit.printed import candidate_name, reading_line
-from voicefit.records import Certainty
 from voicefit.slips.job import slip_of_job
 
 if TYPE_CHECKING:
@@ -23,10 +22,11 @@ if TYPE_CHECKING:
 
 OTHERS, CAUTIONS = 2, 4  # shown beside the leader; kept of the session
 HOW_SURE = {
-    Certainty.OPEN: "Many still fit",
-    Certainty.LEADING: "Leads, not yet sure",
-    Certainty.LIKELY: "Likely",
-    Certainty.IDENTIFIED: "Identified: the look-alikes are ruled out",
+    "open": "Many still fit",
+    "leading": "Leads, not yet sure",
+    "likely": "Likely",
+    "identified": "Identified: the look-alikes are ruled out",
+    "decided": "Decided by you, not by the checks",
 }
 
 
@@ -75,11 +75,11 @@ class Views:
             heard=self._heard,
             reply=self._reply,
             left_out=[rejected.text for rejected in answer.rejected if rejected.text],
-            how_sure=_how_sure(answer, snapshot),
+            how_sure=_how_sure(answer),
             leader=_short(answer.candidates[0]) if leads else "",
             share=f"{100 * answer.candidates[0].probability:.0f}" if leads else "",
             others=[_short(each) for each in answer.candidates[1 : 1 + OTHERS]] if leads else [],
-            next_checks=[] if answer.next_check is None else [answer.next_check.prompt],
+            next_checks=[check.prompt for check in answer.next_checks],
             readings=[reading_line(reading) for reading in answer.readings],
             cautions=self._cautions,
             order=_order(conversation),
@@ -94,10 +94,10 @@ def _short(candidate: CandidateDocument) -> str:
     return candidate_name(candidate.model_copy(update={"gender": ""}) if said else candidate)
 
 
-def _how_sure(answer: AnswerDocument, snapshot: Snapshot) -> str:
+def _how_sure(answer: AnswerDocument) -> str:
     if not answer.readings:
         return "Nothing measured yet"
-    return "Nothing listed fits: measure again" if answer.nothing_fits else HOW_SURE[snapshot.advice.certainty]
+    return "Nothing listed fits: measure again" if answer.nothing_fits else HOW_SURE[answer.state]
 
 
 def _order(conversation: Conversation) -> list[str]:
