@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+import re
+import tomllib
+from contextlib import suppress
+from pathlib import Path
+
 import pytest
 
 from tests.dialogue.talk import Talk, knowledge_of_the_project
-from voicefit.dialogue import Knowledge
+from tests.scenarios.playing import event_of
+from voicefit.dialogue import Knowledge, session
 from voicefit.dialogue.functions import FUNCTIONS, collected
 from voicefit.dialogue.functions.hoses import FLUIDS
 from voicefit.dialogue.registry import Function, parse
+from voicefit.dialogue.turn import Turn
 from voicefit.errors import BadGrammar
 from voicefit.records import Command
 
@@ -45,13 +52,72 @@ def test_phrase_calls_its_function(knowledge: Knowledge, function: Function, phr
 
 @pytest.mark.parametrize("before", ["", "nineteen pitch", IDENTIFIED], ids=["fresh", "one reading", "identified"])
 @pytest.mark.parametrize(("function", "phrase"), PHRASES, ids=[f"{f.id}: {p}" for f, p in PHRASES])
-def test_function_answers(knowledge: Knowledge, function: Function, phrase: str, before: str) -> None:
+def test_function_answers_in_any_state(knowledge: Knowledge, function: Function, phrase: str, before: str) -> None:
     talk = Talk(knowledge)
     if before:
         talk.say(before)
     reply = talk.say(phrase.format(**SLOTS))
     assert reply or talk.deeds, "neither words nor a deed"
     assert talk.replayed().record == talk.session.record
+
+
+WORK = tomllib.loads(Path(__file__).with_name("functions.toml").read_text(encoding="utf-8"))
+
+
+def differs(knowledge: Knowledge, name: str) -> list[str]:
+    """In what a function did something else than its entry of ``functions.toml`` says."""
+    entry, talk = WORK[name], Talk(knowledge)
+    for said in entry.get("before", ()):
+        if said[0] == "@":
+            talk.handle(event_of(said[1:]))
+        elif said[0] == "!":
+            first, share, second, other = re.fullmatch(r"!(.+) (0\.\d+) (.+) (0\.\d+)", said).groups()  # type: ignore[union-attr]  # the table has it so
+            talk.hear((first, float(share)), (second, float(other)))
+        else:
+            talk.say(said)
+    reply = talk.say(entry["say"])
+    written = [kind for kind in talk.kinds if kind not in ("told", "read_back")]
+    spoken = all(each in reply for each in re.split(r"(?<=[.?]) ", entry["says"]))
+    found = [] if spoken and bool(reply) == bool(entry["says"]) else [f"says {reply!r}, not {entry['says']!r}"]
+    for what, now in (("does", talk.deeds), ("written", written)):
+        if now != entry.get(what, []):
+            found.append(f"{what} {now}, not {entry.get(what, [])}")
+    return found
+
+
+def test_every_function_has_an_entry_of_what_it_does(knowledge: Knowledge) -> None:
+    assert set(WORK) == {function.id for function in knowledge.registry.functions}
+
+
+@pytest.mark.parametrize("name", WORK)
+def test_function_does_its_work(knowledge: Knowledge, name: str) -> None:
+    assert not differs(knowledge, name)
+
+
+def nothing(turn: Turn, command: Command) -> None:
+    """A handler that does nothing."""
+
+
+@pytest.mark.parametrize("name", WORK)
+def test_a_handler_that_does_nothing_is_noticed(
+    knowledge: Knowledge, name: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(session, "FUNCTIONS", {**FUNCTIONS, name: nothing})
+    assert differs(knowledge, name)
+
+
+@pytest.mark.parametrize("by", [1, 7, 31])
+@pytest.mark.parametrize("name", WORK)
+def test_a_handler_that_does_the_work_of_another_is_noticed(
+    knowledge: Knowledge, name: str, by: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    names = list(WORK)
+    other = names[(names.index(name) + by) % len(names)]
+    if FUNCTIONS[other] is FUNCTIONS[name]:
+        pytest.skip("one handler does the work of both, by the function's name")
+    monkeypatch.setattr(session, "FUNCTIONS", {**FUNCTIONS, name: FUNCTIONS[other]})
+    with suppress(KeyError, ValueError):  # it wants another argument: noticed as well
+        assert differs(knowledge, name)
 
 
 def test_every_help_line_is_read_out(knowledge: Knowledge) -> None:

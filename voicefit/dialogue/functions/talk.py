@@ -127,14 +127,14 @@ def help_me(turn: Turn, command: Command) -> None:
             _help_at_rest(turn)
     functions = turn.knowledge.registry.fitting(situations(turn.now))
     turn.look(listing=Listing(tuple(function.help for function in functions)))
-    turn.say("help-more")
+    turn.add("help-more")
 
 
 def _help_at_rest(turn: Turn) -> None:
     check = turn.focus.check
     if check is not None:
         yes_or_no = check.yes is not None
-        turn.say("help-check-yes-no" if yes_or_no else "help-check", prompt=turn.knowledge.prompt(check))
+        turn.ask("help-check-yes-no" if yes_or_no else "help-check", prompt=turn.knowledge.prompt(check))
     elif turn.concluded is not None:
         turn.say("after-identified")
     elif turn.piece.kind == HOSE:
