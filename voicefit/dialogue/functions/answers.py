@@ -70,6 +70,10 @@ def second_one(turn: Turn, command: Command) -> None:
 
 def _choose(turn: Turn, command: Command, index: int) -> None:
     question = turn.focus.question
+    if not isinstance(question, Choosing) and turn.focus.check is not None:
+        turn.unanswered = True
+        turn.ask("needs-value", prompt=turn.knowledge.prompts(turn.open_checks))
+        return
     if not isinstance(question, Choosing):
         turn.rejected.append(Rejection(command.heard, Reason.NOTHING_ASKED))
         turn.say("no-question")

@@ -1,0 +1,68 @@
+"""No question about a piece comes three times for nothing: whatever is answered, to whatever check."""
+
+from __future__ import annotations
+
+import random
+from collections import Counter
+
+import pytest
+
+from tests.dialogue.talk import Talk
+from voicefit.dialogue import Knowledge
+from voicefit.dialogue.state import MOST_ASKED
+
+OPENINGS = (
+    "", "male", "female, nineteen pitch", "outside thirteen sixteenths", "it is a port, inside fourteen millimeters",
+    "male, outside nine sixteenths, eighteen pitch", "outside eighteen millimeters, one point five pitch, recessed",
+    "it is a flange", "it is a quick coupler", "no thread", "this is a hose", "R two A T dash eight",
+)  # fmt: skip
+ANSWERS = (
+    "yes", "no", "can't tell", "pass me the torch", "ninety nine inches", "fifteen", "half an inch", "the first",
+    "it is worn", "it is missing", "none of them fit", "no gauge", "male", "metal", "thirty degrees", "out", "blue",
+    "not sure", "no thread", "a shoulder",
+)  # fmt: skip
+TURNS = 10
+
+
+def most_asked(talk: Talk, answers: list[str]) -> tuple[str, int]:
+    """The prompt that came most often, of all that were asked after these answers, and how often."""
+    asked: Counter[str] = Counter()
+    for answer in answers:
+        said = talk.say(answer)
+        for check, prompt in talk.snapshot.next_checks:
+            if prompt in said or talk.knowledge.prompts([c for c, _ in talk.snapshot.next_checks]) in said:
+                asked[f"piece {talk.snapshot.piece}, {check.id}: {prompt}"] += 1
+    return max(asked.items(), key=lambda each: each[1], default=("", 0))
+
+
+@pytest.mark.parametrize("answer", ANSWERS)
+@pytest.mark.parametrize("opening", OPENINGS)
+def test_one_answer_to_everything(knowledge: Knowledge, opening: str, answer: str) -> None:
+    talk = Talk(knowledge)
+    prompt, times = most_asked(talk, [opening or "hello", *[answer] * TURNS])
+    assert times <= MOST_ASKED, (prompt, times)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_any_answers_to_everything(knowledge: Knowledge, seed: int) -> None:
+    rng = random.Random(seed)
+    talk = Talk(knowledge)
+    prompt, times = most_asked(talk, [rng.choice(OPENINGS) or "hello", *(rng.choice(ANSWERS) for _ in range(TURNS))])
+    assert times <= MOST_ASKED, (prompt, times)
+
+
+def test_two_useless_answers_bring_another_question(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say("male, outside thirteen sixteenths")
+    first = talk.snapshot.next_checks[0]
+    talk.say("pass me the torch")
+    assert talk.snapshot.next_checks[0] == first
+    assert talk.say("blue").count("?") == 1
+    assert talk.snapshot.next_checks[0] != first
+
+
+def test_on_request_it_is_said_as_often_as_it_is_asked_for(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say("male, outside thirteen sixteenths")
+    prompt = talk.snapshot.prompt
+    assert all(prompt in talk.say("pardon") for _ in range(5))
