@@ -10,6 +10,6 @@ from voicefit.dialogue.knowledge import Knowledge
 from voicefit.dialogue.session import Session
 from voicefit.dialogue.settings import Settings
 from voicefit.dialogue.snapshot import ReadingTaken, Snapshot
-from voicefit.dialogue.turn import Deed
+from voicefit.dialogue.state import Deed
 
 __all__ = ["Deed", "Knowledge", "ReadingTaken", "Session", "Settings", "Snapshot"]

@@ -78,11 +78,12 @@ def ask(turn: Turn, *, on_request: bool = False) -> None:
 
 def unanswered(turn: Turn) -> None:
     """What was said was no answer to the check: asked again with the reply; the second time another one is asked."""
-    check = turn.focus.check
-    if check is None:
+    checks = turn.open_checks
+    if not checks:
         return
-    turn.note_asked((check,))
-    if turn.times_asked(check) > MOST_ASKED:
+    turn.note_asked(checks)
+    if any(turn.times_asked(check) > MOST_ASKED for check in checks):
+        turn.unask()
         turn.say("left-for-now")
         standing.say(turn)
         ask(turn)

@@ -7,7 +7,6 @@ answered in words, and remember the last answers. It must not keep anything of a
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
@@ -222,7 +221,7 @@ class Knowledge:
         "Caliper it. What diameter?" and "Find the leaf that fits. What pitch?" are "Caliper it, and find the leaf that
         fits. What diameter, and what pitch?"
         """
-        return in_one_breath([self.prompt(check) for check in checks])
+        return spoken.in_one_breath([self.prompt(check) for check in checks])
 
     def steps(self, check: Check) -> tuple[str, ...]:
         """How the check is made, one breath each."""
@@ -267,28 +266,6 @@ class Knowledge:
     def separating(self, piece: Piece, first: int, second: int) -> Check | None:
         """The check that tells two ends apart best; ``None`` if none does."""
         return self.advisor.separating(self.believe(piece).posterior, first, second, piece.impossible)
-
-
-def in_one_breath(prompts: Sequence[str]) -> str:
-    """Several prompts as one: instructions first, questions last.
-
-    >>> in_one_breath(["Caliper the thread. What diameter?", "Find the leaf that fits. What pitch?"])
-    'Caliper the thread, and find the leaf that fits. What diameter, and what pitch?'
-    >>> in_one_breath(["Male or female?", "Feel the seat. Out, or in?"])
-    'Feel the seat. Male or female? And out, or in?'
-    """
-    if len(prompts) == 1:
-        return prompts[0]
-    parts = [re.split(r"(?<=[.?]) ", prompt) for prompt in prompts]
-    does = [" ".join(sentences[:-1]).rstrip(".") for sentences in parts if len(sentences) > 1]
-    asks = [sentences[-1].rstrip("?") for sentences in parts]
-    do = ", and ".join([does[0], *map(_small, does[1:])]) + ". " if does else ""
-    joint = ", and " if all(ask.startswith("What ") for ask in asks) else "? And "
-    return do + joint.join([asks[0], *map(_small, asks[1:])]) + "?"
-
-
-def _small(sentence: str) -> str:
-    return sentence[:1].lower() + sentence[1:]
 
 
 def _value_words(catalogue: Catalogue) -> dict[str, str]:

@@ -6,6 +6,7 @@ Duty: make any written text speakable. Numbers and quantities of readings are :m
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from fractions import Fraction
 
 from voicefit.interpretation.spelling import say_digits, say_number
@@ -62,3 +63,25 @@ def _figure(figures: str) -> str:
 def _one_by_one(figures: str) -> str:
     """Figures as they stand, leading zeros too: "zero one four"."""
     return " ".join(say_digits(int(figure)) for figure in figures if figure.isdigit())
+
+
+def in_one_breath(prompts: Sequence[str]) -> str:
+    """Several prompts as one: instructions first, questions last.
+
+    >>> in_one_breath(["Caliper the thread. What diameter?", "Find the leaf that fits. What pitch?"])
+    'Caliper the thread, and find the leaf that fits. What diameter, and what pitch?'
+    >>> in_one_breath(["Male or female?", "Feel the seat. Out, or in?"])
+    'Feel the seat. Male or female? And out, or in?'
+    """
+    if len(prompts) == 1:
+        return prompts[0]
+    parts = [re.split(r"(?<=[.?]) ", prompt) for prompt in prompts]
+    does = [" ".join(sentences[:-1]).rstrip(".") for sentences in parts if len(sentences) > 1]
+    asks = [sentences[-1].rstrip("?") for sentences in parts]
+    do = ", and ".join([does[0], *map(_small, does[1:])]) + ". " if does else ""
+    joint = ", and " if all(ask.startswith("What ") for ask in asks) else "? And "
+    return do + joint.join([asks[0], *map(_small, asks[1:])]) + "?"
+
+
+def _small(sentence: str) -> str:
+    return sentence[:1].lower() + sentence[1:]

@@ -11,7 +11,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from enum import StrEnum
 from typing import TYPE_CHECKING, Any, TypedDict, Unpack
 
 from voicefit.dialogue import entries
@@ -21,6 +20,7 @@ from voicefit.dialogue.state import (
     TRANSITIONS,
     Attention,
     Checking,
+    Deed,
     Last,
     Listing,
     Mode,
@@ -36,20 +36,6 @@ if TYPE_CHECKING:
 
 
 LONGEST_WORDS = 28  # of a reply that asides, and a caution that may wait, are still part of
-
-
-class Deed(StrEnum):
-    """The names that :class:`voicefit.records.Do` may carry: what a session asks of its edge."""
-
-    SET = "set"  # argument "name=value": apply and keep this setting
-    NEXT = "next"  # argument voice | microphone | speaker: take the next one, answer with a Chosen event
-    HUSH = "hush"  # stop speaking now
-    SILENT = "silent"  # say nothing; the argument names why
-    RECORD = "record"  # argument note | machine: record what is said next, answer with a NoteDone event
-    PLAY = "play"  # argument: the name of a note
-    REMOVE = "remove"  # argument: the name of a note, or "job 2": all sound of that job
-    LISTEN = "listen"  # argument asleep | awake | attending: what is acted on from now
-    SLIP = "slip"  # argument: a job's number; write its order slip
 
 
 class Changes(TypedDict, total=False):
@@ -263,6 +249,10 @@ class Turn:
         self._stop = True
 
     # ---- the outcome -----------------------------------------------------------------------------------
+
+    def unask(self) -> None:
+        """Take back the question of this turn."""
+        self._question = ""
 
     @property
     def said(self) -> bool:

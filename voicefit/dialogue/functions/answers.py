@@ -54,10 +54,16 @@ def _answer(turn: Turn, command: Command, *, positive: bool) -> None:
         correction(turn, command)  # of what was just read back
         return
     if option is None:
-        turn.unanswered = True
-        turn.ask("needs-value", prompt=turn.knowledge.prompts(turn.open_checks))
+        _ask_for_the_value(turn)
         return
     taking.take(turn, (Reading(command.heard, (option,), asked=check.id),))
+
+
+def _ask_for_the_value(turn: Turn) -> None:
+    """What was said is no answer to the check."""
+    yes_or_no = turn.focus.check is not None and turn.focus.check.yes is not None
+    turn.unanswered = True
+    turn.ask("needs-yes-or-no" if yes_or_no else "needs-value", prompt=turn.knowledge.prompts(turn.open_checks))
 
 
 def first_one(turn: Turn, command: Command) -> None:
@@ -71,8 +77,7 @@ def second_one(turn: Turn, command: Command) -> None:
 def _choose(turn: Turn, command: Command, index: int) -> None:
     question = turn.focus.question
     if not isinstance(question, Choosing) and turn.focus.check is not None:
-        turn.unanswered = True
-        turn.ask("needs-value", prompt=turn.knowledge.prompts(turn.open_checks))
+        _ask_for_the_value(turn)
         return
     if not isinstance(question, Choosing):
         turn.rejected.append(Rejection(command.heard, Reason.NOTHING_ASKED))

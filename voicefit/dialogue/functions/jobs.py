@@ -7,7 +7,8 @@ from collections.abc import Mapping
 from voicefit.dialogue import assemblies, entries, identification, placing, readback, slips
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.record import END, HOSE, Job
-from voicefit.dialogue.turn import Deed, Turn
+from voicefit.dialogue.state import Deed
+from voicefit.dialogue.turn import Turn
 from voicefit.records import Command, Resumed
 
 

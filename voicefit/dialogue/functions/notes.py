@@ -8,8 +8,8 @@ from dataclasses import replace
 from voicefit.dialogue import asking, entries, hoses, identification
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.record import Note
-from voicefit.dialogue.state import Confirming, Spelling
-from voicefit.dialogue.turn import Deed, Turn
+from voicefit.dialogue.state import Confirming, Deed, Spelling
+from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.numerals import spell as spell_together
 from voicefit.records import Command, Meaning, NoteDone
 

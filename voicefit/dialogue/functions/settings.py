@@ -10,8 +10,8 @@ from voicefit.dialogue.functions.notes import say_so_far
 from voicefit.dialogue.functions.readings import ask_value
 from voicefit.dialogue.functions.reasons import say_step
 from voicefit.dialogue.settings import ATTENTION_WORDS
-from voicefit.dialogue.state import Attention, Checking, Choosing, Confirming, Correcting, Explaining, Spelling
-from voicefit.dialogue.turn import Deed, Turn
+from voicefit.dialogue.state import Attention, Checking, Choosing, Confirming, Correcting, Deed, Explaining, Spelling
+from voicefit.dialogue.turn import Turn
 from voicefit.records import Chosen, Command
 
 STEPS = {
