@@ -31,7 +31,7 @@ def test_whoever_speaks_of_a_leak_is_told_each_time(knowledge: Knowledge) -> Non
 
 
 @pytest.mark.parametrize(
-    ("said", "help_says"), [("outside nine sixteenths", "Say the value"), ("yes-or-no", "Say yes, no")]
+    ("said", "help_says"), [("outside nine sixteenths", "Say what you find"), ("yes-or-no", "Say yes, no")]
 )
 def test_help_says_how_the_question_is_answered(knowledge: Knowledge, said: str, help_says: str) -> None:
     talk = Talk(knowledge)

@@ -6,6 +6,7 @@ Every reading is read back in the reply to it; this decides what happens before.
     risk         what hangs on it                                       taken from    else
     ----------   ----------------------------------------------------   -----------   ------------------------------
     URGENT       somebody may be hurt                                   ``urgent``
+    HARMLESS     a command that changes nothing                         ``harmless``
     PLAIN        a value that leaves the conclusion open; a command     ``plain``     two that differ in one thing
     COSTLY       a command that costs something to take back            ``costly``    and together have ``offer``:
     DECIDING     a value that concludes, or overturns a settled leader  ``deciding``  "fifteen, or fifty?"; one that
@@ -40,6 +41,7 @@ class Risk(StrEnum):
     """What hangs on taking something that may not have been said."""
 
     URGENT = "urgent"
+    HARMLESS = "harmless"
     PLAIN = "plain"
     COSTLY = "costly"
     DECIDING = "deciding"
@@ -61,6 +63,7 @@ class Policy(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
 
     urgent: Share
+    harmless: Share
     plain: Share
     costly: Share
     deciding: Share

@@ -50,6 +50,8 @@ def heard(turn: Turn, event: Heard) -> None:
         _say_what_can_be_said(turn)
     elif question is not None and turn.focus.question is question and not (turn.asked or turn.ends or _paused(turn)):
         asking.ask_again(turn)  # something else was said in between: the question is still open
+    if question is not None and turn.focus.question is None and turn.focus.check is None and not turn.ends:
+        identification.ask(turn, on_request=True)  # the question is settled: on with the checks
     if turn.rejected and not turn.new_readings:
         turn.keep_reply = True  # "repeat" repeats what came before the refusal
     _count_refusals(turn)

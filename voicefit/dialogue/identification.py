@@ -79,6 +79,8 @@ def ask(turn: Turn, *, on_request: bool = False) -> None:
 def unanswered(turn: Turn) -> None:
     """What was said was no answer to the check: asked again with the reply; the second time another one is asked."""
     checks = turn.open_checks
+    if not checks and turn.piece.is_empty and turn.focus.question is None:
+        ask(turn)
     if not checks:
         return
     turn.note_asked(checks)

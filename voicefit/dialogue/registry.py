@@ -28,9 +28,9 @@ class Function:
     """One function: how it is called, its help line, and the situations in which it comes first.
 
     ``costly`` : it costs something to take back, and is asked about where it was not clearly heard. ``for_good`` : it
-    cannot be undone, and is always asked about, in words of its own. ``urgent`` : somebody may be hurt. ``ways`` :
-    other wordings, in the notation of the grammar. ``beside_correction`` : said between "correction"
-    and the value, it leaves the value still to come. ``opens`` : the mode, list or recording that it begins.
+    cannot be undone, and is always asked about, in words of its own. ``urgent`` : somebody may be hurt.
+    ``harmless`` : it changes nothing. ``ways`` : other wordings, in the notation of the grammar.
+    ``beside_correction`` : said between "correction" and the value, it leaves the value still to come. ``opens`` : the mode, list or recording that it begins.
     """
 
     id: str
@@ -42,6 +42,7 @@ class Function:
     costly: bool = False
     for_good: bool = False
     urgent: bool = False
+    harmless: bool = False
     beside_correction: bool = False
     opens: str | None = None
 
@@ -80,6 +81,7 @@ class _Row(BaseModel):
     costly: bool = False
     for_good: bool = False
     urgent: bool = False
+    harmless: bool = False
     beside_correction: bool = False
     opens: Literal["explaining", "spelling", "correcting", "list", "recording"] | None = None
 

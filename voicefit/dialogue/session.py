@@ -112,7 +112,7 @@ class Session:
         work = state.record.work
         belief = knowledge.believe_in(state.record, state.focus)
         decided = work.piece.decided
-        checks = state.focus.open_checks or (belief.advice.checks if decided is None else ())
+        checks = state.focus.open_checks
         end = state.record.end_of(work.piece)
         rows = (knowledge.row_of(each) for each in work.piece.look_alikes)
         return Snapshot(

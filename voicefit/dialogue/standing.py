@@ -157,7 +157,7 @@ def _stuck(turn: Turn, belief: Belief) -> None:
     if standoff is None and len(parts) > 1 and parts[0].probability + parts[1].probability >= BETWEEN:
         standoff = (parts[0].row, parts[1].row)
     if leads(belief):
-        if turn.focus.lead == said_as(belief) and not turn.new_readings:
+        if turn.focus.lead == said_as(belief) and not turn.new_readings and turn.before.focus.check is None:
             return
         turn.look(lead=said_as(belief))
     if standoff is None:

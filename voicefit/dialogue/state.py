@@ -28,6 +28,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
+from typing import TypedDict
 
 from voicefit.dialogue.record import Record
 from voicefit.dialogue.settings import Settings
@@ -197,6 +198,23 @@ class Focus:
     def begun(self) -> Begun:
         """What the person is in the midst of, an open question aside."""
         return self.mode.beneath if isinstance(self.mode, Confirming | Choosing) else self.mode
+
+
+class Changes(TypedDict, total=False):
+    """What may change of the focus, beside its mode."""
+
+    attention: Attention
+    check: Check | None
+    beside: tuple[Check, ...]
+    listing: Listing | None
+    lead: str | None
+    contradiction: tuple[int, ...]
+    recording: str
+    asked: tuple[tuple[int, str, str], ...]
+    due: str
+    refusals: int
+    quiets: int
+    troubles: frozenset[str]
 
 
 @dataclass(frozen=True, slots=True)

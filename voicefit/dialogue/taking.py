@@ -45,6 +45,8 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
                 obey(turn, one_of_both(choices, item))
             else:
                 asking.ask_which(turn, question)
+        case Confirm(meaning, _) if not readings_of(meaning) and not _is_short(meaning.text):
+            refuse(turn, Rejection(meaning.text, Reason.OUT_OF_GRAMMAR))  # a long sentence is no command to confirm
         case Confirm(meaning, _):
             turn.heard = meaning.text
             asking.ask_sure(turn, Confirming(meaning))
@@ -181,6 +183,9 @@ def _risk(turn: Turn, meaning: Meaning, share: float) -> Risk:
     policy, by_id = turn.knowledge.policy, turn.knowledge.registry.by_id
     if any(isinstance(item, Command) and by_id[item.name].urgent for item in meaning.items):
         return Risk.URGENT
+    commands = [item for item in meaning.items if isinstance(item, Command)]
+    if commands and not readings_of(meaning) and all(by_id[item.name].harmless for item in commands):
+        return Risk.HARMLESS
     if share >= policy.deciding:  # whatever hangs on it
         return Risk.PLAIN
     if any(isinstance(item, Command) and by_id[item.name].costly for item in meaning.items):

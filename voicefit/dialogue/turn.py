@@ -11,14 +11,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any, TypedDict, Unpack
+from typing import TYPE_CHECKING, Any, Unpack
 
 from voicefit.dialogue import entries
 from voicefit.dialogue.record import applied
 from voicefit.dialogue.spoken import SPEAKABLE, aloud
 from voicefit.dialogue.state import (
     TRANSITIONS,
-    Attention,
+    Changes,
     Checking,
     Deed,
     Last,
@@ -36,23 +36,6 @@ if TYPE_CHECKING:
 
 
 LONGEST_WORDS = 28  # of a reply that asides, and a caution that may wait, are still part of
-
-
-class Changes(TypedDict, total=False):
-    """What may change of the focus, beside its mode."""
-
-    attention: Attention
-    check: Check | None
-    beside: tuple[Check, ...]
-    listing: Listing | None
-    lead: str | None
-    contradiction: tuple[int, ...]
-    recording: str
-    asked: tuple[tuple[int, str, str], ...]
-    due: str
-    refusals: int
-    quiets: int
-    troubles: frozenset[str]
 
 
 class Turn:
@@ -129,6 +112,11 @@ class Turn:
     def note_asked(self, checks: Sequence[Check]) -> None:
         """They were asked, or not answered, once more."""
         self.look(asked=(*self.focus.asked, *map(self._key, checks)))
+
+    def forget_asked(self, check: Check) -> None:
+        """A gauge's check that was answered may be asked again, with another leaf."""
+        if check.slots:
+            self.look(asked=tuple(key for key in self.focus.asked if key != self._key(check)))
 
     def _key(self, check: Check) -> tuple[int, str, str]:
         return self.piece.number, check.id, str(sorted(check.slots.items(), key=str))

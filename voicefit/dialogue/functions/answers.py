@@ -48,6 +48,7 @@ def _answer(turn: Turn, command: Command, *, positive: bool) -> None:
     if check is None:
         turn.rejected.append(Rejection(command.heard, Reason.NOTHING_ASKED))
         turn.say("no-question")
+        identification.ask(turn, on_request=True)
         return
     option = check.yes if positive else check.no
     if option is None and not positive and turn.piece.readings and turn.record.changed_turn == turn.record.turn:
@@ -57,6 +58,7 @@ def _answer(turn: Turn, command: Command, *, positive: bool) -> None:
         _ask_for_the_value(turn)
         return
     taking.take(turn, (Reading(command.heard, (option,), asked=check.id),))
+    turn.forget_asked(check)
 
 
 def _ask_for_the_value(turn: Turn) -> None:
@@ -82,6 +84,7 @@ def _choose(turn: Turn, command: Command, index: int) -> None:
     if not isinstance(question, Choosing):
         turn.rejected.append(Rejection(command.heard, Reason.NOTHING_ASKED))
         turn.say("no-question")
+        identification.ask(turn, on_request=True)
         return
     turn.settle()
     taking.obey(turn, question.choices[index], question.replacing, confirmed=True)
@@ -101,6 +104,7 @@ def leave_out(turn: Turn, reply: str) -> None:
     check = next((each for each in turn.open_checks if each.id not in done), None)
     if check is None:
         turn.say("nothing-to-leave-out")
+        identification.ask(turn, on_request=True)
         return
     turn.log(entries.Impossible(check=check.id))
     turn.say(reply)
