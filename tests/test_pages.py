@@ -11,12 +11,15 @@ from pathlib import Path
 
 import pytest
 import typer
+from PIL import Image
 
 import voicefit
+from tools import pictures, readme
 from voicefit.cli import build
 
 TOP = Path(__file__).resolve().parent.parent
 README = (TOP / "README.md").read_text("utf-8")
+DOCS = TOP / "docs"
 PAGES = [*TOP.glob("*.md"), *(TOP / "docs").glob("*.md"), TOP / "data" / "README.md"]
 PROGRAM = typer.main.get_command(build())
 COMMANDS = PROGRAM.commands  # type: ignore[attr-defined]  # it is a group
@@ -31,6 +34,17 @@ def options_of(command: str) -> set[str]:
 
 def sub_options(command: typer.core.TyperCommand) -> set[str]:
     return {name for parameter in command.params for name in parameter.opts}
+
+
+def test_the_readme_shows_what_its_commands_print() -> None:
+    assert readme.refreshed(README) == README, "run python -m tools.readme"
+
+
+def test_the_pictures_show_what_the_program_shows() -> None:
+    again = "run python -m tools.pictures"
+    assert pictures.words_of((DOCS / "screen.svg").read_text("utf-8")) == pictures.words_of(pictures.screen()), again
+    with Image.open(DOCS / "slip.png") as picture:
+        assert picture.info[pictures.CARRIED] == pictures.slip_text(), again
 
 
 def test_every_command_is_in_the_table_and_every_row_is_a_command() -> None:
