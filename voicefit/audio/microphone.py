@@ -43,7 +43,9 @@ class Microphone:
 
     def read(self) -> NDArray[np.float32]:
         """The next block. Raises ``DeviceLost`` when the device has gone, or delivers nothing for 0.8 s."""
-        kind, payload = self._running.worker.next_frame(HUNG_S) or (b"F", b"the sound system hangs")
+        kind, payload = b"T", b""
+        while kind == b"T":  # the child lives, and waits for the device
+            kind, payload = self._running.worker.next_frame(HUNG_S) or (b"F", b"the sound system hangs")
         if kind not in (b"A", b"a"):
             raise DeviceLost(f"the microphone {self.name}", payload.decode() or "the sound system crashed")
         self._overflows += kind == b"a"

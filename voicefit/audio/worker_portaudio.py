@@ -11,7 +11,7 @@ Duty: frames on stdout, and for an output on stdin (see :mod:`voicefit.workers`)
 and the binding. It must not import voicefit.
 
 Frames out: ``D`` the devices, JSON; ``R`` the stream runs, JSON; ``E`` it cannot be had, JSON; ``A`` a block of sound,
-int16 little endian, interleaved (``a``: and some was lost before it); ``T`` a device takes sound; ``.`` a sound has
+int16 little endian, interleaved (``a``: and some was lost before it); ``T`` the child lives; ``.`` a sound has
 been played: its number and the samples played, two 4-byte integers; ``F`` the device is lost, and why.
 Frames in: ``P`` a sound: its number, then int16 mono; ``H`` stop it.
 """
@@ -30,9 +30,10 @@ from typing import Any
 
 BLOCK_S = 0.02
 TURN_S = 0.1
+SILENT_TURNS = 25  # of a speaker that has nothing to play: a busy server may forget it for a while
 STALLED_TURNS = 8  # a running device gives and takes a block every 20 ms
-START_TURNS = 28  # some sound servers need two seconds for the first block, or pause so long after it
-START_S = 3.0
+START_TURNS = 28  # some sound servers need two seconds for the first block
+MOST_AHEAD_S = 3.0
 PR_SET_PDEATHSIG = 1
 
 HEADER = struct.Struct("<cI")
@@ -109,12 +110,19 @@ class Watched:
     """A stream that is noticed to stand still. ``turn`` is called by the main thread until it returns ``False``."""
 
     lost = "it delivers nothing"
+    patience = STALLED_TURNS
 
     def __init__(self) -> None:
         self.news = threading.Event()  # a block came or went
         self.gone = threading.Event()
         self._idle = 0
-        self._settled_at = time.monotonic() + START_S
+        self._ahead_s, self._moved_at = MOST_AHEAD_S, time.monotonic()  # and pause for two after their first blocks
+
+    def moved(self) -> None:
+        """A block came or went. Some servers take seconds of sound at once, and then nothing for as long."""
+        now = time.monotonic()
+        self._ahead_s = min(max(self._ahead_s - (now - self._moved_at), 0.0) + BLOCK_S, MOST_AHEAD_S)
+        self._moved_at = now
 
     def finished(self) -> None:
         self.gone.set()
@@ -127,7 +135,7 @@ class Watched:
         if self.gone.is_set():
             raise Refused("lost", reason="it has gone")
         self._idle = 0 if came else self._idle + 1
-        if self._idle >= (STALLED_TURNS if time.monotonic() > self._settled_at else START_TURNS):
+        if self._idle >= self.patience + self._ahead_s / TURN_S:
             raise Refused("lost", reason=self.lost)
         return came
 
@@ -152,11 +160,13 @@ class Input(Watched):
         self._blocks: collections.deque[tuple[bytes, bytes]] = collections.deque(maxlen=1500)
 
     def block(self, block: Any, frames: int, _time: Any, status: Any) -> None:
+        self.moved()
         self._blocks.append((b"a" if status else b"A", bytes(block)))
         self.news.set()
 
     def turn(self) -> None:
-        self.runs()
+        if not self.runs():
+            send(b"T")
         while self._blocks:
             send(*self._blocks.popleft())
 
@@ -170,6 +180,7 @@ class Output(Watched):
         self._lock = threading.Lock()
         self._sound, self._at, self._number = b"", 0, 0  # bytes
         self._blocks = 0
+        self.patience = SILENT_TURNS
 
     def block(self, block: Any, frames: int, _time: Any, status: Any) -> None:
         with self._lock:
@@ -179,6 +190,7 @@ class Output(Watched):
         if self._channels > 1:
             part = b"".join(part[i : i + 2] * self._channels for i in range(0, len(part), 2))
         block[:] = part
+        self.moved()
         self._blocks += 1
         if self._blocks % 5 == 1 or (self._number and self._at >= len(self._sound)):
             self.news.set()
@@ -186,19 +198,21 @@ class Output(Watched):
     def play(self, number: int, sound: bytes) -> None:
         with self._lock:
             self._sound, self._at, self._number = sound, 0, number
+            self.patience = STALLED_TURNS
 
     def halt(self) -> None:
         with self._lock:
             self._sound = self._sound[: self._at]
 
     def turn(self) -> None:
-        if self.runs():
-            send(b"T")
+        self.runs()
+        send(b"T")
         with self._lock:
             ended = self._number and self._at >= len(self._sound)
             number, played = self._number, self._at // 2
             if ended:
                 self._sound, self._at, self._number = b"", 0, 0
+                self.patience = SILENT_TURNS
         if ended:
             send(b".", PLAYED.pack(number, played))
 

@@ -8,7 +8,6 @@ of a size is ``series/size``.
 
 from __future__ import annotations
 
-from fractions import Fraction
 from typing import Annotated, Literal
 
 from pydantic import Field
@@ -138,4 +137,4 @@ class OriginRow(Row):
     id: Text
     country: Text
     series: Text
-    odds: Exact = Field(ge=Fraction(1, 4), le=4)
+    odds: Exact = Field(ge=0.25, le=4)
