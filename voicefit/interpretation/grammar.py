@@ -114,6 +114,7 @@ class Either:
 class MakeCommand:
     id: str
     argument: str | None = None
+    costly: bool = False
 
 
 def rule_name(slot: str, keeps: bool) -> str:

@@ -50,6 +50,7 @@ class Edge:
     left: bool = False  # words that nothing took
     passed: bool = False  # words that carry nothing
     fragile: bool = False  # a command, or a word that means something only where it was asked: any other word spoils it
+    costly: bool = False  # a command that costs something: words that carry nothing spoil it too
     open: bool = False  # a number of which was not said what it measures
     answer: float = 0.0  # part of the weight: that it answers the question; a question is answered once
 
@@ -92,7 +93,8 @@ def items_of(
             if chain[more].left or spoilt[more]:
                 run.append(more)
         left = [chain[place] for place in run]
-        if any(spoilt[place] for place in run) or not any(takes) or _tells(tokens, left, chart, scene):
+        follows = _goes_on(tokens, chain, takes, run[-1] + 1)
+        if any(spoilt[place] for place in run) or not any(takes) or _tells(tokens, left, chart, scene, follows):
             items.append(_rejection(text, tokens, left, chart, scene))
         at = run[-1] + 1
     if not items or (_asks(tokens) and not all(isinstance(item, Command) for item in items)):
@@ -133,8 +135,7 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
     if not edge.items or isinstance(edge.items[0], Rejection):
         return False
     first = edge.items[0]
-    passed = isinstance(first, Command) and first.name not in _ANSWERS
-    before, after = (list(_beside(tokens, chain, at, step, passed=passed)) for step in (-1, 1))
+    before, after = (list(_beside(tokens, chain, at, step, passed=edge.costly)) for step in (-1, 1))
     if edge.open and at and _follows_a_command(tokens, chain, at):
         return True
     if not before and not after:
@@ -185,12 +186,22 @@ def _in(token: Token, words: frozenset[str]) -> bool:
     return token.text[0].isdecimal() or token.text in words
 
 
-def _tells(tokens: Sequence[Token], left: Sequence[Edge], chart: Chart, scene: Scene) -> bool:
-    """Whether words left over may have been meant to say something."""
+def _goes_on(tokens: Sequence[Token], chain: Sequence[Edge], takes: Sequence[bool], at: int) -> bool:
+    """Whether something taken comes next, but for words passed over, without a pause."""
+    while at < len(chain) and not tokens[chain[at].start].paused:
+        if takes[at] or chain[at].left:
+            return takes[at]
+        at += 1
+    return False
+
+
+def _tells(tokens: Sequence[Token], left: Sequence[Edge], chart: Chart, scene: Scene, follows: bool) -> bool:
+    """Whether words left over may have been meant to say something; ``follows`` : what was taken begins where they end,
+    so that no number of theirs is missing."""
     words = [tokens[edge.start] for edge in left]
-    if any(word.text in scene.weighty or _in(word, scene.numeric) for word in words):
+    if any(word.text in scene.weighty or _in(word, scene.numbers) for word in words):
         return True
-    return chart.awaits("said", left[0].start, left[-1].end)
+    return not follows and chart.awaits("said", left[0].start, left[-1].end)
 
 
 def _rejection(text: str, tokens: Sequence[Token], run: Sequence[Edge], chart: Chart, scene: Scene) -> Rejection:

@@ -201,6 +201,5 @@ def _commands(book: RuleBook, file: CommandFile) -> None:
                 raise BadGrammar("commands.toml", where, f"there is no argument {{{unknown[0]}}}")
             if book.named_missing([text]):
                 continue
-            book.rule("command", "commands.toml").append(
-                RuleForm(form.phrase, MakeCommand(entry.id, entry.argument), form.log_weight, form.offered)
-            )
+            make = MakeCommand(entry.id, entry.argument, entry.costly or entry.for_good)
+            book.rule("command", "commands.toml").append(RuleForm(form.phrase, make, form.log_weight, form.offered))

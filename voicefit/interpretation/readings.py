@@ -46,6 +46,7 @@ class Call:
     name: str
     argument: str | None
     phrase: Phrase | None
+    costly: bool = False
 
 
 class Makers:
@@ -172,7 +173,7 @@ def _command(maker: MakeCommand, slots: tuple[str, ...], values: tuple[Any, ...]
         phrase = replace(phrase, only_if_asked=frozenset())
     if phrase and (phrase.turned or not all(isinstance(i, Reading) for i in phrase.items)):
         return None
-    return Call(maker.id, argument, phrase)
+    return Call(maker.id, argument, phrase, maker.costly)
 
 
 def _all_denied(phrases: list[Phrase]) -> Phrase:

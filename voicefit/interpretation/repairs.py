@@ -11,6 +11,8 @@ from __future__ import annotations
 
 from voicefit.records import Command, Item, Reading
 
+_TAKES_BACK = frozenset({"wrong", "correction", "undo", "forget"})
+_TELLS_NOTHING = "aside"  # left out beside anything else: "it's an elbow, male"
 _ANSWERS = frozenset({"yes", "no"})
 
 
@@ -21,6 +23,8 @@ def repaired(items: tuple[Item, ...]) -> tuple[Item, ...]:
     for item in items:
         said: tuple[Item, ...] = (item,)
         if isinstance(item, Command) and item.name == "correct":
+            if kept and isinstance(kept[-1], Command) and kept[-1].name in _TAKES_BACK:
+                kept.pop()  # "oops, I meant eighteen": the value says what was wrong
             said = _in_place(kept, item)
         elif isinstance(item, Command) and item.name == "correction" and kept:
             taking_back = True
@@ -38,7 +42,8 @@ def repaired(items: tuple[Item, ...]) -> tuple[Item, ...]:
         if not readings or len(readings) < len(kept):
             return items
         return (Command("correct", readings[0].heard, readings),)
-    return tuple(kept)
+    telling = tuple(item for item in kept if not (isinstance(item, Command) and item.name == _TELLS_NOTHING))
+    return telling or tuple(kept)
 
 
 def _in_place(kept: list[Item], correct: Command) -> tuple[Item, ...]:

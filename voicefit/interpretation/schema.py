@@ -158,6 +158,8 @@ class CommandEntry(BaseModel):
     phrases: list[str] = Field(min_length=1)
     ways: list[str] = []  # other wordings, not offered to a speech engine
     argument: str | None = None
+    costly: bool = False  # no other word may stand beside it
+    for_good: bool = False
 
 
 class CommandFile(BaseModel):

@@ -96,7 +96,9 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
             said = [(end, call.phrase, own) for call, own in matches if call.phrase is not None]
             if not said:
                 best = max(own for _, own in matches)
-                yield Edge(start, end, weight + best, (Command(name, "", (), argument),), fragile=True)
+                costly = any(call.costly for call, _ in matches)
+                command = Command(name, "", (), argument)
+                yield Edge(start, end, weight + best, (command,), fragile=True, costly=costly)
             for phrases in _grouped(said, context).values():
                 edge = _reading_edge(phrases, start, end, weight - _ITEM, context, scene)
                 readings = tuple(item for item in edge.items if isinstance(item, Reading))

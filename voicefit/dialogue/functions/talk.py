@@ -196,6 +196,12 @@ def okay(turn: Turn, command: Command) -> None:
     turn.silent("acknowledged")
 
 
+def aside(turn: Turn, command: Command) -> None:
+    """Understood, and no evidence of anything: that is said, and what was asked stays open."""
+    turn.keep_reply = turn.asked = True
+    turn.say("aside")
+
+
 def help_with(turn: Turn, command: Command) -> None:
     """One topic in a breath; on "more", the help lines of its functions."""
     turn.say(command.name)
@@ -215,6 +221,7 @@ TABLE: Mapping[str, Does] = {
     "hello": hello,
     "thanks": thanks,
     "okay": okay,
+    "aside": aside,
     "more": more,
     "start-over": start_over,
     "stop": stop,
