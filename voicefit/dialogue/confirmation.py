@@ -29,7 +29,7 @@ from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
-from voicefit.matching.model import bad_entry, read_toml
+from voicefit.matching.numbers import bad_entry, read_toml
 from voicefit.quantities import Quantity, Unit
 from voicefit.records import Measurand, Option
 

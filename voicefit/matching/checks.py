@@ -15,7 +15,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_valida
 
 from voicefit.catalogue.ends import Shape
 from voicefit.errors import BadGrammar
-from voicefit.matching.model import read_toml
+from voicefit.matching.numbers import read_toml
 from voicefit.quantities import Quantity, Unit
 from voicefit.records import Check, Measurand, Option
 

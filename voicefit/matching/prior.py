@@ -14,7 +14,8 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from voicefit.catalogue.ends import CandidateEnd
 from voicefit.matching.aspect import Floats
-from voicefit.matching.model import Number, Positive, read_numbers
+from voicefit.matching.model import Positive
+from voicefit.matching.numbers import Number, read_numbers
 from voicefit.records import Gender
 
 FILE = "prior.toml"
