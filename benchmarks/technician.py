@@ -23,6 +23,7 @@ DIAMETERS = (
     Measurand.FIRST_THREAD_DIAMETER,
     Measurand.LAST_THREAD_DIAMETER,
 )
+FINE_MM = 0.1
 MISREAD_MM = (5, 60)  # where a misheard length may lie
 
 
@@ -66,6 +67,8 @@ class Technician:
         if self._chance(mistakes.CANNOT_TELL):
             return None
         perceive = self._perceive.get(check.measurand)
+        if check.id.endswith("-fine") and not self._reads_finely():
+            return None
         perceived = perceive(check) if perceive else self._listed_length(check.measurand)
         if perceived is None:
             return None
@@ -80,6 +83,10 @@ class Technician:
             same = not same
         option = check.no if same == check.yes.negated else check.yes
         return Reading("", (option,), asked=check.id)
+
+    def _reads_finely(self) -> bool:
+        """Whether the caliper shows a tenth of a millimetre."""
+        return float(self._resolution) * (25.4 if self._unit is Unit.INCH else 1.0) <= FINE_MM
 
     # ---- lengths ----------------------------------------------------------------------------------------
 

@@ -154,3 +154,13 @@ def test_a_repeated_check_is_again(advisor: Advisor) -> None:
     answer = replace(said("pitch", "19 tpi"), asked="pitch")
     twice = advisor.advise([said("outside_diameter", "0.75 in"), answer])
     assert twice.check is None or twice.again == (twice.check.id == "pitch")
+
+
+def test_a_finer_reading_is_asked_for_where_it_separates(advisor: Advisor) -> None:
+    """Couplers of ISO 7241-B and ISO 16028 at half an inch, 23.5 and 24.5 mm: fifteen sixteenths says neither."""
+    coarse = [said("shape", "coupler"), said("gender", "male"), said("profile_diameter", "15/16 in", asked="profile")]
+    assert "profile-fine" in ids(advisor, coarse) and "profile" not in ids(advisor, coarse)
+    fine = [*coarse, said("profile_diameter", "23.5 mm", asked="profile-fine")]
+    assert "profile-fine" not in ids(advisor, fine)
+    assert "profile-fine" not in ids(advisor, [*coarse[:2], said("profile_diameter", "23.5 mm", asked="profile")])
+    assert "profile-fine" not in ids(advisor, [*coarse, replace(coarse[-1], asked="profile-fine")])  # asked once

@@ -72,7 +72,7 @@ def ask(turn: Turn, *, on_request: bool = False) -> None:
     if not checks:
         return
     if not on_request:
-        turn.note_asked(checks)
+        turn.note_asked(checks[:1])  # one that stands beside it may still be asked by itself
     turn.ask("prompt", prompt=_with_reason(turn, checks))
 
 

@@ -217,8 +217,11 @@ class Advisor:
         rows.sort(key=lambda row: -float(posterior.p[row]))
         by_seal: dict[object, int] = {}
         for row in rows:
+            seal = (ends[row].seal, ends[row].o_ring, ends[row].seat_form)
             if posterior.p[row] >= self.matcher.model.decision.variant_share * share:
-                by_seal.setdefault((ends[row].seal, ends[row].o_ring, ends[row].seat_form), row)
+                by_seal.setdefault(seal, row)
+            if seal in by_seal and ends[row].id == ends[row].part:
+                by_seal[seal] = row  # the name under which it is ordered
         return tuple(by_seal.values())
 
 

@@ -20,6 +20,7 @@ from abc import ABC, abstractmethod
 from collections import Counter
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from typing import ClassVar, TypeVar
 
 import numpy as np
@@ -133,9 +134,15 @@ class Aspect(ABC):
         said = np.broadcast_to(self.probability(option, None), self.log_states.shape)[classes]
         return np.asarray((states * said).sum(axis=1), dtype=np.float64)
 
-    def foresee_open(self, states: Floats, measurand: Measurand, classes: Ints) -> Floats:
-        """Probability of each of ``outcomes`` to a check of ``measurand``: (n_some, n_outcomes), rows sum to one."""
-        table = np.stack([self.foresee(states, option, classes) for option in self.outcomes], axis=1)
+    def foresee_open(
+        self, states: Floats, measurand: Measurand, classes: Ints, finer_mm: float | None = None
+    ) -> Floats:
+        """Probability of each of ``outcomes`` to a check of ``measurand``: (n_some, n_outcomes), rows sum to one.
+
+        ``finer_mm`` : the step to which it is read, where the check asks for one.
+        """
+        outcomes = self.outcomes if finer_mm is None else [_read_to(option, finer_mm) for option in self.outcomes]
+        table = np.stack([self.foresee(states, option, classes) for option in outcomes], axis=1)
         return np.asarray(table / table.sum(axis=1, keepdims=True), dtype=np.float64)
 
     @abstractmethod
@@ -152,6 +159,12 @@ class Aspect(ABC):
     def answerable(self) -> Floats:
         """Probability that a person can answer a check of this aspect at all, by class: (n_classes,)."""
         return np.ones(self.n_classes)
+
+
+def _read_to(option: Option, step_mm: float) -> Option:
+    """A length in millimetres as it would be read to a finer step."""
+    assert isinstance(option.value, Quantity)
+    return replace(option, value=replace(option.value, resolution=Fraction(str(step_mm))))
 
 
 def log_sum(logs: Floats) -> Floats:

@@ -41,6 +41,7 @@ class CheckEntry(BaseModel):
     gender: Literal["external", "internal"] | None = None
     thread: Literal["some", "none"] | None = None
     shape: tuple[Shape, ...] = ()
+    finer_mm: Annotated[float, Field(gt=0)] | None = None
     after: tuple[Measurand, ...] = ()
     same_as: str | None = None
 

@@ -12,9 +12,7 @@ value has ``r^2 / 12`` (JCGM 100:2008, Guide to the expression of uncertainty in
 same value read ``k`` times counts as one with ``sd^2 / k``, and its slip as one that came again. ``p(x | end)`` sums
 over ``d`` (a grid) and ``h``; of "none of these", ``d`` may be anything.
 
-Duty: the aspect of ``outside_diameter``, ``inside_diameter``, ``first_thread_diameter`` and
-``last_thread_diameter``. States: the diameter that this very part has (a grid over the thread's limits and wear) times
-the habit of naming the side rightly or wrongly. It must not decide which reading is right.
+Duty: that aspect, of all diameters across a thread. It must not decide which reading is right.
 """
 
 from __future__ import annotations
@@ -159,7 +157,9 @@ class DiameterAspect(Aspect):
 
     # ---- foresight and plain fit ------------------------------------------------------------------------
 
-    def foresee_open(self, states: Floats, measurand: Measurand, classes: Ints) -> Floats:
+    def foresee_open(
+        self, states: Floats, measurand: Measurand, classes: Ints, finer_mm: float | None = None
+    ) -> Floats:
         """As the base, by matched moments: each class's diameter given the readings, seen through a common caliper."""
         place = PLACE.get(measurand, 0)
         right, wrong = states[:, :NODES], states[:, NODES:]

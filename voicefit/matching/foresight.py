@@ -44,12 +44,16 @@ class _Foreseen:
 
 @dataclass(frozen=True, slots=True)
 class _View:
-    """What a prompt may speak of: ``threaded``, ``external`` (of what is threaded) and ``shapes`` are probabilities."""
+    """What a prompt may speak of: ``threaded``, ``external`` (of what is threaded) and ``shapes`` are probabilities.
+
+    ``steps_mm`` : of lengths that were read, how finely at best.
+    """
 
     read: frozenset[Measurand]
     threaded: float
     external: float
     shapes: Mapping[Shape, float]
+    steps_mm: Mapping[Measurand, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,9 +143,12 @@ class Foresight:
                 continue  # all alike: no answer tells anything
             mixed = self._mixed_of(aspect.name)
             for check in self._instances(entry, aspect, by_class):
-                if self.asked(check, readings) > (check.measurand in disputed):
+                times = self.asked(check, readings)
+                if entry.finer_mm is not None:  # what was read more coarsely is no answer to it
+                    times = sum(reading.asked == check.id for reading in readings)
+                if times > (check.measurand in disputed):
                     continue
-                seen = self._foresee(check, aspect, evidence.get(aspect.name, ()), by_class, states)
+                seen = self._foresee(entry, check, aspect, evidence.get(aspect.name, ()), by_class, states)
                 bits = information_bit(
                     answered, aspect.class_of, by_class, seen.classes, seen.table, seen.entropy_bit, mixed
                 )
@@ -160,6 +167,8 @@ class Foresight:
         """Whether its prompt makes sense for what is known of the thread, its side, and the shape."""
         decision = self.matcher.model.decision
         if entry.after and not view.read & set(entry.after):
+            return False
+        if entry.finer_mm is not None and not view.steps_mm.get(entry.measurand, 0.0) > entry.finer_mm:
             return False
         if entry.shape and sum(view.shapes[shape] for shape in entry.shape) < decision.shape_posterior:
             return False
@@ -181,7 +190,7 @@ class Foresight:
         by_shape = np.bincount(self._shape_of, belief[:-1], minlength=len(self._shapes)) / some
         read = frozenset[Measurand]().union(*(reading.measurands for reading in readings))
         shapes = dict.fromkeys(Shape, 0.0) | dict(zip(self._shapes, by_shape.tolist(), strict=True))
-        return _View(read, threaded / some, external, shapes)
+        return _View(read, threaded / some, external, shapes, _steps_mm(readings))
 
     def _evidence(self, readings: Sequence[Reading]) -> dict[str, list[Evidence]]:
         """The readings so far by aspect; a reading that may belong to several counts for each."""
@@ -202,6 +211,7 @@ class Foresight:
 
     def _foresee(
         self,
+        entry: CheckEntry,
         check: Check,
         aspect: Aspect,
         evidence: Sequence[Evidence],
@@ -224,7 +234,7 @@ class Foresight:
             yes = slip + (1 - 2 * slip) * np.einsum("ks,ks->k", known, self._said[key][classes])
             table = np.stack([yes, 1 - yes], axis=1)
         else:
-            table = aspect.foresee_open(known, check.measurand, classes)
+            table = aspect.foresee_open(known, check.measurand, classes, entry.finer_mm)
         seen = _Foreseen(classes, table, row_entropy_bit(table))
         if not evidence:
             self._unread[key] = seen
@@ -251,6 +261,16 @@ class Foresight:
             reading.asked == check.id and (not check.slots or any(o.value == value for o in reading.options))
             for reading in readings
         )
+
+
+def _steps_mm(readings: Sequence[Reading]) -> dict[Measurand, float]:
+    """By measurand, the finest step to which a length was read."""
+    found: dict[Measurand, float] = {}
+    for option in (option for reading in readings for option in reading.options):
+        step = option.value.resolution_mm if isinstance(option.value, Quantity) and option.value.is_length else None
+        if step is not None:
+            found[option.measurand] = min(float(step), found.get(option.measurand, float(step)))
+    return found
 
 
 def _is_answer(reading: Reading, check: Check) -> bool:
