@@ -71,6 +71,9 @@ def ask(turn: Turn, *, on_request: bool = False) -> None:
     turn.look(check=checks[0] if checks else None, beside=checks[1:])
     if not checks:
         return
+    if turn.new_readings:  # who says something else meanwhile was not asked in vain
+        passed = {each.id for each in turn.before.focus.open_checks}
+        turn.look(asked=tuple(key for key in turn.focus.asked if key[1] not in passed))
     if not on_request:
         turn.note_asked(checks[:1])  # one that stands beside it may still be asked by itself
     turn.ask("prompt", prompt=_with_reason(turn, checks))

@@ -127,7 +127,9 @@ class Knowledge:
         check = belief.advice.check
         if check is None or check.id not in enough:
             return belief
-        return self.believe(replace(piece, impossible=piece.impossible | enough), without)
+        impossible = piece.impossible | self._needing(without)
+        advice = self.advisor.advise_on(belief.posterior, impossible, piece.put_off | enough)
+        return replace(belief, advice=advice)
 
     def _belief(
         self,
@@ -158,7 +160,7 @@ class Knowledge:
 
     def _advice(self, posterior: Posterior, impossible: frozenset[str], put_off: frozenset[str]) -> Advice:
         """The advice; what was only put off is asked after all when nothing else is left."""
-        advice = self.advisor.advise_on(posterior, impossible | put_off)
+        advice = self.advisor.advise_on(posterior, impossible, put_off)
         if advice.identified:  # safe all the same, but what does not fit is said
             return replace(advice, contradiction=conflict(self.matcher, posterior.readings))
         if advice.check is None and put_off:

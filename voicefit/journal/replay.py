@@ -44,7 +44,7 @@ def replayed(knowledge: Knowledge, session: SessionRecords, job: JobDocument, gr
     live = Session.replay(knowledge, session.entries)
     work = next(each for each in live.record.work.jobs if each.number == job.number)
     pieces = [
-        _piece(knowledge, piece, live.record.concluded.get(piece.number))
+        _piece(knowledge, piece, live.record.concluded.get(piece.number), live.record.without)
         for piece in work.pieces
         if piece.kind == END and piece.readings
     ]
@@ -59,9 +59,9 @@ def replayed(knowledge: Knowledge, session: SessionRecords, job: JobDocument, gr
     )
 
 
-def _piece(knowledge: Knowledge, piece: Piece, was: str | None) -> ReplayedPiece:
+def _piece(knowledge: Knowledge, piece: Piece, was: str | None, without: frozenset[str]) -> ReplayedPiece:
     ends = knowledge.catalogue.ends
-    belief = knowledge.believe(piece)
+    belief = knowledge.believe(piece, without)
     best = belief.parts[0] if belief.parts else None
     leading = None if best is None else ends[best.row].id
     now = leading if belief.advice.identified else None

@@ -48,16 +48,28 @@ class Advisor:
         """What to do next after ``readings``; checks whose id is in ``unavailable`` are not asked."""
         return self.advise_on(self.matcher.posterior(readings), unavailable)
 
-    def advise_on(self, posterior: Posterior, unavailable: frozenset[str] = frozenset()) -> Advice:
-        """As :meth:`advise`, for a posterior that is already there."""
+    def advise_on(
+        self,
+        posterior: Posterior,
+        unavailable: frozenset[str] = frozenset(),
+        put_off: frozenset[str] = frozenset(),
+    ) -> Advice:
+        """As :meth:`advise`, for a posterior that is already there.
+
+        ``put_off`` : ids of checks that are not asked now. They could be made: nothing is concluded for want of them,
+        and another way to look at the same may be asked.
+        """
         matcher = self.matcher
         if not matcher.ends:
             return Advice(nothing_fits=True)
         against = conflict(matcher, posterior.readings)
         stake = self.stakes.of(posterior)
         first = self._next(stake, posterior, unavailable, against)
+        possible = None if first is None else first.check
+        if possible is not None and possible.id in put_off:
+            first = self._next(stake, posterior, unavailable, against, put_off)
         best = None if first is None else first.check
-        if self._concludes(stake, posterior, best):
+        if self._concludes(stake, posterior, possible):
             return Advice(certainty=Certainty.IDENTIFIED, variants=self._variants(posterior), contradiction=against)
         nothing = posterior.none >= matcher.model.decision.doubt_posterior
         grave = self.stakes.harms.grave(stake.leader)
@@ -68,7 +80,7 @@ class Advisor:
             standoff = (posterior.leader(stake.leader), second[0]) if second else None
         certainty = self._certainty(posterior)
         return Advice(
-            checks=() if first is None else (first.check, *self._beside(first, posterior, unavailable)),
+            checks=() if first is None else (first.check, *self._beside(first, posterior, unavailable, put_off)),
             certainty=certainty,
             again=best is not None and self._foresight.asked(best, posterior.readings) > 0,
             nothing_fits=nothing,
@@ -143,15 +155,20 @@ class Advisor:
         posterior: Posterior,
         unavailable: frozenset[str],
         against: tuple[int, ...] = (),
+        put_off: frozenset[str] = frozenset(),
         *,
         by_value: bool = False,
     ) -> list[tuple[Valued, float]]:
         """Each possible check that is worth a turn, with its worth: bits while all is open, then nats of harm."""
         decision = self.matcher.model.decision
         belief = self._at_stake(stake)
-        found = list(
-            self._foresight.valued(belief, posterior.readings, unavailable, posterior.p, against, by_value=by_value)
-        )
+        found = [
+            each
+            for each in self._foresight.valued(
+                belief, posterior.readings, unavailable, posterior.p, against, by_value=by_value
+            )
+            if each.check.id not in put_off
+        ]
         if stake.part_p[stake.leader] < decision.settling_posterior:
             least = self._least(belief)
             return [(v, v.check.information_bit) for v in found if v.check.information_bit >= least]
@@ -160,14 +177,21 @@ class Advisor:
         return [(v, worth) for v, worth in worths if worth >= decision.worth_relief]
 
     def _next(
-        self, stake: Stake, posterior: Posterior, unavailable: frozenset[str], against: tuple[int, ...]
+        self,
+        stake: Stake,
+        posterior: Posterior,
+        unavailable: frozenset[str],
+        against: tuple[int, ...],
+        put_off: frozenset[str] = frozenset(),
     ) -> Valued | None:
         """The check worth most per second; ``None`` where none is worth a turn."""
-        worths = self._worths(stake, posterior, unavailable, against)
+        worths = self._worths(stake, posterior, unavailable, against, put_off)
         best = max(worths, key=lambda each: each[1] / self._cost_s(each[0].check, posterior.readings), default=None)
         return None if best is None else best[0]
 
-    def _beside(self, first: Valued, posterior: Posterior, unavailable: frozenset[str]) -> tuple[Check, ...]:
+    def _beside(
+        self, first: Valued, posterior: Posterior, unavailable: frozenset[str], put_off: frozenset[str]
+    ) -> tuple[Check, ...]:
         """A check to be asked in the same breath: worth its own seconds, the turn saved, whatever the first says."""
         if not _goes_beside(first.check):
             return ()
@@ -176,7 +200,7 @@ class Advisor:
             reading = Reading("", (option,), asked=first.check.id)
             after = self.matcher.posterior((*posterior.readings, reading))
             stake = self.stakes.of(after)
-            worths = self._worths(stake, after, unavailable, by_value=True)
+            worths = self._worths(stake, after, unavailable, put_off=put_off, by_value=True)
             rates = [worth / self._cost_s(v.check, after.readings) for v, worth in worths]
             if not rates or self._concludes(stake, after, worths[int(np.argmax(rates))][0].check):
                 return ()
