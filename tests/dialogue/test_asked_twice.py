@@ -29,6 +29,8 @@ def most_asked(talk: Talk, answers: list[str]) -> tuple[str, int]:
     asked: Counter[str] = Counter()
     for answer in answers:
         said = talk.say(answer)
+        if "Still open: " in said:  # it was talked past, and is named as open
+            continue
         for check, prompt in talk.snapshot.next_checks:
             if prompt in said or talk.knowledge.prompts([c for c, _ in talk.snapshot.next_checks]) in said:
                 asked[f"piece {talk.snapshot.piece}, {check.id}: {prompt}"] += 1

@@ -4,8 +4,8 @@ In this order: the readings taken are read back, with unit and side; readings th
 identification stands; cautions that are due; the next check, last. "Identified" is said only when the advice says so,
 and only after every reading was read back as it is taken.
 
-A check is asked with the same words twice at most (:meth:`~voicefit.dialogue.state.Focus.asked_enough`): then it makes
-way for another. The person can always have it repeated.
+A check is asked with the same words twice at most, and given up after two useless answers
+(:meth:`~voicefit.dialogue.state.Focus.given_up`): then another is asked. The person can always have it repeated.
 
 Duty: the order of the replies, and asking. It must not match, and must not take readings.
 """
@@ -61,7 +61,8 @@ def _say_hose(turn: Turn, hose: Standing) -> None:
 def ask(turn: Turn, *, on_request: bool = False) -> None:
     """Ask what is next, if anything is, after the caution that comes before a first measurement.
 
-    ``on_request`` : the person wants to hear it; it does not count as asking again.
+    Once in full, then, where something else was said in between, by its question alone, then no more: it stays open.
+    ``on_request`` : the person wants to hear it, in full, and it does not count as asking again.
     """
     checks = turn.belief.advice.checks if turn.piece.decided is None else ()
     if turn.job.mounted and turn.belief.hose is None and checks:
@@ -71,16 +72,18 @@ def ask(turn: Turn, *, on_request: bool = False) -> None:
     turn.look(check=checks[0] if checks else None, beside=checks[1:])
     if not checks:
         return
-    if turn.new_readings:  # who says something else meanwhile was not asked in vain
-        passed = {each.id for each in turn.before.focus.open_checks}
-        turn.look(asked=tuple(key for key in turn.focus.asked if key[1] not in passed))
+    spoken = checks if on_request else tuple(each for each in checks if turn.times_asked(each) < MOST_ASKED)
+    brief = not on_request and any(map(turn.times_asked, spoken))
     if not on_request:
-        turn.note_asked(checks[:1])  # one that stands beside it may still be asked by itself
-    turn.ask("prompt", prompt=_with_reason(turn, checks))
+        turn.note_asked(spoken)
+    if spoken:
+        turn.ask("prompt", prompt=_with_reason(turn, spoken, brief=brief))
+    elif not turn.new_readings:  # talked past twice, and now nothing else is left to say
+        turn.ask("open-check", prompt=turn.knowledge.prompts(checks[:1], brief=True))
 
 
 def unanswered(turn: Turn) -> None:
-    """What was said was no answer to the check: asked again with the reply; the second time another one is asked."""
+    """What was said was no answer to the check: asked again with the reply; the second time it is given up."""
     checks = turn.open_checks
     if not checks and turn.piece.is_empty and turn.focus.question is None:
         ask(turn)
@@ -88,15 +91,16 @@ def unanswered(turn: Turn) -> None:
         return
     turn.note_asked(checks)
     if any(turn.times_asked(check) > MOST_ASKED for check in checks):
+        turn.look(left=turn.focus.left | {(turn.piece.number, check.id) for check in checks})
         turn.unask()
         turn.say("left-for-now")
         standing.say(turn)
         ask(turn)
 
 
-def _with_reason(turn: Turn, checks: Sequence[Check]) -> str:
+def _with_reason(turn: Turn, checks: Sequence[Check], *, brief: bool) -> str:
     """The checks in one breath, with why it is asked where the person could wonder."""
-    prompt = turn.knowledge.prompts(checks)
+    prompt = turn.knowledge.prompts(checks, brief=brief)
     advice = turn.belief.advice
     if advice.again:
         return turn.knowledge.wording.phrase("once-more-disagree", prompt=prompt)

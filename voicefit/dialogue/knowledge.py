@@ -119,10 +119,10 @@ class Knowledge:
         return belief
 
     def believe_in(self, record: Record, focus: Focus) -> Belief:
-        """What is believed of the piece in hand; checks that were asked often enough make way for others, and are not
-        asked where no other is left."""
+        """What is believed of the piece in hand; checks that were given up make way for others, and are not asked where
+        no other is left."""
         piece, without = record.work.piece, record.without
-        enough = focus.asked_enough(piece.number)
+        enough = focus.given_up(piece.number)
         belief = self.believe(replace(piece, put_off=piece.put_off | enough), without)
         check = belief.advice.check
         if check is None or check.id not in enough:
@@ -217,13 +217,14 @@ class Knowledge:
         slots = {name: self.wording.leaf(value) for name, value in check.slots.items()}
         return self.checks[check.id].prompt.format(**slots)
 
-    def prompts(self, checks: Sequence[Check]) -> str:
+    def prompts(self, checks: Sequence[Check], *, brief: bool = False) -> str:
         """What is asked of several checks in one breath.
 
         "Caliper it. What diameter?" and "Find the leaf that fits. What pitch?" are "Caliper it, and find the leaf that
-        fits. What diameter, and what pitch?"
+        fits. What diameter, and what pitch?" ``brief`` : the questions alone.
         """
-        return spoken.in_one_breath([self.prompt(check) for check in checks])
+        prompts = [self.prompt(check) for check in checks]
+        return spoken.in_one_breath([spoken.question_of(each) for each in prompts] if brief else prompts)
 
     def steps(self, check: Check) -> tuple[str, ...]:
         """How the check is made, one breath each."""

@@ -45,7 +45,7 @@ def end_facts(knowledge: Knowledge, record: Record, piece: Piece) -> EndFacts:
     if piece.decided is not None:
         decided_by, look_alikes = DecidedBy.PERSON, piece.look_alikes
     elif end is None and belief.leader is not None and belief.advice.certainty is Certainty.LIKELY:
-        end, decided_by = catalogue[standing.the_end(belief)].id, DecidedBy.LIKELY
+        end, decided_by = catalogue[standing.the_end(knowledge, belief)].id, DecidedBy.LIKELY
         look_alikes = tuple(catalogue[row].id for row in belief.advice.look_alikes[:MOST_LOOK_ALIKES])
     return EndFacts(end, written(knowledge, piece), decided_by=decided_by, look_alikes=look_alikes)
 

@@ -24,6 +24,7 @@ _SIGNS = {
     "psi": "P S I",
 }
 _NUMBER = re.compile(r"[0-9]+(?:-[0-9]+)?/[0-9]+|[0-9]+(?:\.[0-9]+)?")
+_SENTENCES = re.compile(r"(?<=[.?]) ")
 _GREATEST = 999_999  # longer figures are said one by one
 
 
@@ -65,6 +66,15 @@ def _one_by_one(figures: str) -> str:
     return " ".join(say_digits(int(figure)) for figure in figures if figure.isdigit())
 
 
+def question_of(prompt: str) -> str:
+    """The question of a prompt, without what is to be done for it.
+
+    >>> question_of("Feel the seat. Out, in, or flat?")
+    'Out, in, or flat?'
+    """
+    return _SENTENCES.split(prompt)[-1]
+
+
 def in_one_breath(prompts: Sequence[str]) -> str:
     """Several prompts as one: instructions first, questions last.
 
@@ -75,7 +85,7 @@ def in_one_breath(prompts: Sequence[str]) -> str:
     """
     if len(prompts) == 1:
         return prompts[0]
-    parts = [re.split(r"(?<=[.?]) ", prompt) for prompt in prompts]
+    parts = [_SENTENCES.split(prompt) for prompt in prompts]
     does = [" ".join(sentences[:-1]).rstrip(".") for sentences in parts if len(sentences) > 1]
     asks = [sentences[-1].rstrip("?") for sentences in parts]
     do = ", and ".join([does[0], *map(_small, does[1:])]) + ". " if does else ""

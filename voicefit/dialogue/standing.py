@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from voicefit.catalogue import CandidateEnd
 from voicefit.dialogue import entries, readback
+from voicefit.dialogue.knowledge import Knowledge
 from voicefit.dialogue.snapshot import Belief
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Certainty
@@ -72,7 +73,7 @@ def _leading(turn: Turn, belief: Belief, side: str) -> None:
 def _conclude(turn: Turn, belief: Belief) -> None:
     leader = belief.leader
     assert leader is not None
-    end = turn.knowledge.catalogue.ends[the_end(belief)]
+    end = turn.knowledge.catalogue.ends[the_end(turn.knowledge, belief)]
     if end.trade is not None:
         _refuse(turn, belief, end)
         return
@@ -104,12 +105,13 @@ def _refuse(turn: Turn, belief: Belief, end: CandidateEnd) -> None:
     turn.look(lead=said_as(belief))
 
 
-def the_end(belief: Belief) -> int:
-    """Row of the end: of the variant that the readings name, where they name one."""
+def the_end(knowledge: Knowledge, belief: Belief) -> int:
+    """Row of the end: of the variant that the readings name, where they name one that seals otherwise than the end
+    whose name the part has."""
     leader = belief.leader
     assert leader is not None
-    variants = belief.advice.variants
-    return variants[0] if len(variants) == 1 else leader.row
+    variants, seals = belief.advice.variants, knowledge.aftercare.seals
+    return variants[0] if len(variants) == 1 and seals(variants[0]) != seals(leader.row) else leader.row
 
 
 def after(turn: Turn) -> None:

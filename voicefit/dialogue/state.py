@@ -163,8 +163,9 @@ class Listing:
 class Focus:
     """``check`` : the one last asked; ``beside`` : others asked in the same breath. ``lead`` : the part last said to
     lead. ``contradiction`` : numbers of the readings last said not to fit together. ``recording`` : what the edge is
-    recording: note, machine. ``asked`` : piece, check and slots, once for each time that it was asked. ``due`` : a
-    caution for which the last reply had no room. ``refusals``, ``quiets`` : in a row."""
+    recording: note, machine. ``asked`` : piece, check and slots, once for each time that it was asked. ``left`` :
+    piece and check, given up. ``due`` : a caution for which the last reply had no room. ``refusals``, ``quiets`` : in a
+    row."""
 
     mode: Mode = Checking()
     attention: Attention = Attention.OPEN
@@ -175,6 +176,7 @@ class Focus:
     contradiction: tuple[int, ...] = ()
     recording: str = ""
     asked: tuple[tuple[int, str, str], ...] = ()
+    left: frozenset[tuple[int, str]] = frozenset()
     due: str = ""
     refusals: int = 0
     quiets: int = 0
@@ -190,9 +192,9 @@ class Focus:
         """The checks that were asked last."""
         return () if self.check is None else (self.check, *self.beside)
 
-    def asked_enough(self, piece: int) -> frozenset[str]:
-        """Ids of the checks that were asked about a piece as often as it makes sense."""
-        return frozenset(key[1] for key in self.asked if key[0] == piece and self.asked.count(key) >= MOST_ASKED)
+    def given_up(self, piece: int) -> frozenset[str]:
+        """Ids of the checks of a piece to which only useless answers came."""
+        return frozenset(check for of, check in self.left if of == piece)
 
     @property
     def begun(self) -> Begun:
@@ -211,6 +213,7 @@ class Changes(TypedDict, total=False):
     contradiction: tuple[int, ...]
     recording: str
     asked: tuple[tuple[int, str, str], ...]
+    left: frozenset[tuple[int, str]]
     due: str
     refusals: int
     quiets: int

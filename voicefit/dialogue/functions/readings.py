@@ -162,7 +162,7 @@ def _decided_row(turn: Turn, series: str | None) -> int | None:
         turn.say("decide-nothing")
         return None
     if series is None:
-        return standing.the_end(belief)
+        return standing.the_end(turn.knowledge, belief)
     row = turn.knowledge.likeliest_of(belief, series)
     if row is None:
         turn.say("decide-unknown", series=turn.knowledge.series_words(series) or series)
