@@ -199,7 +199,7 @@ def main(argv: list[str]) -> int:
 
 
 def _measure(options: argparse.Namespace) -> int:
-    tuning = options.part == "tuning"
+    tuning = options.part == "fitting"
     if len(options.noise) > 1:
         raise BadInput("one noise at a time is measured")
     noise = Noise(options.noise[0], options.snr, tuning=tuning) if options.noise else None

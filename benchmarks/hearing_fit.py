@@ -40,7 +40,7 @@ def fit(corpus: Path, noises: Sequence[Path], target: Path) -> None:
         weights={},
     )
     engine = NeuralRecogniser(acceptance=open_to_all)
-    rows = list(with_backwards(part_of(read_manifest(corpus), "tuning"), BACKWARDS_EVERY))
+    rows = list(with_backwards(part_of(read_manifest(corpus), "fitting"), BACKWARDS_EVERY))
     conditions: list[Noise | None] = [None]
     conditions += [Noise(path, level, tuning=True) for path in noises for level in LEVELS_DB]
     outcomes: list[list[Outcome]] = []
