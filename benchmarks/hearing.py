@@ -3,7 +3,9 @@
     python -m benchmarks hearing --corpus DIR [--noise FILE --snr DB] [--grammar NAME] [--engine NAME]
                                      [--context | --loose] [--json]
     python -m benchmarks hearing --render DIR [--sentences N]
-    python -m benchmarks hearing --corpus DIR --fit FILE --noise FILE [--noise FILE ...]
+    python -m benchmarks hearing --corpus DIR --dump FILE ...
+    python -m benchmarks hearing --fit FILE DUMP [DUMP ...]
+    python -m benchmarks hearing --judge FILE DUMP [DUMP ...]
 
 ``DIR`` holds ``manifest.tsv`` (file, speaker, kind, transcript; optionally asked, a measurand) and the audio. A
 transcript of the grammar counts as right when the best meaning is its meaning, whether it was accepted or not; of
@@ -31,6 +33,7 @@ from typing import Any
 
 import numpy as np
 
+from benchmarks import hearing_dump
 from benchmarks.hearing_corpus import (
     NOISE,
     PARTS,
@@ -46,6 +49,8 @@ from benchmarks.hearing_corpus import (
 from benchmarks.hearing_languages import GRAMMARS, Grammar, grammars_for
 from voicefit.errors import BadInput
 from voicefit.recognition import ENGINES, Recogniser, open_recogniser
+from voicefit.recognition.acceptance import read_acceptance
+from voicefit.recognition.neural import NeuralRecogniser
 from voicefit.records import SAMPLE_RATE_HZ, Alternative, Context, Transcript, Utterance
 
 NOISE_PIECES = 40
@@ -117,14 +122,16 @@ def in_grammar(kind: str) -> bool:
     return kind not in ("spelled", "sentence", "backwards", NOISE)
 
 
-def utterances(corpus: Path, rows: Sequence[Spoken], noise: Noise | None) -> Iterator[tuple[Spoken, Samples]]:
+def utterances(
+    corpus: Path, rows: Sequence[Spoken], noise: Noise | None, *, alone: bool = True
+) -> Iterator[tuple[Spoken, Samples]]:
     """Each row with its audio under noise, and then noise alone at the level it had under the last of them."""
     level = 0.1
     for row in rows:
         samples = samples_of(corpus, row)
         level = active_level(samples)
         yield row, samples if noise is None else noise.under(samples, row.file)
-    if noise is not None:
+    if noise is not None and alone:
         for number, piece in enumerate(noise.alone(NOISE_PIECES, level / 10 ** (noise.snr_db / 20))):
             yield Spoken(f"noise-{number}", "none", NOISE, ""), piece
 
@@ -188,27 +195,35 @@ def main(argv: list[str]) -> int:
         count = render(options.render, options.sentences)
         print(f"{count} utterances in {options.render}")
         return 0
-    if options.corpus is None:
-        raise BadInput("name a corpus with --corpus, or render one with --render")
     if options.fit:
         from benchmarks.hearing_fit import fit
 
-        fit(options.corpus, options.noise, options.fit)
+        fit(options.dumps, options.fit)
         return 0
+    if options.judge:
+        table = read_acceptance(options.judge)
+        for path in options.dumps:
+            print(hearing_dump.row(path.stem, hearing_dump.counts(hearing_dump.read(path), table)))
+        return 0
+    if options.corpus is None:
+        raise BadInput("name a corpus with --corpus, or render one with --render")
     return _measure(options)
 
 
 def _measure(options: argparse.Namespace) -> int:
-    tuning = options.part == "fitting"
+    tuning = options.part == "fitting" or options.fitting_noise
     if len(options.noise) > 1:
         raise BadInput("one noise at a time is measured")
     noise = Noise(options.noise[0], options.snr, tuning=tuning) if options.noise else None
     rows = part_of(read_manifest(options.corpus), options.part)
     if options.speakers:
         rows = [row for row in rows if re.fullmatch(options.speakers, row.speaker)]
-    rows = list(with_backwards(rows, BACKWARDS_EVERY))[:: options.every]
+    rows = list(with_backwards(rows, BACKWARDS_EVERY))[options.first :: options.every]
     began = time.perf_counter()
-    engine = open_recogniser(options.engine, options.model)
+    if options.dump:
+        engine: Recogniser = NeuralRecogniser(options.model, hearing_dump.OPEN_TO_ALL)
+    else:
+        engine = open_recogniser(options.engine, options.model)
     load_s = time.perf_counter() - began
     named = options.grammar
     grammar_of = grammars_for({row.kind for row in rows}) if named is None else lambda kind: named
@@ -216,16 +231,32 @@ def _measure(options: argparse.Namespace) -> int:
     for row in rows[:_WARM_UP]:
         bench.hear(row, samples_of(options.corpus, row))
     outcomes = []
-    for row, samples in utterances(options.corpus, rows, noise):
+    for row, samples in utterances(options.corpus, rows, noise, alone=not options.first):
         outcomes.append(bench.hear(row, samples))
         if options.verbose and outcomes[-1].accepted != outcomes[-1].right:
             print(outcomes[-1].detail, file=sys.stderr)
+    if options.dump:
+        with options.dump.open("w", encoding="utf-8") as file:
+            for each in outcomes:
+                hearing_dump.write(file, _heard(each, noise))
     document = report(outcomes, load_s)
     if options.json:
         print(json.dumps(document))
     else:
         _print(document)
     return 0
+
+
+def _heard(outcome: Outcome, noise: Noise | None) -> hearing_dump.Heard:
+    return hearing_dump.Heard(
+        outcome.kind,
+        outcome.known,
+        outcome.right,
+        {name: round(value, 4) for name, value in outcome.scores.items()},
+        noise.name if noise else "",
+        noise.snr_db if noise else None,
+        outcome.detail,
+    )
 
 
 def _print(document: Mapping[str, Any]) -> None:
@@ -254,6 +285,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--corpus", type=Path, metavar="DIR", help="folder with manifest.tsv and the audio")
     parser.add_argument("--noise", type=Path, action="append", default=[], metavar="FILE", help="noise to mix in")
     parser.add_argument("--snr", type=float, default=10.0, metavar="DB", help="speech over noise (default 10)")
+    parser.add_argument("--fitting-noise", action="store_true", help="the half of the noise that is not reported on")
     parser.add_argument("--grammar", choices=GRAMMARS, help="default: the one that fits the kind")
     parser.add_argument("--engine", choices=[name for name in ENGINES if name != "text"], default="neural")
     parser.add_argument("--model", help="the engine's model: a folder or a name")
@@ -263,12 +295,14 @@ def _parser() -> argparse.ArgumentParser:
     parser.set_defaults(in_context=True)
     parser.add_argument("--part", choices=PARTS, default="all", help="which speakers")
     parser.add_argument("--speakers", metavar="REGEX", default="", help="only speakers whose whole name matches")
+    parser.add_argument("--first", type=int, default=0, metavar="K", help="begin at the Kth: one share of several")
     parser.add_argument("--every", type=int, default=1, metavar="N", help="only every Nth utterance")
     parser.add_argument("--json", action="store_true", help="one document on stdout")
     parser.add_argument("--verbose", action="store_true", help="what went wrong, on stderr")
     parser.add_argument("--render", type=Path, metavar="DIR", help="make a corpus of the product's sentences there")
     parser.add_argument("--sentences", type=int, default=500, metavar="N", help="how many to render")
-    parser.add_argument(
-        "--fit", type=Path, metavar="FILE", help="fit the acceptance on the tuning half, write it there"
-    )
+    parser.add_argument("--dump", type=Path, metavar="FILE", help="keep every utterance's scores, all taken")
+    parser.add_argument("--fit", type=Path, metavar="FILE", help="fit the acceptance on dumps, write it there")
+    parser.add_argument("--judge", type=Path, metavar="FILE", help="what this acceptance takes of dumps")
+    parser.add_argument("dumps", type=Path, nargs="*", metavar="DUMP")
     return parser

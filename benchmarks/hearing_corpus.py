@@ -96,7 +96,7 @@ class Noise:
     def __init__(self, path: Path, snr_db: float, *, tuning: bool) -> None:
         recording = read_audio(path)
         half = len(recording) // 2
-        self.snr_db = snr_db
+        self.name, self.snr_db = path.stem, snr_db
         self._recording = recording[:half] if tuning else recording[half:]
         if len(self._recording) < 4 * SAMPLE_RATE_HZ:
             raise BadInput(f"{path}: at least 8 seconds of noise are needed")

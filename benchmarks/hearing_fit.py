@@ -1,7 +1,7 @@
 """Fits ``hearing.toml``: when an answer of the neural engine is taken.
 
-Duty: hear the tuning half of a corpus clean and under the first half of each noise at several levels, and fit the
-logistic by maximum likelihood. It must not see the speakers or the noise that are reported on.
+Duty: from dumps of speakers and noises that neither trained nor are reported on, fit the logistic by maximum likelihood
+and find the lowest threshold that takes few enough wrongly. It must not hear.
 """
 
 from __future__ import annotations
@@ -12,48 +12,20 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from benchmarks.hearing import BACKWARDS_EVERY, Bench, Outcome, utterances
-from benchmarks.hearing_corpus import Noise, part_of, read_manifest, with_backwards
-from benchmarks.hearing_languages import grammars_for
+from benchmarks.hearing_dump import Heard, read
 from voicefit.recognition.acceptance import Acceptance, read_acceptance
-from voicefit.recognition.neural import NeuralRecogniser
 
-LEVELS_DB = (10.0, 5.0)
 NAMES = ("log_odds", "log_probability", "log_ratio")
 MOST_WRONG = 0.0025  # of what is in the grammar, wrong and accepted at 10 dB and better
 _RIDGE = 0.01
+_MILD_DB = 10.0
 
 Floats = NDArray[np.float64]
 
 
-def fit(corpus: Path, noises: Sequence[Path], target: Path) -> None:
-    """Write the fitted table to ``target``, with what it was fitted on."""
-    open_to_all = Acceptance(
-        accept_from=0.0,
-        lead_alone=0.0,
-        lead_alike=0.0,
-        lead_alike_in_noise=0.0,
-        noisy_below_db=0.0,
-        least_prior=-99.0,
-        foreign_below=-99.0,
-        intercept=0.0,
-        weights={},
-    )
-    engine = NeuralRecogniser(acceptance=open_to_all)
-    rows = list(with_backwards(part_of(read_manifest(corpus), "fitting"), BACKWARDS_EVERY))
-    conditions: list[Noise | None] = [None]
-    conditions += [Noise(path, level, tuning=True) for path in noises for level in LEVELS_DB]
-    outcomes: list[list[Outcome]] = []
-    grammar_of = grammars_for({row.kind for row in rows})
-    benches = [Bench(engine, grammar_of, True), Bench(engine, grammar_of, False)]
-    for turn, noise in enumerate(conditions):
-        heard = [  # in context and loose by turns, the other way round in the next condition
-            benches[(turn + number) % 2].hear(row, samples)
-            for number, (row, samples) in enumerate(utterances(corpus, rows, noise))
-        ]
-        outcomes.append([each for each in heard if each.scores])
-        print(f"{'clean' if noise is None else f'{noise.snr_db:.0f} dB'}: {len(outcomes[-1])} heard", flush=True)
-    every = [outcome for condition in outcomes for outcome in condition]
+def fit(dumps: Sequence[Path], target: Path) -> None:
+    """Write the fitted table to ``target``, with what it was fitted on. The leads and ``foreign_below`` stay."""
+    every = [each for path in dumps for each in read(path) if each.scores]
     intercept, weights = logistic(features(every), np.array([each.right for each in every], np.float64))
     fitted = read_acceptance().model_copy(
         update={
@@ -61,19 +33,13 @@ def fit(corpus: Path, noises: Sequence[Path], target: Path) -> None:
             "weights": {n: round(float(w), 4) for n, w in zip(NAMES, weights, strict=True)},
         }
     )
-    mild = [
-        outcome
-        for noise, condition in zip(conditions, outcomes, strict=True)
-        if noise is None or noise.snr_db >= 10
-        for outcome in condition
-        if outcome.known
-    ]
+    mild = [each for each in every if each.known and (each.snr_db is None or each.snr_db >= _MILD_DB)]
     leading = [each for each in mild if fitted.leads(each.scores)]
     threshold = lowest_threshold([fitted.confidence(each.scores) for each in leading], [each.right for each in leading])
     write(fitted.model_copy(update={"accept_from": threshold}), target, len(every))
 
 
-def features(outcomes: Sequence[Outcome]) -> Floats:
+def features(outcomes: Sequence[Heard]) -> Floats:
     """Shape (n, 3), in the order of :data:`NAMES`."""
     return np.array([[outcome.scores[name] for name in NAMES] for outcome in outcomes], np.float64)
 
@@ -113,7 +79,7 @@ def write(table: Acceptance, target: Path, count: int) -> None:
     weights = "\n".join(f"{name} = {table.weights[name]}  # {_MEANING[name]}" for name in NAMES)
     target.write_text(
         f"""# When an answer of the neural engine is taken.
-# Fitted by: python -m benchmarks hearing --fit (on {count} decodings of the tuning half of the human corpus).
+# Fitted by: python -m benchmarks hearing --fit (on {count} decodings; what of, says training/README.md).
 
 # An answer is taken when its probability of being right is at least this.
 accept_from = {table.accept_from}

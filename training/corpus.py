@@ -14,12 +14,14 @@ import argparse
 import csv
 import random
 from concurrent.futures import ProcessPoolExecutor
+from functools import cache
+from itertools import islice
 from pathlib import Path
 
 import numpy as np
 import soundfile
 
-from benchmarks.hearing_languages import product
+from benchmarks.hearing_languages import Grammar, product
 from benchmarks.sentences import Sentence, sentences
 from training.english import English
 from training.sentences import Texts
@@ -35,22 +37,25 @@ def wanted(count: int, seed: int) -> list[Sentence]:
     """Sentences of the language, the wider ones among them, and general English, that is none."""
     reported = {each.text for each in sentences(520)}
     usual = [each for each in sentences(3 * count, seed) if each.text not in reported]
-    meaning = product().meaning
-    texts = (text for kind, text in Texts(seed).some(20 * count) if kind in ("product", "command"))
-    wider = (
-        Sentence("wider", text)
-        for text in texts
-        if len(text.split()) < 12 and (found := meaning(text)) is not None and "out_of_grammar" not in repr(found)
-    )
-    foreign, draw = English(random.Random(seed)), random.Random(seed)
     chosen = usual[: round(count * (1 - _WIDER - _FOREIGN))]
-    chosen += [each for each, _ in zip(wider, range(round(count * _WIDER)))]  # noqa: B905 - the first so many
-    while len(chosen) < count:
-        text = foreign.sentence()
-        if len(text.split()) > 3 and meaning(text) is None:
-            chosen.append(Sentence("sentence", text))
+    texts = (text for kind, text in Texts(seed).some(20 * count) if kind in ("product", "command"))
+    short = (text for text in texts if len(text.split()) < 12)
+    chosen += islice((Sentence("wider", text) for text in short if _is_language(text)), round(count * _WIDER))
+    english, draw = English(random.Random(seed)), random.Random(seed)
+    foreign = (text for text in iter(english.sentence, None) if len(text.split()) > 4 and not _is_language(text))
+    chosen += islice((Sentence("sentence", text) for text in foreign), count - len(chosen))
     draw.shuffle(chosen)
     return chosen
+
+
+def _is_language(text: str) -> bool:
+    found = _product().meaning(text)
+    return found is not None and "out_of_grammar" not in repr(found)
+
+
+@cache
+def _product() -> Grammar:
+    return product()
 
 
 def _begin(model: Path) -> None:

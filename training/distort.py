@@ -121,7 +121,9 @@ class Distorter:
         batch, length = sound.shape
         seconds = torch.arange(8000, device=self._device) / RATE_HZ
         decay = 0.08 + 0.5 * self._uniform(batch, 1) ** 2  # s until 60 dB down
-        tail = torch.randn(batch, 8000, device=self._device, generator=self._generator) * torch.exp(-6.9 * seconds[None] / decay)
+        tail = torch.randn(batch, 8000, device=self._device, generator=self._generator) * torch.exp(
+            -6.9 * seconds[None] / decay
+        )
         tail[:, :16] = 0
         strength = self._some(self._shares.room, batch)[:, None] * 10 ** (-(self._uniform(batch, 1) * 14 + 1) / 20)
         response = tail / (tail.pow(2).sum(1, keepdim=True).sqrt() + 1e-9) * strength
@@ -136,7 +138,11 @@ class Distorter:
             gain = gain + (self._uniform(batch, 1) * 2 - 1) * 1.1 * torch.exp(-(((octaves - centre) / width) ** 2))
         gain = gain * self._some(0.5, batch)[:, None]
         high = self._some(0.4, batch)[:, None] * (60 + 340 * self._uniform(batch, 1))
-        low = torch.where(self._some(0.3, batch)[:, None], 2800 + 4500 * self._uniform(batch, 1), torch.full((batch, 1), 9e3, device=self._device))
+        low = torch.where(
+            self._some(0.3, batch)[:, None],
+            2800 + 4500 * self._uniform(batch, 1),
+            torch.full((batch, 1), 9e3, device=self._device),
+        )
         passed = torch.exp(gain) / torch.sqrt(1 + (high / hertz) ** 6) / torch.sqrt(1 + (hertz / low) ** 12)
         return torch.fft.irfft(spectrum * passed, n=size)[:, :length]
 

@@ -24,7 +24,10 @@ def main() -> None:
     options = parser.parse_args()
     options.out.mkdir(parents=True, exist_ok=True)
     rows = part_of(read_manifest(options.corpus), options.part)
-    said = [Said(row.speaker, f"human-{row.kind}", row.transcript.lower(), as_int16(samples_of(options.corpus, row))) for row in rows]
+    said = [
+        Said(row.speaker, f"human-{row.kind}", row.transcript.lower(), as_int16(samples_of(options.corpus, row)))
+        for row in rows
+    ]
     write_shard(options.out / f"human-{options.part}.npz", said)
     print(f"{len(said)} utterances of {len({each.speaker for each in said})} speakers")
 

@@ -121,9 +121,7 @@ class _DecoderLayer(nn.Module):
         super().__init__()
         self.self_attn, self.encoder_attn = _Attention(), _Attention()
         self.input_layernorm, self.post_attention_layernorm, self.final_layernorm = _Norm(), _Norm(), _Norm()
-        self.mlp = nn.ModuleDict(
-            {"fc1": nn.Linear(WIDTH, 2 * _DECODER_INNER), "fc2": nn.Linear(_DECODER_INNER, WIDTH)}
-        )
+        self.mlp = nn.ModuleDict({"fc1": nn.Linear(WIDTH, 2 * _DECODER_INNER), "fc2": nn.Linear(_DECODER_INNER, WIDTH)})
 
     def forward(self, states: Tensor, sound: Tensor, rotation: Rotation, before: Tensor, mask: Tensor) -> Tensor:
         normed = self.input_layernorm(states)

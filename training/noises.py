@@ -33,7 +33,7 @@ class Noises:
     """Draws clips on ``device``; each method returns (count, length)."""
 
     def __init__(self, device: str, seed: int, length: int = LENGTH) -> None:
-        self._device, self._length = device, length
+        self._device, self.length = device, length
         self._generator = Generator(device)
         self._generator.manual_seed(seed)
 
@@ -46,19 +46,24 @@ class Noises:
     def _slow(self, count: int, rate_hz: float) -> Tensor:
         """A smooth random curve with about so many turns a second, standard deviation about one."""
         points = self._normal(count, 1, max(4, round(10 * rate_hz)))
-        return functional.interpolate(points, size=self._length, mode="linear", align_corners=True)[:, 0]
+        return functional.interpolate(points, size=self.length, mode="linear", align_corners=True)[:, 0]
 
     def coloured(self, count: int, least_db: float = -9.0, most_db: float = 2.0) -> Tensor:
         """Noise with a tilt between the two, dB an octave, and four humps or dents: fans, traffic, air."""
-        bins = self._length // 2 + 1
+        bins = self.length // 2 + 1
         hertz = torch.linspace(0, RATE_HZ / 2, bins, device=self._device).clamp(min=20)
         octaves = torch.log2(hertz / 1000)[None]
         log_gain = self._uniform(count, 1, least=least_db, greatest=most_db) * octaves * math.log(10) / 20
         for _ in range(4):
-            centre, width = self._uniform(count, 1, least=-4.5, greatest=2.0), self._uniform(count, 1, least=0.15, greatest=1.35)
-            log_gain = log_gain + self._uniform(count, 1, least=-1.6, greatest=1.6) * torch.exp(-(((octaves - centre) / width) ** 2))
-        spectrum = torch.fft.rfft(self._normal(count, self._length)) * torch.exp(log_gain.clamp(-9, 6))
-        return level(torch.fft.irfft(spectrum, n=self._length))
+            centre, width = (
+                self._uniform(count, 1, least=-4.5, greatest=2.0),
+                self._uniform(count, 1, least=0.15, greatest=1.35),
+            )
+            log_gain = log_gain + self._uniform(count, 1, least=-1.6, greatest=1.6) * torch.exp(
+                -(((octaves - centre) / width) ** 2)
+            )
+        spectrum = torch.fft.rfft(self._normal(count, self.length)) * torch.exp(log_gain.clamp(-9, 6))
+        return level(torch.fft.irfft(spectrum, n=self.length))
 
     def swelling(self, count: int) -> Tensor:
         """Coloured noise whose level wanders: wind, water, machines under load."""
@@ -70,7 +75,7 @@ class Noises:
         fundamental = torch.exp(self._uniform(count, 1, least=math.log(least_hz), greatest=math.log(most_hz)))
         phase = 2 * math.pi * torch.cumsum(fundamental * (1 + wander * self._slow(count, 2.4)) / RATE_HZ, 1)
         slope = self._uniform(count, 1, greatest=1.5)
-        out = torch.zeros(count, self._length, device=self._device)
+        out = torch.zeros(count, self.length, device=self._device)
         for k in range(1, partials + 1):
             strength = self._uniform(count, 1) ** 2 * k**-slope * (k * fundamental < 7600)
             out += strength * torch.sin(k * phase + 2 * math.pi * self._uniform(count, 1))
@@ -86,18 +91,22 @@ class Noises:
         sound = self.harmonic(count, 150, 2400, 14, 0.01) * torch.exp(0.5 * self._slow(count, 2.0))
         return level(sound + self._uniform(count, 1, greatest=1.5) * self.coloured(count))
 
-    def bursts(self, count: int, least_rate_hz: float = 1.0, most_rate_hz: float = 26.0, longest_s: float = 0.1) -> Tensor:
+    def bursts(
+        self, count: int, least_rate_hz: float = 1.0, most_rate_hz: float = 26.0, longest_s: float = 0.1
+    ) -> Tensor:
         """Decaying resonances at random times: hammers, wrenches, dropped parts; very many and short, bubbling water."""
         time_s = torch.arange(_BURST, device=self._device) / RATE_HZ
-        out = torch.zeros(count, self._length, device=self._device)
+        out = torch.zeros(count, self.length, device=self._device)
         for row in range(count):
             n = 1 + round(10 * float(self._uniform(1, least=least_rate_hz, greatest=most_rate_hz)))
             hertz = torch.exp(self._uniform(n, 1, least=math.log(300), greatest=math.log(7300)))
             decay_s = torch.exp(self._uniform(n, 1, least=math.log(0.003), greatest=math.log(longest_s)))
             sweep = 1 + 0.3 * time_s[None] * self._normal(n, 1)
-            sound = torch.sin(2 * math.pi * hertz * time_s[None] * sweep) + 0.6 * self._uniform(n, 1) * self._normal(n, _BURST)
+            sound = torch.sin(2 * math.pi * hertz * time_s[None] * sweep) + 0.6 * self._uniform(n, 1) * self._normal(
+                n, _BURST
+            )
             sound = sound * torch.exp(-time_s[None] / decay_s) * torch.exp(0.8 * self._normal(n, 1))
-            start = torch.randint(0, self._length - _BURST, (n, 1), device=self._device, generator=self._generator)
+            start = torch.randint(0, self.length - _BURST, (n, 1), device=self._device, generator=self._generator)
             places = (start + torch.arange(_BURST, device=self._device)[None]).reshape(-1)
             out[row].index_add_(0, places, sound.reshape(-1))
         return level(out)
@@ -122,7 +131,7 @@ class Noises:
 
     def babble(self, count: int, speech: Speech) -> Tensor:
         """Three to nine people, each at a level of their own."""
-        out = torch.zeros(count, self._length, device=self._device)
+        out = torch.zeros(count, self.length, device=self._device)
         for row in range(count):
             talkers = int(self._uniform(1, least=3, greatest=10))
             out[row] = (level(speech(talkers)) * self._uniform(talkers, 1, least=0.3)).sum(0)

@@ -31,7 +31,9 @@ class Terms:
     states: float = 1.0
 
 
-def loss(student: Model, teacher: Model, sound: Distorted, texts: Tensor, counts: Tensor, scores: Tensor, terms: Terms) -> dict[str, Tensor]:
+def loss(
+    student: Model, teacher: Model, sound: Distorted, texts: Tensor, counts: Tensor, scores: Tensor, terms: Terms
+) -> dict[str, Tensor]:
     """The terms by name, and ``total``.
 
     ``texts`` : (batch, tokens), filled up with the end token; ``counts`` : (batch,), tokens that count; ``scores`` :

@@ -53,9 +53,7 @@ _SHORT = (
     "undo", "why", "more", "again", "done", "save", "first", "second", "seat", "six", "sixth", "sixteen", "sixty",
     "hose", "nose", "tapered", "parallel", "male", "female", "mail", "nut", "not", "cone", "flat", "flare", "face",
 )  # fmt: skip
-_MONTHS = (
-    "january february march april may june july august september october november december"
-).split()
+_MONTHS = ("january february march april may june july august september october november december").split()
 _ORDINALS = (
     "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth thirteenth fourteenth fifteenth "
     "sixteenth seventeenth eighteenth nineteenth twentieth twenty-first twenty-second twenty-third twenty-fourth "
@@ -106,13 +104,21 @@ class Texts:
         """A reading: plain ones, that make the most of what is said, and any that the grammar has."""
         draw = self._draw
         plain: list[Callable[[], str]] = [
-            lambda: f"{draw.choice(['outside', 'inside', 'outside diameter', 'inside diameter', 'o d', 'i d'])} {length(draw)}",
+            lambda: (
+                f"{draw.choice(['outside', 'inside', 'outside diameter', 'inside diameter', 'o d', 'i d'])} {length(draw)}"
+            ),
             lambda: length(draw),
             lambda: f"{pitch(draw)} {draw.choice(['pitch', 'threads per inch', 'pitch', 'thread pitch'])}",
             lambda: f"{degrees(draw)} {draw.choice(['', 'flare', 'cone', 'seat'])}",
-            lambda: f"m {whole(draw.randint(5, 64))} by {draw.choice(['one point five', 'two', 'one', 'three', 'one and a half'])}",
+            lambda: (
+                f"m {whole(draw.randint(5, 64))} by {draw.choice(['one point five', 'two', 'one', 'three', 'one and a half'])}"
+            ),
         ]
-        return draw.choice(plain)() if draw.random() < 0.45 else self._derive.phrase(draw.choice(["said", "said", "said", "turn"]))
+        return (
+            draw.choice(plain)()
+            if draw.random() < 0.45
+            else self._derive.phrase(draw.choice(["said", "said", "said", "turn"]))
+        )
 
     def together(self) -> str:
         """Two or three readings in one breath."""
@@ -134,8 +140,12 @@ class Texts:
         draw = self._draw
         number = whole(draw.choice(TEENS_AND_TENS))
         tail = draw.choice(["", f" point {ONES[draw.randint(0, 9)]}", " point five", " and a half"])
-        unit = draw.choice(["", " millimeters", " millimeter", " pitch", " degrees", " inches", " threads per inch", " bar"])
-        lead = draw.choice(["", "outside ", "inside ", "the ", "dash ", "m ", "hex ", "bore ", "about ", "port ", "for "])
+        unit = draw.choice(
+            ["", " millimeters", " millimeter", " pitch", " degrees", " inches", " threads per inch", " bar"]
+        )
+        lead = draw.choice(
+            ["", "outside ", "inside ", "the ", "dash ", "m ", "hex ", "bore ", "about ", "port ", "for "]
+        )
         return f"{lead}{number}{tail}{unit}"
 
     def number(self) -> str:

@@ -31,7 +31,11 @@ class Store:
     def refresh(self) -> range:
         """Takes in new shards; returns the numbers of the utterances that came."""
         first = len(self.rows)
-        fresh = [path for path in sorted(self._folder.glob("*.npz")) if path not in self._read and ".partial" not in path.name]
+        fresh = [
+            path
+            for path in sorted(self._folder.glob("*.npz"))
+            if path not in self._read and ".partial" not in path.name
+        ]
         self.add(each for path in fresh for each in read_shard(path))
         self._read.update(fresh)
         return range(first, len(self.rows))

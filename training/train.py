@@ -35,8 +35,8 @@ from training.validation import validate
 _WARM_UP = 200
 _MEAN = 0.998
 _REFRESH_S = 60
-_HUMAN = "human"
-_UNHEARD_SEED = 10_007  # of the noises that are validated with
+_HUMAN, _PARAMETRIC = "human", "tract-"
+UNHEARD_SEED = 10_007  # of the noises that are validated with
 
 
 @dataclass
@@ -47,6 +47,7 @@ class Pool:
     labels: list[Label] = field(default_factory=list)
     synthetic: list[int] = field(default_factory=list)
     human: list[int] = field(default_factory=list)
+    repeat: int = 1  # times that a voice of its own stands for one made of the parametric voice
 
     def take_in(self, teacher: Model, tokens: Tokens, device: str) -> int:
         fresh = self.store.refresh()
@@ -54,9 +55,15 @@ class Pool:
             self.labels += label(teacher, tokens, self.store, fresh, device)
             numbers = range(len(self.labels))
             self.human = [n for n in numbers if self.store.rows[n].kind.startswith(_HUMAN)]
-            synthetic = [n for n in numbers if not self.store.rows[n].kind.startswith(_HUMAN)]
-            self.synthetic = sorted(synthetic or self.human, key=lambda n: self.store.lengths[n])
+            synthetic = [n for n in numbers for _ in range(self._times(n))] or self.human
+            self.synthetic = sorted(synthetic, key=lambda n: self.store.lengths[n])
         return len(fresh)
+
+    def _times(self, number: int) -> int:
+        row = self.store.rows[number]
+        if row.kind.startswith(_HUMAN):
+            return 0
+        return 1 if row.speaker.startswith(_PARAMETRIC) else self.repeat
 
     def batch(self, draw: random.Random, size: int, human_share: float) -> list[int]:
         size = min(size, len(self.synthetic))
@@ -101,17 +108,23 @@ def train(options: argparse.Namespace) -> None:
     torch.manual_seed(options.seed)
     torch.backends.cuda.matmul.allow_tf32 = torch.backends.cudnn.allow_tf32 = True
     draw, tokens = random.Random(options.seed), Tokens(options.tokens)
-    teacher, student = load(options.start, device).eval().requires_grad_(False), load(options.begin or options.start, device)
-    pool, checked = Pool(Store(options.speech, device)), Store(options.validation, device)
+    teacher, student = (
+        load(options.start, device).eval().requires_grad_(False),
+        load(options.begin or options.start, device),
+    )
+    pool, checked = Pool(Store(options.speech, device), repeat=options.repeat), Store(options.validation, device)
     pool.take_in(teacher, tokens, device)
     checked.refresh()
-    print(f"{len(pool.labels)} utterances, {len(pool.human)} human, {sum(pool.store.lengths) / 16_000 / 3600:.2f} h", flush=True)
+    print(
+        f"{len(pool.labels)} utterances, {len(pool.human)} human, {sum(pool.store.lengths) / 16_000 / 3600:.2f} h",
+        flush=True,
+    )
     length = round(options.clip_seconds * RATE_HZ)
     bank, unheard = (
         Noises(device, seed, length).bank(clips, lambda count, of=store: talk(of, device, draw, count, length))
         for seed, clips, store in (
             (options.seed, options.clips, pool.store),
-            (_UNHEARD_SEED, max(8, options.clips // 10), checked),
+            (UNHEARD_SEED, max(8, options.clips // 10), checked),
         )
     )
     print(f"noises {tuple(bank.shape)}, {time.monotonic() - began:.0f} s", flush=True)
@@ -149,20 +162,28 @@ def train(options: argparse.Namespace) -> None:
         step += 1
         share = 1 - min(_MEAN, (1 + step) / (10 + step))
         with torch.no_grad():
-            for mean, parameter in zip(kept, student.parameters(), strict=True):
-                mean.lerp_(parameter, share)
+            torch._foreach_mul_(kept, 1 - share)
+            torch._foreach_add_(kept, list(student.parameters()), alpha=share)
         if step % 200 == 0:
-            print(f"{step} {time.monotonic() - start:.0f} s", {name: round(float(part), 3) for name, part in parts.items()}, flush=True)
+            print(
+                f"{step} {time.monotonic() - start:.0f} s",
+                {name: round(part.item(), 3) for name, part in parts.items()},
+                flush=True,
+            )
         if done > checks / 3:
             checks += 1
-            log.append({"step": step, "validation": validate(_mean_of(student, kept, device), tokens, checked, unheard)})
+            log.append(
+                {"step": step, "validation": validate(_mean_of(student, kept, device), tokens, checked, unheard)}
+            )
             print(log[-1], flush=True)
     final = _mean_of(student, kept, device)
     log.append({"step": step, "validation": validate(final, tokens, checked, unheard)})
     print(log[-1], flush=True)
     save(options.out, final.state_dict())
     settings = {name: str(value) for name, value in vars(options).items()}
-    options.out.with_suffix(".json").write_text(json.dumps({"settings": settings, "log": log}, indent=1), encoding="utf-8")
+    options.out.with_suffix(".json").write_text(
+        json.dumps({"settings": settings, "log": log}, indent=1), encoding="utf-8"
+    )
 
 
 def _mean_of(student: Model, kept: list[torch.Tensor], device: str) -> Model:
@@ -187,6 +208,7 @@ def main(argv: list[str] | None = None) -> None:
     parser.add_argument("--rate", type=float, default=2e-4)
     parser.add_argument("--batch", type=int, default=128)
     parser.add_argument("--human", type=float, default=0.12, help="share of human speech in a batch")
+    parser.add_argument("--repeat", type=int, default=6, help="times that each utterance of many voices is in the pool")
     parser.add_argument("--text", type=float, default=0.5)
     parser.add_argument("--divergence", type=float, default=0.5)
     parser.add_argument("--states", type=float, default=1.0)

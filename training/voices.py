@@ -1,6 +1,6 @@
 """Speaks texts in many synthetic voices, into shards.
 
-    python -m training.voices TEXTS.tsv OUT --model DIR [--part train] [--workers 16] [--seconds 200] [--limit N]
+    python -m training.voices TEXTS.tsv OUT [--model DIR] [--part train] [--workers 16] [--seconds 200] [--limit N]
 
 DIR holds what the packages named in ``sources.toml`` carry: ``kokoro.onnx``, ``vocabulary.json`` and a folder
 ``styles`` with one vector file a voice. Half of the utterances are in mixtures of two voices: the styles are points of
@@ -25,6 +25,7 @@ import onnxruntime
 import soxr
 
 from training.shards import Said, as_int16, write_shard
+from training.tract import Tract, TractSpeaker
 
 RATE_HZ = 24_000
 VOICES = {
@@ -54,9 +55,14 @@ class Speaker:
         options = onnxruntime.SessionOptions()
         options.intra_op_num_threads = options.inter_op_num_threads = 1
         options.add_session_config_entry("session.intra_op.allow_spinning", "0")
-        self._session = onnxruntime.InferenceSession(str(folder / "kokoro.onnx"), options, providers=["CPUExecutionProvider"])
+        self._session = onnxruntime.InferenceSession(
+            str(folder / "kokoro.onnx"), options, providers=["CPUExecutionProvider"]
+        )
         self._numbers: dict[str, int] = json.loads((folder / "vocabulary.json").read_text(encoding="utf-8"))["vocab"]
-        self._styles = {path.stem: np.fromfile(path, np.float16).astype(np.float32).reshape(-1, 1, 256) for path in (folder / "styles").iterdir()}
+        self._styles = {
+            path.stem: np.fromfile(path, np.float16).astype(np.float32).reshape(-1, 1, 256)
+            for path in (folder / "styles").iterdir()
+        }
         self._phonemes = {british: G2P(british=british) for british in (False, True)}
 
     def voice(self, draw: random.Random, part: str) -> tuple[str, np.ndarray, bool]:
@@ -106,12 +112,22 @@ def _capitals(letters: str, text: str) -> str:
     return letters.upper().replace("A", "eigh")
 
 
-_speaker: Speaker | None = None
+_speaker: Speaker | TractSpeaker | None = None
 
 
-def _begin(folder: Path) -> None:
+def _begin(folder: Path | None) -> None:
     global _speaker
-    _speaker = Speaker(folder)
+    _speaker = Speaker(folder) if folder else TractSpeaker()
+
+
+def _say(text: str, part: str, draw: random.Random) -> tuple[str, np.ndarray]:
+    """Name of the speaker, and samples at 16 kHz."""
+    if isinstance(_speaker, TractSpeaker):
+        tract = Tract.draw(draw)
+        return tract.name(), _speaker.speak(sayable(text), tract, draw.randrange(1 << 30))
+    assert _speaker is not None
+    name, style, british = _speaker.voice(draw, part)
+    return name, _speaker.speak(text, style, draw.uniform(0.78, 1.35), british)
 
 
 def _shard(job: tuple[int, list[tuple[str, str]], str, Path, float]) -> int:
@@ -122,13 +138,12 @@ def _shard(job: tuple[int, list[tuple[str, str]], str, Path, float]) -> int:
     draw = random.Random(f"{part} {number}")
     said: list[Said] = []
     for kind, text in rows:
-        name, style, british = _speaker.voice(draw, part)
         spoken = text if draw.random() < 0.7 else text.replace(",", "")
-        sound = _speaker.speak(spoken + ("." if draw.random() < 0.7 else ""), style, draw.uniform(0.78, 1.35), british)
+        name, sound = _say(spoken + ("." if draw.random() < 0.7 else ""), part, draw)
         if np.isfinite(sound).all() and 3200 <= len(sound) <= 9 * 16_000:
             said.append(Said(name, kind, text, as_int16(sound)))
     if said:
-        write_shard(out / f"{part}-{number:05}.npz", said)
+        write_shard(out / f"{part}-{_speaker.__class__.__name__}-{number:05}.npz", said)
     return len(said)
 
 
@@ -136,7 +151,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(prog="python -m training.voices", description=(__doc__ or "").split("\n")[0])
     parser.add_argument("texts", type=Path)
     parser.add_argument("out", type=Path)
-    parser.add_argument("--model", type=Path, required=True)
+    parser.add_argument("--model", type=Path, help="without it, the parametric voice of training.tract speaks")
     parser.add_argument("--part", choices=["train", "validation", "test"], default="train")
     parser.add_argument("--workers", type=int, default=2)
     parser.add_argument("--seconds", type=float, default=float("inf"))
@@ -146,7 +161,10 @@ def main() -> None:
     rows = [(kind, text) for kind, text in (line.split("\t") for line in lines)]
     options.out.mkdir(parents=True, exist_ok=True)
     until = time.time() + min(options.seconds, 1e9)
-    jobs = [(at // _A_SHARD, rows[at : at + _A_SHARD], options.part, options.out, until) for at in range(0, len(rows), _A_SHARD)]
+    jobs = [
+        (at // _A_SHARD, rows[at : at + _A_SHARD], options.part, options.out, until)
+        for at in range(0, len(rows), _A_SHARD)
+    ]
     with ProcessPoolExecutor(options.workers, initializer=_begin, initargs=(options.model,)) as pool:
         spoken = sum(pool.map(_shard, jobs))
     print(f"{spoken} utterances in {options.out}")

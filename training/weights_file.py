@@ -95,12 +95,16 @@ class WeightsFile:
             _put(tensor, rounded)
             _put(self._constants[_beside(place.constant, "scale")], np.array(scale, np.float32))
             _put(self._constants[_beside(place.constant, "zero_point")], np.array(zero, np.uint8))
-            errors.append(float(np.linalg.norm((rounded.astype(np.float32) - zero) * scale - weight) / np.linalg.norm(weight)))
+            errors.append(
+                float(np.linalg.norm((rounded.astype(np.float32) - zero) * scale - weight) / np.linalg.norm(weight))
+            )
         path.write_bytes(self._data)
         return float(np.mean(errors)) if errors else 0.0
 
     def _scale(self, constant: str) -> tuple[float, int]:
-        scale, zero = (_array(self._constants[_beside(constant, what)]).reshape(-1)[0] for what in ("scale", "zero_point"))
+        scale, zero = (
+            _array(self._constants[_beside(constant, what)]).reshape(-1)[0] for what in ("scale", "zero_point")
+        )
         return float(scale), int(zero)
 
 
@@ -114,7 +118,9 @@ def quantise(weight: np.ndarray) -> tuple[np.ndarray, np.float32, int]:
 
 def read_weights(folder: Path) -> Arrays:
     """All weights of the model in ``folder``."""
-    return {name: array for part, file in PARTS.items() for name, array in WeightsFile(folder / file, part).read().items()}
+    return {
+        name: array for part, file in PARTS.items() for name, array in WeightsFile(folder / file, part).read().items()
+    }
 
 
 def _places(graph: Any, part: str) -> Iterator[tuple[str, _Place]]:
@@ -148,7 +154,11 @@ def _nodes(graph: Any) -> Iterator[Any]:
 
 
 def _all_constants(graph: Any) -> Iterator[np.ndarray]:
-    yield from (_array(graph.Initializers(i)) for i in range(graph.InitializersLength()) if graph.Initializers(i).DataType() in _TYPES)
+    yield from (
+        _array(graph.Initializers(i))
+        for i in range(graph.InitializersLength())
+        if graph.Initializers(i).DataType() in _TYPES
+    )
     for node in _nodes(graph):
         for i in range(node.AttributesLength()):
             attribute = node.Attributes(i)
@@ -156,7 +166,11 @@ def _all_constants(graph: Any) -> Iterator[np.ndarray]:
                 yield _array(attribute.T())
             elif attribute.Type() == _GRAPH:
                 inner = attribute.G()
-                yield from (_array(inner.Initializers(k)) for k in range(inner.InitializersLength()) if inner.Initializers(k).DataType() in _TYPES)
+                yield from (
+                    _array(inner.Initializers(k))
+                    for k in range(inner.InitializersLength())
+                    if inner.Initializers(k).DataType() in _TYPES
+                )
 
 
 def _array(tensor: Any) -> np.ndarray:
