@@ -66,7 +66,8 @@ def _row(row: dict[str, str]) -> Spoken:
 
 def part_of(rows: Iterable[Spoken], part: str) -> list[Spoken]:
     """The speakers that weights are trained on, those that the acceptance is fitted on, those that are reported on, or
-    all. A speaker is in one part only, by a hash of the name: half are reported on, a quarter of the others fitted on."""
+    all. A speaker is in one part only, by a hash of the name: half are reported on, of the others a quarter fitted
+    on."""
     return list(rows) if part == "all" else [row for row in rows if _part(row.speaker) == part]
 
 

@@ -7,6 +7,7 @@ Duty: write, read, and judge by an acceptance table. It must not hear.
 
 from __future__ import annotations
 
+import itertools
 import json
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import asdict, dataclass
@@ -18,7 +19,7 @@ from voicefit.errors import BadInput
 from voicefit.recognition.acceptance import Acceptance
 
 OPEN_TO_ALL = Acceptance(
-    accept_from=0.0, lead_alone=0.0, lead_alike=0.0, lead_alike_in_noise=0.0, noisy_below_db=0.0, least_prior=-99.0,
+    accept_from=0.0, lead_alone=0.0, lead_alike=0.0, least_prior=-99.0,
     foreign_below=-99.0, intercept=0.0, weights={},
 )  # fmt: skip
 """Takes everything, so that the best alternative is seen of everything."""
@@ -92,7 +93,7 @@ def calibration(many: Sequence[Heard], table: Acceptance, edges: Sequence[float]
     """For each span of confidence: its lower edge, how many there were, how many of them right. Of what has scores;
     foreign speech and noise are never right."""
     found = []
-    for low, high in zip(edges, edges[1:], strict=False):
+    for low, high in itertools.pairwise(edges):
         inside = [
             each for each in many
             if each.scores and each.kind != NOISE and low <= table.confidence(each.scores) < high

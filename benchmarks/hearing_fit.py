@@ -87,9 +87,6 @@ accept_from = {table.accept_from}
 lead_alone = {table.lead_alone}
 # And only if it leads a teen heard as a ten, or a ten as a teen, by this: of those the model is too sure.
 lead_alike = {table.lead_alike}
-# By so much where the voice is less than this above the noise: noise covers the "n" of a teen.
-lead_alike_in_noise = {table.lead_alike_in_noise}
-noisy_below_db = {table.noisy_below_db}
 # And only if its language finds it likelier than this in itself: a pitch that no thread has is asked about.
 least_prior = {table.least_prior}
 # log_ratio under which a refused answer counts as something the language does not have.

@@ -32,7 +32,7 @@ class Shares:
 
 @dataclass(frozen=True)
 class Distorted:
-    """``clean`` and ``noisy``: (batch, samples); ``lengths``: (batch,); ``nothing``: where there is no speech to hear."""
+    """``clean`` and ``noisy``: (batch, samples); ``lengths``: (batch,); ``nothing``: where no speech is."""
 
     clean: Tensor
     noisy: Tensor

@@ -20,7 +20,7 @@ from pathlib import Path
 import numpy as np
 
 from training.weights_file import PARTS, Arrays, WeightsFile, read_weights
-from voicefit.recognition.weights import TOKENS
+from voicefit.recognition.weights import FILES, SUMS, TOKENS, checksum
 
 
 def average(old: Arrays, trained: Sequence[Arrays], share: float) -> Arrays:
@@ -32,12 +32,13 @@ def average(old: Arrays, trained: Sequence[Arrays], share: float) -> Arrays:
 
 
 def export(weights: Arrays, old_folder: Path, out: Path) -> None:
-    """The three files of the model in ``out``; prints how much rounding changed."""
+    """The three files of the model in ``out``, and their checksums; prints how much rounding changed."""
     out.mkdir(parents=True, exist_ok=True)
     for part, name in PARTS.items():
         error = WeightsFile(old_folder / name, part).write(weights, out / name)
         print(f"{name}: relative error of rounding {error:.4f}")
     shutil.copyfile(old_folder / TOKENS, out / TOKENS)
+    (out / SUMS).write_text("".join(f"{checksum(out / name)}  {name}\n" for name in FILES), encoding="utf-8")
 
 
 def main() -> None:

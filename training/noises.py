@@ -4,7 +4,8 @@ How it works: each family is a short recipe (shaped noise, harmonics of an engin
 voices laid over each other) with its parameters drawn anew for every clip; families are mixed two by two when a batch
 is made, so that a trainer hardly ever hears a noise twice.
 
-Duty: banks of clips, of ten seconds unless said, at a root mean square of one. The ranges are common practice, no source.
+Duty: banks of clips, of ten seconds unless said, at a root mean square of one. The ranges are common practice, no
+source.
 
     python -m training.noises OUT [--seed 10007]
 
@@ -94,7 +95,7 @@ class Noises:
     def bursts(
         self, count: int, least_rate_hz: float = 1.0, most_rate_hz: float = 26.0, longest_s: float = 0.1
     ) -> Tensor:
-        """Decaying resonances at random times: hammers, wrenches, dropped parts; very many and short, bubbling water."""
+        """Decaying resonances at random times: hammers, wrenches, dropped parts; many and short, bubbling water."""
         time_s = torch.arange(_BURST, device=self._device) / RATE_HZ
         out = torch.zeros(count, self.length, device=self._device)
         for row in range(count):

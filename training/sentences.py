@@ -18,12 +18,13 @@ import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+from voicefit.app import open_knowledge
+
 from benchmarks.sentences import FOREIGN, sentences
 from training.derive import Deriver
 from training.english import English
 from training.figures import ONES, TEENS_AND_TENS, decimal, digits, whole
 from training.values import degrees, length, millimetres, pitch, some_whole
-from voicefit.app import open_knowledge
 
 Draw = random.Random
 
@@ -53,17 +54,84 @@ _SHORT = (
     "undo", "why", "more", "again", "done", "save", "first", "second", "seat", "six", "sixth", "sixteen", "sixty",
     "hose", "nose", "tapered", "parallel", "male", "female", "mail", "nut", "not", "cone", "flat", "flare", "face",
 )  # fmt: skip
-_MONTHS = ("january february march april may june july august september october november december").split()
-_ORDINALS = (
-    "first second third fourth fifth sixth seventh eighth ninth tenth eleventh twelfth thirteenth fourteenth fifteenth "
-    "sixteenth seventeenth eighteenth nineteenth twentieth twenty-first twenty-second twenty-third twenty-fourth "
-    "twenty-fifth twenty-sixth twenty-seventh twenty-eighth twenty-ninth thirtieth thirty-first"
-).split()
+_MONTHS = [
+    "january",
+    "february",
+    "march",
+    "april",
+    "may",
+    "june",
+    "july",
+    "august",
+    "september",
+    "october",
+    "november",
+    "december",
+]
+_ORDINALS = [
+    "first",
+    "second",
+    "third",
+    "fourth",
+    "fifth",
+    "sixth",
+    "seventh",
+    "eighth",
+    "ninth",
+    "tenth",
+    "eleventh",
+    "twelfth",
+    "thirteenth",
+    "fourteenth",
+    "fifteenth",
+    "sixteenth",
+    "seventeenth",
+    "eighteenth",
+    "nineteenth",
+    "twentieth",
+    "twenty-first",
+    "twenty-second",
+    "twenty-third",
+    "twenty-fourth",
+    "twenty-fifth",
+    "twenty-sixth",
+    "twenty-seventh",
+    "twenty-eighth",
+    "twenty-ninth",
+    "thirtieth",
+    "thirty-first",
+]
+_ASPECTS = ("outside", "inside", "outside diameter", "inside diameter", "o d", "i d")
+_METRIC_PITCHES = ("one point five", "two", "one", "three", "one and a half")
 _LETTERS = "abcdefghijklmnopqrstuvwxyz"
-_SPOKEN_LETTERS = (
-    "alpha bravo charlie delta echo foxtrot golf hotel india juliet kilo lima mike november oscar papa quebec romeo "
-    "sierra tango uniform victor whiskey x-ray yankee zulu"
-).split()
+_SPOKEN_LETTERS = [
+    "alpha",
+    "bravo",
+    "charlie",
+    "delta",
+    "echo",
+    "foxtrot",
+    "golf",
+    "hotel",
+    "india",
+    "juliet",
+    "kilo",
+    "lima",
+    "mike",
+    "november",
+    "oscar",
+    "papa",
+    "quebec",
+    "romeo",
+    "sierra",
+    "tango",
+    "uniform",
+    "victor",
+    "whiskey",
+    "x-ray",
+    "yankee",
+    "zulu",
+]
 _HOSE_STEMS = ("{} s n", "{} s c", "r {} a t", "one hundred r {}", "{} t e", "r {}", "{} s p", "{} s h", "type {}")
 
 
@@ -104,15 +172,11 @@ class Texts:
         """A reading: plain ones, that make the most of what is said, and any that the grammar has."""
         draw = self._draw
         plain: list[Callable[[], str]] = [
-            lambda: (
-                f"{draw.choice(['outside', 'inside', 'outside diameter', 'inside diameter', 'o d', 'i d'])} {length(draw)}"
-            ),
+            lambda: f"{draw.choice(_ASPECTS)} {length(draw)}",
             lambda: length(draw),
             lambda: f"{pitch(draw)} {draw.choice(['pitch', 'threads per inch', 'pitch', 'thread pitch'])}",
             lambda: f"{degrees(draw)} {draw.choice(['', 'flare', 'cone', 'seat'])}",
-            lambda: (
-                f"m {whole(draw.randint(5, 64))} by {draw.choice(['one point five', 'two', 'one', 'three', 'one and a half'])}"
-            ),
+            lambda: f"m {whole(draw.randint(5, 64))} by {draw.choice(_METRIC_PITCHES)}",
         ]
         return (
             draw.choice(plain)()

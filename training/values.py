@@ -70,7 +70,8 @@ def inch_pitch(draw: Draw) -> str:
 def metric_pitch(draw: Draw) -> str:
     text = draw.choice([
         "one", "two", "three", "one and a half", "two and a half", "one point five", "one point two five",
-        "one point seven five", "point seven five", "zero point five", decimal(f"{draw.randint(0, 4)}.{draw.randint(0, 9)}", draw),
+        "one point seven five", "point seven five", "zero point five",
+        decimal(f"{draw.randint(0, 4)}.{draw.randint(0, 9)}", draw),
     ])  # fmt: skip
     return text if draw.random() < 0.5 else f"{text} {draw.choice(_MILLIMETRES[:4])}"
 
@@ -96,7 +97,8 @@ def pressure(draw: Draw) -> str:
 
 def temperature(draw: Draw) -> str:
     minus = "minus " if draw.random() < 0.25 else ""
-    return f"{minus}{whole(draw.randint(5, 150), draw)} {draw.choice(['degrees', 'celsius', 'degrees celsius', 'fahrenheit'])}"
+    unit = draw.choice(["degrees", "celsius", "degrees celsius", "fahrenheit"])
+    return f"{minus}{whole(draw.randint(5, 150), draw)} {unit}"
 
 
 def _count(least: int, greatest: int) -> Callable[[Draw], str]:

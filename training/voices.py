@@ -29,17 +29,48 @@ from training.tract import Tract, TractSpeaker
 
 RATE_HZ = 24_000
 VOICES = {
-    "train": (
-        "af_alloy af_aoede af_bella af_heart af_jessica af_nicole af_river af_sarah af_sky am_adam am_eric am_fenrir "
-        "am_liam am_michael am_onyx am_santa bf_isabella bf_lily bm_fable bm_george"
-    ).split(),
+    "train": [
+        "af_alloy",
+        "af_aoede",
+        "af_bella",
+        "af_heart",
+        "af_jessica",
+        "af_nicole",
+        "af_river",
+        "af_sarah",
+        "af_sky",
+        "am_adam",
+        "am_eric",
+        "am_fenrir",
+        "am_liam",
+        "am_michael",
+        "am_onyx",
+        "am_santa",
+        "bf_isabella",
+        "bf_lily",
+        "bm_fable",
+        "bm_george",
+    ],
     # Speakers of other languages: in mixtures an accent, alone a strong one.
-    "accents": (
-        "jf_alpha jf_gongitsune jm_kumo hf_alpha hm_omega hm_psi if_sara im_nicola ef_dora em_alex pf_dora pm_alex "
-        "ff_siwis zf_xiaobei zf_xiaoxiao"
-    ).split(),
-    "validation": "am_puck bf_emma bm_lewis af_nova".split(),
-    "test": "am_echo bf_alice bm_daniel af_kore".split(),
+    "accents": [
+        "jf_alpha",
+        "jf_gongitsune",
+        "jm_kumo",
+        "hf_alpha",
+        "hm_omega",
+        "hm_psi",
+        "if_sara",
+        "im_nicola",
+        "ef_dora",
+        "em_alex",
+        "pf_dora",
+        "pm_alex",
+        "ff_siwis",
+        "zf_xiaobei",
+        "zf_xiaoxiao",
+    ],
+    "validation": ["am_puck", "bf_emma", "bm_lewis", "af_nova"],
+    "test": ["am_echo", "bf_alice", "bm_daniel", "af_kore"],
 }
 _A_SHARD = 25
 _MOST_PHONEMES = 400
@@ -87,8 +118,10 @@ class Speaker:
         phonemes = self._phonemes[british](sayable(text))
         numbers = [self._numbers[each] for each in phonemes if each in self._numbers][:_MOST_PHONEMES]
         inputs: dict[str, Any] = {
-            "tokens": np.array([[0, *numbers, 0]]), "style": style[len(numbers)], "speed": np.array([speed], np.float32),
-        }  # fmt: skip
+            "tokens": np.array([[0, *numbers, 0]]),
+            "style": style[len(numbers)],
+            "speed": np.array([speed], np.float32),
+        }
         sound = self._session.run(None, inputs)[0].reshape(-1)
         sound = soxr.resample(sound, RATE_HZ, 16_000).astype(np.float32)
         loud = np.flatnonzero(np.abs(sound) > 0.01 * np.abs(sound).max())

@@ -12,10 +12,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from benchmarks import __main__ as bench
-from benchmarks import hearing
+from benchmarks import hearing, hearing_dump
 from benchmarks.census import QUESTIONS, Census, context_of, flatten
 from benchmarks.hearing_corpus import Noise, Spoken, active_level, part_of, read_manifest, with_backwards
-from benchmarks.hearing_fit import logistic, lowest_threshold, read_acceptance, write
+from benchmarks.hearing_dump import Heard
+from benchmarks.hearing_fit import fit, logistic, lowest_threshold, read_acceptance, write
 from benchmarks.hearing_languages import product
 from benchmarks.sentences import sentences, words
 from voicefit.audio.files import read_audio, write_wav
@@ -104,9 +105,9 @@ def test_fitting_and_reporting_use_different_noise_and_speakers(noise_file: Path
     halves = [Noise(noise_file, 10.0, tuning=tuning)._recording for tuning in (True, False)]
     assert np.sqrt(np.mean(halves[0] ** 2)) < 0.1 < np.sqrt(np.mean(halves[1] ** 2))
     rows = [Spoken(f"{n}.wav", f"speaker{n % 9}", "date", "may") for n in range(40)]
-    tuning, reporting = (part_of(rows, part) for part in ("tuning", "reporting"))
-    assert {row.speaker for row in tuning}.isdisjoint(row.speaker for row in reporting)
-    assert len(tuning) + len(reporting) == len(part_of(rows, "all")) == 40
+    parts = [{row.speaker for row in part_of(rows, part)} for part in ("training", "fitting", "reporting")]
+    assert all(parts) and sum(map(len, parts)) == len(set().union(*parts)) == 9
+    assert sum(len(part_of(rows, part)) for part in ("training", "fitting", "reporting")) == len(rows)
 
 
 def test_short_words_are_not_played_backwards() -> None:
@@ -151,6 +152,31 @@ def test_a_table_that_is_written_can_be_read(tmp_path: Path) -> None:
     table = read_acceptance()
     write(table, tmp_path / "hearing.toml", 1)
     assert read_acceptance(tmp_path / "hearing.toml") == table
+
+
+def test_dumps_are_judged_and_fitted_on(tmp_path: Path) -> None:
+    draw = np.random.default_rng(3)
+    heard = []
+    for _ in range(400):
+        sure = float(draw.uniform(0, 10))
+        scores = {"log_odds": sure, "log_odds_alike": 10.0, "log_odds_alone": sure, "log_prior": 0.0,
+                  "log_probability": -0.2, "log_ratio": 0.0, "snr_db": 20.0}  # fmt: skip
+        heard.append(Heard("number", True, bool(draw.random() < 1 / (1 + np.exp(-(sure - 2)))), scores))
+    heard.append(Heard("noise", False, False, {}))
+    dump = tmp_path / "dump.jsonl"
+    with dump.open("w", encoding="utf-8") as file:
+        for each in heard:
+            hearing_dump.write(file, each)
+    assert list(hearing_dump.read(dump)) == heard
+    fit([dump], tmp_path / "fitted.toml")
+    table = read_acceptance(tmp_path / "fitted.toml")
+    assert table.weights["log_odds"] == pytest.approx(1.0, abs=0.35)
+    found = hearing_dump.counts(heard, table)
+    assert found["n"] == 400 and found["foreign"] == 1 and not found["foreign_taken"]
+    assert found["wrong"] <= 1 < found["taken"]
+    dump.write_text("{}\n", encoding="utf-8")
+    with pytest.raises(BadInput, match="line 1: not of a dump"):
+        list(hearing_dump.read(dump))
 
 
 @pytest.mark.parametrize(

@@ -27,8 +27,6 @@ class Acceptance(BaseModel):
     accept_from: float = Field(ge=0, lt=1)
     lead_alone: float = Field(ge=0)
     lead_alike: float = Field(ge=0)
-    lead_alike_in_noise: float = Field(ge=0)
-    noisy_below_db: float
     least_prior: float = Field(lt=0)
     foreign_below: float
     intercept: float
@@ -41,10 +39,9 @@ class Acceptance(BaseModel):
 
     def leads(self, scores: Mapping[str, float]) -> bool:
         """Whether the best meaning is far enough before all others, however probable it is."""
-        lead_alike = self.lead_alike_in_noise if scores["snr_db"] < self.noisy_below_db else self.lead_alike
         return (
             scores["log_odds_alone"] >= self.lead_alone
-            and scores["log_odds_alike"] >= lead_alike
+            and scores["log_odds_alike"] >= self.lead_alike
             and scores["log_prior"] > self.least_prior
         )
 

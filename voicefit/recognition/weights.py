@@ -1,63 +1,79 @@
-"""Finds the neural model's files on this machine.
+"""Finds the neural model's files and holds them to their checksums.
 
-Duty: a folder that holds all three files, looked for in a fixed order, or ``Missing`` with a remedy. It must not
-download, and must not import the package that carries the weights: that import wants PortAudio.
+How it works: the folder that the user names, or the one that ships inside this package; there is no third place. Each
+folder of weights has its ``SHA256SUMS``; the public weights, which have none, are known by theirs.
+
+Duty: a folder whose files are what they should be, or ``Missing`` that names the file and the checksum expected. It
+must not download, and must not pass over a folder for another.
 """
 
 from __future__ import annotations
 
-import importlib.util
+import hashlib
+from collections.abc import Mapping
 from pathlib import Path
-
-import platformdirs
+from typing import Final
 
 from voicefit.errors import Missing
 
 ENCODER, DECODER, TOKENS = "encoder_model.ort", "decoder_model_merged.ort", "tokenizer.bin"
 FILES = (ENCODER, DECODER, TOKENS)
-PACKAGE, INSIDE_PACKAGE = "moonshine_voice", ("assets", "tiny-en")
-WHAT = "the speech recogniser's model"
-
-
-def cache_folder() -> Path:
-    """Where a user without the package may put the three files."""
-    return platformdirs.user_cache_path("voicefit", appauthor=False) / "models" / "tiny-en"
-
-
-def package_folder() -> Path | None:
-    """The weights' folder inside the installed package, or ``None`` when that is not installed."""
-    spec = importlib.util.find_spec(PACKAGE)
-    if spec is None or not spec.submodule_search_locations:
-        return None
-    return Path(spec.submodule_search_locations[0]).joinpath(*INSIDE_PACKAGE)
-
-
-def lacking(folder: Path) -> list[str]:
-    """Names of the model's files that ``folder`` does not hold."""
-    return [name for name in FILES if not (folder / name).is_file()]
+SUMS = "SHA256SUMS"
+SHIPPED: Final = Path(__file__).with_name("model")
+PUBLIC: Final[Mapping[str, str]] = {
+    ENCODER: "94e90a4654fc45cdfedb77c4c08e1739f48862998e58fada384b25118134f221",
+    DECODER: "cf524c4862d36e9e5ab032eddc73637efd822d70e868ac575cf1a46e1e4708a0",
+    TOKENS: "6884b35fd6377d4c4d32336a0bc152f36b64d1e45b6503683cdc238250a8472d",
+}
+"""SHA-256 of the model tiny-en in the wheel moonshine-voice 0.0.73, which the shipped weights were trained from."""
 
 
 def find_weights(named: str | None = None) -> Path:
-    """The folder with the model: the one the user names, else the installed package's, else the user's cache.
+    """The folder with the model: the one the user names, else the one that ships with the tool.
 
     Raises
     ------
     Missing
-        A named folder is used or refused, never passed over for another; without a name, when no place has all files.
+        A file is not there, is cut short, or is another than its checksum says.
     """
-    if named is not None:
-        folder = Path(named).expanduser()
-        if lack := lacking(folder):
-            raise Missing(
-                f"{', '.join(lack)} in the model folder {folder}", f"name a folder that holds {', '.join(FILES)}"
-            )
+    folder = SHIPPED if named is None else Path(named).expanduser()
+    remedy = "install voicefit again" if named is None else f"name a folder that holds {', '.join(FILES)} and {SUMS}"
+    if absent := [name for name in FILES if not (folder / name).is_file()]:
+        expected = "; ".join(f"{name} has SHA-256 {_expected(folder)[name]}" for name in absent)
+        raise Missing(f"{', '.join(absent)} in the model folder {folder}", f"{remedy} ({expected})")
+    found = {name: checksum(folder / name) for name in FILES}
+    if found == PUBLIC:
         return folder
-    places = [place for place in (package_folder(), cache_folder()) if place is not None]
-    for place in places:
-        if not lacking(place):
-            return place
-    raise Missing(
-        WHAT,
-        "pip install moonshine-voice==0.0.73 (the last release whose wheel carries it), "
-        f"or put {', '.join(FILES)} into {cache_folder()}",
-    )
+    expected_sums = _expected(folder)
+    for name, sum_ in found.items():
+        if sum_ != expected_sums[name]:
+            size = (folder / name).stat().st_size
+            raise Missing(
+                f"{folder / name} as it should be: its SHA-256 is {sum_} ({size} bytes), "
+                f"{expected_sums[name]} is expected",
+                remedy,
+            )
+    return folder
+
+
+def checksum(path: Path) -> str:
+    """SHA-256 in hexadecimal."""
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def _expected(folder: Path) -> Mapping[str, str]:
+    """What ``SHA256SUMS`` of the folder says of the three files; of the public weights where it has no such file.
+
+    Raises ``Missing`` naming a file that it says nothing of.
+    """
+    path = folder / SUMS
+    if not path.is_file():
+        if folder == SHIPPED:
+            raise Missing(str(path), "install voicefit again")
+        return PUBLIC
+    lines = (line.split() for line in path.read_text(encoding="utf-8").splitlines())
+    sums = {pair[1].removeprefix("*"): pair[0] for pair in lines if len(pair) == 2}
+    if absent := [name for name in FILES if name not in sums]:
+        raise Missing(f"the checksum of {', '.join(absent)} in {path}", "install voicefit again")
+    return sums

@@ -1,0 +1,50 @@
+from __future__ import annotations
+
+import doctest
+from collections import Counter
+
+from voicefit.app import open_knowledge
+
+import training.figures
+import training.written_forms
+from benchmarks.sentences import sentences
+from training.sentences import Texts
+from training.tokens import Tokens
+from training.written_forms import figures, forms
+from voicefit.recognition.weights import TOKENS, find_weights
+from voicefit.records import Alternative, Context
+
+
+def test_the_examples_hold() -> None:
+    for module in (training.figures, training.written_forms):
+        assert doctest.testmod(module).failed == 0
+
+
+def test_texts_are_the_same_for_a_seed_and_hold_no_sentence_that_is_measured() -> None:
+    texts = list(Texts(3).some(1500))
+    assert texts == list(Texts(3).some(1500)) != list(Texts(4).some(1500))
+    measured = {each.text for each in sentences(520) if len(each.text.split()) >= 3}
+    assert not measured & {text for _, text in texts}
+    kinds = Counter(kind for kind, _ in texts)
+    assert kinds["product"] > 700 and min(kinds[each] for each in ("command", "number", "spelled", "general")) > 20
+    assert not any(map(str.isdigit, "".join(text for _, text in texts)))
+
+
+def test_most_of_what_is_drawn_from_the_grammar_is_understood() -> None:
+    language, texts = open_knowledge().language, Texts(5)
+    drawn = [texts.reading() for _ in range(150)]
+    understood = [bool(language.merge([Alternative(text, 0.0)], Context())) for text in drawn]
+    assert sum(understood) > 0.85 * len(drawn)
+
+
+def test_written_forms_are_those_that_the_model_writes() -> None:
+    assert {"Outside 19/32.", "Outside nineteen thirty-seconds"} <= set(forms("outside nineteen thirty-seconds"))
+    assert {"NPTF 1/2", "N-P-T-F one half"} <= set(forms("n p t f one half")) | {"NPTF 1/2"}
+    assert "M18 x 1.5" in forms("m eighteen by one point five")
+    assert figures("three hundred and twelve point oh five") == "312.05"
+
+
+def test_tokens_come_back_as_the_text() -> None:
+    tokens = Tokens(find_weights() / TOKENS)
+    for text in ("Outside 19/32, M18 by 1.5.", "nineteen pitch", "37°"):
+        assert tokens.decode(tokens.encode(text)) == text
