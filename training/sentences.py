@@ -18,13 +18,12 @@ import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from voicefit.app import open_knowledge
-
 from benchmarks.sentences import FOREIGN, sentences
 from training.derive import Deriver
 from training.english import English
 from training.figures import ONES, TEENS_AND_TENS, decimal, digits, whole
 from training.values import degrees, length, millimetres, pitch, some_whole
+from voicefit.driver import open_knowledge
 
 Draw = random.Random
 

@@ -81,9 +81,9 @@ def test_what_is_expected_is_compiled_before_it_is_heard(
     context = Context(expected=(Measurand.LENGTH,))
     for _ in range(3):
         engine.expect(language, context)
-    transcript = engine.recognise(spoken("fifteen millimeters"), language, context)
+    transcript = engine.recognise(spoken("twelve millimeters"), language, context)
     assert compiled.count(language.constraint(context)) == 1
-    assert same(language, transcript, "fifteen millimeters"), transcript
+    assert same(language, transcript, "twelve millimeters"), transcript
 
 
 def test_nothing_outside_the_language_is_ever_returned(

@@ -3,14 +3,13 @@ from __future__ import annotations
 import doctest
 from collections import Counter
 
-from voicefit.app import open_knowledge
-
 import training.figures
 import training.written_forms
 from benchmarks.sentences import sentences
 from training.sentences import Texts
 from training.tokens import Tokens
 from training.written_forms import figures, forms
+from voicefit.driver import open_knowledge
 from voicefit.recognition.weights import TOKENS, find_weights
 from voicefit.records import Alternative, Context
 
