@@ -1,19 +1,23 @@
 """Write pictures of the page, to be looked at: a live session's screen, upright and across, light and dark.
 
-``python -m tools.page_pictures FOLDER`` needs Debian's chromium and chromium-driver and the package ``selenium``. The
-session is typed; its second sentence is refused, so that everything that the page may show is there.
+``python -m tools.page_pictures [FOLDER]`` needs Debian's chromium and chromium-driver and the package ``selenium``. The
+session is typed: one end is identified and a second one is in hand, so that all that the page may show is there.
+Without ``FOLDER`` the pictures in ``docs/page`` are made anew.
 """
 
 from __future__ import annotations
 
+import io
 import subprocess
 import sys
 import tempfile
 import time
 from pathlib import Path
 
+from PIL import Image
 from selenium import webdriver
 
+TARGET = Path(__file__).resolve().parent.parent / "docs" / "page"
 SIZES = ((360, 740), (740, 360), (810, 1080), (1280, 800))
 LINES = (
     "female, inside point five one, eighteen pitch, thirty seven degrees, it goes in, metal seat",
@@ -47,8 +51,8 @@ def browser(theme: str) -> webdriver.Chrome:
     return made
 
 
-def main(folder: str) -> None:
-    Path(folder).mkdir(parents=True, exist_ok=True)
+def main(folder: Path) -> None:
+    folder.mkdir(parents=True, exist_ok=True)
     for theme in ("light", "dark"):
         with tempfile.TemporaryDirectory() as store:
             child, link = session(Path(store))
@@ -60,7 +64,8 @@ def main(folder: str) -> None:
                     metrics = {"width": wide, "height": high, "deviceScaleFactor": 1, "mobile": False}
                     shown.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", metrics)
                     time.sleep(0.5)
-                    shown.save_screenshot(str(Path(folder) / f"page-{wide}x{high}-{theme}.png"))
+                    picture = Image.open(io.BytesIO(shown.get_screenshot_as_png())).convert("L").quantize(16)
+                    picture.save(folder / f"{wide}x{high}-{theme}.png", optimize=True)
             finally:
                 shown.quit()
                 child.terminate()
@@ -68,4 +73,4 @@ def main(folder: str) -> None:
 
 
 if __name__ == "__main__":
-    main(sys.argv[1])
+    main(Path(sys.argv[1]) if len(sys.argv) > 1 else TARGET)

@@ -270,8 +270,9 @@ def test_what_is_offered_stands_in_the_document_as_words_and_as_readings() -> No
 
 
 def test_an_identified_end_has_no_next_check_and_says_what_decided(talk: Callable) -> None:
-    last = talk(*STUD)[-1]
-    assert (last["state"], last["concluded"], last["decided_by"]) == ("identified", "orb/6/stud", "checks")
+    said = "female, inside point five one, eighteen pitch, thirty seven degrees, it goes in, metal seat"
+    (last,) = talk(said)
+    assert (last["state"], last["concluded"], last["decided_by"]) == ("identified", "flare37/6/female", "checks")
     assert last["next_check"] is None and last["next_checks"] == []
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
+import subprocess
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -17,6 +18,7 @@ from tests.phone.browser import Session, open_browser, recording, text, until
 from tests.phone.radio import Radio
 from voicefit.journal.jobs import sessions_of
 from voicefit.journal.store import open_store
+from voicefit.ordering.slip import OrderSlip
 from voicefit.resources import data_folder
 
 pytestmark = pytest.mark.skipif(
@@ -61,7 +63,7 @@ def phone(tmp_path: Path) -> Iterator[tuple[Session, WebDriver]]:
     options = ("--phone", "--headset", "--address", "127.0.0.1", "--plain")
     session = Session(tmp_path, *options, "--store", str(tmp_path / "journal.sqlite"))
     try:
-        browser = open_browser(recording(tmp_path / "said.wav", [DEMO], before_s=4.0))
+        browser = open_browser(recording(tmp_path / "said.wav", [DEMO], before_s=8.0))
         try:
             begin(browser, session.link())
             yield session, browser
@@ -105,7 +107,7 @@ def test_when_the_radio_fails_the_page_says_so_and_joins_again_with_nothing_lost
         port = int(link.split(":")[2].split("/")[0])
         radio = Radio(port)
         rule = f"--host-resolver-rules=MAP 127.0.0.1:{port} 127.0.0.1:{radio.port}"
-        browser = open_browser(recording(tmp_path / "said.wav", [DEMO, DEMO], before_s=4.0, pause_s=14.0), rule)
+        browser = open_browser(recording(tmp_path / "said.wav", [DEMO, DEMO], before_s=8.0, pause_s=14.0), rule)
         begin(browser, link)
         until(lambda: len(items(browser, "readings")) == 3)
         time.sleep(9)  # into the pause; the second sentence is then in the middle
@@ -157,3 +159,38 @@ def test_two_screens_show_the_same_and_speak_of_no_microphone(glance: Session) -
         first.quit()
         second.quit()
     assert json.loads(glance.printed[-1])["reply"]
+
+
+JOB = (  # SAE J514: the female of 9/16-18 at 37 degrees is dash 6
+    "female, inside point five one",
+    "eighteen pitch, thirty seven degrees",
+    "it goes in, metal seat",
+    "order slip",
+)
+
+
+@pytest.mark.skipif(shutil.which("flite") is None, reason="needs Debian's flite: tools/system-packages test")
+def test_a_whole_job_by_voice_to_its_slip(tmp_path: Path) -> None:
+    files = []
+    for number, line in enumerate(JOB):
+        files.append(tmp_path / f"{number}.wav")
+        subprocess.run(["flite", "-voice", "rms", "-t", line, "-o", str(files[-1])], check=True)
+    options = ("--phone", "--headset", "--address", "127.0.0.1", "--plain", "--store", str(tmp_path / "journal.sqlite"))
+    session = Session(tmp_path, *options)
+    try:
+        browser = open_browser(recording(tmp_path / "said.wav", files, before_s=12.0, pause_s=7.0))
+        try:
+            begin(browser, session.link())
+
+            def told() -> str:
+                return "".join(session.printed)
+
+            until(lambda: "Identified" in text(browser, "how-sure"), 120, told)
+            until(lambda: items(browser, "order"), 30, told)
+            assert any("37" in line for line in items(browser, "order"))
+            (slip,) = until(lambda: list((tmp_path / "data" / "voicefit" / "slips").glob("*.json")), 60, told)
+            assert [end.id for end in OrderSlip.model_validate_json(slip.read_text()).ends] == ["flare37/6/female"]
+        finally:
+            browser.quit()
+    finally:
+        session.close()
