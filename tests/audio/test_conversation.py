@@ -12,7 +12,8 @@ import pytest
 import soundfile
 
 from tests.audio.fakes import FakeSink, FakeSource, Loud, Plug, sound
-from voicefit.audio.ears import BargedIn, Ended, HearingSettings, Recorded, SoundEvent, Tentative
+from voicefit.audio.ears import HearingSettings
+from voicefit.audio.events import BargedIn, Ended, Recorded, SoundEvent, Tentative
 from voicefit.audio.live import HEARD_AFTER_S, ConversationSound, LiveSound
 from voicefit.audio.recorded import RecordedSound
 from voicefit.audio.tones import tone

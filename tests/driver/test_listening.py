@@ -9,7 +9,7 @@ from typing import cast
 import numpy as np
 import pytest
 
-from voicefit.audio.ears import Tentative
+from voicefit.audio.events import Tentative
 from voicefit.audio.live import ConversationSound
 from voicefit.dialogue import Knowledge, Settings
 from voicefit.driver import Conversation, open_knowledge

@@ -13,9 +13,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Protocol
 
-from voicefit.audio.endpointing import Endpointer, EndpointSettings, is_quiet_around, least_dbfs
-from voicefit.audio.levels import dbfs
-from voicefit.audio.voice_activity import FRAME, Detector
+from voicefit.audio.endpointing import Endpointer, EndpointSettings
+from voicefit.audio.events import BargedIn, Recorded, SoundEvent, Tentative
+from voicefit.audio.voice_activity import Detector
 from voicefit.errors import DeviceLost, Missing
 from voicefit.records import SAMPLE_RATE_HZ, Quiet, Reason, Refused, Rejection, Trouble, Utterance
 
@@ -25,7 +25,6 @@ if TYPE_CHECKING:
 
 RETRY_S = 0.8
 TENTATIVE_AFTER_S = (0.06, 0.22)  # the second for what was not whole at the first
-_LAG_S = 0.1  # for so long the detector hears a voice that has ended; in noise it alone tells, and any more counts
 
 
 class Source(Protocol):
@@ -45,63 +44,6 @@ class OwnVoice(Protocol):
     @property
     def speaking(self) -> bool: ...
     def hush(self) -> None: ...
-
-
-@dataclass(frozen=True, slots=True)
-class BargedIn:
-    """The person spoke over a reply, which was stopped."""
-
-    at_s: float
-
-
-@dataclass(frozen=True, slots=True)
-class Tentative:
-    """Somebody may have finished: an utterance follows soon, unless they go on.
-
-    What is recognised of it meanwhile holds for the utterance that it ``covers``, and nobody waits for it.
-    """
-
-    utterance: Utterance
-
-    def covers(self, final: Utterance) -> bool:
-        """Whether nothing was said after it, be it voice to the detector or not."""
-        early = self.utterance
-        levels = None if early.level_dbfs is None or early.noise_dbfs is None else (early.level_dbfs, early.noise_dbfs)
-        lag_s = _LAG_S if levels is not None and is_quiet_around(*levels) else 0.0
-        if early.start_s != final.start_s or (final.voice_s or 0.0) - (early.voice_s or 0.0) > lag_s:
-            return False
-        rest = final.samples[len(early.samples) :]
-        frames = rest[: len(rest) // FRAME * FRAME].reshape(-1, FRAME)
-        return levels is None or all(dbfs(frame) <= least_dbfs(*levels) for frame in frames)
-
-
-@dataclass(frozen=True, slots=True)
-class Recorded:
-    """What followed a call to ``record``: free speech, to be kept and not recognised."""
-
-    utterance: Utterance
-
-
-@dataclass(frozen=True, slots=True)
-class Ended:
-    """The recording has come to its end."""
-
-    at_s: float
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """A line that was typed, in place of an utterance or beside the microphone; empty for the bare Enter key.
-
-    ``by_person`` : meant for the session even while it sleeps; else the transcript of something said.
-    """
-
-    text: str
-    by_person: bool = True
-    at_s: float = 0.0
-
-
-SoundEvent = Utterance | Tentative | Refused | Recorded | BargedIn | Quiet | Trouble | Line | Ended
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from voicefit.audio.levelling import Levelling
-from voicefit.audio.levels import SILENCE_DBFS, is_clipped
+from voicefit.audio.levels import SILENCE_DBFS, dbfs, dbfs_of, is_clipped, is_quiet_around, least_dbfs, power_of
 from voicefit.audio.voice_activity import FRAME, FRAME_S, Detector, NeuralDetector
 from voicefit.errors import BadAudio, BadInput
 from voicefit.records import SAMPLE_RATE_HZ, Utterance
@@ -26,8 +26,7 @@ _NOISE_S = 3.0
 
 # Weak sounds ("and a half" after a pause, a soft "four" at the beginning) escape the detector for up to 0.7 s, but not
 # the level meter. Measured at 10 and 20 dB, pauses of 0.3 s inside numbers: splits and clips fall from 5 of 120 to 2.
-_QUIET_FRAMES, _WEAK_FRAMES, _ABOVE_NOISE_DB, _BELOW_VOICE_DB = 4, 32, 8.0, 25.0
-_QUIET_AROUND_DB = 20.0  # voice over noise from which the level alone tells a pause, sooner than the detector
+_QUIET_FRAMES, _WEAK_FRAMES = 4, 32
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +175,7 @@ class Endpointer:
     @property
     def noise_dbfs(self) -> float:
         """Median level of what was not speech, over the last seconds of it."""
-        return _dbfs(float(np.median(self._noise))) if self._noise else SILENCE_DBFS
+        return dbfs_of(float(np.median(self._noise))) if self._noise else SILENCE_DBFS
 
     @property
     def _kept_frames(self) -> int:
@@ -195,7 +194,7 @@ class Endpointer:
             if sum(self._recent) >= 2 and self._done >= self._deaf_until:
                 self._begin()
             elif probability < settings.keep / 2:
-                self._noise.append(_power(frame))
+                self._noise.append(power_of(frame))
                 self._levelling.adapt(self.noise_dbfs)
             return None
         self._go_on(frame, voiced=probability >= settings.keep)
@@ -212,7 +211,7 @@ class Endpointer:
     def _go_on(self, frame: NDArray[np.float32], *, voiced: bool) -> None:
         self._frames.append(frame)
         self._voiced.append(voiced)
-        power = _power(frame)
+        power = power_of(frame)
         if voiced:
             self._silence = 0
             self._voice_power += power
@@ -225,16 +224,16 @@ class Endpointer:
 
     def _is_quiet(self, power: float) -> bool:
         """Whether the level alone tells that nothing sounds."""
-        return is_quiet_around(self._voice_dbfs, self.noise_dbfs) and _dbfs(power) <= self._least_dbfs
+        return is_quiet_around(self._voice_dbfs, self.noise_dbfs) and dbfs_of(power) <= self._least_dbfs
 
     def _begin(self) -> None:
         """The utterance has the pre-roll before its first sound, be that voice to the detector or not."""
         frames = list(self._before)
         first = len(frames) - len(self._recent)
-        voice_dbfs = _dbfs(float(np.mean([_power(frame) for frame in frames[first:]])))
+        voice_dbfs = dbfs_of(float(np.mean([power_of(frame) for frame in frames[first:]])))
         least = least_dbfs(voice_dbfs, self.noise_dbfs)
         for at in range(first - 1, -1, -1):
-            if _dbfs(_power(frames[at])) > least:
+            if dbfs(frames[at]) > least:
                 first = at
             elif first - at > _QUIET_FRAMES:
                 break
@@ -243,7 +242,7 @@ class Endpointer:
         self._begun_s = self._done / SAMPLE_RATE_HZ - len(self._frames) * FRAME_S
         self._silence, self._pause, self._whole = 0, 0, None
         self._voice_power = sum(
-            _power(frame) for frame, voiced in zip(self._frames, self._voiced, strict=True) if voiced
+            power_of(frame) for frame, voiced in zip(self._frames, self._voiced, strict=True) if voiced
         )
 
     @property
@@ -260,11 +259,11 @@ class Endpointer:
             return False
         if self._whole is False:
             return True
-        return _dbfs(max(_power(frame) for frame in self._frames[-_QUIET_FRAMES:])) > self._least_dbfs
+        return max(map(dbfs, self._frames[-_QUIET_FRAMES:])) > self._least_dbfs
 
     @property
     def _voice_dbfs(self) -> float:
-        return _dbfs(self._voice_power / max(1, sum(self._voiced)))
+        return dbfs_of(self._voice_power / max(1, sum(self._voiced)))
 
     @property
     def _least_dbfs(self) -> float:
@@ -283,7 +282,7 @@ class Endpointer:
     def _utterance(self, cut: bool = False) -> Utterance:
         samples = np.concatenate(self._frames)
         voice = np.concatenate([frame for frame, voiced in zip(self._frames, self._voiced, strict=True) if voiced])
-        level_dbfs = _dbfs(_power(voice))
+        level_dbfs = dbfs(voice)
         return Utterance(
             samples=samples,
             start_s=self._begun_s,
@@ -293,21 +292,3 @@ class Endpointer:
             cut=cut,
             voice_s=sum(self._voiced) * FRAME_S,
         )
-
-
-def is_quiet_around(voice_dbfs: float, noise_dbfs: float) -> bool:
-    """Whether a voice stands out so far that the level tells its pauses as well as the detector does."""
-    return voice_dbfs - noise_dbfs > _QUIET_AROUND_DB
-
-
-def least_dbfs(voice_dbfs: float, noise_dbfs: float) -> float:
-    """What is louder than this beside a voice is sound too, and not the noise around it."""
-    return max(noise_dbfs + _ABOVE_NOISE_DB, voice_dbfs - _BELOW_VOICE_DB)
-
-
-def _power(samples: NDArray[np.float32]) -> float:
-    return float(np.mean(np.square(samples, dtype=np.float64)))
-
-
-def _dbfs(power: float) -> float:
-    return max(SILENCE_DBFS, 10.0 * float(np.log10(power + 1e-12)))

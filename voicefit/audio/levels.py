@@ -16,15 +16,34 @@ if TYPE_CHECKING:
 
 SILENCE_DBFS = -120.0
 _FULL_SCALE = 0.99
+_ABOVE_NOISE_DB, _BELOW_VOICE_DB = 8.0, 25.0
+_QUIET_AROUND_DB = 20.0  # voice over noise from which the level alone tells a pause, sooner than the detector
 _CLIPPED_SHARE = 0.002  # of the samples of an utterance; sharp plosives touch full scale now and then
+
+
+def power_of(samples: NDArray[np.float32]) -> float:
+    """Mean square of samples -1..1."""
+    return float(np.mean(np.square(samples, dtype=np.float64)))
+
+
+def dbfs_of(power: float) -> float:
+    """Level of a mean square."""
+    return max(SILENCE_DBFS, 10.0 * float(np.log10(power + 1e-12)))
 
 
 def dbfs(samples: NDArray[np.float32]) -> float:
     """Root mean square level of samples -1..1."""
-    if len(samples) == 0:
-        return SILENCE_DBFS
-    power = float(np.mean(np.square(samples, dtype=np.float64)))
-    return max(SILENCE_DBFS, 10.0 * float(np.log10(power + 1e-12)))
+    return dbfs_of(power_of(samples)) if len(samples) else SILENCE_DBFS
+
+
+def is_quiet_around(voice_dbfs: float, noise_dbfs: float) -> bool:
+    """Whether a voice stands out so far that the level tells its pauses as well as the detector does."""
+    return voice_dbfs - noise_dbfs > _QUIET_AROUND_DB
+
+
+def least_dbfs(voice_dbfs: float, noise_dbfs: float) -> float:
+    """What is louder than this beside a voice is sound too, and not the noise around it."""
+    return max(noise_dbfs + _ABOVE_NOISE_DB, voice_dbfs - _BELOW_VOICE_DB)
 
 
 def is_clipped(samples: NDArray[np.float32]) -> bool:

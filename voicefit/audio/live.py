@@ -20,7 +20,8 @@ from contextlib import AbstractContextManager, contextmanager
 from dataclasses import replace
 from typing import Protocol
 
-from voicefit.audio.ears import BargedIn, Ears, Ended, HearingSettings, Recorded, SoundEvent, Source, Tentative
+from voicefit.audio.ears import Ears, HearingSettings, Source
+from voicefit.audio.events import BargedIn, Ended, Recorded, SoundEvent, Tentative
 from voicefit.audio.mouth import CheckedSink, Mouth
 from voicefit.audio.sinks import Sound
 from voicefit.audio.tones import tone

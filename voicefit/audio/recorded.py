@@ -12,7 +12,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from voicefit.audio.ears import Ended, Hearing, HearingSettings, Recorded, SoundEvent, Tentative
+from voicefit.audio.ears import Hearing, HearingSettings
+from voicefit.audio.events import Ended, Recorded, SoundEvent, Tentative
 from voicefit.audio.files import audio_blocks
 from voicefit.audio.live import Speak
 from voicefit.audio.sinks import NullSink, Sink, Sound, WavSink

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from pydantic import BaseModel
 
-from voicefit.audio.ears import Line, Recorded
+from voicefit.audio.events import Line, Recorded
 from voicefit.audio.levels import is_narrow_band
 from voicefit.records import Context, Quiet, Refused, Trouble, item_key
 from voicefit.settings import HearingProfile

@@ -14,7 +14,7 @@ from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
 from typing import IO, TYPE_CHECKING
 
-from voicefit.audio.ears import Ended, Line, SoundEvent
+from voicefit.audio.events import Ended, Line, SoundEvent
 from voicefit.errors import BadInput, Missing
 from voicefit.resources import is_named_pipe
 

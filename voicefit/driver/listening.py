@@ -18,7 +18,7 @@ from voicefit.recognition.protocol import always
 from voicefit.records import Command, Context, Item, Measurand, Reading, Reason, Rejection, Transcript, Utterance
 
 if TYPE_CHECKING:
-    from voicefit.audio.ears import Tentative
+    from voicefit.audio.events import Tentative
     from voicefit.audio.live import ConversationSound
     from voicefit.driver.loop import Partner
     from voicefit.recognition.protocol import Recogniser

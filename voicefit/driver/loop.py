@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Protocol
 
-from voicefit.audio.ears import BargedIn, Ended, Line, Recorded, Tentative
+from voicefit.audio.events import BargedIn, Ended, Line, Recorded, Tentative
 from voicefit.driver.listening import Listener
 from voicefit.records import Utterance
 

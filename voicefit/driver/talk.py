@@ -12,7 +12,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from voicefit.audio.ears import Line, Recorded
+from voicefit.audio.events import Line, Recorded
 from voicefit.audio.files import to_int16
 from voicefit.dialogue import Deed, Settings
 from voicefit.driver.conversation import Conversation, Hands, joined

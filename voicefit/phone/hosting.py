@@ -22,7 +22,7 @@ from voicefit.phone.sound import Phone
 from voicefit.phone.view import Views
 
 if TYPE_CHECKING:
-    from voicefit.audio.ears import Line
+    from voicefit.audio.events import Line
     from voicefit.dialogue import Snapshot
     from voicefit.driver import Conversation
 
