@@ -34,7 +34,7 @@ from cosmic_ray.plugins import get_operator, operator_names
 from coverage import CoverageData
 
 TOP = Path(__file__).resolve().parent.parent
-CORE = ("records", "quantities.py", "interpretation", "catalogue", "matching", "ordering", "dialogue")
+CORE = ("records", "quantities.py", "toml_data.py", "interpretation", "catalogue", "matching", "ordering", "dialogue")
 TESTS = ("catalogue", "interpretation", "matching", "ordering", "dialogue", "scenarios")
 MOST_TIME = 0.4  # of the time that all tests of the core take, for one mutant
 HANGS_S = 240.0

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from voicefit.dialogue.registry import FILE, Registry, parse
-from voicefit.resources import grammar_folder
+from voicefit.dialogue.registry import Registry, parse
+from voicefit.resources import grammar_folder, read_texts
 
 TARGET = Path(__file__).resolve().parent.parent / "SPOKEN.md"
 HEAD = """# What you can say
@@ -35,7 +35,7 @@ def _phrases(phrases: tuple[str, ...]) -> str:
 
 
 def main() -> None:
-    registry = parse((grammar_folder() / FILE).read_text(encoding="utf-8"))
+    registry = parse(read_texts(grammar_folder(), ".toml"))
     TARGET.write_text(page(registry), encoding="utf-8")
 
 

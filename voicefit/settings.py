@@ -14,11 +14,12 @@ import contextlib
 import os
 import sys
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass, fields
 from pathlib import Path
 from typing import Any, TypeVar
 
+from voicefit import toml_data
 from voicefit.dialogue.settings import Settings
 from voicefit.errors import BadInput
 from voicefit.resources import is_named_pipe
@@ -129,28 +130,28 @@ def _load(kind: type[_Table], table: str, path: Path | None, report: Report | No
     try:
         return TypeAdapter(kind).validate_python(values)
     except ValidationError as error:
-        first = error.errors()[0]
-        key = ".".join(str(part) for part in first["loc"]) or "?"
-        raise BadInput(f"{path}: setting {key} in [{table}]: {first['msg'].lower()}") from None
+        key, reason = toml_data.faults_of(error)[0]
+        raise BadInput(f"{path}: setting {key or '?'} in [{table}]: {reason.lower()}") from None
     except BadInput as error:
         raise BadInput(f"{path}: {error}") from None
 
 
 def _read(path: Path) -> dict[str, Any]:
-    import tomllib
-
     if is_named_pipe(path):
         raise BadInput(f"{path}: is a pipe, not a file")
     try:
-        return tomllib.loads(path.read_bytes().decode("utf-8"))
+        text = path.read_bytes().decode("utf-8")
     except FileNotFoundError:
         return {}
     except UnicodeDecodeError:
         raise BadInput(f"{path}: not UTF-8 text") from None
-    except tomllib.TOMLDecodeError as error:
-        raise BadInput(f"{path}: not TOML: {error}") from None
     except OSError as error:
         raise BadInput(f"{path}: {error.strerror}") from None
+    return toml_data.tree({str(path): text}, str(path), _wrong)
+
+
+def _wrong(file: str, faults: Sequence[toml_data.Fault]) -> BadInput:
+    return BadInput(f"{file}: {faults[0].reason}")
 
 
 def _save(values: Any, defaults: Any, table: str, path: Path | None) -> None:

@@ -14,7 +14,7 @@ from tests.scenarios.playing import event_of
 from voicefit.dialogue import Knowledge, session
 from voicefit.dialogue.functions import FUNCTIONS, collected
 from voicefit.dialogue.functions.hoses import FLUIDS
-from voicefit.dialogue.registry import Function, parse
+from voicefit.dialogue.registry import FILE, Function, parse
 from voicefit.dialogue.turn import Turn
 from voicefit.errors import BadGrammar
 from voicefit.records import Command
@@ -164,4 +164,4 @@ ENTRY = '[[command]]\nid = "{id}"\ngroup = "g"\nphrases = {phrases}\nhelp = "{he
 )
 def test_a_wrong_entry_is_named(text: str, says: str) -> None:
     with pytest.raises(BadGrammar, match=says):
-        parse(text)
+        parse({FILE: text})

@@ -15,7 +15,7 @@ import voicefit.dialogue
 from tests.dialogue.talk import knowledge_of_the_project
 from voicefit.dialogue import Knowledge, spoken
 from voicefit.dialogue.hoses import ASKED
-from voicefit.dialogue.wording import parse, slots_in
+from voicefit.dialogue.wording import FILE, parse, slots_in
 from voicefit.errors import BadGrammar
 from voicefit.interpretation.spelling import say_quantity
 from voicefit.quantities import Quantity, Unit, inches, millimetres
@@ -221,11 +221,11 @@ GOOD = '[replies]\na = "A {b}."\n[cautions]\n[uses]\n[words]\n[readings]\n[value
 )
 def test_a_wrong_file_is_named(text: str, says: str) -> None:
     with pytest.raises(BadGrammar, match=says):
-        parse(text)
+        parse({FILE: text})
 
 
 def test_a_reply_without_its_slot_is_an_error() -> None:
-    wording = parse(GOOD)
+    wording = parse({FILE: GOOD})
     assert slots_in("A {b}.") == {"b"}
     assert wording.reply("a", {"b": "c"}) == "A c."
     with pytest.raises(KeyError):

@@ -110,7 +110,7 @@ def test_a_fault_is_named_with_file_and_place(
 
 @pytest.mark.parametrize("file", ["numbers.toml", "quantities.toml", "words.toml", "frames.toml", "commands.toml"])
 def test_a_file_that_is_missing_is_named(texts: dict[str, str], file: str) -> None:
-    with pytest.raises(BadGrammar, match=f"{file}, file: is not there"):
+    with pytest.raises(BadGrammar, match=f"{file}, file: the file is missing"):
         Language.from_texts({name: text for name, text in texts.items() if name != file})
 
 

@@ -4,8 +4,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from pydantic import ValidationError
 
+from voicefit.errors import BadTable
 from voicefit.recognition.acceptance import TABLE, Acceptance, read_acceptance
 from voicefit.recognition.signal import Prepared
 from voicefit.records import Reason
@@ -61,5 +61,5 @@ def test_a_wrong_table_names_the_key(tmp_path: Path) -> None:
     text = TABLE.read_text(encoding="utf-8")
     path = tmp_path / "hearing.toml"
     path.write_text(text.replace("accept_from", "accept_form"), encoding="utf-8")
-    with pytest.raises(ValidationError, match="accept_form"):
+    with pytest.raises(BadTable, match="accept_form"):
         read_acceptance(path)

@@ -27,9 +27,9 @@ from enum import StrEnum
 from fractions import Fraction
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, ConfigDict, Field
 
-from voicefit.matching.numbers import bad_entry, read_toml
+from voicefit import toml_data
 from voicefit.quantities import Quantity, Unit
 from voicefit.records import Measurand, Option
 
@@ -99,10 +99,7 @@ class Policy(BaseModel):
 
 def load_policy(texts: Mapping[str, str]) -> Policy:
     """The policy of ``confirmation.toml`` among the texts of ``data/``. Raises ``BadTable`` naming file and entry."""
-    try:
-        return Policy.model_validate(read_toml(texts, FILE))
-    except ValidationError as error:
-        raise bad_entry(FILE, error) from error
+    return toml_data.read(texts, FILE, Policy)
 
 
 _SPOKEN_AS_MEASURED = frozenset({Unit.MILLIMETRE, Unit.METRE, Unit.BAR, Unit.CELSIUS, Unit.FAHRENHEIT})
@@ -111,14 +108,15 @@ _SPOKEN_AS_MEASURED = frozenset({Unit.MILLIMETRE, Unit.METRE, Unit.BAR, Unit.CEL
 def confusable(option: Option) -> bool:
     """Whether the value holds a number that sounds like another which is as possible: fifteen and fifty.
 
-    Gauge leaves, seat angles and fractions of an inch do not count: their rivals (ninety pitch, thirteen degrees,
-    thirty sixteenths) do not exist.
+        Gauge leaves, seat angles and fractions of an inch do not count: their rivals (ninety pitch, thirteen degrees,
+        thirty sixteenths) do not exist.
 
-    >>> from voicefit.quantities import inches, millimetres
-    >>> confusable(Option(Measurand.OUTSIDE_DIAMETER, millimetres("15")))
-    True
-    >>> confusable(Option(Measurand.OUTSIDE_DIAMETER, inches("13/16")))
-    False
+        >>> from voicefit import toml_data
+    from voicefit.quantities import inches, millimetres
+        >>> confusable(Option(Measurand.OUTSIDE_DIAMETER, millimetres("15")))
+        True
+        >>> confusable(Option(Measurand.OUTSIDE_DIAMETER, inches("13/16")))
+        False
     """
     value = option.value
     if not isinstance(value, Quantity) or option.negated:

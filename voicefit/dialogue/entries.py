@@ -21,6 +21,7 @@ from pydantic import BaseModel, ConfigDict, Field, PlainSerializer, PlainValidat
 from voicefit.errors import StoreError
 from voicefit.quantities import Quantity, Unit
 from voicefit.records import Append, Hedge, Measurand, Option, Reading
+from voicefit.toml_data import faults_of
 
 SCHEMA = 2
 
@@ -292,7 +293,7 @@ def parsed(entry: Append) -> Entry | None:
     try:
         found = kind.model_validate(entry.data)
     except ValidationError as error:
-        faults = "; ".join(f"{'.'.join(map(str, each['loc']))}: {each['msg']}" for each in error.errors())
+        faults = "; ".join(f"{fault.where}: {fault.reason}" for fault in faults_of(error))
         raise StoreError(f"a journal entry of kind {entry.kind!r} does not fit: {faults}") from error
     if found.turn < 1 or (isinstance(found, Opening) and found.number < 1):
         raise StoreError(f"a journal entry of kind {entry.kind!r} does not fit: it names no turn, or no piece")

@@ -5,13 +5,13 @@ Duty: parse and validate. What is said with them is for the functions.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, ConfigDict, Field
 
+from voicefit import toml_data
 from voicefit.errors import BadGrammar
 from voicefit.records import Measurand
 
@@ -52,15 +52,12 @@ class Glossary:
     words: Mapping[str, Mapping[str, Sequence[str]]]  # by slot of the commands, what each is called
 
 
-def parse(text: str) -> Glossary:
-    """The glossary of a ``glossary.toml``. Raises ``BadGrammar`` naming the entry and what is wrong with it."""
-    try:
-        file = _File.model_validate(tomllib.loads(text))
-    except tomllib.TOMLDecodeError as error:
-        raise BadGrammar(FILE, "TOML", str(error)) from error
-    except ValidationError as error:
-        first = error.errors()[0]
-        raise BadGrammar(FILE, ".".join(map(str, first["loc"])), first["msg"]) from error
+def parse(texts: Mapping[str, str]) -> Glossary:
+    """The glossary of the ``glossary.toml`` among ``texts``.
+
+    Raises ``BadGrammar`` naming the entry and what is wrong with it.
+    """
+    file = toml_data.read(texts, FILE, _File, toml_data.in_grammar)
     for term in file.term:
         if len(term.means.split()) > MOST_WORDS:
             raise BadGrammar(FILE, term.id, f"more than {MOST_WORDS} words")

@@ -28,7 +28,6 @@ from voicefit.dialogue.registry import Registry
 from voicefit.dialogue.snapshot import Belief, Part, ReadingTaken
 from voicefit.dialogue.state import Focus
 from voicefit.dialogue.wording import Wording
-from voicefit.errors import BadGrammar
 from voicefit.interpretation import Language
 from voicefit.matching import (
     Advisor,
@@ -79,14 +78,11 @@ class Knowledge:
 
         Raises ``BadTable`` or ``BadGrammar`` naming the file and the place.
         """
-        for name in (registries.FILE, wordings.FILE, glossaries.FILE):
-            if name not in grammar:
-                raise BadGrammar(name, "file", "is missing")
         catalogue = load_catalogue(data)
         checks = load_checks(grammar)
         matcher = Matcher(catalogue, load_prior(data), load_model(data), checks)
-        wording, names = wordings.parse(grammar[wordings.FILE], _value_words(catalogue)), Names(catalogue)
-        glossary = glossaries.parse(grammar[glossaries.FILE])
+        wording, names = wordings.parse(grammar, _value_words(catalogue)), Names(catalogue)
+        glossary = glossaries.parse(grammar)
         hose_types = {hose.type.id: hose.type.words for hose in catalogue.hoses}
         return cls(
             catalogue=catalogue,
@@ -95,7 +91,7 @@ class Knowledge:
             checks=checks,
             language=Language.from_texts(grammar, series_words(catalogue), hose_types, glossary.words),
             wording=wording,
-            registry=registries.parse(grammar[registries.FILE]),
+            registry=registries.parse(grammar),
             names=names,
             aftercare=Aftercare(catalogue, data, wording, names),
             values=expecting.existing(catalogue),

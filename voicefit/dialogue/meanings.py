@@ -14,6 +14,8 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from voicefit.dialogue.confirmation import Outcome, Policy, Risk
 from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading, Rejection
 
@@ -213,23 +215,18 @@ def joined(first: Reading, second: Reading, log_ratio: float) -> Reading:
     """One reading with the options of both; ``log_ratio`` : log of the second's weight over the first's."""
     options: dict[tuple[Measurand, object, bool], Option] = {}
     for reading, shift in ((first, 0.0), (second, log_ratio)):
-        norm = _log_sum([option.log_prior for option in reading.options])
+        norm = float(np.logaddexp.reduce([option.log_prior for option in reading.options]))
         for option in reading.options:
             key = (option.measurand, option.value, option.negated)
             weight = option.log_prior - norm + shift
             if key in options:
-                weight = _log_sum([options[key].log_prior, weight])
+                weight = float(np.logaddexp(options[key].log_prior, weight))
             options[key] = replace(option, log_prior=weight)
     return replace(first, options=tuple(options.values()))
 
 
-def _log_sum(logs: Sequence[float]) -> float:
-    top = max(logs)
-    return top if math.isinf(top) else top + math.log(sum(math.exp(log - top) for log in logs))
-
-
 def _softmax(logs: Sequence[float]) -> list[float]:
-    total = _log_sum(logs)
+    total = float(np.logaddexp.reduce(logs))
     if math.isinf(total):
         return [1.0 / len(logs)] * len(logs)
     return [math.exp(log - total) for log in logs]

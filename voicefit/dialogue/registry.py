@@ -7,14 +7,14 @@ Duty: parse and validate. It must not know what any function does: the functions
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, field_validator
+from pydantic import BaseModel, ConfigDict, Field, field_validator
 
+from voicefit import toml_data
 from voicefit.errors import BadGrammar
 
 FILE = "commands.toml"
@@ -112,21 +112,17 @@ class _Row(BaseModel):
         return when
 
 
-def parse(text: str) -> Registry:
-    """The registry of a ``commands.toml``. Raises ``BadGrammar`` naming the entry and what is wrong with it."""
-    try:
-        rows = tomllib.loads(text).get("command", [])
-    except tomllib.TOMLDecodeError as error:
-        raise BadGrammar(FILE, "TOML", str(error)) from error
+def parse(texts: Mapping[str, str]) -> Registry:
+    """The registry of the ``commands.toml`` among ``texts``.
+
+    Raises ``BadGrammar`` naming the entry and what is wrong with it.
+    """
+    rows = toml_data.tree(texts, FILE, toml_data.in_grammar).get("command", [])
     functions: list[Function] = []
     seen: dict[str, str] = {}
     for number, plain in enumerate(rows, 1):
         where = f"command {number} ({plain.get('id', 'no id')})"
-        try:
-            row = _Row.model_validate(plain)
-        except ValidationError as error:
-            first = error.errors()[0]
-            raise BadGrammar(FILE, where, f"{'.'.join(map(str, first['loc']))}: {first['msg']}") from error
+        row = toml_data.checked(_Row, plain, FILE, toml_data.in_grammar, within=where)
         for name in (f"id {row.id}", *(f"phrase {phrase!r}" for phrase in row.phrases)):
             if name in seen:
                 raise BadGrammar(FILE, where, f"{name} is taken by {seen[name]}")

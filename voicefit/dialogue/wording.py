@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import re
 import string
-import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from pydantic import BaseModel, ConfigDict, ValidationError
+from pydantic import BaseModel, ConfigDict
 
+from voicefit import toml_data
 from voicefit.dialogue import spoken
 from voicefit.dialogue.confirmation import confusable
 from voicefit.errors import BadGrammar
@@ -179,18 +179,12 @@ def slots_in(text: str) -> frozenset[str]:
     return frozenset(name for _, name, _, _ in string.Formatter().parse(text) if name)
 
 
-def parse(text: str, names: Mapping[str, str] | None = None) -> Wording:
-    """The wording of a ``replies.toml``; ``names`` : further values in words, as ``series.flare37``.
+def parse(texts: Mapping[str, str], names: Mapping[str, str] | None = None) -> Wording:
+    """The wording of the ``replies.toml`` among ``texts``; ``names`` : further values in words, as ``series.flare37``.
 
     Raises ``BadGrammar`` naming the entry and what is wrong with it.
     """
-    try:
-        file = _File.model_validate(tomllib.loads(text))
-    except tomllib.TOMLDecodeError as error:
-        raise BadGrammar(FILE, "TOML", str(error)) from error
-    except ValidationError as error:
-        first = error.errors()[0]
-        raise BadGrammar(FILE, ".".join(map(str, first["loc"])), first["msg"]) from error
+    file = toml_data.read(texts, FILE, _File, toml_data.in_grammar)
     replies = {
         name: (reply, reply) if isinstance(reply, str) else (reply.full, reply.short)
         for name, reply in file.replies.items()

@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
+from voicefit import toml_data
 from voicefit.errors import BadGrammar
 from voicefit.interpretation import sayings
 from voicefit.interpretation.grammar import Constant, Grammar, MakeCommand, MakeQuantity, Operate, RuleForm
@@ -25,7 +26,6 @@ from voicefit.interpretation.schema import (
     QuantityFile,
     SpellingFile,
     WordFile,
-    read,
 )
 from voicefit.records import Hedge, Measurand
 
@@ -47,12 +47,12 @@ def load_grammar(texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequ
     Raises ``BadGrammar`` naming the file and the place.
     """
     book = RuleBook(texts, names)
-    numbers = read(texts, "numbers.toml", NumberFile)
-    quantities = read(texts, "quantities.toml", QuantityFile)
-    lists = read(texts, "words.toml", WordFile)
-    frames = read(texts, "frames.toml", FrameFile)
-    commands = read(texts, "commands.toml", CommandFile)
-    spelling = read(texts, "spelling.toml", SpellingFile)
+    numbers = toml_data.read(texts, "numbers.toml", NumberFile, toml_data.in_grammar)
+    quantities = toml_data.read(texts, "quantities.toml", QuantityFile, toml_data.in_grammar)
+    lists = toml_data.read(texts, "words.toml", WordFile, toml_data.in_grammar)
+    frames = toml_data.read(texts, "frames.toml", FrameFile, toml_data.in_grammar)
+    commands = toml_data.read(texts, "commands.toml", CommandFile, toml_data.in_grammar)
+    spelling = toml_data.read(texts, "spelling.toml", SpellingFile, toml_data.in_grammar)
     _numbers(book, numbers)
     _spelling(book, spelling)
     _quantities(book, quantities)

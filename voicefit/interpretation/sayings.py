@@ -17,6 +17,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from functools import partial
 
+from voicefit import toml_data
 from voicefit.errors import BadGrammar
 from voicefit.interpretation.grammar import (
     CATEGORIES,
@@ -33,7 +34,7 @@ from voicefit.interpretation.grammar import (
 )
 from voicefit.interpretation.notation import Flat, Phrase, Word, parse_form, read_phrase
 from voicefit.interpretation.rulebook import RuleBook
-from voicefit.interpretation.schema import FrameFile, QuantityFile, SayEntry, SayFile, read
+from voicefit.interpretation.schema import FrameFile, QuantityFile, SayEntry, SayFile
 from voicefit.records import ABSENT, Hedge, Measurand
 
 READING_FILES = ("readings.toml", "threads.toml", "hose.toml", "answers.toml")
@@ -58,7 +59,7 @@ def add(book: RuleBook, quantities: QuantityFile, frames: FrameFile) -> None:
 
 def _says(book: RuleBook, name: str, quantities: QuantityFile) -> set[str]:
     """The entries of one file; the groups of subjects that they have."""
-    file = read(book.texts, name, SayFile)
+    file = toml_data.read(book.texts, name, SayFile, toml_data.in_grammar)
     book.lists(name, file.lists)
     groups: set[str] = set()
     for number, entry in enumerate(file.say, start=1):

@@ -5,14 +5,11 @@ Duty: the tables and their checks, one class a table. It must not know what the 
 
 from __future__ import annotations
 
-import tomllib
-from collections.abc import Mapping
 from fractions import Fraction
-from typing import Literal, TypeVar
+from typing import Literal
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-from voicefit.errors import BadGrammar
 from voicefit.quantities import Exact, Unit
 from voicefit.records import Hedge, Measurand
 
@@ -165,19 +162,3 @@ class CommandEntry(BaseModel):
 class CommandFile(BaseModel):
     model_config = ConfigDict(extra="ignore")
     command: list[CommandEntry]
-
-
-_File = TypeVar("_File", bound=BaseModel)
-
-
-def read(texts: Mapping[str, str], name: str, schema: type[_File]) -> _File:
-    """One file, checked. Raises ``BadGrammar`` naming the file and the entry."""
-    if name not in texts:
-        raise BadGrammar(name, "file", "is not there")
-    try:
-        return schema.model_validate(tomllib.loads(texts[name]))
-    except tomllib.TOMLDecodeError as error:
-        raise BadGrammar(name, "file", str(error)) from None
-    except ValidationError as error:
-        first = error.errors()[0]
-        raise BadGrammar(name, ".".join(str(part) for part in first["loc"]) or "file", first["msg"]) from None

@@ -11,11 +11,11 @@ from fractions import Fraction
 from functools import cached_property
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+from pydantic import BaseModel, ConfigDict, Field, model_validator
 
+from voicefit import toml_data
 from voicefit.catalogue.ends import Shape
 from voicefit.errors import BadGrammar
-from voicefit.matching.numbers import read_toml
 from voicefit.quantities import Quantity, Unit
 from voicefit.records import Check, Measurand, Option
 
@@ -112,13 +112,9 @@ def load_checks(texts: Mapping[str, str]) -> Checks:
 
     Raises
     ------
-    BadGrammar, BadTable : name the file and the entry
+    BadGrammar : names the file and the entry
     """
-    try:
-        entries = _File.model_validate(read_toml(texts, FILE)).check
-    except ValidationError as error:
-        first = error.errors()[0]
-        raise BadGrammar(FILE, ".".join(str(step) for step in first["loc"]), first["msg"]) from None
+    entries = toml_data.read(texts, FILE, _File, toml_data.in_grammar).check
     ids = {entry.id for entry in entries}
     for entry in entries:
         if entry.same_as is not None and entry.same_as not in ids - {entry.id}:

@@ -10,7 +10,8 @@ from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-from voicefit.matching.numbers import Number, read_numbers, read_toml
+from voicefit import toml_data
+from voicefit.matching.numbers import Number, read_numbers
 from voicefit.records import Gender, Seal, SeatForm
 
 FILE = "measurement.toml"
@@ -241,6 +242,6 @@ def load_model(texts: Mapping[str, str]) -> MeasurementModel:
     ------
     BadTable : names the file and the entry
     """
-    read_toml(texts, FILE)  # the file that says most is missed first
+    toml_data.tree(texts, FILE)  # the file that says most is missed first
     harm = read_numbers(texts, HARM_FILE, Harm)
     return read_numbers(texts, FILE, MeasurementModel, harm=harm)

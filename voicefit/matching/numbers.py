@@ -5,14 +5,14 @@ Duty: read, check and strip them. It must not know what they mean.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping
 from typing import Annotated, Any, TypeVar
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, ConfigDict, Field
 
+from voicefit import toml_data
 from voicefit.catalogue.ends import Basis
-from voicefit.errors import BadTable, BadTables
+from voicefit.errors import BadTable
 
 Table = TypeVar("Table", bound=BaseModel)
 
@@ -30,30 +30,8 @@ class Number(BaseModel):
 def read_numbers(texts: Mapping[str, str], file: str, kind: type[Table], **more: object) -> Table:
     """A file of ``{value, source, basis}`` as a ``kind``, with each number's whole entry in ``numbers``."""
     numbers: dict[str, Number] = {}
-    values = strip(read_toml(texts, file), "", numbers, file)
-    try:
-        return kind.model_validate({**values, **more, "numbers": numbers})
-    except ValidationError as error:
-        raise bad_entry(file, error) from None
-
-
-def read_toml(texts: Mapping[str, str], file: str) -> dict[str, Any]:
-    """The TOML tree of ``file``; a missing or broken file is a :class:`BadTable`."""
-    if file not in texts:
-        raise BadTable(file, None, None, "the file is missing")
-    try:
-        return tomllib.loads(texts[file])
-    except tomllib.TOMLDecodeError as error:
-        raise BadTable(file, None, None, f"is not TOML: {error}") from None
-
-
-def bad_entry(file: str, error: ValidationError, *within: str) -> BadTable:
-    """Every fault that validation found, as errors that name the entry; ``within`` : the table it is in."""
-    errors = [
-        BadTable(file, None, ".".join((*within, *(str(step) for step in each["loc"]))) or None, each["msg"])
-        for each in error.errors()
-    ]
-    return errors[0] if len(errors) == 1 else BadTables(errors)
+    values = strip(toml_data.tree(texts, file), "", numbers, file)
+    return toml_data.checked(kind, {**values, **more, "numbers": numbers}, file)
 
 
 def strip(tree: Mapping[str, Any], path: str, numbers: dict[str, Number], file: str) -> dict[str, Any]:
@@ -64,10 +42,7 @@ def strip(tree: Mapping[str, Any], path: str, numbers: dict[str, Number], file: 
         if not isinstance(entry, dict):
             raise BadTable(file, None, here, "is a bare value: give value, source and basis")
         if "value" in entry:
-            try:
-                numbers[here] = Number.model_validate(entry)
-            except ValidationError as error:
-                raise bad_entry(file, error, here) from None
+            numbers[here] = toml_data.checked(Number, entry, file, within=here)
             found[key] = entry["value"]
         else:
             found[key] = strip(entry, here, numbers, file)

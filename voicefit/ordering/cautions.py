@@ -5,12 +5,12 @@ Duty: parse and choose. It must not word anything of its own.
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import BaseModel, ConfigDict, Field
 
+from voicefit import toml_data
 from voicefit.errors import BadTable
 from voicefit.records import Seal
 
@@ -44,15 +44,7 @@ class Caution:
 
 def parse(data: Mapping[str, str]) -> tuple[Caution, ...]:
     """All cautions in order. Raises ``BadTable`` naming the entry and what is wrong with it."""
-    if FILE not in data:
-        raise BadTable(FILE, None, None, "is missing")
-    try:
-        file = _File.model_validate(tomllib.loads(data[FILE]))
-    except tomllib.TOMLDecodeError as error:
-        raise BadTable(FILE, None, None, str(error)) from None
-    except ValidationError as error:
-        first = error.errors()[0]
-        raise BadTable(FILE, None, ".".join(map(str, first["loc"])), first["msg"]) from None
+    file = toml_data.read(data, FILE, _File)
     for row in file.caution:
         if unknown := sorted(set(row.on) - _PLACES):
             raise BadTable(FILE, None, row.id, f"{unknown[0]!r} is neither all, hose nor a seal")

@@ -7,12 +7,12 @@ must not look at sound or language; it gets named scores.
 from __future__ import annotations
 
 import math
-import tomllib
 from collections.abc import Mapping
 from pathlib import Path
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from voicefit import toml_data
 from voicefit.recognition.signal import QUIET_DBFS, Prepared
 from voicefit.records import Reason, Rejection
 
@@ -59,5 +59,5 @@ class Acceptance(BaseModel):
 
 
 def read_acceptance(path: Path = TABLE) -> Acceptance:
-    """Read and check the table. Raises ``ValueError`` (pydantic's) naming the key that is wrong."""
-    return Acceptance.model_validate(tomllib.loads(path.read_text(encoding="utf-8")))
+    """Read and check the table. Raises ``BadTable`` naming the key that is wrong."""
+    return toml_data.read({path.name: path.read_text(encoding="utf-8")}, path.name, Acceptance)

@@ -11,6 +11,8 @@ import math
 from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+import numpy as np
+
 from voicefit.recognition.protocol import SpokenLanguage
 from voicefit.records import Alternative, Context, Meaning, item_key
 
@@ -98,9 +100,8 @@ def log_odds(shares: Sequence[Alternative]) -> float:
 
 
 def log_sum(logs: Sequence[float]) -> float:
-    """log(sum(exp(logs)))."""
-    peak = max(logs, default=-math.inf)
-    return peak + math.log(sum(math.exp(log - peak) for log in logs)) if math.isfinite(peak) else peak
+    """log(sum(exp(logs))); minus infinity of none."""
+    return float(np.logaddexp.reduce(logs))
 
 
 def _shares(pairs: Iterable[tuple[str, float]]) -> tuple[Alternative, ...]:
