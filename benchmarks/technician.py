@@ -13,7 +13,7 @@ import numpy as np
 
 from benchmarks import mistakes
 from benchmarks.piece import Piece
-from voicefit.catalogue.ends import CandidateEnd
+from voicefit.catalogue.ends import HYDRAULIC, CandidateEnd, Trade
 from voicefit.quantities import Quantity, Unit
 from voicefit.records import Check, Gender, Measurand, Option, Reading, Seal, SeatForm
 
@@ -54,6 +54,7 @@ class Technician:
             Measurand.NOSE: lambda _: self._nose(),
             Measurand.SHOULDER_EDGE: lambda _: self._edge(),
             Measurand.BODY: lambda _: self._body(),
+            Measurand.LINE: lambda _: self._line(),
             Measurand.GENDER: lambda _: self._gender(),
             Measurand.THREAD_SIDE: lambda _: self._side(),
             Measurand.TAPER: lambda _: self._taper(),
@@ -217,6 +218,12 @@ class Technician:
     def _body(self) -> Option:
         housing = (self.end.gender is Gender.PORT) != self._mistaken("body", mistakes.WRONG_BODY)
         return Option(Measurand.BODY, "housing" if housing else "loose")
+
+    def _line(self) -> Option:
+        taken = self._mistaken("line", mistakes.WRONG_LINE)
+        if not taken:
+            return Option(Measurand.LINE, self.end.line)
+        return Option(Measurand.LINE, HYDRAULIC if self.end.trade else Trade.AIR_BRAKE.name.lower())
 
     def _gender(self) -> Option:
         gender = self.end.gender

@@ -47,10 +47,12 @@ def _is_tightened(end: CandidateEnd) -> bool:
 def coverage(ends: Iterable[CandidateEnd], hoses: Iterable[Hose] = ()) -> dict[str, dict[Field, Count]]:
     """Series, or hose as ``gaps.csv`` names it, to field to count.
 
-    A field that nothing of the series could have is left out.
+    A field that nothing of the series could have is left out, and so is another trade's series: it is not ordered.
     """
     found: dict[str, dict[Field, Count]] = {}
     for end in ends:
+        if end.trade is not None:
+            continue
         counts = found.setdefault(end.series, {})
         for field, (could_have, has) in _OF_ENDS.items():
             if could_have(end):

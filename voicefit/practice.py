@@ -222,6 +222,7 @@ def _formed(end: CandidateEnd) -> dict[Measurand, Value]:
         Measurand.SEAL: end.seal.value if end.carries_seal or end.seal == _FELT_IN_A_PORT else None,
         Measurand.SHOULDER_EDGE: "edge" if end.shoulder_edge else "plain",
         Measurand.BODY: "housing" if end.gender is Gender.PORT else "loose",
+        Measurand.LINE: end.line,
         Measurand.SHAPE: end.shape.value if end.shape != "threaded" else None,
     }
 

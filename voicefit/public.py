@@ -50,6 +50,7 @@ CATEGORIES = frozenset(
         Measurand.NOSE,
         Measurand.SHOULDER_EDGE,
         Measurand.BODY,
+        Measurand.LINE,
         Measurand.GENDER,
         Measurand.SHAPE,
         Measurand.THREAD_SIDE,

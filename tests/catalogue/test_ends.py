@@ -32,6 +32,7 @@ SERIES = (
     "coupler-flat",
     "test-point",
     *("ac-o-ring", "brake-bubble", "brake-double", "gas-cylinder"),  # of other trades
+    *("ac-flare", "brake-inverted", "air-brake", "injection", "gas-hose"),  # those that the line alone tells
 )
 MALE, FEMALE = (Gender.MALE, Gender.STUD), (Gender.FEMALE, Gender.PORT)
 
@@ -183,7 +184,7 @@ def test_no_two_ends_measure_alike_unless_interchangeable(catalogue: Catalogue) 
             end.shape,
             thread and (thread.pitch_mm, thread.external_major_mm, thread.internal_minor_mm, thread.taper),
             *(end.seat_form, end.seat_half_angle_deg, end.also_seats_deg, end.seal, end.carries_seal),
-            *(end.tube_od_mm, end.flange, end.profile_mm),
+            *(end.tube_od_mm, end.flange, end.profile_mm, end.line),
         )
         alike[measured].add(end.part)
     assert not [sorted(parts) for parts in alike.values() if len(parts) > 1]

@@ -44,6 +44,12 @@ THINGS = {
     "straight nose": "nose straight",
     "sharp edge on the shoulder": "shoulder_edge edge",
     "taper": "taper tapered",
+    "hydraulic line": "line hydraulic",
+    "air line": "line air_brake",
+    "fuel line": "line fuel_injection",
+    "refrigerant line": "line air_conditioning",
+    "brake fluid line": "line brake_line",
+    "welding line": "line compressed_gas",
     "JIC": "series flare37",
 }
 NO_THING = (

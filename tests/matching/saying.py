@@ -47,7 +47,7 @@ class Piece:
     """A piece whose every property is known: answers the advisor's checks exactly, and cannot tell the rest."""
 
     def __init__(self, says: Mapping[str, str]) -> None:
-        self.says = {"shape": "threaded", **says}
+        self.says = {"shape": "threaded", "line": "hydraulic", **says}
         external = self.says.get("gender") in ("male", "stud")
         self.says.setdefault("thread_side", "external" if external else "internal")
 

@@ -184,6 +184,7 @@ def _any(measurand: Measurand) -> str:
         Measurand.SEAL: "washer",
         Measurand.GENDER: "port",
         Measurand.TAPER: "tapered",
+        Measurand.LINE: "air_brake",
     }.get(measurand, "22.2 mm")
 
 

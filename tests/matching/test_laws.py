@@ -20,7 +20,7 @@ from voicefit.records import Measurand, Option
 
 CATEGORIES = (
     *("gender", "shape", "pitch", "flank", "taper", "seat_angle", "seat_form"),
-    *("nose", "shoulder_edge", "body", "seal"),
+    *("nose", "shoulder_edge", "body", "line", "seal"),
 )
 STEP_MM = Fraction(1, 10)  # finer than what any of them is uncertain by
 

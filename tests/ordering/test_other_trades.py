@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import pytest
 
-from tests.matching.saying import said
-from voicefit.catalogue.ends import Trade
+from tests.matching.saying import Piece, identify, said
+from voicefit.catalogue.ends import CandidateEnd, Trade
 from voicefit.errors import BadInput
 from voicefit.matching import Advisor, Matcher, load_checks, load_model, load_prior
 from voicefit.ordering.job_slip import EndFacts, JobFacts, job_slip
@@ -54,14 +54,15 @@ def test_they_are_recognised(readings: dict[str, str], end: str, advisor: Adviso
 
 def test_nothing_of_theirs_is_ordered_or_mated(ordering: Ordering) -> None:
     theirs = [end for end in ordering.catalogue.ends if end.trade is not None]
-    assert {end.trade for end in theirs} == {Trade.AIR_CONDITIONING, Trade.BRAKE_LINE, Trade.COMPRESSED_GAS}
+    assert {end.trade for end in theirs} == set(Trade)
     for end in theirs:
         mating = ordering.rules.of(end)
         assert not mating.mates and not mating.conditional
         assert all(refusal.reason is Reason.TRADE and refusal.end.trade is None for refusal in mating.refusals)
         slip = job_slip(ordering, JobFacts("1", ends=(EndFacts(end.id, ("fourteen per inch",)),)))
         (item,) = slip.ends
-        assert item.id is None and item.name.startswith("not ordered: ") and item.readings == ("fourteen per inch",)
+        assert item.id is None and item.name.endswith("not ordered, no hydraulic end") and item.count == 0
+        assert item.readings == ("fourteen per inch",)
         assert not (item.torque or item.pressure or item.seals or item.mates)
         assert end.id not in to_csv(slip)
         assert not end.torque and not end.pressure
@@ -86,15 +87,60 @@ def test_a_stock_list_has_none(ordering: Ordering) -> None:
             assert ordering.catalogue.by_id[part].trade is None
 
 
-@pytest.mark.parametrize(
-    ("end", "trade"),
-    [
-        ("metric-port/16/stud", Trade.AIR_BRAKE),  # ISO 4039-1: tapped holes with a facial seal, as ISO 9974 (memory)
-        ("metric-port/22/port", Trade.AIR_BRAKE),
-        ("din60/6/female", Trade.FUEL_INJECTION),  # ISO 2974: 60 degree cone on M12x1.5 (memory)
-        ("din60/8/male", Trade.FUEL_INJECTION),  # and on M14x1.5
-        ("bspp-cone60/6/male", Trade.COMPRESSED_GAS),  # EN 560: welding hoses on G1/4 and G3/8 (memory)
-    ],
-)
-def test_what_no_check_can_tell_from_another_trades_is_marked(end: str, trade: Trade, ordering: Ordering) -> None:
-    assert ordering.end(end).also_used_for is trade
+TWINS = [
+    # ISO 4039-1: tapped holes with a facial seal, as ISO 9974 (memory)
+    ("metric-port/16/stud", "air-brake/16/stud", {"outside_diameter": "16.0 mm", "pitch": "1.5 mm"}),
+    ("metric-port/22/port", "air-brake/22/port", {"inside_diameter": "20.4 mm", "pitch": "1.5 mm"}),
+    # ISO 2974: 60 degree cones on M12x1.5 and M14x1.5 (memory)
+    ("din60/6/female", "injection/12/female", {"inside_diameter": "10.4 mm", "pitch": "1.5 mm", "nose": "straight"}),
+    ("din60/8/male", "injection/14/male", {"outside_diameter": "13.9 mm", "pitch": "1.5 mm"}),
+    # EN 560: welding hoses on G1/4 and G3/8 (memory)
+    (
+        "bspp-cone60/4/male",
+        "gas-hose/4/male",
+        {"outside_diameter": "13.1 mm", "pitch": "19 tpi", "flank_angle": "55 deg"},
+    ),
+    # SAE J512: refrigerant lines of buildings have the 45 degree flare, brake lines the inverted one (memory)
+    ("flare45/8/male", "ac-flare/8/male", {"outside_diameter": "19.0 mm", "pitch": "16 tpi"}),
+    ("inverted-flare/3/male", "brake-inverted/3/male", {"outside_diameter": "9.5 mm", "pitch": "24 tpi"}),
+]
+
+
+def told(end: CandidateEnd, readings: dict[str, str], line: str | None) -> Piece:
+    """The piece in hand: what is seen of the end, and what its line carries, where that can be told."""
+    half = end.seat_half_angle_deg
+    says = {"gender": str(end.gender), "seat_form": str(end.seat_form), "taper": "parallel", "flank_angle": "60 deg"}
+    says |= {"body": "housing" if end.gender == "port" else "loose", "seal": str(end.seal)}
+    if half is not None:
+        says["seat_angle"] = f"{half if end.named_by_half_angle else 2 * half:g} deg"
+    piece = Piece(says | readings | ({"line": line} if line else {}))
+    if line is None:
+        del piece.says["line"]
+    return piece
+
+
+@pytest.mark.parametrize(("hydraulic", "other", "readings"), TWINS)
+def test_a_twin_of_another_trade_is_told_by_its_line_alone(
+    hydraulic: str, other: str, readings: dict[str, str], ordering: Ordering, advisor: Advisor
+) -> None:
+    """Neither is ever identified before it is known what the line carries; then each is found."""
+    matcher, end = advisor.matcher, ordering.end(hydraulic)
+    first = said(*next(iter(readings.items())))
+    for line, expected in (("hydraulic", hydraulic), (ordering.end(other).line, other), (None, None)):
+        posterior, advice, asked = identify(advisor, told(end, readings, line), [first])
+        assert "line" in [check.id for check in asked]
+        assert advice.identified == (expected is not None)
+        if expected is not None:
+            assert matcher.ends[posterior.best_parts(1)[0][0]].part == ordering.end(expected).part
+
+
+def test_an_air_conditioning_nut_is_never_called_a_flare_or_a_boss(advisor: Advisor) -> None:
+    """Nut on a pilot with an O-ring (memory), whatever is asked and in whatever order it is told."""
+    threads = {"5/8": ("14.5 mm", "18 tpi"), "3/4": ("17.6 mm", "16 tpi"), "7/8": ("20.6 mm", "14 tpi")}
+    for size, (inside, pitch) in threads.items():
+        says = {"gender": "female", "inside_diameter": inside, "pitch": pitch, "seat_form": "none", "taper": "parallel"}
+        says |= {"seal": "bore_o_ring", "body": "loose", "flank_angle": "60 deg", "line": "air_conditioning"}
+        for first in says:
+            posterior, advice, _ = identify(advisor, Piece(says), [said(first, says[first])])
+            leader = advisor.matcher.ends[posterior.best_parts(1)[0][0]]
+            assert not advice.identified or leader.trade is Trade.AIR_CONDITIONING, (size, first, leader.id)

@@ -35,7 +35,6 @@ class Why(StrEnum):
     NO_STANDARD = "no standard"  # the series, or that size of it, is in no published standard
     STANDARD_GIVES_NONE = "standard gives none"
     RATED_WITH_LINE = "rated with its hose or tube"
-    ANOTHER_TRADE = "another trade"
     NOT_HERE = "not here"
     NOT_RECALLED = "not recalled"  # published, but not known well enough here to be written down
 

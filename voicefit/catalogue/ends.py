@@ -48,6 +48,9 @@ class Trade(StrEnum):
     COMPRESSED_GAS = "compressed gas"
 
 
+HYDRAULIC = "hydraulic"  # what the line of every other end carries
+
+
 @dataclass(frozen=True, slots=True)
 class Thread:
     """A thread of one designation, basic profile and limits, all in mm.
@@ -192,7 +195,6 @@ class CandidateEnd:
     named_by_half_angle: bool = False
     origins: Mapping[str, Origin] = field(default_factory=dict, hash=False)
     trade: Trade | None = None  # of another trade: never ordered, never mated
-    also_used_for: Trade | None = None  # hydraulic, and no check tells it from that trade's
 
     def origin(self, what: str) -> Origin:
         """Where ``thread``, ``tube``, ``o_ring`` or ``hex`` of this size comes from; the row's where nothing else."""
@@ -207,6 +209,11 @@ class CandidateEnd:
     def size_id(self) -> str:
         """``series/size``: the size, whatever the form."""
         return f"{self.series}/{self.size}"
+
+    @property
+    def line(self) -> str:
+        """What its line carries, as ``Measurand.LINE`` says it."""
+        return HYDRAULIC if self.trade is None else self.trade.name.lower()
 
     @property
     def external(self) -> bool | None:

@@ -93,7 +93,6 @@ class EndDocument(_Document):
     basis: Basis
     basis_of: dict[str, Basis] = Field(description="of the thread, tube, O-ring and hexagon where the end has them")
     trade: Trade | None = Field(description="another trade whose end this is: recognised in order to be refused")
-    also_used_for: Trade | None = Field(description="another trade that has the same end")
 
 
 def _listed(figures: Iterable[Figure], sources: Mapping[str, Source]) -> list[FigureDocument]:
@@ -174,7 +173,6 @@ def end_document(end: CandidateEnd, sources: Mapping[str, Source]) -> EndDocumen
         basis=end.basis,
         basis_of=_basis_of(end),
         trade=end.trade,
-        also_used_for=end.also_used_for,
     )
 
 

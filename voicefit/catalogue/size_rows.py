@@ -99,7 +99,6 @@ class SizeRow(Row):
     ``nominal`` : only where neither dash nor tube names the size. ``ordered_as`` : ids of ends that serve for this
     size's end of the same variant, or of the variant that theirs adds to (``female-universal`` for ``female``).
     ``eye_bore_mm`` : of a banjo. ``ball_nose_share`` : as of the kind, of the convex ends of this size.
-    ``also_used_for`` : another trade that has the same end, so that no check tells the two apart.
     """
 
     id: Text
@@ -123,7 +122,6 @@ class SizeRow(Row):
     female_hex_mm: SeveralExact = ()
     eye_bore_mm: Exact | None = positive(200, default=None)
     ball_nose_share: Share | None = None
-    also_used_for: Trade | None = None
     ordered_as: Several = ()
 
     @property

@@ -237,7 +237,6 @@ class _Common:
             named_by_half_angle=series.named_by_half_angle,
             origins=self._origins(external=external),
             trade=series.trade,
-            also_used_for=size.also_used_for,
         )
 
     def _ball_nose_share(self, kind: KindRow) -> float:

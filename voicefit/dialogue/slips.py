@@ -7,13 +7,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from voicefit.catalogue.sizes import inch_text
 from voicefit.dialogue import standing
 from voicefit.dialogue.knowledge import Knowledge
 from voicefit.dialogue.record import END, Job, Piece, Record
 from voicefit.ordering.hose import HoseFacts
 from voicefit.ordering.job_slip import EndFacts, HoseOrder, JobFacts
 from voicefit.ordering.slip import DecidedBy
-from voicefit.quantities import Quantity
+from voicefit.quantities import Quantity, Unit
 from voicefit.records import Certainty, Option
 
 MOST_LOOK_ALIKES = 3  # of what is not excluded, named on a slip
@@ -69,5 +70,13 @@ def written(knowledge: Knowledge, piece: Piece) -> tuple[str, ...]:
 def in_writing(option: Option) -> str:
     """``pitch 19 tpi``, ``seat form not convex``."""
     value = option.value
-    text = f"{value.value} {value.unit.value}" if isinstance(value, Quantity) else str(value)
+    text = _number(value) if isinstance(value, Quantity) else str(value)
     return f"{option.measurand.value.replace('_', ' ')} {'not ' if option.negated else ''}{text.replace('_', ' ')}"
+
+
+def _number(quantity: Quantity) -> str:
+    """As it is read off: ``19/32 in``, ``15.8 mm``, ``11.5 tpi``."""
+    value, unit = quantity.value, quantity.unit
+    if unit is Unit.INCH and value.denominator & (value.denominator - 1) == 0:
+        return f"{inch_text(value)} in"
+    return f"{float(value):.6g} {unit.value}".removesuffix(f" {Unit.COUNT.value}")

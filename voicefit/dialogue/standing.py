@@ -91,8 +91,6 @@ def _conclude(turn: Turn, belief: Belief) -> None:
     reply = "identified" if thread else "identified-without-thread"
     slots = {"end": turn.knowledge.end_words(leader.row)} | ({"thread": thread} if thread else {})
     turn.say(reply, **slots)
-    if end.also_used_for is not None:
-        turn.say("also-used", trade=turn.knowledge.wording.plain(f"use.{end.also_used_for.name.lower()}"))
     after(turn)
 
 

@@ -24,6 +24,9 @@ CATEGORIES: Mapping[Measurand, frozenset[str]] = {
     Measurand.NOSE: frozenset({"straight", "ball"}),
     Measurand.SHOULDER_EDGE: frozenset({"edge", "plain"}),
     Measurand.BODY: frozenset({"housing", "loose"}),
+    Measurand.LINE: frozenset(
+        {"hydraulic", "air_conditioning", "brake_line", "air_brake", "fuel_injection", "compressed_gas"}
+    ),
     Measurand.SHAPE: frozenset({"threaded", "banjo", "flange", "coupler", "staple"}),
 }
 _JOINING = frozenset({"and", "a", "an", "of", "per", "the", "to"})

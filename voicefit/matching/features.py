@@ -1,4 +1,4 @@
-"""What is seen or felt: gender, shape, seat form, nose, seal and taper.
+"""What is seen, felt or known of a piece: gender, shape, seat form, nose, seal, taper and what its line carries.
 
 Duty: the aspects of the categories. It must not hold any numbers of its own: they are the model's.
 """
@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from voicefit.catalogue.ends import CandidateEnd, Shape
+from voicefit.catalogue.ends import HYDRAULIC, CandidateEnd, Shape, Trade
 from voicefit.errors import BadInput
 from voicefit.matching.aspect import TINY, Aspect, Floats, classify
 from voicefit.matching.model import MeasurementModel
@@ -210,6 +210,14 @@ def body_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> Catego
     bodies = ["housing" if end.gender is Gender.PORT else "loose" for end in ends]
     keys = [(body, taken[body]) for body in bodies]
     return CategoryAspect("body", Measurand.BODY, ["housing", "loose"], keys, model.body.seen)
+
+
+def line_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:
+    """What the line carries: it tells a hydraulic end from one of another trade that is cut alike."""
+    lines = [HYDRAULIC, *(trade.name.lower() for trade in Trade)]
+    other = model.line.seen_kept / (len(lines) - 1)
+    keys = [(end.line, {name: other for name in lines if name != end.line}) for end in ends]
+    return CategoryAspect("line", Measurand.LINE, lines, keys, model.line.seen)
 
 
 def _named(

@@ -32,6 +32,7 @@ _TELLING = {
     "nose": Measurand.NOSE,
     "shoulder_edge": Measurand.SHOULDER_EDGE,
     "body": Measurand.BODY,
+    "line": Measurand.LINE,
     "shape": Measurand.SHAPE,
     "gender": Measurand.GENDER,
     "tube": Measurand.TUBE_OUTSIDE_DIAMETER,

@@ -122,6 +122,11 @@ class BodySeen(_Part):
     seen: Rate
 
 
+class LineSeen(_Part):
+    seen_kept: Rate
+    seen: Rate
+
+
 class ShapeSeen(_Part):
     seen_kept: Rate
     seen: Rate
@@ -224,6 +229,7 @@ class MeasurementModel(_Part):
     nose: NoseSeen
     edge: EdgeSeen
     body: BodySeen
+    line: LineSeen
     shape: ShapeSeen
     length: Lengths
     absent: Absent

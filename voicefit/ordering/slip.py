@@ -81,14 +81,14 @@ class DecidedBy(StrEnum):
 
 
 class EndItem(_Part):
-    """One end. Without ``id`` it was not identified: then there are only the readings.
+    """One end. Without ``id`` there are only the readings: it was not identified, or is of another trade.
 
     ``look_alikes`` : names of what was not ruled out where the checks did not decide.
     """
 
     id: str | None = None
     name: str
-    count: int = Field(default=1, ge=1)
+    count: int = Field(default=1, ge=0, description="0: of another trade, not ordered")
     standard: str = ""
     series: str = ""
     gender: Literal["male", "female", "port", "stud"] | None = None

@@ -80,7 +80,7 @@ class _Lines:
 def _rows(slip: OrderSlip) -> Iterator[dict[str, object]]:
     for end in slip.ends:
         yield {
-            "kind": "end" if end.id else "unidentified end",
+            "kind": "end" if end.id else "unidentified end" if end.count else "not ordered",
             "count": end.count,
             "description": end.name if end.id else "; ".join((end.name, *end.readings)),
             "id": end.id,

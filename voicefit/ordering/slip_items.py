@@ -96,8 +96,8 @@ def unidentified_item(readings: Iterable[str]) -> EndItem:
 
 
 def refused_item(end: CandidateEnd, readings: Iterable[str]) -> EndItem:
-    """The item of an end of another trade: named so that the counter sees why, and nothing that could be ordered."""
-    return EndItem(name=f"not ordered: {naming.end_name(end)} is no hydraulic end", readings=tuple(readings))
+    """The item of an end of another trade: none of it, and named so that the counter sees why."""
+    return EndItem(name=f"{naming.end_name(end)}: not ordered, no hydraulic end", count=0, readings=tuple(readings))
 
 
 def seal_item(need: SealNeed) -> SealItem:

@@ -65,7 +65,9 @@ def to_text(slip: OrderSlip) -> str:
 
 def _end_lines(end: EndItem) -> Iterator[str]:
     yield f"END, {end.count} off: {end.name}"
-    if end.id is None:
+    if not end.count:
+        yield "It needs its own part, from the maker of what it belongs to."
+    elif end.id is None:
         yield "Not identified: take it to the counter as a sample."
     for look_alike in end.look_alikes:
         yield f"Not ruled out by a check: {look_alike}"

@@ -29,6 +29,7 @@ class Measurand(StrEnum):
     SEAL = "seal"  # a Seal value
     SHOULDER_EDGE = "shoulder_edge"  # edge | plain: whether a stud's shoulder has a sealing edge around it
     BODY = "body"  # housing | loose: part of a block or housing, or an end that can be taken away
+    LINE = "line"  # hydraulic, or the name of another trade: what its line carries
     SHAPE = "shape"  # threaded | banjo | flange | coupler | staple
     GENDER = "gender"  # male | female | port | stud
     DASH = "dash"

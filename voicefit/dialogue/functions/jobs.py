@@ -117,7 +117,10 @@ def order_slip(turn: Turn, command: Command) -> None:
     knowledge, job = turn.knowledge, turn.job
     facts = slips.job_facts(knowledge, turn.record, job.number)
     lines = [
-        knowledge.wording.phrase(f"slip-{each.decided_by.value}", end=knowledge.end_words(row))
+        knowledge.wording.phrase(
+            "slip-refused" if knowledge.catalogue.ends[row].trade else f"slip-{each.decided_by.value}",
+            end=knowledge.end_words(row),
+        )
         for each in facts.ends
         if each.end is not None and (row := knowledge.row_of(each.end)) is not None
     ]
