@@ -76,8 +76,9 @@ def why(matcher: Matcher, posterior: Posterior, row: int | None = None) -> Expla
         rest = matcher.posterior(_without(posterior.readings, index))
         weight = (with_all - _log_odds(rest.log_p, matcher.part_of == part)) / np.log(2)
         gone = [p for p in reach(matcher, rest.readings) if p not in near and p != part]
-        gone.sort(key=lambda p: -float(rest.part_p[p]))
-        series = dict.fromkeys(matcher.ends[rest.leader(p)].series for p in gone)
+        leads = {p: matcher.ends[rest.leader(p)] for p in gone}
+        gone.sort(key=lambda p: (leads[p].trade is not None, -float(rest.part_p[p])))  # hydraulic first
+        series = dict.fromkeys(leads[p].series for p in gone)
         kept = {end.series for end, p in zip(matcher.ends, matcher.part_of, strict=False) if int(p) in near}
         rules_out = tuple(name for name in series if name not in kept)
         reasons.append(_reason(matcher, reading, index, row, float(weight), rules_out))
