@@ -1,12 +1,13 @@
 """How long the person waits: from the end of speech to the first sound of the reply, over a virtual sound card.
 
-    python -m benchmarks turn [--turns 20] [--files FILE …] [--barge-in] [--json]
+    python -m benchmarks turn [--turns 20] [--files FILE …] [--barge-in] [--phone] [--json]
 
 The real command ``voicefit talk`` runs with a virtual microphone and speaker; sentences are played into the one, and
 both are recorded on one clock. Each turn has a job of its own, begun by typing. The hang-over that ends an utterance is
 part of the figure, and so are the sound server and the devices' buffers. With ``--barge-in`` a headset is set, the
-sentence is said over a reply, and the time is from the first voice to the reply's silence. Needs Debian's pulseaudio,
-pulseaudio-utils and libasound2-plugins.
+sentence is said over a reply, and the time is from the first voice to the reply's silence. With ``--phone`` a browser
+on this machine is the phone: it has the virtual microphone and speaker, and the page's own way is part of the figure.
+Needs Debian's pulseaudio, pulseaudio-utils and libasound2-plugins, for the phone also chromium and chromium-driver.
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ import subprocess
 import sys
 import threading
 import time
+from collections.abc import Iterator
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 
@@ -146,49 +148,74 @@ def begin_job(talk: subprocess.Popen[str], number: int) -> None:
         time.sleep(1.0)
 
 
+@contextlib.contextmanager
+def at_the_devices(server: VirtualSound, *options: str) -> Iterator[subprocess.Popen[str]]:
+    """The live session with the virtual devices for its own."""
+    command = [str(Path(sys.executable).parent / "voicefit"), "talk", "--plain"]
+    command += ["--store", str(server.folder / "journal.sqlite"), *options]
+    talk = subprocess.Popen(
+        command, env=server.environment, stdin=subprocess.PIPE, stdout=subprocess.DEVNULL, text=True
+    )
+    try:
+        yield talk
+    finally:
+        if talk.stdin is not None:
+            with contextlib.suppress(BrokenPipeError):
+                talk.stdin.write("stop\n")
+                talk.stdin.close()
+        try:
+            talk.wait(timeout=20)
+        except subprocess.TimeoutExpired:
+            talk.kill()
+            talk.wait()
+
+
+@contextlib.contextmanager
+def at_the_phone(server: VirtualSound, *options: str) -> Iterator[subprocess.Popen[str]]:
+    """The live session with a browser for its phone, which has the virtual devices."""
+    from benchmarks.browser import Session, begin, browsing
+
+    server.offer_microphone()
+    session = Session(server.folder, "--phone", "--address", "127.0.0.1", "--plain", *options)
+    try:
+        with browsing(environment=server.environment) as browser:
+            begin(browser, session.link())
+            yield session.process
+    finally:
+        session.close()
+
+
 def run(options: argparse.Namespace) -> dict[str, Any]:
     files: list[Path] = options.files or [data_folder() / "demo" / "sentence.flac"]
     seconds: list[float] = []
     missed = 0
     with VirtualSound() as server:
         sentences = [Sentence(file, server.folder) for file in files]
-        command = [str(Path(sys.executable).parent / "voicefit"), "talk", "--plain"]
-        command += ["--store", str(server.folder / "journal.sqlite"), *(["--headset"] if options.barge_in else [])]
         said, replied = Tape(server, "vmic", SAMPLE_RATE_HZ), Tape(server, "vspk", SPEAKER_HZ)
-        talk = subprocess.Popen(
-            command, env=server.environment, stdin=subprocess.PIPE, stdout=subprocess.DEVNULL, text=True
-        )
+        held = at_the_phone if options.phone else at_the_devices
         try:
-            wait_for_sound(replied, 0.0)  # the listening tone
-            time.sleep(3.0)  # a null sink's first block may take two seconds
-            for number in range(options.turns):
-                wait_for_silence(replied)
-                begin_job(talk, number)
-                wait_for_silence(replied)
-                try:
-                    seconds.append(
-                        (barge if options.barge_in else turn)(server, said, replied, sentences[number % len(sentences)])
-                    )
-                except BadInput:
-                    missed += 1
-                if talk.poll() is not None:
-                    raise Missing("the live session", f"it ended early with exit code {talk.returncode}")
+            with held(server, *(["--headset"] if options.barge_in else [])) as talk:
+                wait_for_sound(replied, 0.0)  # the listening tone
+                time.sleep(3.0)  # a null sink's first block may take two seconds
+                for number in range(options.turns):
+                    wait_for_silence(replied)
+                    begin_job(talk, number)
+                    wait_for_silence(replied)
+                    timed, sentence = barge if options.barge_in else turn, sentences[number % len(sentences)]
+                    try:
+                        seconds.append(timed(server, said, replied, sentence))
+                    except BadInput:
+                        missed += 1
+                    if talk.poll() is not None:
+                        raise Missing("the live session", f"it ended early with exit code {talk.returncode}")
         finally:
-            if talk.stdin is not None:
-                with contextlib.suppress(BrokenPipeError):
-                    talk.stdin.write("stop\n")
-                    talk.stdin.close()
-            try:
-                talk.wait(timeout=20)
-            except subprocess.TimeoutExpired:
-                talk.kill()
-                talk.wait()
             said.close()
             replied.close()
     return {
         "what": "first voice to silence of the reply"
         if options.barge_in
         else "end of speech to first sound of the reply",
+        "over": "a phone's page" if options.phone else "the devices",
         "turns": len(seconds),
         "load": round(os.getloadavg()[0], 1),  # of the last minute, this benchmark's own included
         "without_reply": missed,
@@ -204,6 +231,7 @@ def main(argv: list[str]) -> int:
     parser.add_argument("--turns", type=int, default=20)
     parser.add_argument("--files", type=Path, nargs="+", help="sentences; default: the demo's")
     parser.add_argument("--barge-in", action="store_true")
+    parser.add_argument("--phone", action="store_true", help="a browser on this machine is microphone and speaker")
     parser.add_argument("--json", action="store_true")
     options = parser.parse_args(argv)
     try:

@@ -105,6 +105,12 @@ class VirtualSound:
         if not self._control("load-module", "module-loopback", "source=vspk.monitor", "sink=vmic", "latency_msec=20"):
             raise Missing("the loopback", "pulseaudio has no module-loopback")
 
+    def offer_microphone(self) -> None:
+        """From now on there is a source that is no monitor of a speaker: a browser takes nothing else for one."""
+        made = self._control("load-module", "module-remap-source", "master=vmic.monitor", "source_name=mic")
+        if not made or not self._control("set-default-source", "mic"):
+            raise Missing("the microphone", "pulseaudio has no module-remap-source")
+
     def say(self, file: Path, *, patient: bool = True) -> None:
         """Play a sound file into the microphone; returns when it has been played, or the server has gone.
 

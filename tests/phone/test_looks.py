@@ -11,14 +11,13 @@ import pytest
 from selenium.webdriver.common.by import By
 from selenium.webdriver.remote.webdriver import WebDriver
 
-from tests.phone.browser import Session, open_browser, text, until
-from tools.page_pictures import LINES, SIZES
+from benchmarks.browser import Session, browsing, text, until
+from tools.page_pictures import LINES, SIZES, THEMES
 
 pytestmark = pytest.mark.skipif(
     shutil.which("chromium") is None or shutil.which("chromedriver") is None,
     reason="needs Debian's chromium and chromium-driver: tools/system-packages test",
 )
-THEMES = ("light", "dark")
 CONTRAST = ("no-preference", "more")
 
 
@@ -33,18 +32,15 @@ def scanner() -> str:
 def screen(tmp_path_factory: pytest.TempPathFactory) -> Iterator[WebDriver]:
     """A screen with everything that it may show."""
     home = tmp_path_factory.mktemp("looks")
-    session = Session(home, "--typed", "--glance", "--json", "--store", str(home / "journal.sqlite"))
+    session = Session(home, "--typed", "--glance", "--json")
     try:
-        browser = open_browser()
-        try:
+        with browsing() as browser:
             browser.get(session.link())
             until(lambda: text(browser, "link") == "Showing")
             for line in LINES:
                 session.type(line)
             until(lambda: "30" in text(browser, "leader"))
             yield browser
-        finally:
-            browser.quit()
     finally:
         session.close()
 
@@ -94,10 +90,9 @@ def test_what_counts_is_large_on_a_tablet(screen: WebDriver) -> None:
 
 
 def test_the_talk_button_is_made_for_gloves_and_says_what_it_does(tmp_path: Path) -> None:
-    session = Session(tmp_path, "--phone", "--address", "127.0.0.1", "--store", str(tmp_path / "journal.sqlite"))
+    session = Session(tmp_path, "--phone", "--address", "127.0.0.1")
     try:
-        browser = open_browser()
-        try:
+        with browsing() as browser:
             look(browser, 360, 740, "dark")
             browser.get(session.link())
             until(lambda: text(browser, "link") == "Touch to begin")
@@ -110,7 +105,5 @@ def test_the_talk_button_is_made_for_gloves_and_says_what_it_does(tmp_path: Path
                 assert min(button.rect["width"], button.rect["height"]) >= 25 * 96 / 25.4
                 assert violations(browser) == []
             assert browser.find_element(By.ID, "reply").get_attribute("aria-live") == "off", "it is heard already"
-        finally:
-            browser.quit()
     finally:
         session.close()

@@ -12,7 +12,7 @@ from typing import Any
 import aiohttp
 import pytest
 
-from tests.phone.browser import until
+from benchmarks.browser import until
 from voicefit.errors import BadInput
 from voicefit.phone import server as serving
 from voicefit.phone.pairing import Pairing, Role

@@ -8,8 +8,8 @@ import time
 import numpy as np
 import pytest
 
+from benchmarks.browser import until
 from tests.audio.fakes import Loud, sound
-from tests.phone.browser import until
 from voicefit.errors import DeviceLost
 from voicefit.phone.sound import Phone, PhoneSink, PhoneSound, PhoneSource
 from voicefit.records import Trouble, Utterance

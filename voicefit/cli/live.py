@@ -18,6 +18,7 @@ from voicefit.cli.common import JSON_OPTION, errors_as_exit_codes, print_json, s
 from voicefit.cli.job import ENGINE_OPTION, MODEL_OPTION, PLAIN_OPTION
 
 if TYPE_CHECKING:
+    from voicefit.audio.events import Line
     from voicefit.audio.live import LiveSound
     from voicefit.dialogue import Knowledge, Settings, Snapshot
     from voicefit.driver import Conversation
@@ -85,7 +86,7 @@ def talk(
                 else None
             )
             if typed:
-                edges = stack.enter_context(typed_edges())
+                edges = stack.enter_context(typed_edges(host))
             elif phone and host is not None:
                 edges = stack.enter_context(phone_edges(settings, host, engine, model))
             else:
@@ -111,13 +112,14 @@ def talk(
 
 
 @contextlib.contextmanager
-def typed_edges() -> Iterator[Edges]:
+def typed_edges(host: Host | None = None) -> Iterator[Edges]:
     """The keyboard alone."""
     from voicefit.driver.lines import Lines, typed
     from voicefit.driver.talk import Edges
     from voicefit.settings import save_settings
 
-    yield Edges(sound=Lines(typed(sys.stdin)), shelf=_shelf(), keep=save_settings, greets=True)
+    lines = (line for line in typed(sys.stdin) if host is None or not host.answers(line))
+    yield Edges(sound=Lines(lines), shelf=_shelf(), keep=save_settings, greets=True)
 
 
 @contextlib.contextmanager
@@ -169,7 +171,11 @@ def _with_person(sound: LiveSound, speak: Speaking, recogniser: Recogniser, host
     from voicefit.driver.talk import Edges
     from voicefit.settings import save_settings
 
-    read_beside(sys.stdin, sound.put if host is None else host.lines(sound.put))
+    def put(line: Line) -> None:
+        if host is None or not host.answers(line.text):
+            sound.put(line)
+
+    read_beside(sys.stdin, put)
     speak.prepare("Yes.")  # the first sentence takes a voice ten times as long as any other
     gc.freeze()  # what is loaded stays: to look through it for garbage takes a tenth of a second at a time
     return Edges(

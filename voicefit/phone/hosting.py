@@ -22,7 +22,6 @@ from voicefit.phone.sound import Phone
 from voicefit.phone.view import Views
 
 if TYPE_CHECKING:
-    from voicefit.audio.events import Line
     from voicefit.dialogue import Snapshot
     from voicefit.driver import Conversation
 
@@ -79,18 +78,12 @@ class Host:
             elif self._pairing.state is Offer.ENDED:
                 raise BadInput(f"{TRIES} wrong secrets were tried: somebody else is in this network. Begin again")
 
-    def lines(self, put: Callable[[Line], None]) -> Callable[[Line], None]:
-        """What takes typed lines: those that ask for a code are answered here, the others go on."""
-
-        def take(line: Line) -> None:
-            if line.text == CODE:
-                self.offer(Role.SCREEN)
-            elif line.text == PHONE_CODE:
-                self.offer(Role.MICROPHONE)
-            else:
-                put(line)
-
-        return take
+    def answers(self, line: str) -> bool:
+        """Whether a typed line asked for a code, which is then printed; no other line is meant for the page."""
+        asked = {CODE: Role.SCREEN, PHONE_CODE: Role.MICROPHONE}.get(" ".join(line.split()))
+        if asked is not None:
+            self.offer(asked)
+        return asked is not None
 
     def show(self, conversation: Conversation, snapshot: Snapshot) -> None:
         self._server.show(self._views.of(conversation, snapshot).model_dump_json())
