@@ -22,7 +22,7 @@ from dataclasses import dataclass, field
 from voicefit.dialogue import Knowledge, Session
 from voicefit.dialogue.asking import offered
 from voicefit.dialogue.entries import KINDS, OfTheWork
-from voicefit.dialogue.record import Record
+from voicefit.dialogue.record import OnRecord
 from voicefit.dialogue.state import MOST_ITEMS, Choosing
 from voicefit.dialogue.turn import Turn
 from voicefit.driver import open_knowledge
@@ -270,7 +270,7 @@ class Walk:
             raise Broken(f"two alternatives sound the same: {first!r}")
         self.seen["offered"] += 1
 
-    def _undo_is_exact(self, entries: list[Append], before: Record) -> None:
+    def _undo_is_exact(self, entries: list[Append], before: OnRecord) -> None:
         """A turn that changed the work can be taken back to exactly the work before it."""
         if (
             not any(issubclass(KINDS[entry.kind], OfTheWork) for entry in entries)
@@ -283,7 +283,7 @@ class Walk:
             raise Broken("undo is not exact")
         self.seen["undo checked"] += 1
 
-    def _write_fails(self, entries: list[Append], before: Record) -> None:
+    def _write_fails(self, entries: list[Append], before: OnRecord) -> None:
         """A part of the entries is durable, then the store fails: the turn is as if it had not been said."""
         self.journal += entries[: self.rng.randrange(len(entries))]
         self.session.handle(Trouble("store"))

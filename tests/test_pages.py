@@ -112,8 +112,10 @@ def test_each_picture_has_its_words() -> None:
 
 
 def rooms() -> set[str]:
+    """Those of the package, and the packages beside it."""
     package = TOP / "voicefit"
-    return {f.stem if f.suffix else f.name for f in package.iterdir() if not f.name.startswith("_")}
+    beside = {f.parent.name for f in TOP.glob("*/__init__.py")} - {"voicefit", "tests"}
+    return beside | {f.stem if f.suffix else f.name for f in package.iterdir() if not f.name.startswith("_")}
 
 
 def test_the_map_names_every_room_and_no_other() -> None:

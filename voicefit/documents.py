@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from voicefit.dialogue.snapshot import Pending
 
 Kind = Literal["confirm", "choose"]
-State = Literal["open", "leading", "likely", "identified", "decided"]
+HowSure = Literal["open", "leading", "likely", "identified", "decided"]
 Decider = Literal["checks", "person"]
 ONLY_WHERE_IT_APPLIES = ("value_mm", "value_deg", "pitch_mm", "hedge")
 
@@ -90,7 +90,7 @@ class PendingDocument(_Document):
     options: list[OptionDocument] = Field(description="in the order in which they are offered")
 
 
-class HoseDocument(_Document):
+class HoseInHandDocument(_Document):
     """What is known of the hose in hand; null or empty: not said."""
 
     hose_type: str | None
@@ -117,7 +117,7 @@ class AnswerDocument(_Document):
     candidates: list[CandidateDocument] = Field(description="best first")
     none_probability: float = Field(ge=0, le=1, description="that it is no end of the catalogue")
     identified: bool
-    state: State = Field(description="how sure it is")
+    state: HowSure = Field(description="how sure it is")
     concluded: str | None = Field(description="id of the end that the checks, or the person, said it is")
     decided_by: Decider | None
     nothing_fits: bool = Field(description="true where the readings fit no end of the catalogue")
@@ -125,7 +125,7 @@ class AnswerDocument(_Document):
     next_checks: list[NextCheckDocument] = Field(description="what is asked for in one breath")
     pending: PendingDocument | None = Field(description="the question of ours that is open")
     did: list[str] = Field(description="ids of the functions that the sentence called")
-    hose: HoseDocument | None = Field(description="where a hose is in hand")
+    hose: HoseInHandDocument | None = Field(description="where a hose is in hand")
     cautions: list[str]
     reply: str
 
@@ -194,7 +194,7 @@ def answer_document(catalogue: Catalogue, snapshot: Snapshot) -> AnswerDocument:
         candidates=[candidate_document(catalogue, row, probability) for row, probability in snapshot.candidates],
         none_probability=within_one(snapshot.none_probability),
         identified=snapshot.advice.identified,
-        state=cast("State", snapshot.state),
+        state=cast("HowSure", snapshot.state),
         concluded=snapshot.concluded,
         decided_by=cast("Decider | None", snapshot.decided_by),
         nothing_fits=snapshot.advice.nothing_fits,
@@ -202,7 +202,7 @@ def answer_document(catalogue: Catalogue, snapshot: Snapshot) -> AnswerDocument:
         next_checks=checks,
         pending=None if snapshot.pending is None else pending_document(snapshot.pending),
         did=list(snapshot.did),
-        hose=None if snapshot.hose is None else HoseDocument.model_validate(snapshot.hose.facts),
+        hose=None if snapshot.hose is None else HoseInHandDocument.model_validate(snapshot.hose.facts),
         cautions=list(snapshot.cautions),
         reply=snapshot.reply,
     )

@@ -150,7 +150,7 @@ def _read(path: Path) -> dict[str, Any]:
     return toml_data.tree({str(path): text}, str(path), _wrong)
 
 
-def _wrong(file: str, faults: Sequence[toml_data.Fault]) -> BadInput:
+def _wrong(file: str, faults: Sequence[toml_data.EntryFault]) -> BadInput:
     return BadInput(f"{file}: {faults[0].reason}")
 
 

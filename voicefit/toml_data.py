@@ -19,23 +19,23 @@ from voicefit.errors import BadGrammar, BadInput, BadTable, BadTables
 Checked = TypeVar("Checked", bound=BaseModel)
 
 
-class Fault(NamedTuple):
+class EntryFault(NamedTuple):
     """``where`` : the entry, dotted; empty for the whole file."""
 
     where: str
     reason: str
 
 
-Wrong = Callable[[str, Sequence[Fault]], BadInput]
+Wrong = Callable[[str, Sequence[EntryFault]], BadInput]
 
 
-def in_data(file: str, faults: Sequence[Fault]) -> BadTable:
+def in_data(file: str, faults: Sequence[EntryFault]) -> BadTable:
     """The error for a file of ``data/``."""
     errors = [BadTable(file, None, fault.where or None, fault.reason) for fault in faults]
     return errors[0] if len(errors) == 1 else BadTables(errors)
 
 
-def in_grammar(file: str, faults: Sequence[Fault]) -> BadGrammar:
+def in_grammar(file: str, faults: Sequence[EntryFault]) -> BadGrammar:
     """The error for a file of ``grammar/``."""
     return BadGrammar(file, faults[0].where or "file", faults[0].reason)
 
@@ -48,11 +48,11 @@ def read(texts: Mapping[str, str], file: str, kind: type[Checked], wrong: Wrong 
 def tree(texts: Mapping[str, str], file: str, wrong: Wrong = in_data) -> dict[str, Any]:
     """The file as it is written, not checked further."""
     if file not in texts:
-        raise wrong(file, [Fault("", "the file is missing")])
+        raise wrong(file, [EntryFault("", "the file is missing")])
     try:
         return tomllib.loads(texts[file])
     except tomllib.TOMLDecodeError as error:
-        raise wrong(file, [Fault("", f"is not TOML: {error}")]) from None
+        raise wrong(file, [EntryFault("", f"is not TOML: {error}")]) from None
 
 
 def checked(kind: type[Checked], values: Any, file: str, wrong: Wrong = in_data, within: str = "") -> Checked:
@@ -63,10 +63,10 @@ def checked(kind: type[Checked], values: Any, file: str, wrong: Wrong = in_data,
         raise wrong(file, faults_of(error, within)) from None
 
 
-def faults_of(error: ValidationError, within: str = "") -> list[Fault]:
+def faults_of(error: ValidationError, within: str = "") -> list[EntryFault]:
     """What validation found, each with its place."""
     before = [within] if within else []
     return [
-        Fault(".".join([*before, *map(str, each["loc"])]), each["msg"].removeprefix("Value error, "))
+        EntryFault(".".join([*before, *map(str, each["loc"])]), each["msg"].removeprefix("Value error, "))
         for each in error.errors(include_url=False)
     ]

@@ -21,7 +21,7 @@ from benchmarks.hearing_languages import product
 from benchmarks.sentences import sentences, words
 from voicefit.audio.files import read_audio, write_wav
 from voicefit.errors import BadInput
-from voicefit.recognition.constraint import Constraint, State
+from voicefit.recognition.constraint import Constraint, Prefix
 from voicefit.recognition.vocabulary import read_vocabulary
 from voicefit.recognition.weights import TOKENS, find_weights
 from voicefit.records import SAMPLE_RATE_HZ, Alternative, Context
@@ -67,7 +67,7 @@ def test_a_question_narrows_the_grammar_and_the_prior(question: str, said: str, 
     language = Census("numbers")
     context = context_of(question)
     constraint = Constraint(read_vocabulary(find_weights() / TOKENS), language.constraint(context))
-    assert constraint.accepts(State(said.encode())) and not constraint.accepts(State(not_said.encode()))
+    assert constraint.accepts(Prefix(said.encode())) and not constraint.accepts(Prefix(not_said.encode()))
     fits, foreign = (language.merge([Alternative(text, 0.0)], context)[0] for text in (said, not_said))
     assert language.log_prior(fits, context) == 0.0 > language.log_prior(foreign, context)
     assert question in QUESTIONS

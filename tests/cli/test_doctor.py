@@ -10,7 +10,7 @@ from typer.testing import CliRunner
 
 from voicefit.audio import devices
 from voicefit.cli import build
-from voicefit.cli.doctor import DoctorDocument, Part, examine, parts
+from voicefit.cli.doctor import Component, DoctorDocument, examine, parts
 from voicefit.errors import BadInput, Missing
 
 
@@ -25,10 +25,10 @@ def broken() -> tuple[str, str]:
 def test_one_missing_part_does_not_hide_the_others() -> None:
     document = examine(
         [
-            Part("microphone", True, lost),
-            Part("settings", True, broken),
-            Part("voice", True, lambda: ("espeak", "")),
-            Part("second recogniser", False, lost),
+            Component("microphone", True, lost),
+            Component("settings", True, broken),
+            Component("voice", True, lambda: ("espeak", "")),
+            Component("second recogniser", False, lost),
         ]
     )
     assert [check.present for check in document.checks] == [False, False, True, False]
@@ -37,7 +37,9 @@ def test_one_missing_part_does_not_hide_the_others() -> None:
 
 
 def test_what_is_not_needed_does_not_make_it_unready() -> None:
-    assert examine([Part("voice", True, lambda: ("espeak", "")), Part("second recogniser", False, lost)]).ready
+    assert examine(
+        [Component("voice", True, lambda: ("espeak", "")), Component("second recogniser", False, lost)]
+    ).ready
 
 
 def test_the_parts_that_need_no_device_are_really_here() -> None:

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from tests.dialogue.talk import Talk
 from voicefit.dialogue import Knowledge, Session, entries
 from voicefit.dialogue.entries import KINDS, SCHEMA, appended, parsed, reading_from_data, reading_to_data
-from voicefit.dialogue.record import Record, applied
+from voicefit.dialogue.record import OnRecord, applied
 from voicefit.errors import StoreError
 from voicefit.ordering.slip import DecidedBy
 from voicefit.quantities import Quantity, Unit
@@ -52,7 +52,7 @@ def test_a_broken_reading_is_an_error(data: dict[str, object]) -> None:
 
 
 def test_entries_of_one_turn_are_one_step_of_undo() -> None:
-    record = Record()
+    record = OnRecord()
     for kind, data in (("impossible", {"check": "a"}), ("impossible", {"check": "b"})):
         record = applied(record, Append(kind, {**data, "turn": 1}))
     record = applied(record, Append("impossible", {"check": "c", "turn": 2}))
@@ -60,11 +60,11 @@ def test_entries_of_one_turn_are_one_step_of_undo() -> None:
     record = applied(record, Append("undo", {"turns": 1, "turn": 3}))
     assert record.work.piece.impossible == {"a", "b"}
     record = applied(record, Append("undo", {"turns": 1, "turn": 4}))
-    assert record.work == Record().work
+    assert record.work == OnRecord().work
 
 
 def test_a_void_takes_back_what_was_written_of_its_turn() -> None:
-    before = applied(Record(), Append("impossible", {"check": "a", "turn": 1}))
+    before = applied(OnRecord(), Append("impossible", {"check": "a", "turn": 1}))
     half = applied(before, Append("impossible", {"check": "b", "turn": 2}))
     assert applied(half, Append("void", {"turn": 2})) == before
     assert applied(before, Append("void", {"turn": 2})) == before
@@ -84,11 +84,11 @@ def test_a_void_takes_back_what_was_written_of_its_turn() -> None:
 )
 def test_an_entry_that_does_not_fit_is_an_error(entry: Append) -> None:
     with pytest.raises(StoreError):
-        applied(Record(), entry)
+        applied(OnRecord(), entry)
 
 
 def test_kinds_of_others_are_left_alone() -> None:
-    assert applied(Record(), Append("header", {"anything": 1})) == Record()
+    assert applied(OnRecord(), Append("header", {"anything": 1})) == OnRecord()
 
 
 # One of each kind, as version 1 of the schema wrote it.
@@ -119,7 +119,7 @@ OLD: dict[str, dict[str, Any]] = {
 
 @pytest.mark.parametrize("kind", OLD)
 def test_an_entry_of_the_first_schema_opens_and_changes_the_record(kind: str) -> None:
-    before = Record()
+    before = OnRecord()
     for first in ("reading", "note"):
         if kind in ("dropped", "sound_removed"):
             before = applied(before, Append(first, {"job": 1, **OLD[first], "turn": 1}))

@@ -19,7 +19,7 @@ from pathlib import Path
 
 from voicefit import __version__
 from voicefit.dialogue import Knowledge, Session
-from voicefit.dialogue.record import Record
+from voicefit.dialogue.record import OnRecord
 from voicefit.driver import Conversation, Hands, grammar_digest, open_knowledge
 from voicefit.journal.jobs import sessions_of
 from voicefit.journal.session_log import SessionLog
@@ -92,11 +92,13 @@ def killed_at(step: int, knowledge: Knowledge, location: str) -> tuple[list[str]
     return said, status == 0
 
 
-def prefixes(knowledge: Knowledge, appended: list[Append]) -> list[Record]:
+def prefixes(knowledge: Knowledge, appended: list[Append]) -> list[OnRecord]:
     return [Session.replay(knowledge, appended[:count]).record for count in range(len(appended) + 1)]
 
 
-def check(knowledge: Knowledge, location: str, said: list[str], whole: list[Record], confirmed: dict[str, int]) -> None:
+def check(
+    knowledge: Knowledge, location: str, said: list[str], whole: list[OnRecord], confirmed: dict[str, int]
+) -> None:
     """``confirmed`` : by what was said, the number of entries that were durable before it."""
     store = open_store(location)
     contents = store.contents()

@@ -6,7 +6,7 @@ import pytest
 
 from voicefit.catalogue import Catalogue
 from voicefit.errors import BadTable
-from voicefit.ordering.mating import MatingRules, Reason, same_thread, screw_together
+from voicefit.ordering.mating import MatingRules, Obstacle, same_thread, screw_together
 from voicefit.ordering.room import Ordering
 
 
@@ -16,7 +16,7 @@ def mates(ordering: Ordering, end: str) -> list[str]:
     return [mate.id for mate in (*mating.mates, *(each.end for each in mating.conditional if each.of_pressure))]
 
 
-def refused(ordering: Ordering, end: str) -> dict[str, Reason]:
+def refused(ordering: Ordering, end: str) -> dict[str, Obstacle]:
     return {each.end.id: each.reason for each in ordering.rules.of(ordering.end(end)).refusals}
 
 
@@ -59,36 +59,36 @@ def test_mates(end: str, expected: list[str], ordering: Ordering) -> None:
     ("end", "other", "reason"),
     [
         # 37 and 45 degree flares share the thread at dash 2, 3, 4, 5, 8, 10: SAE J514, J512
-        *((f"flare37/{dash}/male", f"flare45/{dash}/female", Reason.SEAT_ANGLE) for dash in (2, 3, 4, 5, 8, 10)),
+        *((f"flare37/{dash}/male", f"flare45/{dash}/female", Obstacle.SEAT_ANGLE) for dash in (2, 3, 4, 5, 8, 10)),
         # the same half angle on the same thread, one standing out, one going in: JIS B 8363 against ISO 8434-6
-        ("flare30-g/6/female", "bspp-cone60/6/male", Reason.SEAT_FORM),
-        ("flare30-g/8/male", "bspp-cone60/8/female", Reason.SEAT_FORM),
+        ("flare30-g/6/female", "bspp-cone60/6/male", Obstacle.SEAT_FORM),
+        ("flare30-g/8/male", "bspp-cone60/8/female", Obstacle.SEAT_FORM),
         # 24 degree light 12 mm and heavy 10 mm: both M18x1.5, ISO 8434-1
-        ("din24-l/12/male", "din24-s/10/female", Reason.TUBE),
+        ("din24-l/12/male", "din24-s/10/female", Obstacle.TUBE),
         # 24 against 60 degree on one metric thread: ISO 8434-1, DIN 7631
-        ("din24-l/12/male", "din60/12/female", Reason.SEAT_ANGLE),
+        ("din24-l/12/male", "din60/12/female", Obstacle.SEAT_ANGLE),
         # the same UN thread with a cone, or with an O-ring at its base: SAE J514, J1926
-        ("flare37/8/male", "orb/8/port", Reason.SEALING),
+        ("flare37/8/male", "orb/8/port", Obstacle.SEALING),
         # one metric thread, two standards of port: ISO 6149, ISO 9974
-        ("iso6149/22/stud", "metric-port/22/port", Reason.STANDARD),
+        ("iso6149/22/stud", "metric-port/22/port", Obstacle.STANDARD),
         # American against British taper: 14 per inch at both halves and three quarters, ASME B1.20.1, ISO 7-1
-        ("npt/8/male", "bspt/8/female", Reason.THREAD),
-        ("npt/12/male", "bspt/12/female", Reason.THREAD),
+        ("npt/8/male", "bspt/8/female", Obstacle.THREAD),
+        ("npt/12/male", "bspt/12/female", Obstacle.THREAD),
         # 18 against 19, 27 against 28 per inch
-        ("npt/4/male", "bspt/4/female", Reason.THREAD),
-        ("npt/2/male", "bspt/2/female", Reason.THREAD),
+        ("npt/4/male", "bspt/4/female", Obstacle.THREAD),
+        ("npt/2/male", "bspt/2/female", Obstacle.THREAD),
         # a taper male in a parallel port of the same nominal size: common practice, no source
-        ("bspt/8/male", "bspp-port/8/port", Reason.SEALING),
+        ("bspt/8/male", "bspp-port/8/port", Obstacle.SEALING),
         # M14x1.5 male in 9/16-18: common practice, no source
-        ("iso6149/14/stud", "orb/6/port", Reason.THREAD),
+        ("iso6149/14/stud", "orb/6/port", Obstacle.THREAD),
         # M27x2 against 1-1/16-12, M33x2 against 1-5/16-12: common practice, no source
-        ("iso6149/27/stud", "orb/12/port", Reason.THREAD),
-        ("iso6149/33/stud", "orb/16/port", Reason.THREAD),
+        ("iso6149/27/stud", "orb/12/port", Obstacle.THREAD),
+        ("iso6149/33/stud", "orb/16/port", Obstacle.THREAD),
         # code 61 and 62 at half an inch: SAE J518
-        ("flange61/8/male", "flange62/8/port", Reason.STANDARD),
+        ("flange61/8/male", "flange62/8/port", Obstacle.STANDARD),
     ],
 )
-def test_screws_on_and_must_not(end: str, other: str, reason: Reason, ordering: Ordering) -> None:
+def test_screws_on_and_must_not(end: str, other: str, reason: Obstacle, ordering: Ordering) -> None:
     assert refused(ordering, end).get(other) is reason
     assert refused(ordering, other).get(end) is reason
 

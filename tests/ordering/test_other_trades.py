@@ -12,7 +12,7 @@ from voicefit.catalogue.ends import CandidateEnd, Trade
 from voicefit.errors import BadInput
 from voicefit.matching import Advisor, Matcher, load_checks, load_model, load_prior
 from voicefit.ordering.job_slip import EndFacts, JobFacts, job_slip
-from voicefit.ordering.mating import Reason
+from voicefit.ordering.mating import Obstacle
 from voicefit.ordering.naming import end_name
 from voicefit.ordering.room import Ordering
 from voicefit.ordering.slip_csv import to_csv
@@ -58,7 +58,7 @@ def test_nothing_of_theirs_is_ordered_or_mated(ordering: Ordering) -> None:
     for end in theirs:
         mating = ordering.rules.of(end)
         assert not mating.mates and not mating.conditional
-        assert all(refusal.reason is Reason.TRADE and refusal.end.trade is None for refusal in mating.refusals)
+        assert all(refusal.reason is Obstacle.TRADE and refusal.end.trade is None for refusal in mating.refusals)
         slip = job_slip(ordering, JobFacts("1", ends=(EndFacts(end.id, ("fourteen per inch",)),)))
         (item,) = slip.ends
         assert item.id is None and item.name.endswith("not ordered, no hydraulic end") and item.count == 0
@@ -71,7 +71,7 @@ def test_nothing_of_theirs_is_ordered_or_mated(ordering: Ordering) -> None:
 
 def test_a_hydraulic_end_is_warned_of_them(ordering: Ordering) -> None:
     refused = {each.end.id: each.reason for each in ordering.rules.of(ordering.end("flare37/10/male")).refusals}
-    assert refused["ac-o-ring/10/female"] is Reason.TRADE  # both 7/8-14
+    assert refused["ac-o-ring/10/female"] is Obstacle.TRADE  # both 7/8-14
     for end in ordering.catalogue.ends:
         assert not [mate.id for mate in ordering.rules.of(end).mates if mate.trade is not None]
 

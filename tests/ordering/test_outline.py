@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from voicefit.ordering.outline import Outline, Role, outline
+from voicefit.ordering.outline import DrawnAs, Outline, outline
 from voicefit.ordering.room import Ordering
 from voicefit.ordering.thread_profile import crest_line
 
@@ -21,7 +21,7 @@ def test_every_end_has_one(ordering: Ordering) -> None:
         assert drawn.width_mm > 0 and drawn.height_mm > 0
         for shape in drawn.shapes:
             assert all(math.isfinite(v) for point in shape.points for v in point), end.id
-            if shape.role is Role.METAL:
+            if shape.role is DrawnAs.METAL:
                 assert min(y for _, y in shape.points) >= 0, f"{end.id} reaches over its axis"
                 assert area(shape.points) > 0, end.id
 
@@ -96,11 +96,11 @@ def test_size_across_the_flats(end: str, across_mm: float, ordering: Ordering) -
 
 def test_an_o_ring_is_drawn_in_its_size(ordering: Ordering) -> None:
     drawn = of(ordering, "orb/6/stud")  # AS568-906: 0.468 x 0.078 in
-    (ring,) = [shape for shape in drawn.shapes if shape.role is Role.SEAL]
+    (ring,) = [shape for shape in drawn.shapes if shape.role is DrawnAs.SEAL]
     ys = [y for _, y in ring.points]
     assert max(ys) - min(ys) == pytest.approx(0.078 * 25.4, abs=0.01)
     assert 2 * min(ys) == pytest.approx(0.468 * 25.4, abs=0.01)
-    assert not [s for s in of(ordering, "orb/6/port").shapes if s.role is Role.SEAL], "the ring sits on the stud"
+    assert not [s for s in of(ordering, "orb/6/port").shapes if s.role is DrawnAs.SEAL], "the ring sits on the stud"
 
 
 def test_a_flange_head_shows_its_bolts(ordering: Ordering) -> None:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from voicefit.errors import Abandoned
 from voicefit.recognition.beam import Found, search
-from voicefit.recognition.constraint import Ids, State
+from voicefit.recognition.constraint import Ids, Prefix
 from voicefit.recognition.network import Floats, Memory
 from voicefit.recognition.vocabulary import END
 
@@ -47,12 +47,12 @@ class Only:
     def __init__(self, tokens: set[int], least: int = 1) -> None:
         self.tokens, self.least = sorted(tokens), least
 
-    def allowed(self, state: State) -> Ids:
-        ends = [END] if len(state.text) >= self.least else []
+    def allowed(self, prefix: Prefix) -> Ids:
+        ends = [END] if len(prefix.text) >= self.least else []
         return np.array(ends + self.tokens, np.int32)
 
-    def follow(self, state: State, token: int) -> State:
-        return State(state.text + bytes([token]))
+    def follow(self, prefix: Prefix, token: int) -> Prefix:
+        return Prefix(prefix.text + bytes([token]))
 
 
 def likeliest(model: Markov, tokens: set[int], least: int, most: int) -> tuple[float, tuple[int, ...]]:
@@ -134,23 +134,23 @@ def test_ways_to_write_one_thing_do_not_crowd_out_its_rival() -> None:
 
     walk = Only({3, 4, 5, 6, 7})
     crowded = run(Same(), walk, width=4).constrained[0]
-    assert not any(begins(each.state.text) for each in crowded[:8])
+    assert not any(begins(each.prefix.text) for each in crowded[:8])
     roomy = run(Same(), walk, width=4, kind=begins).constrained[0]
-    assert {begins(each.state.text) for each in roomy} == {True, False}
-    assert not begins(roomy[0].state.text)
+    assert {begins(each.prefix.text) for each in roomy} == {True, False}
+    assert not begins(roomy[0].prefix.text)
 
 
 class Fold(Only):
     """3 and 4 write the same letter."""
 
-    def follow(self, state: State, token: int) -> State:
-        return State(state.text + bytes([3 if token == 4 else token]))
+    def follow(self, prefix: Prefix, token: int) -> Prefix:
+        return Prefix(prefix.text + bytes([3 if token == 4 else token]))
 
 
 def test_cuts_that_come_to_the_same_text_go_on_as_one_with_the_probability_of_both() -> None:
     beam = run(Same(), Fold({3, 4, 5})).constrained[0]
-    assert len({each.state.text for each in beam}) == len(beam)
-    assert beam[0].state.text == b"\x03"
+    assert len({each.prefix.text for each in beam}) == len(beam)
+    assert beam[0].prefix.text == b"\x03"
     logs = Same().logs
     assert abs(beam[0].log_probability - (np.logaddexp(logs[1, 3], logs[1, 4]) + logs[3, END])) < 1e-4
 

@@ -7,7 +7,7 @@ import pytest
 
 from voicefit.errors import BadGrammar
 from voicefit.interpretation import Language
-from voicefit.recognition.constraint import Constraint, State
+from voicefit.recognition.constraint import Constraint, Prefix
 from voicefit.recognition.vocabulary import END, Vocabulary, read_vocabulary
 from voicefit.recognition.weights import TOKENS, find_weights
 from voicefit.records import Context, Rejection
@@ -30,19 +30,19 @@ def constraint(vocabulary: Vocabulary) -> Constraint:
     return Constraint(vocabulary, GRAMMAR)
 
 
-def write(constraint: Constraint, vocabulary: Vocabulary, *words: str) -> State | None:
-    """The state after the model's own tokens, or ``None`` where one of them is not allowed."""
+def write(constraint: Constraint, vocabulary: Vocabulary, *words: str) -> Prefix | None:
+    """The prefix after the model's own tokens, or ``None`` where one of them is not allowed."""
     tokens = {word: token for token, word in reversed(list(enumerate(vocabulary.written)))}
-    state = State()
+    prefix = Prefix()
     for word in words:
         left = word.encode()
         while left:
             piece = next(left[:size] for size in range(len(left), 0, -1) if left[:size] in tokens)
-            if tokens[piece] not in constraint.allowed(state):
+            if tokens[piece] not in constraint.allowed(prefix):
                 return None
-            state = constraint.follow(state, tokens[piece])
+            prefix = constraint.follow(prefix, tokens[piece])
             left = left[len(piece) :]
-    return state
+    return prefix
 
 
 @pytest.mark.parametrize(
@@ -60,9 +60,9 @@ def write(constraint: Constraint, vocabulary: Vocabulary, *words: str) -> State 
 def test_what_the_model_writes_is_read_as_the_grammar_has_it(
     constraint: Constraint, vocabulary: Vocabulary, words: list[str], text: str
 ) -> None:
-    state = write(constraint, vocabulary, *words)
-    assert state is not None and state.text.decode().strip() == text
-    assert constraint.accepts(state)
+    prefix = write(constraint, vocabulary, *words)
+    assert prefix is not None and prefix.text.decode().strip() == text
+    assert constraint.accepts(prefix)
 
 
 @pytest.mark.parametrize(
@@ -74,22 +74,22 @@ def test_what_is_outside_is_not_allowed(constraint: Constraint, vocabulary: Voca
 
 
 def test_a_comma_does_not_end_a_text(constraint: Constraint, vocabulary: Vocabulary) -> None:
-    state = write(constraint, vocabulary, " one", ",")
-    assert state is not None and not constraint.accepts(state)
+    prefix = write(constraint, vocabulary, " one", ",")
+    assert prefix is not None and not constraint.accepts(prefix)
 
 
 def test_any_walk_stays_inside_the_language(constraint: Constraint) -> None:
     draw = random.Random(7)
     finished = 0
     for _ in range(300):
-        state = State()
+        prefix = Prefix()
         for _ in range(12):
-            token = int(draw.choice(constraint.allowed(state)))
+            token = int(draw.choice(constraint.allowed(prefix)))
             if token == END:
-                assert LANGUAGE.fullmatch(state.text.decode().strip()), state
+                assert LANGUAGE.fullmatch(prefix.text.decode().strip()), prefix
                 finished += 1
                 break
-            state = constraint.follow(state, token)
+            prefix = constraint.follow(prefix, token)
     assert finished > 50
 
 
@@ -97,7 +97,7 @@ def test_resting_changes_no_answer(vocabulary: Vocabulary) -> None:
     rested, other = Constraint(vocabulary, GRAMMAR), Constraint(vocabulary, GRAMMAR)
     for text in (b"", b" thirty", b" 1", b" thirty one", b" thirty", b""):
         for mark in (b"", b".", b","):
-            assert list(rested.allowed(State(text, mark))) == list(other.allowed(State(text, mark)))
+            assert list(rested.allowed(Prefix(text, mark))) == list(other.allowed(Prefix(text, mark)))
             rested.rest()
 
 
@@ -115,16 +115,16 @@ def test_walks_through_the_products_grammar_are_understood_by_it(vocabulary: Voc
     draw = random.Random(11)
     read, refused = 0, []
     for _ in range(60):
-        state = State()
+        prefix = Prefix()
         for _ in range(30):
-            allowed = constraint.allowed(state)
+            allowed = constraint.allowed(prefix)
             token = END if END in allowed and draw.random() < 0.7 else int(draw.choice(allowed))
             if token == END:
                 break
-            state = constraint.follow(state, token)
-        if not constraint.accepts(state):
+            prefix = constraint.follow(prefix, token)
+        if not constraint.accepts(prefix):
             continue
-        text = state.text.decode().strip()
+        text = prefix.text.decode().strip()
         items = language.interpret(text, Context())[0].items
         foreign = [item for item in items if isinstance(item, Rejection) and item.reason == "out_of_grammar"]
         refused += [text] if foreign else []

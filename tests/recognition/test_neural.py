@@ -15,7 +15,7 @@ from tests.recognition.conftest import human_corpus
 from voicefit.errors import BadAudio
 from voicefit.interpretation import Language
 from voicefit.recognition import neural
-from voicefit.recognition.constraint import Constraint, State
+from voicefit.recognition.constraint import Constraint, Prefix
 from voicefit.recognition.neural import NeuralRecogniser
 from voicefit.recognition.vocabulary import Vocabulary, read_vocabulary
 from voicefit.recognition.weights import TOKENS, find_weights
@@ -92,7 +92,7 @@ def test_nothing_outside_the_language_is_ever_returned(
     constraint = Constraint(read_vocabulary(find_weights() / TOKENS), language.constraint(Context()))
     for text in (REFERENCE, "the delivery is late because of the snow", "fifty fifteen", "one two three four"):
         for alternative in engine.recognise(spoken(text), language, Context()).alternatives:
-            assert constraint.accepts(State(alternative.text.encode())), alternative
+            assert constraint.accepts(Prefix(alternative.text.encode())), alternative
 
 
 def test_a_question_is_a_prior_and_no_wall(engine: NeuralRecogniser, language: Language, spoken: Spoken) -> None:

@@ -13,7 +13,7 @@ import pytest
 from voicefit.errors import Missing
 from voicefit.interpretation import Language
 from voicefit.recognition import open_recogniser
-from voicefit.recognition.vosk import REPHRASINGS, UNKNOWN, Vocabulary, VoskRecogniser, transcript
+from voicefit.recognition.vosk import REPHRASINGS, UNKNOWN, KnownWords, VoskRecogniser, transcript
 from voicefit.records import Alternative, Command, Context, Meaning, Reason, Utterance
 
 
@@ -104,12 +104,12 @@ class Small:
 
 
 def test_a_rephrasing_is_used_and_turned_back(caplog: pytest.LogCaptureFixture) -> None:
-    vocabulary = Vocabulary(Small("thirty", "mill", "a", "meters", UNKNOWN), ["thirty", "millimetres"])
+    vocabulary = KnownWords(Small("thirty", "mill", "a", "meters", UNKNOWN), ["thirty", "millimetres"])
     vocabulary.tell()
     assert caplog.messages == ["The Vosk model hears: millimetres as mill a meters"]
     assert vocabulary.rephrased == {"millimetres": "mill a meters"} and not vocabulary.lacking
     assert vocabulary.restore("thirty mill a meters") == "thirty millimetres"
-    vocabulary = Vocabulary(Small("thirty", "millimeters", UNKNOWN), ["thirty", "millimetres"])
+    vocabulary = KnownWords(Small("thirty", "millimeters", UNKNOWN), ["thirty", "millimetres"])
     assert vocabulary.rephrased == {"millimetres": "millimeters"}
     assert vocabulary.phrases == ["millimeters", "thirty", UNKNOWN]
     assert vocabulary.restore("thirty millimeters") == "thirty millimetres"
@@ -121,7 +121,7 @@ def result(*words: tuple[str, float]) -> dict[str, object]:
 
 
 def test_results_are_parsed_again_and_judged_by_their_words(language: Language) -> None:
-    vocabulary = Vocabulary(Small("nineteen", "ninety", "pitch", UNKNOWN), ["nineteen", "ninety", "pitch"])
+    vocabulary = KnownWords(Small("nineteen", "ninety", "pitch", UNKNOWN), ["nineteen", "ninety", "pitch"])
     several = {
         "alternatives": [
             {"text": "nineteen pitch", "confidence": 250.0},

@@ -27,7 +27,7 @@ RETRY_S = 0.8
 TENTATIVE_AFTER_S = (0.06, 0.22)  # the second for what was not whole at the first
 
 
-class Source(Protocol):
+class SoundSource(Protocol):
     name: str
 
     @property
@@ -132,7 +132,7 @@ class Ears:
 
     def __init__(
         self,
-        open_source: Callable[[], Source],
+        open_source: Callable[[], SoundSource],
         emit: Callable[[SoundEvent], None],
         own_voice: OwnVoice,
         *,
@@ -149,7 +149,7 @@ class Ears:
         self._open.set()
         self.barge_in = self._settings.barge_in
         self._asked: queue.SimpleQueue[Callable[[], None]] = queue.SimpleQueue()  # done on the thread
-        self._source: Source | None = open_source()
+        self._source: SoundSource | None = open_source()
         self._thread = threading.Thread(target=self._run, name="ears", daemon=True)
         self._thread.start()
 

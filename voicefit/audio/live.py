@@ -20,7 +20,7 @@ from contextlib import AbstractContextManager, contextmanager
 from dataclasses import replace
 from typing import Protocol
 
-from voicefit.audio.ears import Ears, HearingSettings, Source
+from voicefit.audio.ears import Ears, HearingSettings, SoundSource
 from voicefit.audio.events import BargedIn, Ended, Recorded, SoundEvent, Tentative
 from voicefit.audio.mouth import CheckedSink, Mouth
 from voicefit.audio.sinks import Sound
@@ -93,7 +93,7 @@ class LiveSound:
         settings: HearingSettings | None = None,
         tone_volume: int = 100,
         detector: Detector | None = None,
-        open_source: Callable[[], Source] | None = None,
+        open_source: Callable[[], SoundSource] | None = None,
         open_sink: Callable[[], CheckedSink] | None = None,
     ) -> None:
         self._events: queue.SimpleQueue[SoundEvent] = queue.SimpleQueue()

@@ -41,7 +41,7 @@ PLAYED = struct.Struct("<II")
 _out = threading.Lock()
 
 
-class Refused(Exception):
+class CannotOpen(Exception):
     """Why there is no stream: ``kind`` is portaudio, missing, absent or lost, as in :mod:`voicefit.audio.devices`."""
 
     def __init__(self, kind: str, **what: Any) -> None:
@@ -60,7 +60,7 @@ def binding() -> Any:
     try:
         import sounddevice
     except (ImportError, OSError) as error:
-        raise Refused("portaudio", detail=str(error)) from None
+        raise CannotOpen("portaudio", detail=str(error)) from None
     return sounddevice
 
 
@@ -83,7 +83,7 @@ def find(sd: Any, kind: str, name: str) -> dict[str, Any]:
     """The default device, or the one so named: in full, else as a part of one's name."""
     found = devices(sd, kind)
     if not found:
-        raise Refused("missing")
+        raise CannotOpen("missing")
     if not name:
         return found[0]
     wanted = name.casefold()
@@ -91,7 +91,7 @@ def find(sd: Any, kind: str, name: str) -> dict[str, Any]:
         for device in found:
             if fits(device["name"].casefold()):
                 return device
-    raise Refused("absent", there=list(dict.fromkeys(device["name"] for device in found)))
+    raise CannotOpen("absent", there=list(dict.fromkeys(device["name"] for device in found)))
 
 
 def rate_and_channels(sd: Any, kind: str, device: dict[str, Any], wanted_hz: int) -> tuple[int, int]:
@@ -103,7 +103,7 @@ def rate_and_channels(sd: Any, kind: str, device: dict[str, Any], wanted_hz: int
                 check(device=device["index"], channels=channels, dtype="int16", samplerate=rate_hz)
                 return rate_hz, channels
     reason = f"it takes neither {wanted_hz} nor {device['rate_hz']} Hz"
-    raise Refused("lost", name=device["name"], reason=reason)
+    raise CannotOpen("lost", name=device["name"], reason=reason)
 
 
 class Watched:
@@ -129,14 +129,14 @@ class Watched:
         self.news.set()
 
     def runs(self) -> bool:
-        """Wait a turn for news; whether there was any lately. Raises ``Refused`` when the stream has stood still."""
+        """Wait a turn for news; whether there was any lately. Raises ``CannotOpen`` when the stream has stood still."""
         came = self.news.wait(TURN_S)
         self.news.clear()
         if self.gone.is_set():
-            raise Refused("lost", reason="it has gone")
+            raise CannotOpen("lost", reason="it has gone")
         self._idle = 0 if came else self._idle + 1
         if self._idle >= self.patience + self._ahead_s / TURN_S:
-            raise Refused("lost", reason=self.lost)
+            raise CannotOpen("lost", reason=self.lost)
         return came
 
     def begins(self) -> None:
@@ -144,7 +144,7 @@ class Watched:
         for _ in range(START_TURNS):
             if self.news.wait(TURN_S):
                 return
-        raise Refused("lost", reason=self.lost)
+        raise CannotOpen("lost", reason=self.lost)
 
     def block(self, block: Any, frames: int, _time: Any, status: Any) -> None:
         """Called by PortAudio's own thread."""
@@ -251,9 +251,9 @@ def opened(sd: Any, kind: str, wanted_hz: int, name: str) -> tuple[Watched, Any]
         watched.begins()
     except (sd.PortAudioError, ValueError) as error:
         reason = str(error.args[0]) if error.args else str(error)
-        raise Refused("lost", name=device["name"], reason=reason) from None
-    except Refused as error:
-        raise Refused(**{"name": device["name"], **error.document}) from None
+        raise CannotOpen("lost", name=device["name"], reason=reason) from None
+    except CannotOpen as error:
+        raise CannotOpen(**{"name": device["name"], **error.document}) from None
     about = {"name": device["name"], "rate_hz": rate_hz, "channels": channels, "latency_s": float(stream.latency)}
     return watched, (about, stream)
 
@@ -270,7 +270,7 @@ def main() -> int:
             send(b"D", json.dumps({each: devices(sd, each) for each in ("input", "output")}).encode())
             return 0
         watched, kept = opened(sd, kind, int(rest[0]), rest[1])
-    except Refused as error:
+    except CannotOpen as error:
         send(b"E", json.dumps(error.document).encode())
         return 1
     threading.Thread(target=obey, args=(watched,), daemon=True).start()
@@ -278,7 +278,7 @@ def main() -> int:
     try:
         while True:
             watched.turn()
-    except Refused as error:
+    except CannotOpen as error:
         send(b"F", error.document["reason"].encode())
     except OSError:
         pass  # nobody listens any more

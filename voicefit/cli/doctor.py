@@ -41,7 +41,7 @@ class DoctorDocument(BaseModel):
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class Component:
     """``find`` returns a detail and, where something is amiss though present, a remedy; raises ``VoicefitError``."""
 
     name: str
@@ -67,7 +67,7 @@ def doctor(json: bool = JSON_OPTION) -> None:
     raise typer.Exit(DONE if document.ready else MISSING)
 
 
-def examine(parts: list[Part]) -> DoctorDocument:
+def examine(parts: list[Component]) -> DoctorDocument:
     """Try all parts; one that fails does not stop the others."""
     checks = []
     for part in parts:
@@ -89,18 +89,18 @@ def examine(parts: list[Part]) -> DoctorDocument:
     return DoctorDocument(ready=all(check.present or not check.needed for check in checks), checks=checks)
 
 
-def parts() -> list[Part]:
+def parts() -> list[Component]:
     """All parts, in the order in which one needs the other."""
     return [
-        Part("settings", True, _settings),
-        Part("recogniser", True, _recogniser),
-        Part("voice detector", True, _detector),
-        Part("voice", True, _voice),
-        Part("PortAudio", True, _portaudio),
-        Part("microphone", True, _microphone),
-        Part("speaker", True, _speaker),
-        Part("second recogniser", False, _second_recogniser),
-        Part("journal", True, _journal),
+        Component("settings", True, _settings),
+        Component("recogniser", True, _recogniser),
+        Component("voice detector", True, _detector),
+        Component("voice", True, _voice),
+        Component("PortAudio", True, _portaudio),
+        Component("microphone", True, _microphone),
+        Component("speaker", True, _speaker),
+        Component("second recogniser", False, _second_recogniser),
+        Component("journal", True, _journal),
     ]
 
 

@@ -14,7 +14,7 @@ from voicefit.quantities import Quantity, Unit
 if TYPE_CHECKING:
     from voicefit.catalogue import CandidateEnd
     from voicefit.dialogue import Knowledge
-    from voicefit.matching import Explanation, Reason
+    from voicefit.matching import Explanation, WeightedReason
 
 
 class _Document(BaseModel):
@@ -73,7 +73,7 @@ def explanation_document(
     )
 
 
-def _reason(reason: Reason) -> ReasonDocument:
+def _reason(reason: WeightedReason) -> ReasonDocument:
     not_ = "not " if reason.option.negated else ""
     return ReasonDocument(
         reading=reason.reading,

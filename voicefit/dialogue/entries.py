@@ -123,7 +123,7 @@ class Opening(OfTheWork):
     number: int = 0
 
 
-class ReadingTaken(OfTheWork):
+class ReadingKept(OfTheWork):
     kind = "reading"
     number: int
     reading: Said
@@ -270,7 +270,7 @@ class Void(Entry):
 KINDS: Mapping[str, type[Entry]] = {
     each.kind: each
     for each in (
-        ReadingTaken, Dropped, Impossible, PutOff, Worn, WithoutTool, Answered, Decided, StartOver, NewJob, GoToJob,
+        ReadingKept, Dropped, Impossible, PutOff, Worn, WithoutTool, Answered, Decided, StartOver, NewJob, GoToJob,
         NewPiece, GoToPiece, Becomes, Mounted, Finished, Goal, Machine, ReadBack, Concluded, Told, NoteKept,
         SoundRemoved, Undone, Void,
     )

@@ -9,7 +9,7 @@ from collections.abc import Callable, Sequence
 
 from voicefit.dialogue.snapshot import ReadingTaken
 from voicefit.dialogue.wording import Wording
-from voicefit.matching.explain import Explanation, Reason
+from voicefit.matching.explain import Explanation, WeightedReason
 from voicefit.quantities import Quantity
 from voicefit.records import Option
 
@@ -35,7 +35,7 @@ def against_it(explanation: Explanation, taken: Sequence[ReadingTaken], wording:
     return tuple(_against(reason, taken, wording) for reason in reasons)
 
 
-def _for(reason: Reason, taken: Sequence[ReadingTaken], wording: Wording, series_words: SeriesWords) -> str:
+def _for(reason: WeightedReason, taken: Sequence[ReadingTaken], wording: Wording, series_words: SeriesWords) -> str:
     option = taken[reason.reading].option
     words = wording.reading(option)
     names = [name for name in map(series_words, reason.rules_out) if name][:SERIES_NAMED]
@@ -46,14 +46,14 @@ def _for(reason: Reason, taken: Sequence[ReadingTaken], wording: Wording, series
     return wording.phrase("reason-fits", reading=words)
 
 
-def _against(reason: Reason, taken: Sequence[ReadingTaken], wording: Wording) -> str:
+def _against(reason: WeightedReason, taken: Sequence[ReadingTaken], wording: Wording) -> str:
     words = wording.reading(taken[reason.reading].option)
     if reason.nominal is None or reason.fits:
         return wording.phrase("reason-unlikely", reading=words)
     return wording.phrase("reason-against", reading=words, nominal=_nominal(reason, wording))
 
 
-def _nominal(reason: Reason, wording: Wording) -> str:
+def _nominal(reason: WeightedReason, wording: Wording) -> str:
     assert reason.nominal is not None
     return wording.reading(Option(reason.taken_as, reason.nominal))
 

@@ -23,7 +23,7 @@ from voicefit.dialogue.confirmation import Policy, load_policy
 from voicefit.dialogue.expecting import Values
 from voicefit.dialogue.glossary import Glossary
 from voicefit.dialogue.names import Names, series_words
-from voicefit.dialogue.record import HOSE, Piece, Record
+from voicefit.dialogue.record import HOSE, OnRecord, Piece
 from voicefit.dialogue.registry import Registry
 from voicefit.dialogue.snapshot import Belief, Part, ReadingTaken
 from voicefit.dialogue.state import Focus
@@ -114,7 +114,7 @@ class Knowledge:
         )
         return belief
 
-    def believe_in(self, record: Record, focus: Focus) -> Belief:
+    def believe_in(self, record: OnRecord, focus: Focus) -> Belief:
         """What is believed of the piece in hand; checks that were given up make way for others, and are not asked where
         no other is left."""
         piece, without = record.work.piece, record.without

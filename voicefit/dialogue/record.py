@@ -100,7 +100,7 @@ class Note:
 
 
 @dataclass(frozen=True, slots=True)
-class Record:
+class OnRecord:
     """The work, and beside it what was said aloud, which no undo unsays.
 
     ``past`` : the work before each turn that changed it. ``told`` : (job, caution). ``read_back`` : by reading
@@ -120,7 +120,7 @@ class Record:
     notes: tuple[Note, ...] = ()
     without: frozenset[str] = frozenset()
     # Before the first entry of the last turn, itself without this field; no part of what is on record.
-    opened: Record | None = field(default=None, compare=False, repr=False)
+    opened: OnRecord | None = field(default=None, compare=False, repr=False)
 
     def end_of(self, piece: Piece) -> str | None:
         """Id of the end that a piece is, by the person's decision or else by the checks."""
@@ -150,7 +150,7 @@ def _work_after(work: Work, entry: OfTheWork) -> Work:
     """The work after an entry that changes it."""
     piece, job = work.piece, work.job
     match entry:
-        case entries.ReadingTaken():
+        case entries.ReadingKept():
             kept = Kept(entry.number, entry.reading, confirmed=entry.confirmed)
             return work.with_piece(replace(piece, readings=(*piece.readings, kept)))
         case entries.Dropped():
@@ -196,7 +196,7 @@ def _work_after(work: Work, entry: OfTheWork) -> Work:
     raise StoreError(f"nothing is known of entries of kind {entry.kind!r}")
 
 
-def _beside_the_work(record: Record, entry: Entry) -> Record:
+def _beside_the_work(record: OnRecord, entry: Entry) -> OnRecord:
     """The record after an entry that no undo unsays."""
     match entry:
         case entries.ReadBack():
@@ -221,7 +221,7 @@ def _beside_the_work(record: Record, entry: Entry) -> Record:
     raise StoreError(f"nothing is known of entries of kind {entry.kind!r}")
 
 
-def applied(record: Record, append: Append) -> Record:
+def applied(record: OnRecord, append: Append) -> OnRecord:
     """The record after an entry. Entries of one turn are one step of undo.
 
     Raises ``StoreError`` for an entry of a known kind whose data do not fit. Kinds not in :data:`entries.KINDS` (the
@@ -239,7 +239,7 @@ def applied(record: Record, append: Append) -> Record:
     past = record.past if entry.turn == record.changed_turn else (*record.past, record.work)
     work = _work_after(record.work, entry)
     record = replace(record, work=work, past=past, turn=entry.turn, changed_turn=entry.turn)
-    if isinstance(entry, entries.ReadingTaken):
+    if isinstance(entry, entries.ReadingKept):
         return replace(record, readings_made=max(record.readings_made, entry.number))
     if isinstance(entry, Opening):
         return replace(record, pieces_made=max(record.pieces_made, entry.number))

@@ -21,7 +21,7 @@ from voicefit.dialogue.functions.jobs import resumed
 from voicefit.dialogue.functions.notes import recorded
 from voicefit.dialogue.functions.settings import chosen
 from voicefit.dialogue.knowledge import Knowledge
-from voicefit.dialogue.record import Record, applied
+from voicefit.dialogue.record import OnRecord, applied
 from voicefit.dialogue.settings import Settings
 from voicefit.dialogue.snapshot import Snapshot
 from voicefit.dialogue.state import Attention, State
@@ -56,9 +56,9 @@ class Session:
     Opening a session says nothing and computes nothing.
     """
 
-    def __init__(self, knowledge: Knowledge, settings: Settings | None = None, record: Record | None = None) -> None:
+    def __init__(self, knowledge: Knowledge, settings: Settings | None = None, record: OnRecord | None = None) -> None:
         self.knowledge = knowledge
-        self.state = State(record=record or Record(), settings=settings or Settings())
+        self.state = State(record=record or OnRecord(), settings=settings or Settings())
         self._before = self.state  # the last turn can be taken back when it could not be made durable
         self._written = False  # whether the last turn has entries
         self.voiding = False  # a turn was taken back, and no entry has said so yet
@@ -66,7 +66,7 @@ class Session:
     @classmethod
     def replay(cls, knowledge: Knowledge, entries: Iterable[Append], settings: Settings | None = None) -> Session:
         """The session whose appended entries these are. Raises ``StoreError`` for an entry that does not fit."""
-        record = Record()
+        record = OnRecord()
         for entry in entries:
             record = applied(record, entry)
         return cls(knowledge, settings, record)
@@ -74,7 +74,7 @@ class Session:
     # ---- what the edge asks -----------------------------------------------------------------------------
 
     @property
-    def record(self) -> Record:
+    def record(self) -> OnRecord:
         return self.state.record
 
     @property

@@ -10,7 +10,7 @@ from dataclasses import replace
 from voicefit.catalogue.sizes import inch_text
 from voicefit.dialogue import standing
 from voicefit.dialogue.knowledge import Knowledge
-from voicefit.dialogue.record import END, Job, Piece, Record
+from voicefit.dialogue.record import END, Job, OnRecord, Piece
 from voicefit.ordering.hose import HoseFacts
 from voicefit.ordering.job_slip import EndFacts, HoseOrder, JobFacts
 from voicefit.ordering.slip import DecidedBy
@@ -20,7 +20,7 @@ from voicefit.records import Certainty, Option
 MOST_LOOK_ALIKES = 3  # of what is not excluded, named on a slip
 
 
-def job_facts(knowledge: Knowledge, record: Record, number: int) -> JobFacts:
+def job_facts(knowledge: Knowledge, record: OnRecord, number: int) -> JobFacts:
     """The facts of one job. Pieces of which nothing was said are left out. Raises ``KeyError`` for an unknown job.
 
     The first two identified ends are the ends of the job's hoses.
@@ -37,7 +37,7 @@ def job_facts(knowledge: Knowledge, record: Record, number: int) -> JobFacts:
     )
 
 
-def end_facts(knowledge: Knowledge, record: Record, piece: Piece) -> EndFacts:
+def end_facts(knowledge: Knowledge, record: OnRecord, piece: Piece) -> EndFacts:
     """An end of a job, with what says that it is the one: the checks, the person, or that it is very likely."""
     end, decided_by = record.end_of(piece), DecidedBy.CHECKS
     look_alikes: tuple[str, ...] = ()
@@ -51,7 +51,7 @@ def end_facts(knowledge: Knowledge, record: Record, piece: Piece) -> EndFacts:
     return EndFacts(end, written(knowledge, piece), decided_by=decided_by, look_alikes=look_alikes)
 
 
-def hose_order(knowledge: Knowledge, record: Record, job: Job, piece: Piece) -> HoseOrder:
+def hose_order(knowledge: Knowledge, record: OnRecord, job: Job, piece: Piece) -> HoseOrder:
     """A hose of a job: its facts, and the hose where only one kind and size fits."""
     standing = knowledge.believe(piece).hose
     facts = HoseFacts() if standing is None else standing.facts

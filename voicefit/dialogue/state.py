@@ -30,7 +30,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TypedDict
 
-from voicefit.dialogue.record import Record
+from voicefit.dialogue.record import OnRecord
 from voicefit.dialogue.settings import Settings
 from voicefit.records import Check, Meaning, Rejection
 
@@ -234,7 +234,7 @@ class Last:
 
 @dataclass(frozen=True, slots=True)
 class State:
-    record: Record = field(default_factory=Record)
+    record: OnRecord = field(default_factory=OnRecord)
     focus: Focus = field(default_factory=Focus)
     settings: Settings = field(default_factory=Settings)
     last: Last = field(default_factory=Last)

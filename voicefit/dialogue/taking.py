@@ -121,7 +121,7 @@ def take(
         turn.log(entries.Dropped(number=number))
     for reading in readings:
         number = turn.record.readings_made + 1
-        turn.log(entries.ReadingTaken(number=number, reading=_as_answer(turn, reading), confirmed=confirmed))
+        turn.log(entries.ReadingKept(number=number, reading=_as_answer(turn, reading), confirmed=confirmed))
         turn.new_readings.append(number)
     if isinstance(turn.focus.begun, Spelling):
         turn.say("name-dropped")

@@ -14,7 +14,7 @@ Label = tuple[Join, str]  # what stands before a symbol, and the symbol's name
 
 
 @dataclass(frozen=True, slots=True)
-class State:
+class AutomatonState:
     """``ends``: a phrase may end here. ``edges``: label and number of the state that it leads to."""
 
     ends: bool
@@ -25,7 +25,7 @@ class State:
 class Automaton:
     """``states`` : each after those that it leads to; the last one is the beginning."""
 
-    states: tuple[State, ...]
+    states: tuple[AutomatonState, ...]
 
     def uses(self) -> list[int]:
         """How many edges lead to each state."""
@@ -48,13 +48,13 @@ def build(flats: Iterable[Flat], name: Callable[[Word | Slot], str]) -> Automato
         for at, (join, symbol) in enumerate(flat):
             node = node.setdefault((join if at else Join.NOTHING, name(symbol)), _Node())
         node.ends = True
-    numbers: dict[State, int] = {}
+    numbers: dict[AutomatonState, int] = {}
 
     def number(node: _Node) -> int:
         edges = sorted(
             ((label, number(target)) for label, target in node.items()), key=lambda e: (e[0][1], e[0][0].value)
         )
-        return numbers.setdefault(State(node.ends, tuple(edges)), len(numbers))
+        return numbers.setdefault(AutomatonState(node.ends, tuple(edges)), len(numbers))
 
     number(tree)
     return Automaton(tuple(numbers))

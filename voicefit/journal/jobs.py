@@ -15,8 +15,7 @@ from typing import Any
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from voicefit.dialogue.record import END, Job, applied
-from voicefit.dialogue.record import Record as Work
+from voicefit.dialogue.record import END, Job, OnRecord, applied
 from voicefit.errors import BadInput, StoreError
 from voicefit.journal.record import HEADER, RESUMED, Contents, Damage, Record
 from voicefit.records import Append
@@ -63,7 +62,7 @@ class SessionRecords:
     records: tuple[Record, ...]
     jobs: tuple[JobDocument, ...]
     damage: tuple[Damage, ...]
-    work: Work  # what all of it comes to
+    on_record: OnRecord  # what all of it comes to
     unfit: frozenset[int] = frozenset()  # numbers of the records that do not fit those before them
 
     @property
@@ -122,7 +121,7 @@ def job_id(session: str, number: int) -> str:
 
 
 def _session(session: str, records: tuple[Record, ...]) -> SessionRecords:
-    work, damage = Work(), []
+    on_record, damage = OnRecord(), []
     unfit: set[int] = set()
     first: dict[int, str] = {}
     last: dict[int, str] = {}
@@ -133,12 +132,12 @@ def _session(session: str, records: tuple[Record, ...]) -> SessionRecords:
             header = record.data
             continue
         try:
-            work = applied(work, Append(record.kind, record.data))
+            on_record = applied(on_record, Append(record.kind, record.data))
         except StoreError as error:
             damage.append(Damage(f"session {session[:SHORT]}, record {record.sequence}", str(error)))
             unfit.add(record.sequence)
             continue
-        number = work.work.job.number if record.job is None else record.job
+        number = on_record.work.job.number if record.job is None else record.job
         first.setdefault(number, record.at)
         last[number] = record.at
         under[number] = header
@@ -151,25 +150,25 @@ def _session(session: str, records: tuple[Record, ...]) -> SessionRecords:
             last_at=last[job.number],
             finished=job.finished,
             machine=job.machine or job.machine_note,
-            pieces=_pieces(job, work),
-            notes=[note.name for note in work.notes if note.job == job.number],
+            pieces=_pieces(job, on_record),
+            notes=[note.name for note in on_record.notes if note.job == job.number],
             goals=list(job.goals),
             voicefit=str(under[job.number].get("voicefit", "")),
             catalogue=str(under[job.number].get("catalogue", "")),
             grammar=str(under[job.number].get("grammar", "")),
         )
-        for job in work.work.jobs
-        if job.number in first and not work.is_empty(job)
+        for job in on_record.work.jobs
+        if job.number in first and not on_record.is_empty(job)
     )
-    return SessionRecords(session, records, jobs, tuple(damage), work, frozenset(unfit))
+    return SessionRecords(session, records, jobs, tuple(damage), on_record, frozenset(unfit))
 
 
-def _pieces(job: Job, work: Work) -> list[PieceDocument]:
+def _pieces(job: Job, on_record: OnRecord) -> list[PieceDocument]:
     return [
         PieceDocument(
             kind=piece.kind,
             heard=[kept.reading.heard for kept in piece.readings],
-            end=work.concluded.get(piece.number) if piece.kind == END else None,
+            end=on_record.concluded.get(piece.number) if piece.kind == END else None,
         )
         for piece in job.pieces
     ]

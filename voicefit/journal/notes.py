@@ -26,7 +26,7 @@ _NAME = re.compile(r"(?P<session>[0-9a-f]{8})-(?P<job>\d+)-(?P<kind>note|speech)
 
 
 @dataclass(frozen=True, slots=True)
-class Sound:
+class KeptSound:
     """One kept sound. ``session`` : first 8 digits. ``kept_at`` : UTC, by the file's own date."""
 
     name: str
@@ -64,7 +64,7 @@ class NoteShelf:
         write_private(self.folder / name, content.getvalue())
         return name
 
-    def sounds(self) -> list[Sound]:
+    def sounds(self) -> list[KeptSound]:
         """All kept sounds, oldest job first. Files that are not ours are passed over."""
         import soundfile
 
@@ -80,7 +80,7 @@ class NoteShelf:
                 seconds = 0.0  # damaged: still listed, so that it can be removed
             when = datetime.fromtimestamp(state.st_mtime, UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
             found.append(
-                Sound(
+                KeptSound(
                     name=path.name,
                     session=match["session"],
                     job=int(match["job"]),

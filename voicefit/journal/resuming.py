@@ -58,7 +58,7 @@ def left_open(contents: Contents, folder: Path) -> tuple[SessionRecords, InHand]
     """
     written = {record.session: position for position, record in enumerate(contents.records)}
     for session in sorted(sessions_of(contents), key=lambda each: -written[each.session]):
-        if session.work.last_open is None or len(session.records) > LONGEST:
+        if session.on_record.last_open is None or len(session.records) > LONGEST:
             continue
         try:
             return session, InHand(folder, session.session)

@@ -146,7 +146,7 @@ class SqlStore:
                 connection.execute(sa.select(sa.func.pg_advisory_xact_lock(SETUP_LOCK)))
             schema.bring_up_to_date(connection)
 
-    def _take_from_log(self, log: sqlite_file.Found) -> None:
+    def _take_from_log(self, log: sqlite_file.Entries) -> None:
         """Records that lie whole in the log behind the place where SQLite gave up reading it."""
         there = {(row[0], row[1]) for row in self._read(sa.select(_records.c.session, _records.c.sequence))}
         saved = [record for record in log.records if (record.session, record.sequence) not in there]

@@ -36,7 +36,7 @@ Key = tuple[str, int]  # a record's session and number
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class Entries:
     """What lies in the bytes: whole records, sessions by their first record's date; keys of all that were written."""
 
     records: tuple[Record, ...]
@@ -110,12 +110,12 @@ def back_up(path: Path, schema: int) -> Path:
 # ---- out of the bytes ---------------------------------------------------------------------------------
 
 
-def readable(path: Path) -> Found:
+def readable(path: Path) -> Entries:
     """What can be found in the bytes of the file and of its log."""
     return _found((path, log_of(path)))
 
 
-def logged(path: Path) -> Found:
+def logged(path: Path) -> Entries:
     """What can be found in the log alone."""
     return _found((log_of(path),))
 
@@ -124,7 +124,7 @@ def log_of(path: Path) -> Path:
     return path.with_name(path.name + _SIDE_FILES[0])
 
 
-def _found(parts: Iterable[Path]) -> Found:
+def _found(parts: Iterable[Path]) -> Entries:
     lines: list[tuple[str, str]] = []
     written: set[Key] = set()
     for part in parts:
@@ -137,7 +137,7 @@ def _found(parts: Iterable[Path]) -> Found:
     for record in sorted(records, key=lambda r: r.sequence):
         firsts.setdefault(record.session, record.at)
     ordered = sorted(records, key=lambda r: (firsts[r.session], r.session, r.sequence))
-    return Found(tuple(ordered), frozenset(written))
+    return Entries(tuple(ordered), frozenset(written))
 
 
 def _is_record(line: str) -> bool:

@@ -18,7 +18,7 @@ Duty: the measurement model, the posterior, the advisor and the explanation. No 
 
 from voicefit.matching.advisor import Advisor
 from voicefit.matching.checks import CheckEntry, Checks, load_checks
-from voicefit.matching.explain import Explanation, Reason, nominal, what_else, why, why_not
+from voicefit.matching.explain import Explanation, WeightedReason, nominal, what_else, why, why_not
 from voicefit.matching.look_alikes import LookAlike, look_alikes
 from voicefit.matching.matcher import Ends, Matcher
 from voicefit.matching.model import MeasurementModel, load_model
@@ -37,7 +37,7 @@ __all__ = [
     "MeasurementModel",
     "Posterior",
     "Prior",
-    "Reason",
+    "WeightedReason",
     "conflict",
     "is_check",
     "load_checks",

@@ -27,7 +27,7 @@ from voicefit.records import Check, Measurand, Option, Reading
 
 
 @dataclass(frozen=True, slots=True)
-class Reason:
+class WeightedReason:
     """What one reading says about an end.
 
     ``reading`` : its index. ``option`` : the way the words are taken. ``taken_as`` : the measurand it would be of on
@@ -56,7 +56,7 @@ class Explanation:
     row: int
     probability: float
     against: int | None
-    reasons: tuple[Reason, ...]
+    reasons: tuple[WeightedReason, ...]
     check: Check | None = None
 
 
@@ -196,7 +196,7 @@ def _between(matcher: Matcher, posterior: Posterior, row: int, leader: int) -> E
 
 def _reason(
     matcher: Matcher, reading: Reading, index: int, row: int, weight_bit: float, rules_out: tuple[str, ...]
-) -> Reason:
+) -> WeightedReason:
     """One reading seen from one end: its likeliest option there, and whether that fits at its word."""
     end = matcher.ends[row]
     telling = [o for o in reading.options if matcher.tells(o.measurand)] or reading.options
@@ -206,7 +206,9 @@ def _reason(
     taken_as = option.measurand
     if taken_as in SIDED and end.external is not None:
         taken_as = Measurand.OUTSIDE_DIAMETER if end.external else Measurand.INSIDE_DIAMETER
-    return Reason(index, option, taken_as, _as_said(nominal(end, taken_as), option), fits, weight_bit, rules_out)
+    return WeightedReason(
+        index, option, taken_as, _as_said(nominal(end, taken_as), option), fits, weight_bit, rules_out
+    )
 
 
 def _as_said(given: Quantity | str | None, option: Option) -> Quantity | str | None:
@@ -243,7 +245,7 @@ def _log_odds(log_p: Floats, inside: Bools) -> float:
     return float(log_sum(log_p[inside]) - log_sum(log_p[~inside]))
 
 
-def _by_weight(reasons: Sequence[Reason]) -> tuple[Reason, ...]:
+def _by_weight(reasons: Sequence[WeightedReason]) -> tuple[WeightedReason, ...]:
     return tuple(sorted(reasons, key=lambda reason: -abs(reason.weight_bit)))
 
 

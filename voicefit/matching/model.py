@@ -11,7 +11,7 @@ from typing import Annotated
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from voicefit import toml_data
-from voicefit.matching.numbers import Number, read_numbers
+from voicefit.matching.numbers import SourcedNumber, read_numbers
 from voicefit.records import Gender, Seal, SeatForm
 
 FILE = "measurement.toml"
@@ -163,7 +163,7 @@ class Claim(_Part):
     series: Rate
 
 
-class Hose(_Part):
+class HoseNumbers(_Part):
     own: Rate
     next: Rate
     bore_sd_mm: Positive
@@ -190,7 +190,7 @@ class Harm(_Part):
 
     harm: WrongPart
     likeness: Likeness
-    numbers: Mapping[str, Number]
+    numbers: Mapping[str, SourcedNumber]
 
 
 class Decision(_Part):
@@ -235,10 +235,10 @@ class MeasurementModel(_Part):
     absent: Absent
     answer: Answer
     claim: Claim
-    hose: Hose
+    hose: HoseNumbers
     decision: Decision
     harm: Harm
-    numbers: Mapping[str, Number]
+    numbers: Mapping[str, SourcedNumber]
 
 
 def load_model(texts: Mapping[str, str]) -> MeasurementModel:

@@ -17,7 +17,7 @@ from voicefit.errors import BadTable
 Table = TypeVar("Table", bound=BaseModel)
 
 
-class Number(BaseModel):
+class SourcedNumber(BaseModel):
     """One entry of a file: the value with where it is from."""
 
     model_config = ConfigDict(extra="forbid", frozen=True)
@@ -29,12 +29,12 @@ class Number(BaseModel):
 
 def read_numbers(texts: Mapping[str, str], file: str, kind: type[Table], **more: object) -> Table:
     """A file of ``{value, source, basis}`` as a ``kind``, with each number's whole entry in ``numbers``."""
-    numbers: dict[str, Number] = {}
+    numbers: dict[str, SourcedNumber] = {}
     values = strip(toml_data.tree(texts, file), "", numbers, file)
     return toml_data.checked(kind, {**values, **more, "numbers": numbers}, file)
 
 
-def strip(tree: Mapping[str, Any], path: str, numbers: dict[str, Number], file: str) -> dict[str, Any]:
+def strip(tree: Mapping[str, Any], path: str, numbers: dict[str, SourcedNumber], file: str) -> dict[str, Any]:
     """Strip each ``{value, source, basis}`` to its value, noting the whole under its dotted path."""
     found: dict[str, Any] = {}
     for key, entry in tree.items():
@@ -42,7 +42,7 @@ def strip(tree: Mapping[str, Any], path: str, numbers: dict[str, Number], file: 
         if not isinstance(entry, dict):
             raise BadTable(file, None, here, "is a bare value: give value, source and basis")
         if "value" in entry:
-            numbers[here] = toml_data.checked(Number, entry, file, within=here)
+            numbers[here] = toml_data.checked(SourcedNumber, entry, file, within=here)
             found[key] = entry["value"]
         else:
             found[key] = strip(entry, here, numbers, file)

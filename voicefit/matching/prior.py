@@ -15,7 +15,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from voicefit.catalogue.ends import CandidateEnd
 from voicefit.matching.aspect import Floats
 from voicefit.matching.model import Positive
-from voicefit.matching.numbers import Number, read_numbers
+from voicefit.matching.numbers import SourcedNumber, read_numbers
 from voicefit.records import Gender
 
 FILE = "prior.toml"
@@ -35,7 +35,7 @@ class Prior(BaseModel):
     series: Mapping[str, Positive] = Field(default_factory=dict)
     gender: Mapping[Gender, Positive] = Field(default_factory=dict)
     bore: Mapping[int, Positive] = Field(default_factory=dict)
-    numbers: Mapping[str, Number] = Field(default_factory=dict)
+    numbers: Mapping[str, SourcedNumber] = Field(default_factory=dict)
 
     def log_prior(self, ends: Sequence[CandidateEnd]) -> Floats:
         """Natural logs, shape (n_ends + 1,), the last "none of these"; they sum to one.

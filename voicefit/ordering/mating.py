@@ -39,7 +39,7 @@ BANJO_CLEARANCE_MM = 1.0  # an eye's bore over the bolt's thread
 FLANGE_LIKENESS_MM = 3.0  # heads and bolt patterns that near get clamped by mistake
 
 
-class Reason(StrEnum):
+class Obstacle(StrEnum):
     """Why an end that screws on must not be mated. The words are the dialogue's, and the slip's text's."""
 
     THREAD = "thread"  # another thread that engages all the same
@@ -53,13 +53,13 @@ class Reason(StrEnum):
 
 # The likeliest mistakes first: what differs in the seat alone is hardest to see.
 _BY_EYE = (
-    Reason.SEAT_ANGLE,
-    Reason.SEAT_FORM,
-    Reason.TUBE,
-    Reason.STANDARD,
-    Reason.SEALING,
-    Reason.TRADE,
-    Reason.THREAD,
+    Obstacle.SEAT_ANGLE,
+    Obstacle.SEAT_FORM,
+    Obstacle.TUBE,
+    Obstacle.STANDARD,
+    Obstacle.SEALING,
+    Obstacle.TRADE,
+    Obstacle.THREAD,
 )
 
 
@@ -68,7 +68,7 @@ class Refusal:
     """An end that goes on and must not. ``pitch_mismatch`` : relative; 0 for the same thread."""
 
     end: CandidateEnd
-    reason: Reason
+    reason: Obstacle
     pitch_mismatch: float = 0.0
 
 
@@ -139,7 +139,7 @@ class MatingRules:
                 continue
             if end.trade or other.trade:
                 if (mismatch := _goes_on(end, other)) is not None:
-                    refusals.append(Refusal(other, Reason.TRADE, mismatch))
+                    refusals.append(Refusal(other, Obstacle.TRADE, mismatch))
                 continue
             if _mate(end, other):
                 if _unusual_head(end, other):
@@ -272,18 +272,18 @@ def screw_together(male: Thread, female: Thread) -> float | None:
     return mismatch
 
 
-def _reason(a: CandidateEnd, b: CandidateEnd) -> Reason:
+def _reason(a: CandidateEnd, b: CandidateEnd) -> Obstacle:
     """The first thing that is wrong with a pair that goes on."""
     if a.thread is None or b.thread is None:
-        return Reason.STANDARD
+        return Obstacle.STANDARD
     if not same_thread(a.thread, b.thread):
-        return Reason.THREAD
+        return Obstacle.THREAD
     cones = {SeatForm.CONVEX, SeatForm.RECESSED}
     if a.seat_form in cones and b.seat_form in cones:
         if a.seat_form == b.seat_form:
-            return Reason.SEAT_FORM
-        return Reason.TUBE if _cones_meet(a, b) else Reason.SEAT_ANGLE
-    return Reason.STANDARD if a.seat_form == b.seat_form == SeatForm.SHOULDER else Reason.SEALING
+            return Obstacle.SEAT_FORM
+        return Obstacle.TUBE if _cones_meet(a, b) else Obstacle.SEAT_ANGLE
+    return Obstacle.STANDARD if a.seat_form == b.seat_form == SeatForm.SHOULDER else Obstacle.SEALING
 
 
 def _distance(end: CandidateEnd, other: CandidateEnd) -> tuple[bool, bool, bool, str]:

@@ -24,17 +24,17 @@ GROOVE_WIDTH, GROOVE_DEPTH = 1.35, 0.75  # of the O-ring's section: common pract
 CLEARANCE_MM = 0.4
 
 
-class Role(StrEnum):
+class DrawnAs(StrEnum):
     METAL = "metal"  # cut metal, filled
     SEAL = "seal"  # an O-ring, filled dark
     EDGE = "edge"  # a line that is seen, not cut
 
 
 @dataclass(frozen=True, slots=True)
-class Shape:
+class Area:
     """A closed polygon, or an open line; ``mirrored`` : also below the axis."""
 
-    role: Role
+    role: DrawnAs
     points: tuple[Point, ...]
     closed: bool = True
     mirrored: bool = True
@@ -44,7 +44,7 @@ class Shape:
 class Circle:
     """In the view from the front, about the origin of that view."""
 
-    role: Role
+    role: DrawnAs
     centre: Point
     diameter_mm: float
 
@@ -56,7 +56,7 @@ class Outline:
     ``width_mm``, ``height_mm`` : of the section, whole. ``free`` : what is not to scale, in writing.
     """
 
-    shapes: tuple[Shape, ...]
+    shapes: tuple[Area, ...]
     front: tuple[Circle, ...]
     front_square_mm: float | None
     left_mm: float
@@ -81,7 +81,7 @@ def outline(end: CandidateEnd, rings: Mapping[str, ORing]) -> Outline:
 # ---- threaded ends ------------------------------------------------------------------------------------
 
 
-def _male(end: CandidateEnd, thread: Thread, ring: ORing | None) -> list[Shape]:
+def _male(end: CandidateEnd, thread: Thread, ring: ORing | None) -> list[Area]:
     length = drawn_length_mm(thread)
     crests = crest_line(thread, length)
     bore = _bore_mm(end, thread) / 2
@@ -98,7 +98,7 @@ def _male(end: CandidateEnd, thread: Thread, ring: ORing | None) -> list[Shape]:
         face = [(0.0, bore), (0.0, root)]
     body = _body_mm(end, thread) / 2
     back = length + 0.35 * thread.major_diameter_mm
-    section = Shape(Role.METAL, (*face, *crests, (length, body), (back, body), (back, bore)))
+    section = Area(DrawnAs.METAL, (*face, *crests, (length, body), (back, body), (back, bore)))
     shapes = [section, _edge(start, bore)]
     if ring is not None and end.seat_form is SeatForm.FLAT:
         shapes.append(_ring(ring, GROOVE_DEPTH * ring.section_mm - ring.section_mm / 2))
@@ -107,17 +107,17 @@ def _male(end: CandidateEnd, thread: Thread, ring: ORing | None) -> list[Shape]:
     return shapes
 
 
-def _female(end: CandidateEnd, thread: Thread, ring: ORing | None) -> list[Shape]:
+def _female(end: CandidateEnd, thread: Thread, ring: ORing | None) -> list[Area]:
     length = drawn_length_mm(thread)
     crests = crest_line(thread, length, internal=True)
     bore = _bore_mm(end, thread) / 2
     outer = _body_mm(end, thread) / 2
     mouth = radius_at(thread, length, thread.minor_diameter_mm, internal=True)
     back = length + 0.3 * thread.major_diameter_mm
-    nut = Shape(Role.METAL, ((0.0, outer), *crests, (length, mouth), (back, mouth), (back, outer)))
+    nut = Area(DrawnAs.METAL, ((0.0, outer), *crests, (length, mouth), (back, mouth), (back, outer)))
     if end.gender is Gender.PORT or end.seat_form is SeatForm.NONE:
-        floor = Shape(
-            Role.METAL,
+        floor = Area(
+            DrawnAs.METAL,
             ((0.0, outer), *crests, (length, mouth), (length, bore), (back, bore), (back, outer)),
         )
         return [floor, _edge(0.0, radius_at(thread, 0.0, thread.minor_diameter_mm, internal=True)), _edge(length, bore)]
@@ -144,7 +144,7 @@ def _female(end: CandidateEnd, thread: Thread, ring: ORing | None) -> list[Shape
         tail = ((length, seat), (length, rim), (length + depth, bore), (back + depth, bore), (back + depth, seat))
     else:
         tail = ((length, bore), (length, seat), (back, seat), (back, bore))
-    shapes.append(Shape(Role.METAL, tail))
+    shapes.append(Area(DrawnAs.METAL, tail))
     return shapes
 
 
@@ -197,18 +197,18 @@ def _flange(end: CandidateEnd) -> Outline:
     thickness = flange.head_thickness_mm or 0.25 * flange.head_diameter_mm
     half = flange.head_diameter_mm / 2
     shapes = [
-        Shape(Role.METAL, ((0.0, bore / 2), (0.0, half), (thickness, half), (thickness, bore / 2))),
+        Area(DrawnAs.METAL, ((0.0, bore / 2), (0.0, half), (thickness, half), (thickness, bore / 2))),
         _edge(0.0, bore / 2),
     ]
     square = flange.square
     bolt = _bolt_mm(flange.bolt_metric)
     long_mm, short_mm = flange.bolt_long_mm / 2, flange.bolt_short_mm / 2
-    bolts = [Circle(Role.EDGE, (x, y), bolt) for x in (-long_mm, long_mm) for y in (-short_mm, short_mm)]
-    head = [] if square else [Circle(Role.EDGE, (0.0, 0.0), flange.head_diameter_mm)]
+    bolts = [Circle(DrawnAs.EDGE, (x, y), bolt) for x in (-long_mm, long_mm) for y in (-short_mm, short_mm)]
+    head = [] if square else [Circle(DrawnAs.EDGE, (0.0, 0.0), flange.head_diameter_mm)]
     free = "the bore" if flange.head_thickness_mm else "the bore and the thickness"
     return _framed(
         shapes,
-        (*head, Circle(Role.EDGE, (0.0, 0.0), float(bore)), *bolts),
+        (*head, Circle(DrawnAs.EDGE, (0.0, 0.0), float(bore)), *bolts),
         free,
         square=flange.head_diameter_mm if square else None,
     )
@@ -226,29 +226,29 @@ def _plain(end: CandidateEnd) -> Outline:
     length = 0.8 * diameter
     inner, outer = (0.6 * diameter / 2, diameter / 2) if outside else (diameter / 2, 1.5 * diameter / 2)
     shapes = [
-        Shape(Role.METAL, ((0.0, inner), (0.0, outer), (length, outer), (length, inner))),
+        Area(DrawnAs.METAL, ((0.0, inner), (0.0, outer), (length, outer), (length, inner))),
         _edge(0.0, inner),
     ]
-    circles = (Circle(Role.EDGE, (0.0, 0.0), diameter),)
+    circles = (Circle(DrawnAs.EDGE, (0.0, 0.0), diameter),)
     return _framed(shapes, circles, f"everything but the {end.profile_mm[0][0]} diameter")
 
 
 # ---- pieces of the drawing ----------------------------------------------------------------------------
 
 
-def _edge(x: float, radius: float) -> Shape:
+def _edge(x: float, radius: float) -> Area:
     """What is seen of a face across the bore."""
-    return Shape(Role.EDGE, ((x, radius), (x, -radius)), closed=False, mirrored=False)
+    return Area(DrawnAs.EDGE, ((x, radius), (x, -radius)), closed=False, mirrored=False)
 
 
-def _ring(ring: ORing, x: float) -> Shape:
+def _ring(ring: ORing, x: float) -> Area:
     """The O-ring's section as a polygon, its centre at ``x``."""
     middle, radius = (ring.inside_diameter_mm + ring.section_mm) / 2, ring.section_mm / 2
     turn = [2 * math.pi * k / 24 for k in range(24)]
-    return Shape(Role.SEAL, tuple((x + radius * math.cos(a), middle + radius * math.sin(a)) for a in turn))
+    return Area(DrawnAs.SEAL, tuple((x + radius * math.cos(a), middle + radius * math.sin(a)) for a in turn))
 
 
-def _framed(shapes: list[Shape], front: tuple[Circle, ...], free: str, *, square: float | None = None) -> Outline:
+def _framed(shapes: list[Area], front: tuple[Circle, ...], free: str, *, square: float | None = None) -> Outline:
     xs = [x for shape in shapes for x, _ in shape.points]
     top = max(abs(y) for shape in shapes for _, y in shape.points)
     across = [abs(circle.centre[0]) + circle.diameter_mm / 2 for circle in front] + [(square or 0.0) / 2]

@@ -15,7 +15,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from voicefit.catalogue.ends import Basis
 from voicefit.ordering.assembly import Fault
-from voicefit.ordering.mating import Reason
+from voicefit.ordering.mating import Obstacle
 from voicefit.records import Seal
 
 
@@ -61,7 +61,7 @@ class NeverItem(_Part):
     """An end that screws on and must not be mated."""
 
     name: str
-    reason: Reason
+    reason: Obstacle
 
 
 class StockItem(_Part):

@@ -17,7 +17,7 @@ from voicefit.ordering.assembly import Assembly
 from voicefit.ordering.fluids import Fluid
 from voicefit.ordering.follow import FollowUp, SealNeed
 from voicefit.ordering.hose import HoseFacts
-from voicefit.ordering.mating import Reason, Refusal, distinct_parts
+from voicefit.ordering.mating import Obstacle, Refusal, distinct_parts
 from voicefit.ordering.rating import Rating, lowest
 from voicefit.ordering.slip import (
     AdapterItem,
@@ -223,7 +223,7 @@ def _rounded(value: float) -> float:
 
 def _distinct_refusals(follow: FollowUp) -> list[Refusal]:
     """The likeliest mistakes, each series and reason once."""
-    found: dict[tuple[str, Reason], Refusal] = {}
+    found: dict[tuple[str, Obstacle], Refusal] = {}
     for refusal in follow.mating.refusals:
         found.setdefault((refusal.end.series, refusal.reason), refusal)
     return list(found.values())[:NEVER_LISTED]

@@ -8,19 +8,19 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from voicefit.catalogue.ends import Basis
-from voicefit.ordering.mating import Reason
+from voicefit.ordering.mating import Obstacle
 from voicefit.ordering.naming import SEALS
 from voicefit.ordering.slip import ChainItem, EndItem, FigureItem, HoseItem, OrderSlip, RatingItem, SealItem, StockItem
 from voicefit.records import Seal
 
 REASONS = {
-    Reason.THREAD: "another thread",
-    Reason.SEAT_FORM: "the seats do not meet",
-    Reason.SEAT_ANGLE: "another seat angle",
-    Reason.TUBE: "another tube size",
-    Reason.SEALING: "seals at another place",
-    Reason.STANDARD: "another standard",
-    Reason.TRADE: "not a hydraulic end",
+    Obstacle.THREAD: "another thread",
+    Obstacle.SEAT_FORM: "the seats do not meet",
+    Obstacle.SEAT_ANGLE: "another seat angle",
+    Obstacle.TUBE: "another tube size",
+    Obstacle.SEALING: "seals at another place",
+    Obstacle.STANDARD: "another standard",
+    Obstacle.TRADE: "not a hydraulic end",
 }
 SIZED = frozenset({Seal.WASHER, Seal.CONE_O_RING, Seal.FACE_O_RING, Seal.BASE_O_RING, Seal.FLANGE_O_RING})
 FAULTS = {

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from html import escape
 
-from voicefit.ordering.outline import Outline, Point, Role, Shape
+from voicefit.ordering.outline import Area, DrawnAs, Outline, Point
 
 BAR_MM = 20
 _EDGE_MM, _GAP_MM, _BAR_ROOM_MM, _LETTERS_MM = 2.0, 8.0, 10.0, 4.0
@@ -35,7 +35,7 @@ def to_svg(drawn: Outline, name: str) -> str:
     )
 
 
-def _shape(shape: Shape, left: float, axis: float) -> Iterator[str]:
+def _shape(shape: Area, left: float, axis: float) -> Iterator[str]:
     tag = "polygon" if shape.closed else "polyline"
     for side in (1, -1) if shape.mirrored else (1,):
         points = _points((left + x, axis - side * y) for x, y in shape.points)
@@ -46,7 +46,7 @@ def _front(drawn: Outline, x: float, y: float) -> Iterator[str]:
     if drawn.front_square_mm is not None:
         side = drawn.front_square_mm
         yield (
-            f'<rect class="{Role.EDGE.value}" x="{x - side / 2:.2f}" y="{y - side / 2:.2f}" '
+            f'<rect class="{DrawnAs.EDGE.value}" x="{x - side / 2:.2f}" y="{y - side / 2:.2f}" '
             f'width="{side:.2f}" height="{side:.2f}"/>'
         )
     for circle in drawn.front:

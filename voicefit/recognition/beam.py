@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from voicefit.errors import Abandoned
-from voicefit.recognition.constraint import Ids, State
+from voicefit.recognition.constraint import Ids, Prefix
 from voicefit.recognition.network import Floats, Memory
 from voicefit.recognition.protocol import always
 from voicefit.recognition.vocabulary import END
@@ -34,12 +34,12 @@ class Stepper(Protocol):
 class Walk(Protocol):
     """A constraint: which tokens may follow, and where that leads."""
 
-    def allowed(self, state: State) -> Ids: ...
+    def allowed(self, prefix: Prefix) -> Ids: ...
 
-    def follow(self, state: State, token: int) -> State: ...
+    def follow(self, prefix: Prefix, token: int) -> Prefix: ...
 
 
-START_STATE = State()
+NOTHING_YET = Prefix()
 WAYS = 3  # hypotheses of one kind (commas, figures or words) kept in a beam
 _OPTIONS = 2  # times the width: continuations looked at, so that those of a full kind leave no gaps
 
@@ -50,7 +50,7 @@ class Hypothesis:
 
     tokens: tuple[int, ...] = ()
     log_probability: float = 0.0
-    state: State = START_STATE
+    prefix: Prefix = NOTHING_YET
 
 
 @dataclass(slots=True)
@@ -72,21 +72,21 @@ class _Beam:
         for score, index, token in self._options(scores, row_of):
             parent = self.active[index]
             if token == END:
-                self.finished.append(Hypothesis(parent.tokens, score, parent.state))
+                self.finished.append(Hypothesis(parent.tokens, score, parent.prefix))
             elif len(active) < self.width:
                 tokens = (*parent.tokens, token)
                 if self.walk is None:
-                    active[tokens] = Hypothesis(tokens, score, parent.state)
+                    active[tokens] = Hypothesis(tokens, score, parent.prefix)
                     continue
-                state = self.walk.follow(parent.state, token)
-                if same := active.get(state):
+                prefix = self.walk.follow(parent.prefix, token)
+                if same := active.get(prefix):
                     total = float(np.logaddexp(same.log_probability, score))
-                    active[state] = Hypothesis(same.tokens, total, state)
+                    active[prefix] = Hypothesis(same.tokens, total, prefix)
                     continue
-                kind = self.kind(state.text)
+                kind = self.kind(prefix.text)
                 ways[kind] += 1
                 if ways[kind] <= WAYS:
-                    active[state] = Hypothesis(tokens, score, state)
+                    active[prefix] = Hypothesis(tokens, score, prefix)
         self.finished.sort(key=lambda hypothesis: -hypothesis.log_probability)
         floor = self._floor()
         self.active = [hypothesis for hypothesis in active.values() if hypothesis.log_probability > floor]
@@ -96,7 +96,7 @@ class _Beam:
         options: list[tuple[float, int, int]] = []
         for index, hypothesis in enumerate(self.active):
             row = scores[row_of[hypothesis.tokens]]
-            allowed = self.walk.allowed(hypothesis.state) if self.walk else None
+            allowed = self.walk.allowed(hypothesis.prefix) if self.walk else None
             found = row if allowed is None else row[allowed]
             count = min(_OPTIONS * self.width + 1, len(found))  # one more: the end token takes no place
             best = np.argpartition(-found, count - 1)[:count] if count else np.empty(0, np.int64)
@@ -113,7 +113,7 @@ class _Beam:
         floor = self.finished[0].log_probability - self.margin
         best: dict[Hashable, float] = {}  # of each kind, in falling order
         for hypothesis in self.finished:
-            best.setdefault(self.kind(hypothesis.state.text), hypothesis.log_probability)
+            best.setdefault(self.kind(hypothesis.prefix.text), hypothesis.log_probability)
         if len(best) >= self.width:
             floor = max(floor, list(best.values())[self.width - 1])
         return float(floor)
@@ -129,7 +129,7 @@ def _prepare(beams: Sequence[_Beam]) -> None:
     for beam in beams:
         for hypothesis in beam.active:
             if beam.walk:
-                beam.walk.allowed(hypothesis.state)
+                beam.walk.allowed(hypothesis.prefix)
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,7 +29,7 @@ _MAX_STATES = 2_000  # about 6 MB; a matcher, kept for one utterance only, takes
 
 
 @dataclass(frozen=True, slots=True)
-class State:
+class Prefix:
     """How far a text has got: its reduced letters, and a mark written after them that is not yet settled."""
 
     text: bytes = b""
@@ -78,7 +78,7 @@ def _usable(part: bytes, words: str) -> bool:
 
 
 class Constraint:
-    """One compiled grammar. Walks are shared between beams and utterances, so each state is worked out once."""
+    """One compiled grammar. Walks are shared between beams and utterances, so each prefix is worked out once."""
 
     def __init__(self, vocabulary: Vocabulary, grammar: str) -> None:
         """Raises ``BadGrammar`` with llguidance's own words when the grammar does not compile."""
@@ -90,53 +90,53 @@ class Constraint:
         if self._root.is_error():
             raise BadGrammar("constraint", "rules", str(self._root.get_error()).strip())
         self._bits = allocate_token_bitmask(1, len(self._tokens.tokens))
-        self._allowed: dict[State, Ids] = {}
+        self._allowed: dict[Prefix, Ids] = {}
         self.rest()
 
     def rest(self) -> None:
-        """Let go of what only the utterance just heard needed; what each state allows stays known."""
+        """Let go of what only the utterance just heard needed; what each prefix allows stays known."""
         self._matchers: dict[bytes, Any] = {b"": self._root}
         self._inside: dict[bytes, Ids] = {}
         if len(self._allowed) > _MAX_STATES:
             self._allowed = {}
 
-    def allowed(self, state: State) -> Ids:
+    def allowed(self, prefix: Prefix) -> Ids:
         """The model's tokens that may follow, the end token among them where the text may end. Shape (n,)."""
-        if state not in self._allowed:
-            self._allowed[state] = self._tokens.ids[self._work_out(state)]
-        return self._allowed[state]
+        if prefix not in self._allowed:
+            self._allowed[prefix] = self._tokens.ids[self._work_out(prefix)]
+        return self._allowed[prefix]
 
-    def follow(self, state: State, token: int) -> State:
-        """The state after one allowed token (not the end token)."""
+    def follow(self, prefix: Prefix, token: int) -> Prefix:
+        """The prefix after one allowed token (not the end token)."""
         place = self._tokens.place_of[token]
         word = self._tokens.tokens[place]
-        if state.mark and state.mark in _PAUSES:
-            return State(state.text + word)
-        if state.mark:  # a stop: a phrase ended if a space follows, else it was a decimal point
-            return State(state.text + word if self._tokens.spaced[place] else state.text + state.mark + word)
+        if prefix.mark and prefix.mark in _PAUSES:
+            return Prefix(prefix.text + word)
+        if prefix.mark:  # a stop: a phrase ended if a space follows, else it was a decimal point
+            return Prefix(prefix.text + word if self._tokens.spaced[place] else prefix.text + prefix.mark + word)
         if place in self._tokens.marks:
-            return State(state.text, word)
-        return State(state.text + word)
+            return Prefix(prefix.text, word)
+        return Prefix(prefix.text + word)
 
-    def accepts(self, state: State) -> bool:
+    def accepts(self, prefix: Prefix) -> bool:
         """Whether the text may end here."""
-        return END in self.allowed(state)
+        return END in self.allowed(prefix)
 
-    def _work_out(self, state: State) -> Ids:
+    def _work_out(self, prefix: Prefix) -> Ids:
         """Places of the tokens that may follow."""
-        inside = self._tokens_inside(state.text)
+        inside = self._tokens_inside(prefix.text)
         spaced = inside[self._tokens.spaced[inside]]
         end = inside[inside == 0]
-        if state.mark and state.mark in _PAUSES:  # before another word, or between groups of digits: 15,217
-            grouped = inside[self._tokens.digits[inside]] if state.text[-1:].isdigit() else _NONE
+        if prefix.mark and prefix.mark in _PAUSES:  # before another word, or between groups of digits: 15,217
+            grouped = inside[self._tokens.digits[inside]] if prefix.text[-1:].isdigit() else _NONE
             return np.concatenate([spaced, grouped])
-        if state.mark:
-            point = self._tokens_inside(state.text + state.mark)
+        if prefix.mark:
+            point = self._tokens_inside(prefix.text + prefix.mark)
             return np.concatenate([spaced, point[~self._tokens.spaced[point] & (point != 0)], end])
         marks = [
             place
             for place, mark in self._tokens.marks.items()
-            if state.text and (len(spaced) or (len(end) and mark in _STOPS))
+            if prefix.text and (len(spaced) or (len(end) and mark in _STOPS))
         ]
         return np.union1d(inside, np.array(marks, np.int32))
 

@@ -121,7 +121,7 @@ def _all(found: Found) -> Sequence[Hypothesis]:
 
 
 def _text(hypothesis: Hypothesis) -> str:
-    return hypothesis.state.text.decode("utf-8", "replace").strip()
+    return hypothesis.prefix.text.decode("utf-8", "replace").strip()
 
 
 def _by_text(hypotheses: Iterable[Hypothesis]) -> list[Alternative]:

@@ -47,7 +47,7 @@ REPHRASINGS: Mapping[str, tuple[str, ...]] = {
 }
 
 
-class Vocabulary:
+class KnownWords:
     """The language's words as the model can hear them: ``spoken`` maps the model's words back to the language's.
 
     ``rephrased`` : words said in other words that the model has; ``lacking`` : those that it cannot hear at all.
@@ -109,16 +109,16 @@ class VoskRecogniser:
         vosk.SetLogLevel(-1)
         self._vosk = vosk
         self._model = _load(vosk, model)
-        self._vocabularies: dict[frozenset[str], Vocabulary] = {}
+        self._vocabularies: dict[frozenset[str], KnownWords] = {}
 
-    def vocabulary(self, language: SpokenLanguage) -> Vocabulary:
+    def vocabulary(self, language: SpokenLanguage) -> KnownWords:
         """The language's words against the model's; what differs is logged once.
 
         Raises ``Missing`` when the model knows no word of the language.
         """
         words = language.vocabulary()
         if words not in self._vocabularies:
-            vocabulary = Vocabulary(self._model, words)
+            vocabulary = KnownWords(self._model, words)
             if not vocabulary.spoken:
                 raise Missing("every word of the language in this Vosk model", "name a model of the language you speak")
             vocabulary.tell()
@@ -145,7 +145,7 @@ class VoskRecogniser:
         several = self._hear(vocabulary, pcm, alternatives=ALTERNATIVES)
         return transcript(sure, several, vocabulary, language, context)
 
-    def _hear(self, vocabulary: Vocabulary, pcm: bytes, alternatives: int) -> dict[str, Any]:
+    def _hear(self, vocabulary: KnownWords, pcm: bytes, alternatives: int) -> dict[str, Any]:
         """One pass; Vosk gives word confidences only for the single best, and the n-best only without them."""
         recogniser = self._vosk.KaldiRecognizer(self._model, SAMPLE_RATE_HZ, json.dumps(vocabulary.phrases))
         recogniser.SetWords(True)
@@ -158,7 +158,7 @@ class VoskRecogniser:
 def transcript(
     sure: Mapping[str, Any],
     several: Mapping[str, Any],
-    vocabulary: Vocabulary,
+    vocabulary: KnownWords,
     language: SpokenLanguage,
     context: Context,
 ) -> Transcript:

@@ -12,7 +12,7 @@ from fpdf import FPDF
 from fpdf.enums import XPos, YPos
 
 from voicefit.catalogue import Catalogue
-from voicefit.ordering.outline import Outline, Role, outline
+from voicefit.ordering.outline import DrawnAs, Outline, outline
 from voicefit.ordering.slip import OrderSlip
 from voicefit.ordering.slip_text import to_text
 from voicefit.slips.fonts import FAMILY, give_fonts, printable
@@ -23,7 +23,7 @@ BAR_MM, BAR_LINE_MM = 50.0, 0.3
 LINE_MM = 4.3
 GAP_MM = 6.0
 REDUCED = (1.0, 0.5, 0.25)  # scales tried in turn; what is not 1:1 is said beside the drawing
-_FILL = {Role.METAL: 205, Role.SEAL: 40}
+_FILL = {DrawnAs.METAL: 205, DrawnAs.SEAL: 40}
 
 
 def to_pdf(slip: OrderSlip, catalogue: Catalogue) -> bytes:
@@ -101,7 +101,7 @@ def _drawing(pdf: FPDF, name: str, drawn: Outline) -> None:
     pdf.set_y(axis + high * scale / 2 + 6)
 
 
-def _polygon(pdf: FPDF, points: Sequence[tuple[float, float]], role: Role, closed: bool) -> None:
+def _polygon(pdf: FPDF, points: Sequence[tuple[float, float]], role: DrawnAs, closed: bool) -> None:
     pdf.set_draw_color(0)
     pdf.set_line_width(0.1)
     if closed:
