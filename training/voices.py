@@ -21,11 +21,11 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-import onnxruntime
 import soxr
 
 from training.shards import Said, as_int16, write_shard
 from training.tract import Tract, TractSpeaker
+from voicefit.recognition.runtime import onnxruntime
 
 RATE_HZ = 24_000
 VOICES = {

@@ -10,6 +10,7 @@ Duty: arrays in and out. It must not know torch.
 
 from __future__ import annotations
 
+import importlib
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -17,9 +18,14 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-from onnxruntime.tools.ort_format_model.ort_flatbuffers_py.fbs.InferenceSession import InferenceSession
 
+from voicefit.recognition.runtime import onnxruntime
 from voicefit.recognition.weights import DECODER, ENCODER
+
+# Not by an import statement: that could come before the runtime's telemetry is switched off.
+InferenceSession = importlib.import_module(
+    f"{onnxruntime.__name__}.tools.ort_format_model.ort_flatbuffers_py.fbs.InferenceSession"
+).InferenceSession
 
 PARTS = {"encoder": ENCODER, "decoder": DECODER}
 _TYPES = {1: np.float32, 2: np.uint8, 3: np.int8, 6: np.int32, 7: np.int64, 9: np.bool_, 10: np.float16, 11: np.float64}
