@@ -3,6 +3,7 @@
     python -m benchmarks hearing --corpus DIR [--noise FILE --snr DB] [--grammar NAME] [--engine NAME]
                                      [--context | --loose] [--json]
     python -m benchmarks hearing --render DIR [--sentences N]
+    python -m benchmarks hearing --corpus DIR --noise FILE --against OLD_WEIGHTS --picture FILE.svg
     python -m benchmarks hearing --corpus DIR --dump FILE ...
     python -m benchmarks hearing --fit FILE DUMP [DUMP ...]
     python -m benchmarks hearing --judge FILE DUMP [DUMP ...]
@@ -19,19 +20,14 @@ not tune.
 from __future__ import annotations
 
 import argparse
-import itertools
 import json
 import math
 import re
 import sys
 import time
-from collections import defaultdict
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
-
-import numpy as np
 
 from benchmarks import hearing_dump
 from benchmarks.hearing_corpus import (
@@ -39,14 +35,14 @@ from benchmarks.hearing_corpus import (
     PARTS,
     Noise,
     Samples,
-    Spoken,
     active_level,
     part_of,
-    read_manifest,
     samples_of,
     with_backwards,
 )
 from benchmarks.hearing_languages import GRAMMARS, Grammar, grammars_for
+from benchmarks.hearing_report import Outcome, edit_distance, print_report, report
+from voicefit.driver.labelled import Spoken, read_manifest
 from voicefit.errors import BadInput
 from voicefit.recognition import ENGINES, Recogniser, open_recogniser
 from voicefit.recognition.acceptance import read_acceptance
@@ -55,25 +51,7 @@ from voicefit.records import SAMPLE_RATE_HZ, Alternative, Context, Transcript, U
 
 NOISE_PIECES = 40
 BACKWARDS_EVERY = 4
-_EDGES = (0.0, 0.5, 0.8, 0.9, 0.95, 0.99, 1.0)
 _WARM_UP = 3
-
-
-@dataclass(frozen=True, slots=True)
-class Outcome:
-    """One utterance heard. ``known``: it has a meaning in the grammar. ``right``: the best alternative has that."""
-
-    kind: str
-    known: bool
-    right: bool
-    accepted: bool
-    probability: float  # of the best alternative
-    seconds: float
-    latency_s: float
-    errors: int  # words
-    words: int
-    scores: Mapping[str, float]
-    detail: str = ""
 
 
 @dataclass(slots=True)
@@ -136,57 +114,6 @@ def utterances(
             yield Spoken(f"noise-{number}", "none", NOISE, ""), piece
 
 
-def report(outcomes: Sequence[Outcome], load_s: float) -> dict[str, Any]:
-    """The figures as one document."""
-    kinds: dict[str, dict[str, int]] = defaultdict(
-        lambda: dict.fromkeys(("n", "right", "wrong_accepted", "rejected"), 0)
-    )
-    for outcome in outcomes:
-        counts = kinds[outcome.kind]
-        counts["n"] += 1
-        counts["right"] += outcome.right
-        counts["wrong_accepted"] += outcome.accepted and not outcome.right
-        counts["rejected"] += not outcome.accepted
-    known = [outcome for outcome in outcomes if outcome.known]
-    latencies = [1000 * outcome.latency_s for outcome in known] or [0.0]
-    words = sum(outcome.words for outcome in known)
-    return {
-        "kinds": dict(kinds),
-        "word_error": round(sum(outcome.errors for outcome in known) / words, 4) if words else None,
-        "calibration": [
-            {"from": low, "to": high, "n": len(inside), "right": sum(outcome.right for outcome in inside)}
-            for low, high in itertools.pairwise(_EDGES)
-            if (inside := [each for each in known if low <= each.probability < high or each.probability >= high == 1.0])
-        ],
-        "latency_ms": {name: round(float(np.percentile(latencies, at)), 1) for name, at in (("p50", 50), ("p95", 95))},
-        "real_time_factor": round(
-            sum(outcome.latency_s for outcome in outcomes) / max(sum(outcome.seconds for outcome in outcomes), 1e-9), 4
-        ),
-        "utterance_s": {"p50": round(float(np.median([each.seconds for each in known] or [0.0])), 2)},
-        "load_s": round(load_s, 3),
-        "rss_mb": round(resident_mb(), 1),
-    }
-
-
-def resident_mb() -> float:
-    """The most memory this process has had, MB (10^6 byte). Not on Windows."""
-    import resource
-
-    most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-    return most / 1e6 if sys.platform == "darwin" else most * 1024 / 1e6
-
-
-def edit_distance(said: Sequence[str], heard: Sequence[str]) -> int:
-    """Words to insert, delete or replace (Levenshtein)."""
-    row = list(range(len(heard) + 1))
-    for i, word in enumerate(said, 1):
-        left = row[0]
-        row[0] = i
-        for j, other in enumerate(heard, 1):
-            left, row[j] = row[j], min(row[j] + 1, row[j - 1] + 1, left + (word != other))
-    return row[-1]
-
-
 def main(argv: list[str]) -> int:
     options = _parser().parse_args(argv)
     if options.render:
@@ -207,34 +134,18 @@ def main(argv: list[str]) -> int:
         return 0
     if options.corpus is None:
         raise BadInput("name a corpus with --corpus, or render one with --render")
-    return _measure(options)
+    return _picture(options) if options.picture else _measure(options)
 
 
 def _measure(options: argparse.Namespace) -> int:
-    tuning = options.part == "fitting" or options.fitting_noise
     if len(options.noise) > 1:
         raise BadInput("one noise at a time is measured")
-    noise = Noise(options.noise[0], options.snr, tuning=tuning) if options.noise else None
-    rows = part_of(read_manifest(options.corpus), options.part)
-    if options.speakers:
-        rows = [row for row in rows if re.fullmatch(options.speakers, row.speaker)]
-    rows = list(with_backwards(rows, BACKWARDS_EVERY))[options.first :: options.every]
+    rows = _rows(options)
+    noise = Noise(options.noise[0], options.snr, tuning=_tunes(options)) if options.noise else None
     began = time.perf_counter()
-    if options.dump:
-        engine: Recogniser = NeuralRecogniser(options.model, hearing_dump.OPEN_TO_ALL)
-    else:
-        engine = open_recogniser(options.engine, options.model)
+    engine = _engine(options)
     load_s = time.perf_counter() - began
-    named = options.grammar
-    grammar_of = grammars_for({row.kind for row in rows}) if named is None else lambda kind: named
-    bench = Bench(engine, grammar_of, options.in_context)
-    for row in rows[:_WARM_UP]:
-        bench.hear(row, samples_of(options.corpus, row))
-    outcomes = []
-    for row, samples in utterances(options.corpus, rows, noise, alone=not options.first):
-        outcomes.append(bench.hear(row, samples))
-        if options.verbose and outcomes[-1].accepted != outcomes[-1].right:
-            print(outcomes[-1].detail, file=sys.stderr)
+    outcomes = _hear_all(options, engine, rows, noise)
     if options.dump:
         with options.dump.open("w", encoding="utf-8") as file:
             for each in outcomes:
@@ -243,8 +154,65 @@ def _measure(options: argparse.Namespace) -> int:
     if options.json:
         print(json.dumps(document))
     else:
-        _print(document)
+        print_report(document)
     return 0
+
+
+def _picture(options: argparse.Namespace) -> int:
+    """The same rows under one noise at several levels, heard by two sets of weights."""
+    from benchmarks.hearing_picture import SNRS_DB, Point, draw, table
+
+    if len(options.noise) != 1 or options.against is None:
+        raise BadInput("a picture wants one --noise and the weights to compare with, --against")
+    rows = [row for row in _rows(options) if in_grammar(row.kind)]
+    points = []
+    for name, model in (("before", options.against), ("now", options.model)):
+        engine = open_recogniser(options.engine, model)
+        for snr_db in SNRS_DB:
+            noise = Noise(options.noise[0], snr_db, tuning=_tunes(options))
+            outcomes = _hear_all(options, engine, rows, noise, alone=False)
+            points.append(Point.of(name, snr_db, outcomes))
+    draw(points, noise.name.replace("_", " "), options.picture)
+    print(table(points))
+    return 0
+
+
+def _tunes(options: argparse.Namespace) -> bool:
+    return bool(options.part == "fitting" or options.fitting_noise)
+
+
+def _rows(options: argparse.Namespace) -> list[Spoken]:
+    rows = part_of(read_manifest(options.corpus), options.part)
+    if options.speakers:
+        rows = [row for row in rows if re.fullmatch(options.speakers, row.speaker)]
+    return list(with_backwards(rows, BACKWARDS_EVERY))[options.first :: options.every]
+
+
+def _engine(options: argparse.Namespace) -> Recogniser:
+    if options.dump:
+        return NeuralRecogniser(options.model, hearing_dump.OPEN_TO_ALL)
+    return open_recogniser(options.engine, options.model)
+
+
+def _hear_all(
+    options: argparse.Namespace,
+    engine: Recogniser,
+    rows: Sequence[Spoken],
+    noise: Noise | None,
+    *,
+    alone: bool = True,
+) -> list[Outcome]:
+    named = options.grammar
+    grammar_of = grammars_for({row.kind for row in rows}) if named is None else lambda kind: named
+    bench = Bench(engine, grammar_of, options.in_context)
+    for row in rows[:_WARM_UP]:
+        bench.hear(row, samples_of(options.corpus, row))
+    outcomes = []
+    for row, samples in utterances(options.corpus, rows, noise, alone=alone and not options.first):
+        outcomes.append(bench.hear(row, samples))
+        if options.verbose and outcomes[-1].accepted != outcomes[-1].right:
+            print(outcomes[-1].detail, file=sys.stderr)
+    return outcomes
 
 
 def _heard(outcome: Outcome, noise: Noise | None) -> hearing_dump.Heard:
@@ -257,19 +225,6 @@ def _heard(outcome: Outcome, noise: Noise | None) -> hearing_dump.Heard:
         noise.snr_db if noise else None,
         outcome.detail,
     )
-
-
-def _print(document: Mapping[str, Any]) -> None:
-    for kind, counts in document["kinds"].items():
-        shares = ", ".join(
-            f"{name} {counts[name] / counts['n']:.1%}" for name in ("right", "wrong_accepted", "rejected")
-        )
-        print(f"{kind:<20}{counts['n']:>5}  {shares}")
-    for name in ("word_error", "latency_ms", "real_time_factor", "utterance_s", "load_s", "rss_mb"):
-        print(f"{name:<20}{document[name]}")
-    for each in document["calibration"]:
-        span = f"{each['from']:.2f} to {each['to']:.2f}"
-        print(f"probability {span}  right {each['right'] / each['n']:.3f} of {each['n']}")
 
 
 def _detail(row: Spoken, transcript: Transcript) -> str:
@@ -302,6 +257,10 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--render", type=Path, metavar="DIR", help="make a corpus of the product's sentences there")
     parser.add_argument("--sentences", type=int, default=500, metavar="N", help="how many to render")
     parser.add_argument("--dump", type=Path, metavar="FILE", help="keep every utterance's scores, all taken")
+    parser.add_argument(
+        "--picture", type=Path, metavar="SVG", help="draw right and taken by level of noise there"
+    )
+    parser.add_argument("--against", metavar="DIR", help="with --picture: the weights to compare with")
     parser.add_argument("--fit", type=Path, metavar="FILE", help="fit the acceptance on dumps, write it there")
     parser.add_argument("--judge", type=Path, metavar="FILE", help="what this acceptance takes of dumps")
     parser.add_argument("dumps", type=Path, nargs="*", metavar="DUMP")

@@ -1,67 +1,33 @@
 """A corpus of spoken utterances for the hearing benchmark, and what is made of it.
 
-Duty: read ``manifest.tsv`` and its audio, split it by speaker, mix noise in, and add the kinds that the benchmark makes
-itself: speech played backwards, and noise alone. It must not recognise anything.
+Duty: split its rows by speaker, read audio, mix noise in, and add the kinds that the benchmark makes itself: speech
+played backwards, and noise alone. It must not recognise anything.
 """
 
 from __future__ import annotations
 
-import csv
 import hashlib
 import random
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
 
 from voicefit.audio.files import read_audio
+from voicefit.driver.labelled import Spoken
 from voicefit.errors import BadInput
 from voicefit.records import SAMPLE_RATE_HZ
 
 BACKWARDS, NOISE = "backwards", "noise"  # kinds made here; both are out of any grammar
 PARTS = ("training", "fitting", "reporting", "all")
-_COLUMNS = ("file", "speaker", "kind", "transcript")
 _BACKWARDS_WORDS = 3  # shorter ones can turn into real words: "no" is "on"
 _NOISE_S = 2.0
 _FRAME = SAMPLE_RATE_HZ // 50
 _ACTIVITY_MARGIN_DB = 15.9  # ITU-T P.56, method B
 
 Samples = NDArray[np.float32]
-
-
-@dataclass(frozen=True, slots=True)
-class Spoken:
-    """One row of the manifest; ``asked``, an optional column, is the measurand in question."""
-
-    file: str
-    speaker: str
-    kind: str
-    transcript: str
-    asked: str = ""
-    backwards: bool = False
-
-
-def read_manifest(corpus: Path) -> list[Spoken]:
-    """Rows of ``corpus/manifest.tsv``. Raises ``BadInput`` naming the file, and the row or column that is missing."""
-    path = corpus / "manifest.tsv"
-    if not path.is_file():
-        raise BadInput(f"{path}: there is no such file")
-    with path.open(encoding="utf-8", newline="") as lines:
-        rows = csv.DictReader(lines, delimiter="\t", quoting=csv.QUOTE_NONE)
-        if lacking := set(_COLUMNS) - set(rows.fieldnames or ()):
-            raise BadInput(f"{path}: no column {min(lacking)}")
-        found = [_row(row) for row in rows]
-    for number, row in enumerate(found, 2):
-        if not (corpus / row.file).is_file():
-            raise BadInput(f"{path}, row {number}: {row.file} is not there")
-    return found
-
-
-def _row(row: dict[str, str]) -> Spoken:
-    file, speaker, kind, transcript = (row[column] or "" for column in _COLUMNS)
-    return Spoken(file, speaker, kind, transcript, row.get("asked") or "")
 
 
 def part_of(rows: Iterable[Spoken], part: str) -> list[Spoken]:

@@ -54,7 +54,7 @@ def read(path: Path) -> Iterator[Heard]:
 
 
 def taken(heard: Heard, table: Acceptance) -> bool:
-    return bool(heard.scores) and table.leads(heard.scores) and table.confidence(heard.scores) >= table.accept_from
+    return bool(heard.scores) and table.takes(heard.scores)
 
 
 def counts(many: Iterable[Heard], table: Acceptance) -> dict[str, int]:

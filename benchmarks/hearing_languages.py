@@ -11,8 +11,8 @@ from collections.abc import Callable, Collection
 from dataclasses import dataclass
 
 from benchmarks.census import QUESTIONS, Census, context_of, flatten
-from benchmarks.hearing_corpus import Spoken
 from voicefit.driver import open_knowledge
+from voicefit.driver.labelled import Spoken
 from voicefit.recognition import SpokenLanguage
 from voicefit.records import Alternative, Context, Measurand, item_key
 

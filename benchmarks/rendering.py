@@ -1,6 +1,6 @@
 """Renders the second corpus: the product's sentences in synthetic voices.
 
-Duty: speak :mod:`benchmarks.sentences` with flite, festival and espeak-ng (Debian packages flite, festival,
+Duty: speak :mod:`voicefit.driver.read_aloud` with flite, festival and espeak-ng (Debian packages flite, festival,
 festvox-kallpc16k, festvox-kdlpc16k, festvox-us-slt-hts, espeak-ng) and write audio and manifest. Synthetic voices
 predict little: with the natural ones everything looks easier than it is, with the formant ones harder.
 """
@@ -15,9 +15,10 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
+from benchmarks.foreign import FOREIGN
 from benchmarks.hearing_languages import product
-from benchmarks.sentences import FOREIGN, Sentence, sentences
 from voicefit.audio.files import read_audio, write_wav
+from voicefit.driver.read_aloud import Sentence, sentences
 from voicefit.errors import BadInput, Missing
 from voicefit.records import SAMPLE_RATE_HZ
 

@@ -22,10 +22,10 @@ import numpy as np
 import soundfile
 
 from benchmarks.hearing_languages import Grammar, product
-from benchmarks.sentences import Sentence, sentences
 from training.english import English
 from training.sentences import Texts
 from training.voices import VOICES, Speaker
+from voicefit.driver.read_aloud import Sentence, sentences
 
 _SPEEDS = (0.9, 1.0, 1.15, 1.25)
 _WIDER = 0.35

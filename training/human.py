@@ -12,8 +12,9 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from benchmarks.hearing_corpus import part_of, read_manifest, samples_of
+from benchmarks.hearing_corpus import part_of, samples_of
 from training.shards import Said, as_int16, write_shard
+from voicefit.driver.labelled import read_manifest
 
 
 def main() -> None:

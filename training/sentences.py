@@ -18,12 +18,13 @@ import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from benchmarks.sentences import FOREIGN, sentences
+from benchmarks.foreign import FOREIGN
 from training.derive import Deriver
 from training.english import English
 from training.figures import ONES, TEENS_AND_TENS, decimal, digits, whole
 from training.values import degrees, length, millimetres, pitch, some_whole
 from voicefit.driver import open_knowledge
+from voicefit.driver.read_aloud import sentences
 
 Draw = random.Random
 

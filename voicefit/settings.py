@@ -33,7 +33,8 @@ class HearingProfile:
     """What a hearing check measured of this user with this microphone; ``None``: not measured.
 
     ``level_dbfs`` : median level of the voice. ``noise_dbfs`` : of the room. ``quietest_dbfs`` : speech below it is
-    somebody else's. ``right``, ``asked`` : phrases heard right, and read.
+    somebody else's. ``right``, ``asked`` : phrases heard right, and read. ``acceptance_shift`` : log-odds by which
+    this voice's answers are likelier to be right than the scores say.
     """
 
     microphone: str = ""
@@ -43,8 +44,11 @@ class HearingProfile:
     narrow_band: bool = False
     right: int = 0
     asked: int = 0
+    acceptance_shift: float = 0.0
 
     def __post_init__(self) -> None:
+        if not -3 <= self.acceptance_shift <= 1:
+            raise BadInput(f"setting acceptance_shift: {self.acceptance_shift} is not between -3 and 1")
         for name in ("level_dbfs", "noise_dbfs", "quietest_dbfs"):
             value = getattr(self, name)
             if value is not None and not -200 <= value <= 0:

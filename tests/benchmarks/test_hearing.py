@@ -14,12 +14,13 @@ from hypothesis import strategies as st
 from benchmarks import __main__ as bench
 from benchmarks import hearing, hearing_dump
 from benchmarks.census import QUESTIONS, Census, context_of, flatten
-from benchmarks.hearing_corpus import Noise, Spoken, active_level, part_of, read_manifest, with_backwards
+from benchmarks.hearing_corpus import Noise, active_level, part_of, with_backwards
 from benchmarks.hearing_dump import Heard
 from benchmarks.hearing_fit import fit, logistic, lowest_threshold, read_acceptance, write
 from benchmarks.hearing_languages import product
-from benchmarks.sentences import sentences, words
 from voicefit.audio.files import read_audio, write_wav
+from voicefit.driver.labelled import Spoken, read_manifest
+from voicefit.driver.read_aloud import sentences, words
 from voicefit.errors import BadInput
 from voicefit.recognition.constraint import Constraint, Prefix
 from voicefit.recognition.vocabulary import read_vocabulary

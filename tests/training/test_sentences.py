@@ -5,11 +5,11 @@ from collections import Counter
 
 import training.figures
 import training.written_forms
-from benchmarks.sentences import sentences
 from training.sentences import Texts
 from training.tokens import Tokens
 from training.written_forms import figures, forms
 from voicefit.driver import open_knowledge
+from voicefit.driver.read_aloud import sentences
 from voicefit.recognition.weights import TOKENS, find_weights
 from voicefit.records import Alternative, Context
 

@@ -127,7 +127,7 @@ def heard_edges(
     settings: Settings, source: Path | None, to: Path | None, engine: str, model: str | None, host: Host | None = None
 ) -> Iterator[Edges]:
     """The devices, or a recording in their place."""
-    from voicefit.driver.edges import devices, recording
+    from voicefit.driver.edges import devices, recogniser_for, recording
     from voicefit.driver.speaking import speaking
     from voicefit.driver.talk import Edges
     from voicefit.recognition import open_recogniser
@@ -139,7 +139,7 @@ def heard_edges(
                 yield Edges(sound=heard, speaking=speak, recogniser=open_recogniser(engine, model), shelf=_shelf())
             return
         with contextlib.closing(devices(speak, settings)) as live:
-            yield _with_person(live, speak, open_recogniser(engine, model), host)
+            yield _with_person(live, speak, recogniser_for(settings, engine, model), host)
 
 
 @contextlib.contextmanager

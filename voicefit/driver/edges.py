@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from voicefit.audio.recorded import RecordedSound
     from voicefit.dialogue import Settings
     from voicefit.driver.speaking import Speaking
+    from voicefit.recognition import Recogniser
 
 SCRIPTED = "text"  # the engine that hears one line an utterance: nothing may be recognised ahead
 
@@ -61,6 +62,16 @@ def recording(
 
     hearing = hearing or HearingSettings(tentative_after_s=() if engine == SCRIPTED else TENTATIVE_AFTER_S)
     return RecordedSound(source, speak, to=to, gaps=gaps, settings=hearing, tone_volume=tone_volume)
+
+
+def recogniser_for(settings: Settings, engine: str, model: str | None) -> Recogniser:
+    """The engine, with its acceptance as the hearing check fitted it to the voice at the settings' microphone."""
+    from voicefit.recognition import open_recogniser
+    from voicefit.settings import load_hearing
+
+    profile = load_hearing(report=lambda text: None)
+    fitted = profile.microphone == settings.microphone
+    return open_recogniser(engine, model, profile.acceptance_shift if fitted else 0.0)
 
 
 def names_of(what: str, speaking: Speaking) -> list[str]:

@@ -1,15 +1,15 @@
 """The hearing check: the user reads ten phrases, and learns how well they are heard and what to change.
 
 It is driven as the live session is, over the same edges: each phrase is asked for, what comes is compared with it, and
-a silence of ``PATIENCE_S`` skips it.
+a silence of ``PATIENCE_S`` skips it. A labelled set is collected in the same way, with more sentences.
 
-Duty: ask, measure, advise. It must not tune the recogniser, nor keep what was measured.
+Duty: ask, measure, advise, hand on what was said. It must not tune the recogniser, nor keep anything.
 """
 
 from __future__ import annotations
 
 import statistics
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import fields
 from typing import TYPE_CHECKING
 
@@ -17,13 +17,16 @@ from pydantic import BaseModel
 
 from voicefit.audio.events import Line, Recorded
 from voicefit.audio.levels import is_narrow_band
-from voicefit.records import Context, Quiet, Refused, Trouble, item_key
+from voicefit.driver.hearing_again import AgainDocument
+from voicefit.driver.labelled import context_of, same_meaning
+from voicefit.driver.read_aloud import Sentence
+from voicefit.records import Quiet, Refused, Trouble
 from voicefit.settings import HearingProfile
 
 if TYPE_CHECKING:
     from voicefit.audio.live import ConversationSound
     from voicefit.interpretation import Language
-    from voicefit.records import Meaning, Transcript, Utterance
+    from voicefit.records import Context, Transcript, Utterance
 
 PHRASES = (
     "outside nineteen thirty-seconds",
@@ -37,6 +40,7 @@ PHRASES = (
     "o-ring in the face",
     "undo",
 )
+KIND = "check"  # of the ten phrases, in a labelled set
 PATIENCE_S = 12.0
 _SOMEBODY_ELSE_DB = 15.0  # below the user's own quietest phrase: somebody else, further away
 _QUIET_DBFS, _NOISY_DB, _ENOUGH_RIGHT = -45.0, 10.0, 9
@@ -53,7 +57,8 @@ class PhraseDocument(BaseModel):
 
 
 class HearingDocument(BaseModel):
-    """What the check found. Levels are medians over the phrases; ``None`` where nothing was heard."""
+    """What the check found. Levels are medians over the phrases; ``None`` where nothing was heard. ``again``: of the
+    same sounds heard again, where that was asked for."""
 
     microphone: str
     asked: int
@@ -65,30 +70,46 @@ class HearingDocument(BaseModel):
     clipped: bool
     advice: list[str]
     stored: bool = False
+    phrases_kept: int = 0
+    again: AgainDocument | None = None
 
 
 class HearingCheck:
     """A :class:`~voicefit.driver.loop.Partner` that asks for one phrase after the other.
 
-    ``show`` is given each phrase to be read. A recording that ends early leaves the rest unasked.
+    ``show`` is given each phrase to be read, ``said`` each phrase with its sound as it comes. A recording that ends
+    early leaves the rest unasked.
     """
 
     asleep = False
     answers = True
 
-    def __init__(self, language: Language, sound: ConversationSound, show: Callable[[str], None]) -> None:
+    def __init__(
+        self,
+        language: Language,
+        sound: ConversationSound,
+        show: Callable[[str], None],
+        sentences: Sequence[Sentence] = tuple(Sentence(KIND, phrase) for phrase in PHRASES),
+        said: Callable[[Sentence, Utterance], None] = lambda sentence, utterance: None,
+    ) -> None:
         self.language = language
         self._sound = sound
         self._show = show
+        self._sentences = sentences
+        self._said = said
         self._utterances: list[Utterance] = []
         self.phrases: list[PhraseDocument] = []
 
     @property
     def stopped(self) -> bool:
-        return len(self.phrases) == len(PHRASES)
+        return len(self.phrases) == len(self._sentences)
+
+    @property
+    def _asked(self) -> Sentence:
+        return self._sentences[len(self.phrases)]
 
     def context(self) -> Context:
-        return Context()
+        return context_of(self._asked.asked)
 
     def foresee(self, transcript: Transcript) -> tuple[str, ...]:
         return ()
@@ -99,7 +120,8 @@ class HearingCheck:
     def hear(self, utterance: Utterance, transcript: Transcript) -> None:
         self._utterances.append(utterance)
         reason = "" if transcript.rejection is None else transcript.rejection.reason.value
-        phrase = PHRASES[len(self.phrases)]
+        phrase = self._asked.text
+        self._said(self._asked, utterance)
         self._note(
             PhraseDocument(
                 phrase=phrase,
@@ -113,7 +135,7 @@ class HearingCheck:
     def take(self, event: Refused | Quiet | Trouble | Line | Recorded) -> None:
         if isinstance(event, Refused | Quiet):
             reason = "silence" if isinstance(event, Quiet) else event.rejection.reason.value
-            self._note(PhraseDocument(phrase=PHRASES[len(self.phrases)], reason=reason))
+            self._note(PhraseDocument(phrase=self._asked.text, reason=reason))
         elif isinstance(event, Trouble) and event.detail:
             self._show(event.detail)
 
@@ -123,9 +145,8 @@ class HearingCheck:
             self._ask()
 
     def _ask(self) -> None:
-        phrase = PHRASES[len(self.phrases)]
-        self._show(f"Say: {phrase}")
-        self._sound.say(f"Say: {phrase}.")
+        self._show(f"Say: {self._asked.text}")
+        self._sound.say(f"Say: {self._asked.text}.")
         self._sound.tone("listening")
 
     def result(self, microphone: str) -> tuple[HearingDocument, HearingProfile]:
@@ -150,12 +171,6 @@ class HearingCheck:
         names = {field.name for field in fields(HearingProfile)}
         measured = {name: value for name, value in document if name in names}
         return document, HearingProfile(quietest_dbfs=quietest, **measured)
-
-
-def same_meaning(language: Language, said: str, heard: tuple[Meaning, ...]) -> bool:
-    """Whether what was heard most likely means what a text of the language most likely means."""
-    first, second = language.interpret(said)[0], heard[0] if heard else None
-    return second is not None and [*map(item_key, first.items)] == [*map(item_key, second.items)]
 
 
 def advice(document: HearingDocument) -> list[str]:

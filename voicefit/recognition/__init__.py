@@ -15,28 +15,29 @@ from voicefit.recognition.protocol import Recogniser, SpokenLanguage
 __all__ = ["ENGINES", "Recogniser", "SpokenLanguage", "open_recogniser"]
 
 
-def _neural(model: str | None) -> Recogniser:
+def _neural(model: str | None, shift: float) -> Recogniser:
+    from voicefit.recognition.acceptance import read_acceptance
     from voicefit.recognition.neural import NeuralRecogniser
 
-    return NeuralRecogniser(model)
+    return NeuralRecogniser(model, read_acceptance().shifted(shift))
 
 
-def _vosk(model: str | None) -> Recogniser:
+def _vosk(model: str | None, shift: float) -> Recogniser:
     from voicefit.recognition.vosk import VoskRecogniser
 
     return VoskRecogniser(model)
 
 
-def _text(model: str | None) -> Recogniser:
+def _text(model: str | None, shift: float) -> Recogniser:
     from voicefit.recognition.text import TextRecogniser
 
     return TextRecogniser.open(model)
 
 
-ENGINES: Final[dict[str, Callable[[str | None], Recogniser]]] = {"neural": _neural, "vosk": _vosk, "text": _text}
+ENGINES: Final[dict[str, Callable[[str | None, float], Recogniser]]] = {"neural": _neural, "vosk": _vosk, "text": _text}
 
 
-def open_recogniser(name: str = "neural", model: str | None = None) -> Recogniser:
+def open_recogniser(name: str = "neural", model: str | None = None, shift: float = 0.0) -> Recogniser:
     """The engine called ``name``, ready to hear.
 
     Parameters
@@ -44,6 +45,7 @@ def open_recogniser(name: str = "neural", model: str | None = None) -> Recognise
     name : one of :data:`ENGINES`
     model : the engine's model: a folder (``neural``), a folder or a model's name (``vosk``), a script (``text``);
         ``None`` for what the engine finds by itself
+    shift : of the neural engine's acceptance, log-odds, as a hearing check fitted it to the voice
 
     Raises
     ------
@@ -54,4 +56,4 @@ def open_recogniser(name: str = "neural", model: str | None = None) -> Recognise
     """
     if name not in ENGINES:
         raise BadInput(f"no speech engine is called {name!r}; there are {', '.join(ENGINES)}")
-    return ENGINES[name](model)
+    return ENGINES[name](model, shift)

@@ -37,6 +37,14 @@ class Acceptance(BaseModel):
         log_odds = self.intercept + sum(weight * scores[name] for name, weight in self.weights.items())
         return 1 / (1 + math.exp(-max(min(log_odds, 30.0), -30.0)))
 
+    def shifted(self, by: float) -> Acceptance:
+        """The same for a voice whose answers are likelier right by that log-odds than the scores say."""
+        return self.model_copy(update={"intercept": self.intercept + by})
+
+    def takes(self, scores: Mapping[str, float]) -> bool:
+        """Whether an answer with these scores is taken."""
+        return self.leads(scores) and self.confidence(scores) >= self.accept_from
+
     def leads(self, scores: Mapping[str, float]) -> bool:
         """Whether the best meaning is far enough before all others, however probable it is."""
         return (
@@ -47,7 +55,7 @@ class Acceptance(BaseModel):
 
     def judge(self, scores: Mapping[str, float], heard: str, free_text: str, prepared: Prepared) -> Rejection | None:
         """``None`` to take the answer, or the rejection with the likeliest reason."""
-        if self.leads(scores) and self.confidence(scores) >= self.accept_from:
+        if self.takes(scores):
             return None
         if prepared.clipped:
             return Rejection(heard, Reason.TOO_LOUD)

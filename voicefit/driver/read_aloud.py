@@ -1,7 +1,7 @@
-"""Sentences of the product's language, and some that are not, for the rendered corpus.
+"""Sentences of the product's language, to be read aloud for a labelled set of recordings.
 
-Duty: write out what a person says, in words and with values of the trade, drawn by a fixed seed. Invented for the
-benchmark; every sentence of a kind in the language is checked against the language when it is rendered.
+Duty: write out what a person says, in words and with values of the trade, drawn by a fixed seed: the same sentences
+that the hearing benchmark renders in synthetic voices, so that people and voices can be compared. Invented here.
 """
 
 from __future__ import annotations
@@ -157,37 +157,3 @@ def _command(draw: random.Random) -> Sentence:
 _MAKERS: list[Callable[[random.Random], Sentence]] = [
     _diameter, _together, _pitch, _diameter, _teen_or_ten, _designation, _together, _seat, _diameter, _command,
 ]  # fmt: skip
-
-FOREIGN = [
-    "did you lock the gate last night",
-    "hand me that cup of coffee please",
-    "the delivery is late again because of the snow",
-    "my brother is coming over on sunday",
-    "turn the radio down a little",
-    "we need to talk about the holiday roster",
-    "somebody parked behind the loading dock",
-    "i think it is going to rain this afternoon",
-    "have you seen the keys to the truck",
-    "she said the meeting was moved to thursday",
-    "where do you want to eat tonight",
-    "that was the best game of the season",
-    "call the office and ask for the invoice",
-    "he never cleans up after himself",
-    "put the ladder back against the wall",
-    "the phone has been ringing all morning",
-    "can you help me carry this to the van",
-    "they are out of bread at the canteen",
-    "the dog got into the garden again",
-    "i have to pick up the children at school",
-    "close the door, it is freezing in here",
-    "the new apprentice starts on monday",
-    "this weather is terrible for my back",
-    "do not forget to sign the time sheet",
-    "we watched a film about the ocean",
-    "is there any milk left in the fridge",
-    "the customer wants his tractor back today",
-    "leave the lights on when you go",
-    "my neighbour bought a red motorbike",
-    "it took us an hour to find the place",
-]
-"""Talk to somebody else: out of the language."""
