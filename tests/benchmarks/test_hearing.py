@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from functools import partial
 from itertools import pairwise
 from pathlib import Path
 
@@ -12,12 +13,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from benchmarks import __main__ as bench
-from benchmarks import hearing, hearing_dump
+from benchmarks import hearing_dump, hearing_report
 from benchmarks.census import QUESTIONS, Census, context_of, flatten
 from benchmarks.hearing_corpus import Noise, active_level, part_of, with_backwards
 from benchmarks.hearing_dump import Heard
 from benchmarks.hearing_fit import fit, logistic, lowest_threshold, read_acceptance, write
 from benchmarks.hearing_languages import product
+from benchmarks.hearing_picture import SNRS_DB, Point, draw
 from voicefit.audio.files import read_audio, write_wav
 from voicefit.driver.labelled import Spoken, read_manifest
 from voicefit.driver.read_aloud import sentences, words
@@ -184,7 +186,7 @@ def test_dumps_are_judged_and_fitted_on(tmp_path: Path) -> None:
     ("said", "heard", "errors"), [("a b c", "a c", 1), ("a", "b a c", 2), ("", "a", 1), ("a", "a", 0)]
 )
 def test_word_errors(said: str, heard: str, errors: int) -> None:
-    assert hearing.edit_distance(said.split(), heard.split()) == errors
+    assert hearing_report.edit_distance(said.split(), heard.split()) == errors
 
 
 def test_every_sentence_to_render_is_of_the_language() -> None:
@@ -235,3 +237,30 @@ def test_the_census_language_merges_by_meaning() -> None:
         Context(),
     )
     assert [round(float(np.exp(meaning.log_weight)), 3) for meaning in merged] == [0.6, 0.4]
+
+
+def test_the_picture_is_drawn_from_what_was_counted_and_is_the_same_again(tmp_path: Path) -> None:
+    outcome = partial(
+        hearing_report.Outcome, "pitch", True, probability=1.0, seconds=1.0, latency_s=0.1, errors=0, words=2, scores={}
+    )
+    outcomes = (
+        [outcome(right=True, accepted=True)] * 6
+        + [outcome(right=True, accepted=False)] * 3
+        + [outcome(right=False, accepted=True)]
+    )
+    points = [Point.of(weights, snr, outcomes) for weights in ("before", "now") for snr in SNRS_DB]
+    assert (points[0].n, points[0].right, points[0].taken, points[0].wrong_and_taken) == (10, 9, 7, 1)
+    draw(points, "pink noise", tmp_path / "a.svg")
+    draw(points, "pink noise", tmp_path / "b.svg")
+    drawn = (tmp_path / "a.svg").read_text()
+    assert drawn == (tmp_path / "b.svg").read_text()
+    assert all(
+        text in drawn for text in ("before: right", "now: taken without asking", "10 sentences a point", "pink noise")
+    )
+
+
+def test_a_picture_without_a_noise_or_other_weights_is_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert bench.main(["hearing", "--corpus", str(tmp_path), "--picture", str(tmp_path / "a.svg")]) == 2
+    assert "--against" in capsys.readouterr().err

@@ -29,7 +29,7 @@ def python_with_torch() -> str:
         found = subprocess.run([python, "-c", "import torch, numpy"], capture_output=True, check=False)
         if found.returncode == 0:
             return python
-    pytest.skip("no Python here has torch: install the package python3-torch, or torch from PyPI")
+    pytest.skip("needs torch, from PyPI or as Debian's python3-torch: tools/system-packages torch")
 
 
 def say(texts: list[str], kind: str) -> list[Said]:
