@@ -257,9 +257,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--render", type=Path, metavar="DIR", help="make a corpus of the product's sentences there")
     parser.add_argument("--sentences", type=int, default=500, metavar="N", help="how many to render")
     parser.add_argument("--dump", type=Path, metavar="FILE", help="keep every utterance's scores, all taken")
-    parser.add_argument(
-        "--picture", type=Path, metavar="SVG", help="draw right and taken by level of noise there"
-    )
+    parser.add_argument("--picture", type=Path, metavar="SVG", help="draw right and taken by level of noise there")
     parser.add_argument("--against", metavar="DIR", help="with --picture: the weights to compare with")
     parser.add_argument("--fit", type=Path, metavar="FILE", help="fit the acceptance on dumps, write it there")
     parser.add_argument("--judge", type=Path, metavar="FILE", help="what this acceptance takes of dumps")

@@ -99,9 +99,8 @@ def _refuse_what_does_not_go_together(
 
 def _read(voice: OwnVoice, keep: bool, keep_voice: bool | None, fit: bool, json: bool) -> HearingDocument:
     """The ten phrases, and what was asked for beside. Of a recording nothing is kept but on request."""
-    from voicefit.driver.hearing_check import KIND, PHRASES
+    from voicefit.driver.hearing_check import THE_TEN
     from voicefit.driver.labelled import Spoken
-    from voicefit.driver.read_aloud import Sentence
     from voicefit.settings import save_hearing
 
     said: list[tuple[Spoken, Samples]] = []
@@ -110,7 +109,7 @@ def _read(voice: OwnVoice, keep: bool, keep_voice: bool | None, fit: bool, json:
         said.append((Spoken("", voice.name, sentence.kind, sentence.text), utterance.samples))
 
     live = voice.source is None
-    check = voice.ask([Sentence(KIND, phrase) for phrase in PHRASES], note)
+    check = voice.ask(THE_TEN, note)
     document, profile = check.result(voice.settings.microphone if voice.source is None else voice.source.name)
     if said and (keep_voice or (keep_voice is None and live and _agrees(json))):
         document.phrases_kept = voice.keep(said)

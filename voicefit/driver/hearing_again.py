@@ -174,7 +174,7 @@ def sign_test(a: int, b: int) -> float:
     (1.0, 0.0625, 1.0)
     """
     n = a + b
-    return min(1.0, 2 * sum(math.comb(n, k) for k in range(min(a, b) + 1)) / 2**n)
+    return min(1.0, 2.0 * sum(math.comb(n, k) for k in range(min(a, b) + 1)) / float(2**n))
 
 
 def fit(heard: Sequence[HeardAgain], acceptance: Acceptance) -> FitDocument:

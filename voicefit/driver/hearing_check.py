@@ -41,6 +41,7 @@ PHRASES = (
     "undo",
 )
 KIND = "check"  # of the ten phrases, in a labelled set
+THE_TEN = tuple(Sentence(KIND, text) for text in PHRASES)
 PATIENCE_S = 12.0
 _SOMEBODY_ELSE_DB = 15.0  # below the user's own quietest phrase: somebody else, further away
 _QUIET_DBFS, _NOISY_DB, _ENOUGH_RIGHT = -45.0, 10.0, 9
@@ -89,7 +90,7 @@ class HearingCheck:
         language: Language,
         sound: ConversationSound,
         show: Callable[[str], None],
-        sentences: Sequence[Sentence] = tuple(Sentence(KIND, phrase) for phrase in PHRASES),
+        sentences: Sequence[Sentence] = THE_TEN,
         said: Callable[[Sentence, Utterance], None] = lambda sentence, utterance: None,
     ) -> None:
         self.language = language
