@@ -42,7 +42,7 @@ from benchmarks.hearing_corpus import (
 )
 from benchmarks.hearing_languages import GRAMMARS, Grammar, grammars_for
 from benchmarks.hearing_report import Outcome, edit_distance, print_report, report
-from voicefit.driver.labelled import Spoken, read_manifest
+from voicefit.driver.labelled import ReadAloud, read_manifest
 from voicefit.errors import BadInput
 from voicefit.recognition import ENGINES, Recogniser, open_recogniser
 from voicefit.recognition.acceptance import read_acceptance
@@ -63,7 +63,7 @@ class Bench:
     in_context: bool
     grammars: dict[str, Grammar] = field(default_factory=dict)
 
-    def hear(self, row: Spoken, samples: Samples) -> Outcome:
+    def hear(self, row: ReadAloud, samples: Samples) -> Outcome:
         grammar = self._grammar(row.kind)
         context = grammar.context(row) if self.in_context else Context()
         meaning = grammar.meaning(row.transcript) if in_grammar(row.kind) else None
@@ -101,8 +101,8 @@ def in_grammar(kind: str) -> bool:
 
 
 def utterances(
-    corpus: Path, rows: Sequence[Spoken], noise: Noise | None, *, alone: bool = True
-) -> Iterator[tuple[Spoken, Samples]]:
+    corpus: Path, rows: Sequence[ReadAloud], noise: Noise | None, *, alone: bool = True
+) -> Iterator[tuple[ReadAloud, Samples]]:
     """Each row with its audio under noise, and then noise alone at the level it had under the last of them."""
     level = 0.1
     for row in rows:
@@ -111,7 +111,7 @@ def utterances(
         yield row, samples if noise is None else noise.under(samples, row.file)
     if noise is not None and alone:
         for number, piece in enumerate(noise.alone(NOISE_PIECES, level / 10 ** (noise.snr_db / 20))):
-            yield Spoken(f"noise-{number}", "none", NOISE, ""), piece
+            yield ReadAloud(f"noise-{number}", "none", NOISE, ""), piece
 
 
 def main(argv: list[str]) -> int:
@@ -181,7 +181,7 @@ def _tunes(options: argparse.Namespace) -> bool:
     return bool(options.part == "fitting" or options.fitting_noise)
 
 
-def _rows(options: argparse.Namespace) -> list[Spoken]:
+def _rows(options: argparse.Namespace) -> list[ReadAloud]:
     rows = part_of(read_manifest(options.corpus), options.part)
     if options.speakers:
         rows = [row for row in rows if re.fullmatch(options.speakers, row.speaker)]
@@ -197,7 +197,7 @@ def _engine(options: argparse.Namespace) -> Recogniser:
 def _hear_all(
     options: argparse.Namespace,
     engine: Recogniser,
-    rows: Sequence[Spoken],
+    rows: Sequence[ReadAloud],
     noise: Noise | None,
     *,
     alone: bool = True,
@@ -227,7 +227,7 @@ def _heard(outcome: Outcome, noise: Noise | None) -> hearing_dump.Heard:
     )
 
 
-def _detail(row: Spoken, transcript: Transcript) -> str:
+def _detail(row: ReadAloud, transcript: Transcript) -> str:
     best: tuple[Alternative, ...] = transcript.alternatives[:2]
     texts = " | ".join(f"{each.text} {math.exp(each.log_probability):.2f}" for each in best)
     verdict = transcript.rejection.reason if transcript.rejection else "accepted"

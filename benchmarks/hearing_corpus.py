@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from voicefit.audio.files import read_audio
-from voicefit.driver.labelled import Spoken
+from voicefit.driver.labelled import ReadAloud
 from voicefit.errors import BadInput
 from voicefit.records import SAMPLE_RATE_HZ
 
@@ -30,7 +30,7 @@ _ACTIVITY_MARGIN_DB = 15.9  # ITU-T P.56, method B
 Samples = NDArray[np.float32]
 
 
-def part_of(rows: Iterable[Spoken], part: str) -> list[Spoken]:
+def part_of(rows: Iterable[ReadAloud], part: str) -> list[ReadAloud]:
     """The speakers that weights are trained on, those that the acceptance is fitted on, those that are reported on, or
     all. A speaker is in one part only, by a hash of the name: half are reported on, of the others a quarter fitted
     on."""
@@ -43,7 +43,7 @@ def _part(speaker: str) -> str:
     return "training" if _hash(speaker) // 2 % 4 else "fitting"
 
 
-def with_backwards(rows: Iterable[Spoken], every: int) -> Iterator[Spoken]:
+def with_backwards(rows: Iterable[ReadAloud], every: int) -> Iterator[ReadAloud]:
     """The rows, and every so many of the longer ones again, backwards."""
     for row in rows:
         yield row
@@ -51,7 +51,7 @@ def with_backwards(rows: Iterable[Spoken], every: int) -> Iterator[Spoken]:
             yield replace(row, kind=BACKWARDS, transcript="", backwards=True)
 
 
-def samples_of(corpus: Path, row: Spoken) -> Samples:
+def samples_of(corpus: Path, row: ReadAloud) -> Samples:
     """The audio, shape (n,), 16 kHz. Raises ``BadAudio``."""
     samples = read_audio(corpus / row.file)
     return samples[::-1].copy() if row.backwards else samples

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from benchmarks.census import QUESTIONS, Census, context_of, flatten
 from voicefit.driver import open_knowledge
-from voicefit.driver.labelled import Spoken
+from voicefit.driver.labelled import ReadAloud
 from voicefit.recognition import SpokenLanguage
 from voicefit.records import Alternative, Context, Measurand, item_key
 
@@ -25,7 +25,7 @@ class Grammar:
     """``context`` of a row; ``meaning`` of a text, ``None`` for no meaning; ``words`` for the word error."""
 
     language: SpokenLanguage
-    context: Callable[[Spoken], Context]
+    context: Callable[[ReadAloud], Context]
     meaning: Callable[[str], object]
     words: Callable[[str], list[str]]
 
@@ -41,7 +41,7 @@ def product() -> Grammar:
         found = language.merge([Alternative(text, 0.0)], Context())
         return tuple(item_key(item) for item in found[0].items) if found else None
 
-    def context(row: Spoken) -> Context:
+    def context(row: ReadAloud) -> Context:
         return Context(expected=(Measurand(row.asked),)) if row.asked else Context()
 
     return Grammar(language, context, meaning, lambda text: re.findall(r"[a-z']+|\d+", text.lower()))
@@ -64,7 +64,7 @@ def grammars_for(kinds: Collection[str]) -> Callable[[str], str]:
     return lambda kind: _CENSUS.get(kind, other)
 
 
-def _question(row: Spoken) -> Context:
+def _question(row: ReadAloud) -> Context:
     """The question of the prompt. What no grammar fits is put to the questions in turn."""
     if row.kind in ("number-or-command", "date"):
         return context_of(_ASKED.get(row.file.partition("-")[0], "control"))

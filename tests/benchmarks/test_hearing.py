@@ -21,7 +21,7 @@ from benchmarks.hearing_fit import fit, logistic, lowest_threshold, read_accepta
 from benchmarks.hearing_languages import product
 from benchmarks.hearing_picture import SNRS_DB, Point, draw
 from voicefit.audio.files import read_audio, write_wav
-from voicefit.driver.labelled import Spoken, read_manifest
+from voicefit.driver.labelled import ReadAloud, read_manifest
 from voicefit.driver.read_aloud import sentences, words
 from voicefit.errors import BadInput
 from voicefit.recognition.constraint import Constraint, Prefix
@@ -107,14 +107,17 @@ def test_noise_is_as_far_below_the_speech_as_asked(noise_file: Path) -> None:
 def test_fitting_and_reporting_use_different_noise_and_speakers(noise_file: Path) -> None:
     halves = [Noise(noise_file, 10.0, tuning=tuning)._recording for tuning in (True, False)]
     assert np.sqrt(np.mean(halves[0] ** 2)) < 0.1 < np.sqrt(np.mean(halves[1] ** 2))
-    rows = [Spoken(f"{n}.wav", f"speaker{n % 20}", "date", "may") for n in range(40)]
+    rows = [ReadAloud(f"{n}.wav", f"speaker{n % 20}", "date", "may") for n in range(40)]
     parts = [{row.speaker for row in part_of(rows, part)} for part in ("training", "fitting", "reporting")]
     assert all(parts) and sum(map(len, parts)) == len(set().union(*parts)) == 20
     assert sum(len(part_of(rows, part)) for part in ("training", "fitting", "reporting")) == len(rows)
 
 
 def test_short_words_are_not_played_backwards() -> None:
-    rows = [Spoken("a.wav", "s", "number-or-command", "no"), Spoken("b.wav", "s", "number-or-command", "one two three")]
+    rows = [
+        ReadAloud("a.wav", "s", "number-or-command", "no"),
+        ReadAloud("b.wav", "s", "number-or-command", "one two three"),
+    ]
     backwards = [row for row in with_backwards(rows, 1) if row.backwards]
     assert [(row.file, row.kind, row.transcript) for row in backwards] == [("b.wav", "backwards", "")]
 

@@ -18,10 +18,10 @@ from voicefit.cli.common import DONE, JSON_OPTION, NOTHING, errors_as_exit_codes
 if TYPE_CHECKING:
     from pydantic import BaseModel
 
-    from voicefit.cli.own_voice import OwnVoice
+    from voicefit.cli.own_voice import VoiceCheck
     from voicefit.driver.hearing_again import Samples
     from voicefit.driver.hearing_check import HearingDocument
-    from voicefit.driver.labelled import Spoken
+    from voicefit.driver.labelled import ReadAloud
     from voicefit.driver.read_aloud import Sentence
     from voicefit.records import Utterance
     from voicefit.settings import HearingProfile
@@ -53,7 +53,7 @@ def check_hearing(
     """Read ten phrases aloud: how many are heard right, how loud you and the room are, and what to change."""
     with errors_as_exit_codes():
         _refuse_what_does_not_go_together(source, kept, forget, fit, record)
-        from voicefit.cli.own_voice import OwnVoice, kept_folder
+        from voicefit.cli.own_voice import VoiceCheck, kept_folder
         from voicefit.driver import open_knowledge
         from voicefit.driver.labelled import LabelledSet
         from voicefit.recognition.weights import find_weights
@@ -65,7 +65,7 @@ def check_hearing(
             return
         for folder in (model, against):
             find_weights(folder)  # before anything is read aloud
-        voice = OwnVoice(load_settings(), open_knowledge().language, model, against, source)
+        voice = VoiceCheck(load_settings(), open_knowledge().language, model, against, source)
         if record is not None:
             recorded = voice.record(record, speaker, sentences)
             to_go = f" {recorded.lacking} to go: run it again." if recorded.lacking else ""
@@ -97,16 +97,16 @@ def _refuse_what_does_not_go_together(
         raise BadInput(f"--fit and {chosen[0]} do not go together")
 
 
-def _read(voice: OwnVoice, keep: bool, keep_voice: bool | None, fit: bool, json: bool) -> HearingDocument:
+def _read(voice: VoiceCheck, keep: bool, keep_voice: bool | None, fit: bool, json: bool) -> HearingDocument:
     """The ten phrases, and what was asked for beside. Of a recording nothing is kept but on request."""
     from voicefit.driver.hearing_check import THE_TEN
-    from voicefit.driver.labelled import Spoken
+    from voicefit.driver.labelled import ReadAloud
     from voicefit.settings import save_hearing
 
-    said: list[tuple[Spoken, Samples]] = []
+    said: list[tuple[ReadAloud, Samples]] = []
 
     def note(sentence: Sentence, utterance: Utterance) -> None:
-        said.append((Spoken("", voice.name, sentence.kind, sentence.text), utterance.samples))
+        said.append((ReadAloud("", voice.name, sentence.kind, sentence.text), utterance.samples))
 
     live = voice.source is None
     check = voice.ask(THE_TEN, note)

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from voicefit.dialogue import Settings
     from voicefit.driver.hearing_again import AgainDocument, Samples
     from voicefit.driver.hearing_check import HearingCheck
-    from voicefit.driver.labelled import Spoken
+    from voicefit.driver.labelled import ReadAloud
     from voicefit.driver.read_aloud import Sentence
     from voicefit.interpretation import Language
     from voicefit.records import Utterance
@@ -39,7 +39,7 @@ class RecordedDocument(BaseModel):
 
 
 @dataclass(frozen=True, slots=True)
-class OwnVoice:
+class VoiceCheck:
     """One voice at one microphone. ``model``, ``against``: folders of weights, ``None`` for the tool's own and for no
     comparison. ``source``: a recording instead of the microphone."""
 
@@ -80,7 +80,7 @@ class OwnVoice:
                 sound.wait(60.0)
         return check
 
-    def keep(self, said: Sequence[tuple[Spoken, Samples]]) -> int:
+    def keep(self, said: Sequence[tuple[ReadAloud, Samples]]) -> int:
         """Keep the phrases; how many."""
         from voicefit.driver.labelled import LabelledSet
 
@@ -89,7 +89,7 @@ class OwnVoice:
             kept.add(samples, row.speaker, row.kind, row.transcript, row.asked)
         return len(said)
 
-    def kept(self) -> list[tuple[Spoken, Samples]]:
+    def kept(self) -> list[tuple[ReadAloud, Samples]]:
         """Phrases of this voice kept before. Raises ``BadInput`` where there are none."""
         from voicefit.audio.files import read_audio
         from voicefit.driver.labelled import LabelledSet
@@ -100,7 +100,7 @@ class OwnVoice:
             raise BadInput(f"no phrases of {self.name} are kept in {folder}: read them with check-hearing --keep-voice")
         return [(row, read_audio(folder / row.file)) for row in rows]
 
-    def hear_again(self, said: Sequence[tuple[Spoken, Samples]], *, fit: bool) -> AgainDocument:
+    def hear_again(self, said: Sequence[tuple[ReadAloud, Samples]], *, fit: bool) -> AgainDocument:
         """The phrases heard again with both sets of weights, one after the other, and the acceptance fitted to them."""
         from voicefit.driver import hearing_again
         from voicefit.recognition import open_recogniser

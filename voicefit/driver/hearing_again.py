@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 from pydantic import BaseModel
 
-from voicefit.driver.labelled import Spoken, context_of, same_meaning
+from voicefit.driver.labelled import ReadAloud, context_of, same_meaning
 from voicefit.recognition.signal import levels
 from voicefit.records import Utterance
 
@@ -104,7 +104,9 @@ class AgainDocument(BaseModel):
         return found
 
 
-def hear_again(recogniser: Recogniser, language: Language, said: Iterable[tuple[Spoken, Samples]]) -> list[HeardAgain]:
+def hear_again(
+    recogniser: Recogniser, language: Language, said: Iterable[tuple[ReadAloud, Samples]]
+) -> list[HeardAgain]:
     """Each of ``said`` (float32, 16 kHz) at every one of ``SNRS_DB``, ``None`` without noise."""
     found = []
     for number, (row, samples) in enumerate(said):

@@ -35,7 +35,7 @@ _NAME = re.compile(r"\d{4,}\.flac")
 
 
 @dataclass(frozen=True, slots=True)
-class Spoken:
+class ReadAloud:
     """One row of the manifest; ``asked``, an optional column, is the measurand in question. ``backwards``: to be
     played so."""
 
@@ -47,7 +47,7 @@ class Spoken:
     backwards: bool = False
 
 
-def read_manifest(folder: Path) -> list[Spoken]:
+def read_manifest(folder: Path) -> list[ReadAloud]:
     """Rows of ``folder/manifest.tsv``. Raises ``BadInput`` naming the file, and the row or column that is missing."""
     path = folder / MANIFEST
     if not path.is_file():
@@ -63,9 +63,9 @@ def read_manifest(folder: Path) -> list[Spoken]:
     return found
 
 
-def _row(row: dict[str, str]) -> Spoken:
+def _row(row: dict[str, str]) -> ReadAloud:
     file, speaker, kind, transcript = (row[column] or "" for column in _NEEDED)
-    return Spoken(file, speaker, kind, transcript, row.get("asked") or "")
+    return ReadAloud(file, speaker, kind, transcript, row.get("asked") or "")
 
 
 class LabelledSet:
@@ -77,10 +77,10 @@ class LabelledSet:
         self._rows = read_manifest(folder) if (folder / MANIFEST).is_file() else []
 
     @property
-    def rows(self) -> Sequence[Spoken]:
+    def rows(self) -> Sequence[ReadAloud]:
         return self._rows
 
-    def add(self, samples: NDArray[np.float32], speaker: str, kind: str, transcript: str, asked: str = "") -> Spoken:
+    def add(self, samples: NDArray[np.float32], speaker: str, kind: str, transcript: str, asked: str = "") -> ReadAloud:
         """Keep one recording (float32, shape (n,), 16 kHz); sound and row are durable on return.
 
         Raises ``BadInput`` for a name that would break the manifest, ``StoreError`` where it cannot be written.
@@ -91,7 +91,7 @@ class LabelledSet:
             if any(not character.isprintable() for character in text):
                 raise BadInput(f"{text!r}: no tabs or line breaks in a manifest")
         taken = [int(path.stem) for path in self.folder.glob("*.flac") if _NAME.fullmatch(path.name)]
-        row = Spoken(f"{max(taken, default=0) + 1:04}.flac", speaker, kind, transcript, asked)
+        row = ReadAloud(f"{max(taken, default=0) + 1:04}.flac", speaker, kind, transcript, asked)
         content = io.BytesIO()
         soundfile.write(content, samples, SAMPLE_RATE_HZ, format="FLAC", subtype="PCM_16")
         write_private(self.folder / row.file, content.getvalue())
