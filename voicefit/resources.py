@@ -51,7 +51,8 @@ def read_data(own: Path | None = None) -> dict[str, str]:
 def read_texts(folder: Path, *suffixes: str, called: str = "") -> dict[str, str]:
     """All files below ``folder`` with one of the suffixes, by path relative to it, in sorted order; no hidden files.
 
-    ``called`` : put before the path in errors. Raises ``BadTable`` for a file that is not UTF-8.
+    ``called`` : put before the path in errors. Raises ``BadTable`` for a file that is not UTF-8; a table comes with the
+    sign for what could not be read (U+FFFD) in its place, which the table's reader tells with whatever else is wrong.
     """
     found = {}
     for path in sorted(folder.rglob("*")):
@@ -81,5 +82,7 @@ def _text(path: Path, name: str) -> str:
     try:
         return content.decode("utf-8").replace("\r\n", "\n").replace("\r", "\n")
     except UnicodeDecodeError as error:
+        if path.suffix.casefold() == ".csv":
+            return content.decode("utf-8", "replace").replace("\r\n", "\n").replace("\r", "\n")
         row = content[: error.start].count(b"\n") + 1
-        raise BadTable(name, row, None, "not text in UTF-8; save it as CSV UTF-8") from None
+        raise BadTable(name, row, None, "not text in UTF-8; save it as UTF-8") from None

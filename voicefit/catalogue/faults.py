@@ -21,6 +21,17 @@ class Faults:
         self.found: list[BadTable] = []
         self._at_once = at_once
         self._broken: set[str] = set()
+        self._half_read: list[tuple[BadTable, str]] = []  # what to note where the source turns out not to be there
+
+    def source_of(self, place: BadTable, source: str) -> None:
+        """Remember the source of a row that could not be read, to be looked up when the bibliography is known."""
+        self._half_read.append((place, source))
+
+    def check_sources(self, sources: Container[str]) -> None:
+        """Note the sources of rows that could not be read and that are not in the bibliography either."""
+        for place, source in self._half_read:
+            if self.lacks(source, sources):
+                self.note(BadTable(place.file, place.row, place.column, f"{source!r} is not in sources.csv"))
 
     def note(self, error: BadTable, *broken: str) -> None:
         """Remember an error, and the ids that nobody is to miss because of it."""
@@ -51,8 +62,10 @@ class Faults:
             self.note(error, *broken)
 
     def raise_all(self) -> None:
-        """Raise what was noted: the one error itself, or all of them as one."""
+        """Raise what was noted, file by file and row by row: the one error itself, or all of them as one."""
+        files = list(dict.fromkeys(error.file for error in self.found))
         errors = list({str(error): error for error in self.found}.values())
+        errors.sort(key=lambda error: (files.index(error.file), error.row or 0))
         if len(errors) == 1:
             raise errors[0]
         if errors:

@@ -135,6 +135,7 @@ def load_catalogue(
     found = Faults() if faults is None else faults
     catalogue = _load(merged(texts, extra), found)
     if faults is None:
+        found.check_sources(catalogue.sources)
         found.raise_all()
     return catalogue
 

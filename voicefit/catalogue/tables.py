@@ -32,6 +32,7 @@ from voicefit.errors import BadTable
 from voicefit.quantities import Exact as Exact
 from voicefit.quantities import written
 
+UNREAD = "\ufffd"  # in the place of what is no UTF-8
 ADDED = "added/"  # prefix of the user's own tables, so that an error says whose table it is
 
 
@@ -94,10 +95,15 @@ def read_table(file: str, text: str, model: type[R], faults: Faults = AT_ONCE) -
 
     Returns the rows in order, without those that are wrong.
     """
+    before, unread, _ = text.partition(UNREAD)
+    if unread:
+        faults.note(BadTable(file, before.count("\n") + 1, None, "not text in UTF-8; save it as CSV UTF-8"))
+        return ()
     lines = text.removeprefix("\ufeff").splitlines(keepends=True)
     reader = csv.reader(lines, strict=True)
     cells: list[dict[str, Any]] = []
     header: list[str] | None = None
+    unknown: set[str] = set()
     try:
         for record in reader:
             if not any(cell.strip() for cell in record):
@@ -106,12 +112,15 @@ def read_table(file: str, text: str, model: type[R], faults: Faults = AT_ONCE) -
                 header = [name.strip() for name in record]
                 if not _check_header(file, reader.line_num, header, model, faults):
                     return ()
+                unknown = {name for name in header if name not in model.model_fields}
                 continue
             if len(record) != len(header):
                 reason = f"{len(record)} cells where the header has {len(header)}"
                 faults.note(BadTable(file, reader.line_num, None, reason), record[0].strip())
                 continue
-            row: dict[str, Any] = {name: cell for name, cell in zip(header, record, strict=True) if cell.strip()}
+            row: dict[str, Any] = {
+                name: cell for name, cell in zip(header, record, strict=True) if cell.strip() and name not in unknown
+            }
             row["file"], row["line"] = file, reader.line_num
             cells.append(row)
     except csv.Error as error:
@@ -132,6 +141,9 @@ def _validated(file: str, cells: Sequence[dict[str, Any]], model: type[R], fault
                 faults.note(_cell_error(file, cells[row], each), *_ids(file, cells[row]))
             wrong.add((row, each["loc"][1:2]))
         bad_rows = {row for row, _ in wrong}
+        for at in bad_rows:
+            if source := str(cells[at].get("source", "")).strip():
+                faults.source_of(BadTable(file, cells[at]["line"], "source", source), source)
         return _validated(file, [row for at, row in enumerate(cells) if at not in bad_rows], model, faults)
 
 
@@ -144,14 +156,19 @@ def _ids(file: str, row: Mapping[str, Any]) -> Iterator[str]:
 
 
 def _check_header(file: str, line: int, header: Sequence[str], model: type[Row], faults: Faults) -> bool:
-    """Whether the rows can be read at all."""
+    """Whether the rows can be read at all: also where a column is not known, for what else is wrong."""
     wrong: list[BadTable] = []
+    readable = True
     fields = {name: field for name, field in model.model_fields.items() if name not in FILLED_BY_READER}
     for index, name in enumerate(header):
         if name in header[:index]:
             wrong.append(BadTable(file, line, name, "the column appears twice"))
-        elif name not in fields and len(header) == 1 and ";" in name:
-            faults.note(BadTable(file, line, None, "the cells are separated by ; and must be by commas"))
+            readable = False
+        elif (
+            name not in fields and len(header) == 1 and (between := next((each for each in ";\t" if each in name), ""))
+        ):
+            what = {"\t": "tabs"}.get(between, between)
+            faults.note(BadTable(file, line, None, f"the cells are separated by {what} and must be by commas"))
             return False
         elif name not in fields:
             there = ", ".join(fields)
@@ -159,9 +176,10 @@ def _check_header(file: str, line: int, header: Sequence[str], model: type[Row],
     for name, field in fields.items():
         if field.is_required() and name not in header:
             wrong.append(BadTable(file, line, name, "the column is missing"))
+            readable = False
     for error in wrong:
         faults.note(error)
-    return not wrong
+    return readable
 
 
 def _cell_error(file: str, row: Mapping[str, Any], first: Mapping[str, Any]) -> BadTable:
@@ -197,7 +215,8 @@ def belongs(path: str, family: str) -> bool:
 
 
 def check_families(texts: Mapping[str, str], families: Iterable[str], faults: Faults = AT_ONCE) -> None:
-    """Note :class:`BadTable` for an added CSV that belongs to no family: a misspelt name must not pass in silence.
+    """Note :class:`BadTable` for an added CSV that belongs to no family and for a TOML that takes the place of none: a
+    misspelt name must not pass in silence.
 
     ``families`` : those that are known beside the project's own tables among ``texts``.
     """
@@ -206,33 +225,27 @@ def check_families(texts: Mapping[str, str], families: Iterable[str], faults: Fa
         if path.startswith(ADDED) and path.endswith(".csv") and not any(belongs(path, family) for family in known):
             first = sorted(family for family in known if not any(family.startswith(f"{each}-") for each in known))
             faults.note(BadTable(path, None, None, f"no such table; names begin with one of {', '.join(first)}"))
+        elif path.startswith(ADDED) and path.endswith(".toml"):
+            own = ", ".join(sorted(name for name in texts if name.endswith(".toml") and not name.startswith(ADDED)))
+            faults.note(BadTable(path, None, None, f"takes the place of nothing; there are {own}"))
 
 
 def merged(texts: Mapping[str, str], extra: Mapping[str, str] | None) -> dict[str, str]:
-    """The project's files and the user's own: tables are added, under ``added/``; a TOML takes the place of its like.
-
-    Raises :class:`BadTable` for a TOML of which the project has none.
-    """
+    """The project's files and the user's own: tables are added, under ``added/``; a TOML takes its like's place."""
     joined = dict(texts)
     for path, text in (extra or {}).items():
-        if path.endswith(".csv"):
-            joined[ADDED + path] = text
-        elif path in texts:
-            joined[path] = text
-        else:
-            own = ", ".join(sorted(name for name in texts if name.endswith(".toml")))
-            raise BadTable(ADDED + path, None, None, f"takes the place of nothing; there are {own}")
+        joined[path if path in texts and path.endswith(".toml") else ADDED + path] = text
     return joined
 
 
 def unique(rows: Iterable[R], column: str = "id", faults: Faults = AT_ONCE) -> dict[str, R]:
-    """The rows by a column that must not repeat; of two the second is wrong."""
+    """The rows by a column that must not repeat; of two the second is wrong, and kept for what else is wrong in it."""
     found: dict[str, R] = {}
     for row in rows:
         key = getattr(row, column)
         if (before := found.get(key)) is not None:
             faults.note(row.bad(column, f"{key!r} is already in {before.file}, row {before.line}"))
-            continue
+            key = f"{key}, again in {row.file}, row {row.line}"
         found[key] = row
     return found
 

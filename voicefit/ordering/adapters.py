@@ -142,14 +142,15 @@ def _made(row: AdapterRow, of_kind: Mapping[str, list[CandidateEnd]], faults: Fa
     for column in ("end_a", "end_b"):
         if faults.lacks(getattr(row, column), of_kind):
             faults.note(row.bad(column, f"{getattr(row, column)!r} is no kind of end"))
+    sizes = [size for size in row.sizes if size in (SAME, NEXT) or _PAIR.fullmatch(size)]
+    for size in row.sizes:
+        if size not in sizes:
+            faults.note(row.bad("sizes", f"{size!r} is neither same, next, nor size:size"))
     if not {row.end_a, row.end_b} <= of_kind.keys():
         return []
     firsts, seconds = of_kind[row.end_a], of_kind[row.end_b]
     pairs: dict[tuple[str, str], Adapter] = {}
-    for size in row.sizes:
-        if size not in (SAME, NEXT) and not _PAIR.fullmatch(size):
-            faults.note(row.bad("sizes", f"{size!r} is neither same, next, nor size:size"))
-            continue
+    for size in sizes:
         for a in firsts:
             for b in seconds:
                 if not _sizes_fit(size, a, b) or (row.end_a == row.end_b and (b.id, a.id) in pairs):

@@ -19,7 +19,9 @@ def check_tables(data: Mapping[str, str]) -> None:
     ``data`` : texts of ``data/`` with the user's own tables, by relative path.
     """
     faults = Faults()
-    Ordering.build(load_catalogue(data, faults=faults), data, faults)
+    catalogue = load_catalogue(data, faults=faults)
+    Ordering.build(catalogue, data, faults)
+    faults.check_sources(catalogue.sources)
     with faults.noting():
         load_model(data)
     with faults.noting():
