@@ -10,10 +10,7 @@ does: the session's are :class:`voicefit.dialogue.settings.Settings`; what a hea
 
 from __future__ import annotations
 
-import contextlib
-import os
 import sys
-import tempfile
 from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass, fields
 from pathlib import Path
@@ -21,7 +18,8 @@ from typing import Any, TypeVar
 
 from voicefit import toml_data
 from voicefit.dialogue.settings import Settings
-from voicefit.errors import BadInput
+from voicefit.errors import BadInput, StoreError
+from voicefit.private_files import write_private
 from voicefit.resources import is_named_pipe
 
 Report = Callable[[str], None]
@@ -172,23 +170,7 @@ def _save(values: Any, defaults: Any, table: str, path: Path | None) -> None:
             section[name] = value
         elif name in section:
             del section[name]
-    _write_whole(path, tomlkit.dumps(document))
-
-
-def _write_whole(path: Path, text: str) -> None:
-    """A private file beside it, then renamed over it: the old one or the new one, never half of one."""
     try:
-        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=".settings-")  # mode 0600
-    except OSError as error:
-        raise BadInput(f"{path} could not be written: {error.strerror}") from None
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        Path(name).replace(path)
-    except OSError as error:
-        with contextlib.suppress(OSError):
-            Path(name).unlink()
-        raise BadInput(f"{path} could not be written: {error.strerror}") from None
+        write_private(path, tomlkit.dumps(document).encode("utf-8"))
+    except StoreError as error:
+        raise BadInput(str(error)) from None

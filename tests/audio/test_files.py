@@ -10,8 +10,8 @@ import pytest
 import soundfile
 
 from voicefit.audio.files import audio_blocks, read_audio, resample, to_int16, write_wav
-from voicefit.audio.levels import dbfs
 from voicefit.errors import BadAudio, BadInput
+from voicefit.levels import dbfs
 from voicefit.records import SAMPLE_RATE_HZ
 
 

@@ -14,13 +14,13 @@ from typer.testing import CliRunner
 from tests.audio.fakes import sound
 from voicefit.audio.ears import HearingSettings
 from voicefit.audio.files import resample, write_wav
-from voicefit.audio.levels import is_narrow_band
 from voicefit.audio.recorded import RecordedSound
 from voicefit.cli import build
 from voicefit.driver import open_knowledge
 from voicefit.driver.hearing_check import PATIENCE_S, PHRASES, HearingCheck, HearingDocument, advice, same_meaning
 from voicefit.driver.loop import drive
 from voicefit.interpretation.language import Language
+from voicefit.levels import is_narrow_band
 from voicefit.records import SAMPLE_RATE_HZ, Alternative, Context, Reason, Rejection, Transcript
 from voicefit.settings import HearingProfile
 from voicefit.synthesis import VoiceSettings, open_voice

@@ -14,9 +14,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from voicefit.audio.levelling import Levelling
-from voicefit.audio.levels import SILENCE_DBFS, dbfs, dbfs_of, is_clipped, is_quiet_around, least_dbfs, power_of
 from voicefit.audio.voice_activity import FRAME, FRAME_S, Detector, NeuralDetector
 from voicefit.errors import BadAudio, BadInput
+from voicefit.levels import SILENCE_DBFS, dbfs, dbfs_of, is_clipped, is_quiet_around, least_dbfs, power_of
 from voicefit.records import SAMPLE_RATE_HZ, Utterance
 
 if TYPE_CHECKING:

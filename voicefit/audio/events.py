@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from voicefit.audio.levels import dbfs, is_quiet_around, least_dbfs
 from voicefit.audio.voice_activity import FRAME
+from voicefit.levels import dbfs, is_quiet_around, least_dbfs
 from voicefit.records import Quiet, Refused, Trouble, Utterance
 
 _LAG_S = 0.1  # for so long the detector hears a voice that has ended; in noise it alone tells, and any more counts

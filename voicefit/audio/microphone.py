@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from voicefit.audio.devices import HUNG_S, start
-from voicefit.audio.levels import DcBlocker
 from voicefit.errors import DeviceLost
+from voicefit.levels import DcBlocker
 from voicefit.records import SAMPLE_RATE_HZ
 
 if TYPE_CHECKING:

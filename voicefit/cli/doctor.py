@@ -171,8 +171,8 @@ def _portaudio() -> tuple[str, str]:
 def _microphone() -> tuple[str, str]:
     import numpy as np
 
-    from voicefit.audio.levels import dbfs
     from voicefit.audio.microphone import Microphone
+    from voicefit.levels import dbfs
     from voicefit.records import SAMPLE_RATE_HZ
 
     microphone = Microphone(_stored().microphone)

@@ -146,8 +146,8 @@ def _write_unmatched(path: Path, left_out: Sequence[Unmatched]) -> None:
     import csv
     import io
 
-    from voicefit.journal.private import write_private
     from voicefit.ordering.slip_csv import cell
+    from voicefit.private_files import write_private
 
     out = io.StringIO()
     writer = csv.writer(out)

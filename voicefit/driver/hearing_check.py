@@ -16,10 +16,10 @@ from typing import TYPE_CHECKING
 from pydantic import BaseModel
 
 from voicefit.audio.events import Line, Recorded
-from voicefit.audio.levels import is_narrow_band
 from voicefit.driver.hearing_again import AgainDocument
 from voicefit.driver.labelled import context_of, same_meaning
 from voicefit.driver.read_aloud import Sentence
+from voicefit.levels import is_narrow_band
 from voicefit.records import Quiet, Refused, Trouble
 from voicefit.settings import HearingProfile
 

@@ -15,9 +15,9 @@ from pathlib import Path
 from filelock import FileLock
 
 from voicefit.errors import StoreError
-from voicefit.journal.private import PRIVATE_FILE, identity, make_private, make_private_file
 from voicefit.journal.record import CHECKSUM_DIGITS, BadRecord, Contents, Record, assemble, decode, encode
 from voicefit.journal.store import Conflict, Displaced
+from voicefit.private_files import PRIVATE_FILE, identity, make_private, make_private_file
 
 _CHECKSUM = re.compile(rb"[0-9a-f]*")
 

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from voicefit.errors import BadAudio, BadInput, StoreError
-from voicefit.journal.private import sync_folder, write_private
+from voicefit.private_files import sync_folder, write_private
 from voicefit.records import SAMPLE_RATE_HZ
 
 if TYPE_CHECKING:

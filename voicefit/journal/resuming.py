@@ -12,8 +12,8 @@ from filelock import FileLock, Timeout
 
 from voicefit.errors import BadInput
 from voicefit.journal.jobs import SHORT, SessionRecords, find, sessions_of
-from voicefit.journal.private import PRIVATE_FILE, make_private_folder
 from voicefit.journal.record import Contents
+from voicefit.private_files import PRIVATE_FILE, make_private_folder
 
 LONGEST = 5000  # records of a session that goes on by itself; a longer one takes seconds to read, and begins anew
 

@@ -20,10 +20,10 @@ from sqlalchemy.exc import DBAPIError, NoSuchModuleError, OperationalError, SQLA
 
 from voicefit.errors import Missing, StoreError
 from voicefit.journal import schema, sqlite_file
-from voicefit.journal.private import identity, make_private
 from voicefit.journal.record import Contents, Damage, Record, assemble, encode
 from voicefit.journal.store import Conflict, Displaced, StoreAway
 from voicefit.journal.urls import checked, shown
+from voicefit.private_files import identity, make_private
 
 CONNECT_TIMEOUT_S = 3
 SETUP_LOCK = 0x766F6963  # any fixed number: orders the set-up of sessions that start at once

@@ -22,9 +22,9 @@ from filelock import FileLock
 
 from voicefit.errors import BadInput, StoreError
 from voicefit.journal.carve import carve, mentioned
-from voicefit.journal.private import PRIVATE_FILE, make_private_file, sync_folder
 from voicefit.journal.record import BadRecord, Record, assemble, decode
 from voicefit.journal.schema import state
+from voicefit.private_files import PRIVATE_FILE, make_private_file, sync_folder
 
 WAIT_FOR_LOCK_MS = 10_000
 READ_ONLY = "voicefit_reads_only"  # execution option of a connection that will not write

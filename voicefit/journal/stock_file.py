@@ -11,9 +11,9 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from voicefit.errors import BadInput
-from voicefit.journal.private import write_private
 from voicefit.ordering.stock import Stock, StockLine
 from voicefit.ordering.stock_rows import decoded, table
+from voicefit.private_files import write_private
 from voicefit.resources import is_named_pipe
 
 NAME = "stock.csv"

@@ -18,11 +18,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from voicefit.audio.ears import HearingSettings
-from voicefit.audio.levels import DcBlocker
 from voicefit.audio.live import LiveSound, Speak
 from voicefit.audio.sinks import Sound, duration_s
 from voicefit.audio.voice_activity import Detector
 from voicefit.errors import DeviceLost
+from voicefit.levels import DcBlocker
 from voicefit.records import SAMPLE_RATE_HZ
 
 if TYPE_CHECKING:

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from voicefit.errors import BadAudio
+from voicefit.levels import dbfs_of, is_clipped
 from voicefit.records import SAMPLE_RATE_HZ, Reason, Rejection, Utterance
 
 PAD_S = 0.3  # without silence around it the model drops first and last words
@@ -19,8 +20,6 @@ SHORTEST_S, LONGEST_S = 0.1, 30.0
 FRAME_S = 0.02
 SILENT_DBFS = -70.0  # below the self-noise of any microphone worth using; common practice, no source
 QUIET_DBFS = -50.0
-CLIPPED_SHARE = 0.002  # of the samples at full scale
-_FULL_SCALE, _FLOOR_DBFS = 0.99, -120.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -57,7 +56,7 @@ def prepare(utterance: Utterance) -> Prepared | Rejection:
     speech, noise, speech_s = levels(centred)
     if speech < SILENT_DBFS:
         return Rejection("", Reason.SILENCE)
-    clipped = utterance.clipped or bool(np.mean(np.abs(samples) >= _FULL_SCALE) > CLIPPED_SHARE)
+    clipped = utterance.clipped or is_clipped(samples)
     padded = np.pad(centred, round(PAD_S * SAMPLE_RATE_HZ))
     return Prepared(
         padded,
@@ -77,6 +76,6 @@ def levels(samples: NDArray[np.float32]) -> tuple[float, float, float]:
     frames = samples[: len(samples) // size * size].reshape(-1, size).astype(np.float64)
     power = np.sort(np.mean(frames**2, axis=1))
     tenth = max(1, len(power) // 10)
-    loud, quiet = (10 * np.log10(max(part.mean(), 1e-12)) for part in (power[-tenth:], power[:tenth]))
+    loud, quiet = (dbfs_of(float(part.mean())) for part in (power[-tenth:], power[:tenth]))
     middle = 10 ** ((loud + quiet) / 20)
-    return max(float(loud), _FLOOR_DBFS), max(float(quiet), _FLOOR_DBFS), float(np.sum(power > middle)) * FRAME_S
+    return loud, quiet, float(np.sum(power > middle)) * FRAME_S

@@ -10,10 +10,10 @@ from pathlib import Path
 
 from voicefit.catalogue import Catalogue
 from voicefit.errors import BadInput
-from voicefit.journal.private import write_private
 from voicefit.ordering.slip import OrderSlip
 from voicefit.ordering.slip_csv import to_csv
 from voicefit.ordering.slip_text import to_text
+from voicefit.private_files import write_private
 from voicefit.slips.label import to_labels
 from voicefit.slips.pdf import to_pdf
 
