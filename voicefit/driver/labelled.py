@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from voicefit.errors import BadInput
-from voicefit.journal.private import write_private
+from voicefit.private_files import write_private
 from voicefit.records import SAMPLE_RATE_HZ, Context, Measurand, item_key
 
 if TYPE_CHECKING:
