@@ -48,19 +48,22 @@ class Tape:
         self.rate_hz = rate_hz
         self._child = server.record_to_pipe(what)
         self._bytes = bytearray()
+        self._lock = threading.Lock()
         self._began_at = float("inf")  # the clock at sample 0: the least delay seen is nearest to it
         self._thread = threading.Thread(target=self._read, args=(self._child.stdout,), daemon=True)
         self._thread.start()
 
     def _read(self, pipe: IO[bytes]) -> None:
         while part := pipe.read1(4096):  # type: ignore[attr-defined]  # a buffered reader
-            self._bytes += part
-            self._began_at = min(self._began_at, time.monotonic() - len(self._bytes) / 2 / self.rate_hz)
+            with self._lock:
+                self._bytes += part
+                self._began_at = min(self._began_at, time.monotonic() - len(self._bytes) / 2 / self.rate_hz)
 
     def _since(self, since: float) -> NDArray[np.float32]:
         """Only that: to unpack all of the tape at each look would take the time of what is measured."""
-        first = 2 * max(0, round((since - self._began_at) * self.rate_hz))
-        raw = bytes(self._bytes[first : len(self._bytes) // 2 * 2])
+        with self._lock:
+            first = 2 * max(0, round((since - self._began_at) * self.rate_hz))
+            raw = bytes(self._bytes[first : len(self._bytes) // 2 * 2])
         return np.frombuffer(raw, "<i2").astype(np.float32) / np.float32(32768)
 
     def loud_at(self, since: float) -> NDArray[np.float64]:
@@ -72,6 +75,13 @@ class Tape:
         peaks = np.abs(sound[: len(sound) // step * step]).reshape(-1, step).max(axis=1)
         times: NDArray[np.float64] = np.flatnonzero(peaks > _LOUD).astype(np.float64) * _STEP_S
         return times + max(since, self._began_at)
+
+    def forget(self) -> None:
+        """What was heard before now: an hour of sound is looked at for its end alone."""
+        with self._lock:
+            away = len(self._bytes) // 2 * 2
+            del self._bytes[:away]
+            self._began_at += away / 2 / self.rate_hz
 
     def close(self) -> None:
         end(self._child)
@@ -149,13 +159,13 @@ def begin_job(talk: subprocess.Popen[str], number: int) -> None:
 
 
 @contextlib.contextmanager
-def at_the_devices(server: VirtualSound, *options: str) -> Iterator[subprocess.Popen[str]]:
+def at_the_devices(
+    server: VirtualSound, *options: str, stdout: int = subprocess.DEVNULL
+) -> Iterator[subprocess.Popen[str]]:
     """The live session with the virtual devices for its own."""
     command = [str(Path(sys.executable).parent / "voicefit"), "talk", "--plain"]
     command += ["--store", str(server.folder / "journal.sqlite"), *options]
-    talk = subprocess.Popen(
-        command, env=server.environment, stdin=subprocess.PIPE, stdout=subprocess.DEVNULL, text=True
-    )
+    talk = subprocess.Popen(command, env=server.environment, stdin=subprocess.PIPE, stdout=stdout, text=True)
     try:
         yield talk
     finally:

@@ -34,7 +34,7 @@ def audio() -> FakePortAudio:
 
 
 def refused(kind: str):
-    return pytest.raises(child.Refused, match=kind)
+    return pytest.raises(child.CannotOpen, match=kind)
 
 
 # ---- in the child ---------------------------------------------------------------------------------------

@@ -52,7 +52,7 @@ def devices(kind: Kind) -> tuple[Device, ...]:
 
 
 def start(kind: Kind, wanted_hz: int, name: str = "") -> Running:
-    """The default device, or the one so named, giving or taking sound in blocks of 20 ms.
+    """The default device, or the one so named, giving sound in blocks of 32 ms, or taking it in blocks of 20 ms.
 
     Raises ``Missing`` where there is none, ``DeviceLost`` where it cannot be opened or delivers nothing.
     """

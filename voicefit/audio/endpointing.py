@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from voicefit.audio.levelling import Levelling
-from voicefit.audio.voice_activity import FRAME, FRAME_S, Detector, NeuralDetector
+from voicefit.audio.voice_activity import FRAME, FRAME_S, Detector, NeuralDetector, Sparing
 from voicefit.errors import BadAudio, BadInput
 from voicefit.levels import SILENCE_DBFS, dbfs, dbfs_of, is_clipped, is_quiet_around, least_dbfs, power_of
 from voicefit.records import SAMPLE_RATE_HZ, Utterance
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 _NOISE_S = 3.0
+_STILL_DBFS, _STILL_DB = -60.0, 3.0  # quieter than this, and hardly above the noise: nothing sounds
 
 # Weak sounds ("and a half" after a pause, a soft "four" at the beginning) escape the detector for up to 0.7 s, but not
 # the level meter. Measured at 10 and 20 dB, pauses of 0.3 s inside numbers: splits and clips fall from 5 of 120 to 2.
@@ -75,7 +76,7 @@ class Endpointer:
 
     def __init__(self, settings: EndpointSettings | None = None, detector: Detector | None = None) -> None:
         self.settings = settings or EndpointSettings()
-        self._detector = detector or NeuralDetector()
+        self._detector = Sparing(detector or NeuralDetector())
         self._rest = np.zeros(0, np.float32)
         self._noise: deque[float] = deque(maxlen=round(_NOISE_S / FRAME_S))  # powers of frames without voice
         self._levelling = Levelling()  # of what the detector hears; the utterance keeps its own level
@@ -185,7 +186,8 @@ class Endpointer:
 
     def _step(self, frame: NDArray[np.float32]) -> Utterance | None:
         settings = self.settings
-        probability = self._detector.probability(self._levelling.apply(frame))
+        still = not self._frames and dbfs(frame) < min(_STILL_DBFS, self.noise_dbfs + _STILL_DB)
+        probability = self._detector.probability(self._levelling.apply(frame), still=still)
         self._done += FRAME
         if not self._frames:
             self._stirs = probability >= settings.stir and self._done >= self._deaf_until

@@ -10,6 +10,7 @@ them at the edges of words.
 
 from __future__ import annotations
 
+from collections import deque
 from typing import TYPE_CHECKING, Protocol
 
 from voicefit.audio.files import to_int16
@@ -47,3 +48,26 @@ class NeuralDetector:
 
     def reset(self) -> None:
         self._model.reset()
+
+
+class Sparing:
+    """Another detector, asked only where something sounds: in a quiet room it is most of what listening costs."""
+
+    _BEFORE = 16  # frames; it judges one by those before, and half a second of them is as good as all
+
+    def __init__(self, detector: Detector) -> None:
+        self._detector = detector
+        self._skipped: deque[NDArray[np.float32]] = deque(maxlen=self._BEFORE)
+
+    def probability(self, frame: NDArray[np.float32], *, still: bool) -> float:
+        """``still`` : nothing sounds in this frame."""
+        if still:
+            self._skipped.append(frame)
+            return 0.0
+        while self._skipped:
+            self._detector.probability(self._skipped.popleft())
+        return self._detector.probability(frame)
+
+    def reset(self) -> None:
+        self._skipped.clear()
+        self._detector.reset()

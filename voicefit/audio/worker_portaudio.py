@@ -28,10 +28,9 @@ import threading
 import time
 from typing import Any
 
-BLOCK_S = 0.02
 TURN_S = 0.1
-SILENT_TURNS = 25  # of a speaker that has nothing to play: a busy server may forget it for a while
-STALLED_TURNS = 8  # a running device gives and takes a block every 20 ms
+SILENT_TURNS = 50  # of a speaker that has nothing to play: a busy server may forget it for seconds
+STALLED_TURNS = 8  # a running device gives and takes a block every 20 or 32 ms
 START_TURNS = 28  # some sound servers need two seconds for the first block
 MOST_AHEAD_S = 3.0
 PR_SET_PDEATHSIG = 1
@@ -111,6 +110,7 @@ class Watched:
 
     lost = "it delivers nothing"
     patience = STALLED_TURNS
+    block_s = 0.032  # the voice detector's own step: no block waits for a part of the next one
 
     def __init__(self) -> None:
         self.news = threading.Event()  # a block came or went
@@ -121,7 +121,7 @@ class Watched:
     def moved(self) -> None:
         """A block came or went. Some servers take seconds of sound at once, and then nothing for as long."""
         now = time.monotonic()
-        self._ahead_s = min(max(self._ahead_s - (now - self._moved_at), 0.0) + BLOCK_S, MOST_AHEAD_S)
+        self._ahead_s = min(max(self._ahead_s - (now - self._moved_at), 0.0) + self.block_s, MOST_AHEAD_S)
         self._moved_at = now
 
     def finished(self) -> None:
@@ -173,6 +173,7 @@ class Input(Watched):
 
 class Output(Watched):
     lost = "it takes nothing"
+    block_s = 0.02  # so soon it begins, and falls silent
 
     def __init__(self, channels: int) -> None:
         super().__init__()
@@ -242,7 +243,7 @@ def opened(sd: Any, kind: str, wanted_hz: int, name: str) -> tuple[Watched, Any]
             device=device["index"],
             channels=channels,
             dtype="int16",
-            blocksize=round(BLOCK_S * rate_hz),
+            blocksize=round(watched.block_s * rate_hz),
             latency="low",
             callback=watched.block,
             finished_callback=watched.finished,

@@ -153,7 +153,7 @@ class Talk:
             self.edges.tell(text)
 
     def _taken(self, event: Event) -> Snapshot:
-        if isinstance(event, Trouble) and event.detail:
+        if isinstance(event, Trouble) and event.detail and not event.back:
             self._tell(event.detail)
         return self.conversation.take(event)
 
