@@ -7,9 +7,10 @@ from __future__ import annotations
 
 import pytest
 
+from tests.matching.look_alikes import look_alikes
 from tests.matching.pairs import PAIRS, Pair
 from tests.matching.saying import said
-from voicefit.matching import Advisor, Matcher, Posterior, look_alikes
+from voicefit.matching import Advisor, Matcher, Posterior
 from voicefit.records import Measurand
 
 

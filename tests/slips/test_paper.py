@@ -21,7 +21,7 @@ from voicefit.ordering.sheets import joined, sheets
 from voicefit.ordering.slip import OrderSlip
 from voicefit.resources import data_folder, read_texts
 from voicefit.slips.files import KINDS, write_slip
-from voicefit.slips.label import to_labels, to_pngs
+from voicefit.slips.label import CODE_MM, QUIET_ZONE, codes, to_labels
 from voicefit.slips.pdf import to_pdf
 
 DPI = 600
@@ -148,8 +148,9 @@ def test_codes_carry_the_same_json(ordering: Ordering) -> None:
     document.close()
     assert found == [sheet.to_json() for sheet in sheets(slip)]
     assert joined(OrderSlip.model_validate_json(text) for text in found) == slip
-    for png, sheet in zip(to_pngs(slip), sheets(slip), strict=True):
-        (code,) = zxingcpp.read_barcodes(Image.open(io.BytesIO(png)))
+    for drawn, sheet in zip(codes(slip), sheets(slip), strict=True):
+        drawn.save(png := io.BytesIO(), kind="png", scale=4, border=QUIET_ZONE)
+        (code,) = zxingcpp.read_barcodes(Image.open(png))
         assert code.text == sheet.to_json()
 
 
@@ -160,14 +161,12 @@ def test_a_label_is_read_from_a_blurred_picture(ordering: Ordering) -> None:
     document = pypdfium2.PdfDocument(to_labels(slip))
     for number, sheet in enumerate(sheets(slip)):
         picture = document[number].render(scale=300 / 72).to_pil().convert("L").filter(ImageFilter.GaussianBlur(3))
-        codes = zxingcpp.read_barcodes(picture, formats=zxingcpp.BarcodeFormat.QRCode)
-        assert [code.text for code in codes] == [sheet.to_json()]
+        found = zxingcpp.read_barcodes(picture, formats=zxingcpp.BarcodeFormat.QRCode)
+        assert [code.text for code in found] == [sheet.to_json()]
     document.close()
 
 
 def test_modules_of_a_label_are_large_enough_to_scan(ordering: Ordering) -> None:
-    from voicefit.slips.label import CODE_MM, QUIET_ZONE, codes
-
     for end in ordering.catalogue.ends[::47]:
         for code in codes(slip_of(ordering, end.id)):
             assert CODE_MM / (len(code.matrix) + 2 * QUIET_ZONE) > 0.5

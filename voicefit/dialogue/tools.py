@@ -6,8 +6,9 @@ Duty: the tools of the trade's checks, and readings of worn threads. It must not
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
-from voicefit.records import Measurand, Option, Reading
+from voicefit.records import ABSENT, Hedge, Measurand, Option, Reading
 
 CALIPER, PITCH_GAUGE, SEAT_GAUGE = "caliper", "pitch-gauge", "seat-gauge"
 
@@ -32,17 +33,30 @@ TOOL_OF: Mapping[Measurand, str] = {
         CALIPER,
     ),
 }
-WEARS = frozenset({Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER})
+WEARS = frozenset(
+    {
+        Measurand.OUTSIDE_DIAMETER,
+        Measurand.INSIDE_DIAMETER,
+        Measurand.FIRST_THREAD_DIAMETER,
+        Measurand.LAST_THREAD_DIAMETER,
+    }
+)
 
 
 def as_worn(reading: Reading) -> Reading:
-    """The reading of a worn or damaged thread."""
-    return reading
+    """The reading of a worn or damaged thread: what was measured across it is near what was said, no more."""
+    return replace(reading, options=tuple(map(_loosely, reading.options)))
 
 
 def as_said(reading: Reading, option: Option) -> Option:
     """The option of the reading itself that another, made of it by :func:`as_worn`, stands for."""
-    return option
+    return next(each for each in reading.options if option in (each, _loosely(each)))
+
+
+def _loosely(option: Option) -> Option:
+    if option.measurand not in WEARS or option.hedge is not None or option.value == ABSENT:
+        return option
+    return replace(option, hedge=Hedge.ABOUT)
 
 
 def tool_of(measurand: Measurand) -> str:

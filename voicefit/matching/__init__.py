@@ -19,7 +19,6 @@ Duty: the measurement model, the posterior, the advisor and the explanation. No 
 from voicefit.matching.advisor import Advisor
 from voicefit.matching.checks import CheckEntry, Checks, load_checks
 from voicefit.matching.explain import Explanation, WeightedReason, nominal, what_else, why, why_not
-from voicefit.matching.look_alikes import LookAlike, look_alikes
 from voicefit.matching.matcher import Ends, Matcher
 from voicefit.matching.model import MeasurementModel, load_model
 from voicefit.matching.posterior import Posterior
@@ -32,7 +31,6 @@ __all__ = [
     "Checks",
     "Ends",
     "Explanation",
-    "LookAlike",
     "Matcher",
     "MeasurementModel",
     "Posterior",
@@ -43,7 +41,6 @@ __all__ = [
     "load_checks",
     "load_model",
     "load_prior",
-    "look_alikes",
     "nominal",
     "reach",
     "what_else",

@@ -5,8 +5,6 @@ Duty: make codes and lay out labels, as bytes. It must not write files and must 
 
 from __future__ import annotations
 
-import io
-
 import segno
 from fpdf import FPDF
 from fpdf.enums import XPos, YPos
@@ -21,7 +19,6 @@ LABEL_MM = (148.0, 105.0)  # A6, lying: as large as a parcel's label, so that a 
 CODE_MM = 97.0
 MARGIN_MM = 4.0
 QUIET_ZONE = 4  # modules, ISO/IEC 18004
-PNG_SCALE = 4
 
 
 def codes(slip: OrderSlip) -> tuple[segno.QRCode, ...]:
@@ -45,16 +42,6 @@ def to_labels(slip: OrderSlip) -> bytes:
                 break
         pdf.set_left_margin(MARGIN_MM)
     return bytes(pdf.output())
-
-
-def to_pngs(slip: OrderSlip) -> tuple[bytes, ...]:
-    """The codes as PNG images, one a sheet."""
-    images = []
-    for code in codes(slip):
-        out = io.BytesIO()
-        code.save(out, kind="png", scale=PNG_SCALE, border=QUIET_ZONE)
-        images.append(out.getvalue())
-    return tuple(images)
 
 
 def _code(sheet: OrderSlip) -> segno.QRCode:
