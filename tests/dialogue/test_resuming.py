@@ -9,13 +9,15 @@ from voicefit.dialogue import Knowledge, Session
 from voicefit.records import Append, Resumed, Say
 
 
-def restarted(knowledge: Knowledge, *said: str, job: int | None = None) -> tuple[Session, str, list[str]]:
+def restarted(
+    knowledge: Knowledge, *said: str, job: int | None = None, greets: bool = False
+) -> tuple[Session, str, list[str]]:
     """The session after a restart, what it says, and the kinds of the entries of it."""
     before = Talk(knowledge)
     for text in said:
         before.say(text)
     session = Session.replay(knowledge, before.journal)
-    effects = session.handle(Resumed(job))
+    effects = session.handle(Resumed(job, greets))
     words = " ".join(effect.text for effect in effects if isinstance(effect, Say))
     return session, words, [effect.kind for effect in effects if isinstance(effect, Append)]
 
@@ -45,3 +47,13 @@ def test_a_job_asked_for_is_in_hand_where_it_was(knowledge: Knowledge) -> None:
 def test_nothing_open_is_silent(said: tuple[str, ...], knowledge: Knowledge) -> None:
     session, words, entries = restarted(knowledge, *said)
     assert (words, entries) == ("", []) and session.record.last_open is None
+
+
+@pytest.mark.parametrize("said", [(), ("outside one inch", "finish"), ("new job",)])
+def test_with_nothing_open_it_says_what_to_say_first(said: tuple[str, ...], knowledge: Knowledge) -> None:
+    session, words, entries = restarted(knowledge, *said, greets=True)
+    assert words.startswith("Ready. Say what you see or measure. First: pressure off") and words.endswith("?")
+    assert entries[-1] == "told" and session.record.last_open is None
+    assert session.record.is_empty(session.record.work.job), "nothing is mixed into what is finished"
+    asked = session.snapshot().next_checks
+    assert [words.endswith(prompt) for _, prompt in asked] == [True], "what is asked is what is open"

@@ -37,8 +37,8 @@ def test_the_reference_sentence(knowledge: Knowledge) -> None:
     assert document.candidates[0].dash == 6
     assert document.next_check is not None
     assert document.next_check.prompt in reply
-    assert not document.cautions  # the reply is long already: the caution comes with the next one
-    assert "pressure off" in talk.say("it sticks out")
+    assert document.cautions == ["First: pressure off, loads down, machine locked."]
+    assert "pressure off" not in talk.say("it sticks out")
 
 
 @pytest.mark.parametrize("share", [0.86, 0.9, 0.97])

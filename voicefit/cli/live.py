@@ -63,6 +63,7 @@ def talk(
     from voicefit.errors import BadInput
     from voicefit.journal.stock_file import load_stock
     from voicefit.journal.store import default_folder
+    from voicefit.records import Resumed
     from voicefit.settings import load_settings
 
     with errors_as_exit_codes():
@@ -93,6 +94,8 @@ def talk(
                 edges = stack.enter_context(heard_edges(settings, source, to, engine, model, host))
             kept = stack.enter_context(recording(knowledge, store, job))
             edges.log, edges.entries, edges.begin, edges.news = kept.log, kept.entries, kept.begin, kept.news
+            if typed and isinstance(edges.begin, Resumed):
+                edges.begin = replace(edges.begin, greets=True)  # words on the screen; by ear it is a tone
             edges.write_slip = lambda live, session, number: _write_slip(live, session, int(number), shelves)
             edges.show = lambda snapshot: show_answer(knowledge, snapshot, json=json, plain=plain)
             edges.tell = lambda text: say(f"voicefit: {text}")

@@ -11,7 +11,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from voicefit.dialogue.meanings import readings_of
-from voicefit.dialogue.record import HOSE
+from voicefit.dialogue.record import END, HOSE, Piece
 from voicefit.dialogue.state import Attention, Choosing, Confirming, Correcting, Explaining, Spelling
 from voicefit.quantities import Quantity, Unit, exact
 from voicefit.records import Context, Meaning, Measurand
@@ -44,6 +44,8 @@ def context_of(knowledge: Knowledge, state: State) -> Context:
             taken = knowledge.believe(state.record.work.piece).taken
             measurand, yes = (taken[-1].option.measurand if taken else None), None
     expected = [measurand, *(each.measurand for each in focus.beside if yes is None)]
+    if _nothing_said(state.record.work.piece):
+        expected = []  # whoever opens says what is at hand, in any order
     asked = tuple(dict.fromkeys(each for each in expected if each is not None))
     return Context(
         expected=asked,
@@ -54,6 +56,11 @@ def context_of(knowledge: Knowledge, state: State) -> Context:
         asked=yes,
         preferred_length=preferred,
     )
+
+
+def _nothing_said(piece: Piece) -> bool:
+    """Whether nothing was answered of an end yet."""
+    return piece.kind == END and piece.is_empty and not (piece.impossible or piece.put_off)
 
 
 def situations(state: State) -> frozenset[str]:

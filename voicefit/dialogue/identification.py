@@ -5,7 +5,7 @@ identification stands; cautions that are due; the next check, last. "Identified"
 and only after every reading was read back as it is taken.
 
 A check is asked with the same words twice at most, and given up after two useless answers
-(:meth:`~voicefit.dialogue.state.Focus.given_up`): then another is asked. The person can always have it repeated.
+(:meth:`~voicefit.dialogue.state.Focus.asked_enough`): then another is asked. The person can always have it repeated.
 
 Duty: the order of the replies, and asking. It must not match, and must not take readings.
 """
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     from voicefit.dialogue.hoses import Standing
     from voicefit.dialogue.turn import Turn
-    from voicefit.records import Check
+    from voicefit.records import Advice, Check
 
 
 def report(turn: Turn) -> None:
@@ -64,20 +64,21 @@ def ask(turn: Turn, *, on_request: bool = False) -> None:
     Once in full, then, where something else was said in between, by its question alone, then no more: it stays open.
     ``on_request`` : the person wants to hear it, in full, and it does not count as asking again.
     """
-    checks = turn.belief.advice.checks if turn.piece.decided is None else ()
-    if turn.job.mounted and turn.belief.hose is None and checks:
-        if (turn.job.number, "pressure") not in turn.record.told:
-            checks = checks[:1]  # the caution has the room of a second check
-        turn.caution_in_time("pressure")
+    advice = turn.belief.advice
+    checks = advice.checks if turn.piece.decided is None else ()
+    if checks and turn.job.mounted and turn.belief.hose is None:
+        turn.caution("pressure")
+    if turn.cautions:
+        checks = checks[:1]  # a caution has the room of a second check
     turn.look(check=checks[0] if checks else None, beside=checks[1:])
     if not checks:
         return
     spoken = checks if on_request else tuple(each for each in checks if turn.times_asked(each) < MOST_ASKED)
-    brief = not on_request and any(map(turn.times_asked, spoken))
+    brief = not (on_request or advice.again) and any(map(turn.times_asked, spoken))
     if not on_request:
         turn.note_asked(spoken)
     if spoken:
-        turn.ask("prompt", prompt=_with_reason(turn, spoken, brief=brief))
+        turn.ask("prompt", prompt=_with_reason(turn, advice, spoken, brief=brief))
     elif not turn.new_readings:  # talked past twice, and now nothing else is left to say
         turn.ask("open-check", prompt=turn.knowledge.prompts(checks[:1], brief=True))
 
@@ -98,12 +99,11 @@ def unanswered(turn: Turn) -> None:
         ask(turn)
 
 
-def _with_reason(turn: Turn, checks: Sequence[Check], *, brief: bool) -> str:
+def _with_reason(turn: Turn, advice: Advice, checks: Sequence[Check], *, brief: bool) -> str:
     """The checks in one breath, with why it is asked where the person could wonder."""
     prompt = turn.knowledge.prompts(checks, brief=brief)
-    advice = turn.belief.advice
     if advice.again:
-        return turn.knowledge.wording.phrase("once-more-disagree", prompt=prompt)
+        return turn.knowledge.wording.phrase("once-more", prompt=prompt)
     if advice.certainty is Certainty.LIKELY and turn.focus.lead != turn.before.focus.lead:
         return turn.knowledge.wording.phrase("to-be-sure", prompt=prompt)
     return prompt

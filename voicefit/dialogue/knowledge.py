@@ -34,11 +34,11 @@ from voicefit.matching import (
     Checks,
     Matcher,
     Posterior,
-    conflict,
     explain,
     load_checks,
     load_model,
     load_prior,
+    suspects,
 )
 from voicefit.ordering.hose import Topic
 from voicefit.ordering.job_slip import StockLookUp, nothing_in_stock
@@ -118,7 +118,7 @@ class Knowledge:
         """What is believed of the piece in hand; checks that were given up make way for others, and are not asked where
         no other is left."""
         piece, without = record.work.piece, record.without
-        enough = focus.given_up(piece.number)
+        enough = focus.asked_enough(piece.number)
         belief = self.believe(replace(piece, put_off=piece.put_off | enough), without)
         check = belief.advice.check
         if check is None or check.id not in enough:
@@ -157,8 +157,8 @@ class Knowledge:
     def _advice(self, posterior: Posterior, impossible: frozenset[str], put_off: frozenset[str]) -> Advice:
         """The advice; what was only put off is asked after all when nothing else is left."""
         advice = self.advisor.advise_on(posterior, impossible, put_off)
-        if advice.identified:  # safe all the same, but what does not fit is said
-            return replace(advice, contradiction=conflict(self.matcher, posterior.readings))
+        if advice.identified:
+            return advice
         if advice.check is None and put_off:
             return self.advisor.advise_on(posterior, impossible)
         return advice
@@ -171,6 +171,12 @@ class Knowledge:
         """How well each alternative for the next words fits what is on record: natural logs."""
         readings = [kept.reading for kept in piece.readings]
         return [float(fit) for fit in self.matcher.weigh(readings, alternatives)]
+
+    def most_doubtful(self, belief: Belief) -> int:
+        """Of the readings that do not go together, the one that fits the leader worst."""
+        assert belief.leader is not None
+        leader = belief.leader.row
+        return suspects(self.matcher, belief.posterior.readings, belief.advice.contradiction, leader)[0]
 
     # ---- words -----------------------------------------------------------------------------------------
 

@@ -10,6 +10,7 @@ from dataclasses import replace
 from voicefit.dialogue import entries, hoses
 from voicefit.dialogue.record import END, HOSE
 from voicefit.dialogue.turn import Turn
+from voicefit.matching import same_place
 from voicefit.records import Reading, Reason, Rejection
 
 
@@ -28,9 +29,12 @@ def of_the_hose(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ...
 
 
 def outdated(turn: Turn, readings: tuple[Reading, ...]) -> tuple[int, ...]:
-    """Readings of a hose in whose place others come: it has one length, and temperatures from and to. It is said."""
+    """Readings in whose place others come. It is said.
+
+    Of a hose: it has one length, and temperatures from and to. Of an end: what was asked for once more.
+    """
     if turn.piece.kind != HOSE:
-        return ()
+        return _read_anew(turn, readings)
     new = {reading.measurands: reading for reading in readings if reading.measurands <= hoses.ONE_VALUE}
     taken = dict(zip((kept.number for kept in turn.piece.readings), turn.belief.taken, strict=True))
     old = [kept for kept in turn.piece.readings if kept.reading.measurands in new]
@@ -43,6 +47,26 @@ def outdated(turn: Turn, readings: tuple[Reading, ...]) -> tuple[int, ...]:
     if words and not turn.settings.short:
         turn.say("instead-of", old=", ".join(words))
     return tuple(kept.number for kept in old)
+
+
+def _read_anew(turn: Turn, readings: tuple[Reading, ...]) -> tuple[int, ...]:
+    """Of what did not go together, the readings of which the answer to the same check now says something else."""
+    advice, check = turn.belief.advice, turn.focus.check
+    if not advice.again or check is None:
+        return ()
+    new = {option.value for reading in readings for option in reading.options if not option.negated}
+    kept = [(turn.piece.readings[index], turn.belief.taken[index].option) for index in advice.contradiction]
+    old = [
+        (each.number, option)
+        for each, option in kept
+        if any(same_place(option.measurand, m) for r in readings for m in r.measurands)
+        and same_place(option.measurand, check.measurand)
+        and option.value not in new
+    ]
+    if old and not turn.settings.short:
+        words = ", ".join(turn.knowledge.wording.reading(option) for _, option in old)
+        turn.say("instead-of", old=words)
+    return tuple(number for number, _ in old)
 
 
 def turn_to_piece_of(turn: Turn, readings: tuple[Reading, ...]) -> None:

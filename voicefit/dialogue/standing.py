@@ -29,6 +29,8 @@ def say(turn: Turn) -> None:
         turn.log(entries.Concluded(piece=turn.piece.number, end=None))
         turn.say("no-longer-identified")
     side = _contradiction(turn, belief)
+    if advice.again:
+        return  # nothing beside the question which of them holds
     if advice.identified:
         _conclude(turn, belief)
     elif advice.nothing_fits:
@@ -66,6 +68,7 @@ def _leading(turn: Turn, belief: Belief, side: str) -> None:
         turn.say("leading-if", side=side, end=_brief(turn, parts[0].row))
     elif belief.advice.certainty is Certainty.LIKELY:
         turn.say("likely", end=_brief(turn, parts[0].row))
+        _misfit(turn, belief)
     else:
         turn.add("leading", end=_brief(turn, parts[0].row))
 
@@ -91,6 +94,7 @@ def _conclude(turn: Turn, belief: Belief) -> None:
     reply = "identified" if thread else "identified-without-thread"
     slots = {"end": turn.knowledge.end_words(leader.row)} | ({"thread": thread} if thread else {})
     turn.say(reply, **slots)
+    _misfit(turn, belief)
     after(turn)
 
 
@@ -115,7 +119,7 @@ def the_end(knowledge: Knowledge, belief: Belief) -> int:
 def after(turn: Turn) -> None:
     """What is said once an end is known: the maker's data decide; once a job, what can be asked now."""
     turn.caution("maker")
-    if not turn.settings.short and (turn.job.number, "after") not in turn.record.told:
+    if not turn.settings.short and not turn.has_told("after"):
         turn.log(entries.Told(caution="after"))
         turn.add("after-identified")
 
@@ -132,22 +136,39 @@ def _decision_stands(turn: Turn, belief: Belief) -> None:
 
 
 def _contradiction(turn: Turn, belief: Belief) -> str:
-    """The one or two readings that spoil it, said when it arises; or the other side, on which they would fit."""
-    other = ""
-    readings = tuple(turn.piece.readings[index].number for index in belief.advice.contradiction)
-    if readings and readings != turn.focus.contradiction:
-        taken = [belief.taken[index] for index in belief.advice.contradiction]
-        words = _joined([turn.knowledge.wording.reading(each.option) for each in taken])
-        misnamed = [(each, side) for each in taken if (side := readback.other_side(turn, each))]
-        if misnamed and leads(belief):
-            _, other = misnamed[0]
-            turn.look(lead=None)
-        elif len(taken) == 1:
-            turn.say("contradiction-of-one", reading=words)
-        else:
-            turn.say("contradiction", readings=words)
+    """The one or two readings that spoil it, said when it arises, or when one of them is asked for once more; or the
+    other side, on which they would fit. Of what is likely, what does not fit it comes after it (:func:`_misfit`)."""
+    advice = belief.advice
+    readings = tuple(turn.piece.readings[index].number for index in advice.contradiction)
+    new = bool(readings) and readings != turn.focus.contradiction
+    likely = advice.certainty in (Certainty.LIKELY, Certainty.IDENTIFIED)
+    if not (advice.again or (new and not likely)):
+        if not readings:
+            turn.look(contradiction=())
+        return ""
     turn.look(contradiction=readings)
-    return other
+    taken = [belief.taken[index] for index in advice.contradiction]
+    misnamed = [side for each in taken if (side := readback.other_side(turn, each))]
+    if misnamed and leads(belief) and not advice.again:
+        turn.look(lead=None)
+        return misnamed[0]
+    words = _joined([turn.knowledge.wording.reading(each.option) for each in taken])
+    if len(taken) == 1:
+        turn.say("contradiction-of-one", reading=words)
+    elif taken:
+        turn.say("contradiction", readings=words)
+    return ""
+
+
+def _misfit(turn: Turn, belief: Belief) -> None:
+    """What does not fit the end that is likely all the same, said once."""
+    advice = belief.advice
+    readings = tuple(turn.piece.readings[index].number for index in advice.contradiction)
+    if readings and readings != turn.focus.contradiction:
+        turn.look(contradiction=readings)
+        index = turn.knowledge.most_doubtful(belief)
+        if not readback.other_side(turn, belief.taken[index]):
+            turn.say("misfit", reading=turn.knowledge.wording.reading(belief.taken[index].option))
 
 
 def _stuck(turn: Turn, belief: Belief) -> None:

@@ -25,6 +25,7 @@ Duty: the types and the table. What must outlast the session is in :mod:`voicefi
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
@@ -164,8 +165,7 @@ class Focus:
     """``check`` : the one last asked; ``beside`` : others asked in the same breath. ``lead`` : the part last said to
     lead. ``contradiction`` : numbers of the readings last said not to fit together. ``recording`` : what the edge is
     recording: note, machine. ``asked`` : piece, check and slots, once for each time that it was asked. ``left`` :
-    piece and check, given up. ``due`` : a caution for which the last reply had no room. ``refusals``, ``quiets`` : in a
-    row."""
+    piece and check, given up. ``refusals``, ``quiets`` : in a row."""
 
     mode: Mode = Checking()
     attention: Attention = Attention.OPEN
@@ -177,7 +177,6 @@ class Focus:
     recording: str = ""
     asked: tuple[tuple[int, str, str], ...] = ()
     left: frozenset[tuple[int, str]] = frozenset()
-    due: str = ""
     refusals: int = 0
     quiets: int = 0
     troubles: frozenset[str] = frozenset()
@@ -192,9 +191,12 @@ class Focus:
         """The checks that were asked last."""
         return () if self.check is None else (self.check, *self.beside)
 
-    def given_up(self, piece: int) -> frozenset[str]:
-        """Ids of the checks of a piece to which only useless answers came."""
-        return frozenset(check for of, check in self.left if of == piece)
+    def asked_enough(self, piece: int) -> frozenset[str]:
+        """Ids of the checks of a piece that were asked as often as a check is, whatever the leaf, or to which only
+        useless answers came."""
+        asked = Counter(check for of, check, _ in self.asked if of == piece)
+        enough = {check for check, times in asked.items() if times >= MOST_ASKED}
+        return frozenset(enough | {check for of, check in self.left if of == piece})
 
     @property
     def begun(self) -> Begun:
@@ -214,7 +216,6 @@ class Changes(TypedDict, total=False):
     recording: str
     asked: tuple[tuple[int, str, str], ...]
     left: frozenset[tuple[int, str]]
-    due: str
     refusals: int
     quiets: int
     troubles: frozenset[str]

@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from voicefit.dialogue.snapshot import Belief
 
 
-LONGEST_WORDS = 28  # of a reply that asides, and a caution that may wait, are still part of
+LONGEST_WORDS = 28  # of a reply that asides are still part of
 
 
 class Turn:
@@ -65,7 +65,6 @@ class Turn:
         self._entries: list[Append] = []
         self._others: list[Do | Tone] = []
         self._sentences: list[str] = []
-        self._caution = ""  # one that may wait for the next reply
         self._asides: set[str] = set()  # of the sentences, those that a long reply leaves out
         self._question = ""  # said last
         self._more = False  # a list goes on: said last
@@ -102,7 +101,7 @@ class Turn:
 
     def prompt(self) -> str:
         """The open check in words, or nothing."""
-        check = self.belief.advice.check
+        check = self.focus.check or self.belief.advice.check
         return "" if check is None else self.knowledge.prompt(check)
 
     def times_asked(self, check: Check) -> int:
@@ -112,11 +111,6 @@ class Turn:
     def note_asked(self, checks: Sequence[Check]) -> None:
         """They were asked, or not answered, once more."""
         self.look(asked=(*self.focus.asked, *map(self._key, checks)))
-
-    def forget_asked(self, check: Check) -> None:
-        """A gauge's check that was answered may be asked again, with another leaf."""
-        if check.slots:
-            self.look(asked=tuple(key for key in self.focus.asked if key != self._key(check)))
 
     def _key(self, check: Check) -> tuple[int, str, str]:
         return self.piece.number, check.id, str(sorted(check.slots.items(), key=str))
@@ -193,30 +187,18 @@ class Turn:
         self.look(listing=None if listing.done else listing)
         self._more = not listing.done
 
+    def has_told(self, name: str) -> bool:
+        """Whether this job has had it."""
+        return (self.job.number, name) in self.record.told
+
     def caution(self, name: str, *, again: bool = False) -> None:
         """Say a caution unless this job has had it; ``again`` : it was asked for, or matters each time."""
-        if not again and (self.job.number, name) in self.record.told:
+        if not again and self.has_told(name):
             return
         text = self.knowledge.wording.cautions[name]
         self.log(entries.Told(caution=name))
         self.cautions.append(text)
         self.speak(text)
-
-    def caution_in_time(self, name: str) -> None:
-        """A caution that this job has not had: said now, or with the next reply where this one is long already."""
-        if (self.job.number, name) not in self.record.told:
-            self._caution = name
-
-    def _say_caution(self) -> None:
-        name, self._caution = self._caution, ""
-        if not name:
-            return
-        words = len(f"{self.reply} {self.knowledge.wording.cautions[name]}".split())
-        if words > LONGEST_WORDS and self.focus.due != name:
-            self.look(due=name)
-        else:
-            self.caution(name)
-            self.look(due="")
 
     def do(self, deed: Deed, argument: str = "") -> None:
         self._others.append(Do(deed.value, argument))
@@ -277,7 +259,6 @@ class Turn:
 
     def outcome(self) -> tuple[State, tuple[Effect, ...]]:
         """The state after the turn and its effects: entries, deeds and tones, then the words, then the end."""
-        self._say_caution()
         reply = self.reply
         effects: list[Effect] = [*self._entries, *self._others]
         if reply:

@@ -19,11 +19,12 @@ Duty: the measurement model, the posterior, the advisor and the explanation. No 
 from voicefit.matching.advisor import Advisor
 from voicefit.matching.checks import CheckEntry, Checks, load_checks
 from voicefit.matching.explain import Explanation, WeightedReason, nominal, what_else, why, why_not
+from voicefit.matching.foresight import same_place
 from voicefit.matching.matcher import Ends, Matcher
 from voicefit.matching.model import MeasurementModel, load_model
 from voicefit.matching.posterior import Posterior
 from voicefit.matching.prior import Prior, load_prior
-from voicefit.matching.reach import conflict, is_check, reach
+from voicefit.matching.reach import conflict, is_check, reach, suspects
 
 __all__ = [
     "Advisor",
@@ -43,6 +44,8 @@ __all__ = [
     "load_prior",
     "nominal",
     "reach",
+    "same_place",
+    "suspects",
     "what_else",
     "why",
     "why_not",

@@ -17,10 +17,11 @@ import numpy as np
 from voicefit.matching.aspect import Floats, log_sum
 from voicefit.matching.checks import Checks
 from voicefit.matching.decision import Stake, Stakes
-from voicefit.matching.foresight import Foresight, Valued
+from voicefit.matching.diameter import SIDED
+from voicefit.matching.foresight import Foresight, Valued, same_place
 from voicefit.matching.matcher import Matcher
 from voicefit.matching.posterior import Posterior, entropy_bit
-from voicefit.matching.reach import conflict
+from voicefit.matching.reach import conflict, suspects
 from voicefit.records import Advice, Certainty, Check, Measurand, Reading
 
 # Values that the words keep apart when two of them are said in one breath.
@@ -71,6 +72,10 @@ class Advisor:
         best = None if first is None else first.check
         if self._concludes(stake, posterior, possible):
             return Advice(certainty=Certainty.IDENTIFIED, variants=self._variants(posterior), contradiction=against)
+        certainty = self._certainty(posterior)
+        once_more = None
+        if against and (certainty is not Certainty.LIKELY or self._of_one_thing(posterior, against)):
+            once_more = self._once_more(posterior, unavailable | put_off, against)
         nothing = posterior.none >= matcher.model.decision.doubt_posterior
         grave = self.stakes.harms.grave(stake.leader)
         look_alikes = tuple(posterior.leader(part) for part in stake.near)
@@ -78,11 +83,11 @@ class Advisor:
         if best is None and not nothing:
             second = look_alikes[:1] or tuple(row for row, _ in posterior.best_parts(2)[1:])
             standoff = (posterior.leader(stake.leader), second[0]) if second else None
-        certainty = self._certainty(posterior)
+        checks = () if first is None else (first.check, *self._beside(first, posterior, unavailable, put_off))
         return Advice(
-            checks=() if first is None else (first.check, *self._beside(first, posterior, unavailable, put_off)),
+            checks=checks if once_more is None else (once_more,),
             certainty=certainty,
-            again=best is not None and self._foresight.asked(best, posterior.readings) > 0,
+            again=once_more is not None or (best is not None and self._asked(best, posterior.readings)),
             nothing_fits=nothing,
             variants=() if certainty is Certainty.OPEN else self._variants(posterior),
             look_alikes=look_alikes,
@@ -188,6 +193,38 @@ class Advisor:
         worths = self._worths(stake, posterior, unavailable, against, put_off)
         best = max(worths, key=lambda each: each[1] / self._cost_s(each[0].check, posterior.readings), default=None)
         return None if best is None else best[0]
+
+    def _once_more(self, posterior: Posterior, unavailable: frozenset[str], against: tuple[int, ...]) -> Check | None:
+        """The check that reads anew one of the readings that contradict each other, the most doubtful first.
+
+        None where the leader has its thread on the other side of what was measured: that is asked about by itself.
+        """
+        readings = posterior.readings
+        [(leader, _)] = posterior.best_parts(1)
+        external = self.matcher.ends[leader].external
+        order = suspects(self.matcher, readings, against, leader)
+        measurands = [posterior.option(index)[0].measurand for index in order]
+        if any(SIDED.get(measurand, external) != external for measurand in measurands):
+            return None
+        for measurand in measurands:
+            possible = [
+                valued.check
+                for valued in self._foresight.valued(posterior.p, readings, unavailable, against=against)
+                if same_place(valued.check.measurand, measurand) and self._asked(valued.check, readings)
+            ]
+            if possible:
+                return max(possible, key=lambda check: (check.yes is None, check.information_bit))
+        return None
+
+    @staticmethod
+    def _of_one_thing(posterior: Posterior, some: tuple[int, ...]) -> bool:
+        """Whether they are two readings of the same."""
+        first, *others = [posterior.option(index)[0].measurand for index in some]
+        return any(same_place(first, other) for other in others)
+
+    def _asked(self, check: Check, readings: Sequence[Reading]) -> bool:
+        """Whether a check was answered before, and is no finer reading of the same."""
+        return self.checks[check.id].finer_mm is None and self._foresight.asked(check, readings) > 0
 
     def _beside(
         self, first: Valued, posterior: Posterior, unavailable: frozenset[str], put_off: frozenset[str]

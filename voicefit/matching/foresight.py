@@ -275,5 +275,11 @@ def _steps_mm(readings: Sequence[Reading]) -> dict[Measurand, float]:
 
 def _is_answer(reading: Reading, check: Check) -> bool:
     """Whether a reading answers a check that is answered by a value: it says what it is, however it was asked."""
-    same = frozenset(SIDED) if check.measurand in SIDED else frozenset({check.measurand})
-    return reading.asked == check.id or any(o.measurand in same and not o.negated for o in reading.options)
+    return reading.asked == check.id or any(
+        same_place(o.measurand, check.measurand) and not o.negated for o in reading.options
+    )
+
+
+def same_place(first: Measurand, second: Measurand) -> bool:
+    """Whether both are one look at one thing: a diameter is measured outside or inside."""
+    return first is second or {first, second} <= SIDED.keys()

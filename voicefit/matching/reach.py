@@ -57,6 +57,15 @@ def conflict(matcher: Matcher, readings: Sequence[Reading]) -> tuple[int, ...]:
     return (int(np.argmax(without)),)
 
 
+def suspects(matcher: Matcher, readings: Sequence[Reading], some: Sequence[int], leader: int) -> tuple[int, ...]:
+    """Some of the readings, first the one that fits row ``leader`` worst, against the end that it fits best."""
+    lost = {}
+    for index in some:
+        by_end = matcher.log_likelihood(readings[index])[:-1]
+        lost[index] = float(by_end.max() - by_end[leader])
+    return tuple(sorted(some, key=lambda index: -lost[index]))
+
+
 def _fits(matcher: Matcher, reading: Reading) -> NDArray[np.bool_]:
     """For each end, whether any way to take the reading fits it without a slip."""
     found = np.zeros(len(matcher.ends), dtype=np.bool_)

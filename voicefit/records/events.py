@@ -67,9 +67,11 @@ class Resumed:
     """The session begins with what is on record from before: a crash, a restart, another day.
 
     ``job`` : number of the job to go on with, as the user asked; ``None``: what is still open is only named.
+    ``greets`` : where nothing is open, what to say first is said; else nothing is.
     """
 
     job: int | None = None
+    greets: bool = False
     at_s: float = 0.0
 
 

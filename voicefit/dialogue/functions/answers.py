@@ -58,7 +58,6 @@ def _answer(turn: Turn, command: Command, *, positive: bool) -> None:
         _ask_for_the_value(turn)
         return
     taking.take(turn, (Reading(command.heard, (option,), asked=check.id),))
-    turn.forget_asked(check)
 
 
 def _ask_for_the_value(turn: Turn) -> None:

@@ -156,8 +156,8 @@ def _count(turn: Turn, number: int) -> str:
 
 
 def resumed(turn: Turn, event: Resumed) -> None:
-    """A session that begins with what is on record: go on with the job asked for, or name the one that was in hand and
-    begin another, for what is measured next must not be mixed into an end of yesterday."""
+    """A session that begins: what to say first; or, with what is on record, go on with the job asked for, or name the
+    one that was in hand and begin another, for what is measured next must not be mixed into an end of yesterday."""
     if event.job is not None:
         if event.job != turn.job.number:
             turn.log(entries.GoToJob(job=event.job))
@@ -167,18 +167,29 @@ def resumed(turn: Turn, event: Resumed) -> None:
         identification.report(turn)
         return
     last = turn.record.last_open
-    if last is None:
+    if last is None and not event.greets:
         turn.silent("nothing_open")
         return
-    count, line = turn.knowledge.wording.count, piece_line(turn, last, last.current)
-    fresh = next((job.number for job in turn.record.work.jobs if turn.record.is_empty(job)), None)
+    line = "" if last is None else piece_line(turn, last, last.current)
+    if not turn.record.is_empty(turn.job):
+        _fresh_job(turn)
+    if last is None:
+        turn.say("ready")
+    else:
+        turn.say("still-open", job=_count(turn, last.number), piece=line, fresh=_count(turn, turn.job.number))
+    turn.caution("pressure", again=True)  # it may be another day
+    if last is None:
+        identification.ask(turn)
+
+
+def _fresh_job(turn: Turn) -> None:
+    """A job of which nothing is on record yet: the first one without anything, or another."""
+    jobs = turn.record.work.jobs
+    fresh = next((job.number for job in jobs if turn.record.is_empty(job)), None)
     if fresh is None:
-        fresh = max(job.number for job in turn.record.work.jobs) + 1
-        turn.log(entries.NewJob(job=fresh))
-    elif fresh != turn.job.number:
+        turn.log(entries.NewJob(job=max(job.number for job in jobs) + 1))
+    else:
         turn.log(entries.GoToJob(job=fresh))
-    turn.say("still-open", job=count(last.number), piece=line, fresh=count(fresh))
-    turn.caution("pressure", again=True)
 
 
 TABLE: Mapping[str, Does] = {

@@ -51,10 +51,11 @@ def subject(turn: Turn) -> Subject | None:
 
 def _ask_on(turn: Turn) -> None:
     """What would settle it, said last."""
-    checks = turn.belief.advice.checks
+    open_checks = turn.open_checks
+    checks = open_checks or turn.belief.advice.checks
     if checks:
         turn.look(check=checks[0], beside=checks[1:])
-        turn.ask("prompt", prompt=turn.knowledge.prompts(checks))
+        turn.ask("prompt", prompt=turn.knowledge.prompts(checks, brief=bool(open_checks)))
 
 
 def _listing(of: Callable[[Aftercare, int], tuple[str, ...]], reply: str, nothing: str) -> Does:
