@@ -1,5 +1,16 @@
 """Speech engines behind one protocol, looked up by name and imported when first used.
 
+How it works. Sound becomes encoder states, and a decoder gives each next token a log-probability (``network``). A beam
+search keeps the likeliest token sequences that a grammar of the spoken language allows, one beam for what answers the
+open question and one for all that can be said, beside a free one (``beam``, ``constraint``). Texts that mean the same
+are one alternative (``shares``); an alternative's weight is
+
+    log p(text | sound) + log prior of its meaning in the context
+
+and its share is that against all others. A logistic function of a few scores, among them how much likelier the free
+text is than the best allowed one, gives the probability that it is right; below a threshold it is refused by name
+(``acceptance``, whose numbers are fitted).
+
 Duty: the list of engines. A new one is a class that satisfies :class:`~voicefit.recognition.protocol.Recogniser` and
 one line here; nothing else in the project names an engine.
 """

@@ -1,5 +1,9 @@
 """Voices behind one protocol, each engine in a supervised child process.
 
+How it works. An engine runs in a child process that is given a text on its input and writes sound on its output
+(``worker_espeak``, ``worker_platform``). The parent waits so long as the text may take, kills a child that hangs or
+dies, starts another and says the text once more (``supervised``).
+
 Duty: words in, sound out. It must not play the sound, nor choose the words; text is never taken as markup.
 """
 
