@@ -15,7 +15,7 @@ from voicefit.errors import BadTable, BadTables
 
 
 class Faults:
-    """Errors found so far. ``at_once`` : raise the first instead of noting it, for who reads one table alone."""
+    """Errors found so far. ``at_once`` : raise the first instead of noting it, where one table alone is read."""
 
     def __init__(self, *, at_once: bool = False) -> None:
         self.found: list[BadTable] = []

@@ -111,7 +111,7 @@ class Aftercare:
         return tuple(self._figure(figure) for figure in figures)
 
     def pressures(self, row: int, *, psi: bool) -> tuple[str, ...]:
-        """Working pressures, the lowest first, each with its source; in bar or, for who measures in inches, psi."""
+        """Working pressures in bar or psi, the lowest first, each with its source."""
         figures = sorted(self.follow(row).pressure, key=lambda figure: figure.low)
         return tuple(self._figure(figure, psi=psi) for figure in figures)
 

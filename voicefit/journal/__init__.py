@@ -12,5 +12,5 @@ found that are still whole (``carve``, ``sqlite_file``). Jobs are folded from th
 (``jobs``, ``replay``).
 
 Duty: keep what it is given, for the user alone. It must not decide what is recorded. Nothing is imported here: a
-database library is loaded only by who opens a database.
+database library is loaded only when a database is opened.
 """

@@ -39,7 +39,7 @@ class SqlStore:
     """``url`` : a SQLAlchemy URL of SQLite or PostgreSQL.
 
     ``mends`` : a SQLite file whose bytes are damaged is set aside and its readable records go into a new one, and
-    ``contents`` says so; without it, as for who only reads, the file stays as it is and what is readable is read.
+    ``contents`` says so; without it, where a caller only reads, the file stays as it is and what is readable is read.
     Raises ``BadInput`` for another URL, ``Missing`` without the driver, ``StoreAway`` when the server does not answer,
     ``StoreError`` when the store is from a newer version or cannot be opened.
     """

@@ -72,7 +72,7 @@ def is_shared(location: str) -> bool:
 def open_store(location: str | Path | None = None, *, mends: bool = True) -> Store:
     """The store at a location: a path to a SQLite or line file, a folder, or a SQLAlchemy URL; default the user's own.
 
-    ``mends`` : a damaged SQLite file is mended; ``False`` for who only reads, while a session may have it open.
+    ``mends`` : a damaged SQLite file is mended; ``False`` where it is only read, while a session may have it open.
     Raises ``BadInput`` for a location that names no store, ``StoreAway`` when a server does not answer,
     ``StoreError`` when the place cannot be written.
     """

@@ -9,7 +9,7 @@ from voicefit.records import Alternative, Context, Meaning, Transcript, Utteranc
 
 
 def always() -> bool:
-    """Whether it is still wanted, for who waits until it is done."""
+    """The default of ``wanted``: the caller waits for the result, whatever the person does meanwhile."""
     return True
 
 
