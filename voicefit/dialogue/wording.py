@@ -138,7 +138,7 @@ class Wording:
         return say_number(value.value)
 
     def reading(self, option: Option, *, careful: bool = False) -> str:
-        """A reading in words, "nineteen pitch". ``careful`` : a number that sounds like another is said digit by digit."""
+        """A reading in words, "nineteen pitch". ``careful`` : a number that sounds like another, digit by digit."""
         value = self.hedged(option)
         if careful and confusable(option):
             assert isinstance(option.value, Quantity)
