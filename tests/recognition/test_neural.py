@@ -15,8 +15,9 @@ from tests.recognition.conftest import human_corpus
 from voicefit.errors import BadAudio
 from voicefit.interpretation import Language
 from voicefit.recognition import neural
+from voicefit.recognition.beam import Found, Hypothesis
 from voicefit.recognition.constraint import Constraint, Prefix
-from voicefit.recognition.neural import NeuralRecogniser
+from voicefit.recognition.neural import MARGIN, NeuralRecogniser, _all
 from voicefit.recognition.vocabulary import Vocabulary, read_vocabulary
 from voicefit.recognition.weights import TOKENS, find_weights
 from voicefit.records import SAMPLE_RATE_HZ, Context, Meaning, Measurand, Reason, Transcript, Utterance
@@ -181,3 +182,10 @@ def test_human_speech() -> None:
         wrong += transcript.rejection is None and not good
     assert (right, wrong) == (len(chosen), 0)
     assert accepted >= 0.9 * len(chosen)
+
+
+def test_what_a_beam_found_far_below_its_best_is_not_asked_about() -> None:
+    asked = (Hypothesis((5,), -20.0), Hypothesis((6,), -20.0 - MARGIN), Hypothesis((7,), -20.1 - MARGIN))
+    anything = (Hypothesis((8,), -1.0), Hypothesis((5,), -20.0))
+    kept = [each.tokens for each in _all(Found((asked, (), anything), Hypothesis()))]
+    assert kept == [(5,), (6,), (8,)], "each beam has a best of its own: what was asked for may be less likely"

@@ -111,13 +111,21 @@ class NeuralRecogniser:
 
 
 def _all(found: Found) -> Sequence[Hypothesis]:
-    """The hypotheses of all beams, each once: with what the beam found of it that found most."""
+    """The hypotheses of all beams, each once: with what the beam found of it that found most.
+
+    What a beam finished before it had found its best, and far below that, is left out: to ask what it means takes as
+    long as a step of the decoder.
+    """
     best: dict[tuple[int, ...], Hypothesis] = {}
-    for each in (each for beam in found.constrained for each in beam):
+    for each in (each for beam in found.constrained for each in beam if _matters(each, beam)):
         known = best.get(each.tokens)
         if known is None or each.log_probability > known.log_probability:
             best[each.tokens] = each
     return list(best.values())
+
+
+def _matters(hypothesis: Hypothesis, beam: Sequence[Hypothesis]) -> bool:
+    return hypothesis.log_probability >= beam[0].log_probability - MARGIN
 
 
 def _text(hypothesis: Hypothesis) -> str:
