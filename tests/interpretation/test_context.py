@@ -163,6 +163,22 @@ def test_a_number_without_unit_beside_a_whole_reading_is_unlikely(language: Lang
     assert prior("nineteen") == 0.0 and prior("yes nineteen", Measurand.PITCH) > prior("yes nineteen")
 
 
+@pytest.mark.parametrize(
+    ("unlikely", "likely"),
+    [
+        ("outside 34 3mm 19 threads per inch", "outside 34.3mm 19 threads per inch"),
+        ("outside twenty-one, outside twenty-two", "outside twenty-one, inside twenty-two"),
+        ("nineteen pitch, one point five millimeter pitch", "nineteen pitch, no, one point five millimeter pitch"),
+        ("nineteen pitch, one point five millimeter pitch", "not nineteen pitch, one point five millimeter pitch"),
+        ("outside 0.4261 inches", "outside 0.426 inches"),
+        ("outside 0.4261 inches", "outside 0.4375 inches"),
+    ],
+)
+def test_what_nobody_measures_at_once_is_unlikely(language: Language, unlikely: str, likely: str) -> None:
+    odd, usual = (language.log_prior(language.interpret(text)[0], NOTHING) for text in (unlikely, likely))
+    assert odd <= -3.0 < usual
+
+
 def test_what_a_text_means_depends_on_the_context_of_the_moment(language: Language) -> None:
     asked = Context(expected=(Measurand.PITCH,))
     for context in (NOTHING, asked, NOTHING, asked):

@@ -35,6 +35,9 @@ _OFF_TOPIC = -2.5  # of a hose while an end is asked about, or of an end in the 
 # A number that may be several things beside one that leaves it none: mostly a word was lost or misheard ("outside
 # sixteen millimeters, nineteen, thirty degrees"; "inside sixty-four, five millimeters").
 _VAGUE = -3.0
+# Two pitches, or two outsides, in one breath: mostly a point was swallowed ("thirty-four, three millimeters, nineteen
+# threads" for thirty point three). Who corrects himself says so.
+_CONTRADICTING = -3.0
 _MIXED = -0.5  # of the hose and of an end in one breath
 UNUSUAL = -3.5  # a value that the kind's list of usual ones lacks
 
@@ -86,6 +89,8 @@ class Priors:
         weight = sum(self.item(item, context) for item in meaning.items) - _ASKED_FOR * max(0, len(answers) - 1)
         if len(meaning.items) > 1 and _any_vague(readings, answers):
             weight += _VAGUE
+        if _any_contradicting(readings):
+            weight += _CONTRADICTING
         if len({self._is_off_topic(reading, context) for reading in readings}) > 1:
             weight += _MIXED
         return weight
@@ -109,7 +114,7 @@ class Priors:
         if isinstance(option.value, Quantity) and not known:
             usual = self._usual.get((option.measurand, option.value.unit))
             odd = usual is not None and option.value.value not in usual
-            prior += UNUSUAL if odd or _lacks_a_figure(option.value) else 0.0
+            prior += UNUSUAL if odd or _lacks_a_figure(option.value) or _has_too_many(option.value) else 0.0
         return prior
 
     def _off_topic(self, option: Option, context: Context) -> bool:
@@ -120,6 +125,7 @@ class Priors:
 
 
 _SIDES = frozenset({Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER})
+_ONCE = _SIDES | {Measurand.PITCH}  # a piece has each once
 
 
 def _asked_of(reading: Reading, context: Context) -> frozenset[Measurand]:
@@ -139,6 +145,21 @@ def _any_vague(readings: Sequence[Reading], answers: Sequence[Reading]) -> bool:
     )
 
 
+def _any_contradicting(readings: Sequence[Reading]) -> bool:
+    """Whether two readings say different values of the one pitch or side that each can be of."""
+    values: dict[Measurand, Quantity] = {}
+    for reading in readings:
+        option = reading.options[0]
+        if len(reading.measurands) > 1 or option.measurand not in _ONCE or option.negated:
+            continue
+        if not isinstance(option.value, Quantity):
+            continue
+        first = values.setdefault(option.measurand, option.value)
+        if not _same_value(first, option.value):
+            return True
+    return False
+
+
 def _lacks_unit(reading: Reading) -> bool:
     return len({option.value.unit for option in reading.options if isinstance(option.value, Quantity)}) > 1
 
@@ -147,6 +168,13 @@ def _lacks_a_figure(value: Quantity) -> bool:
     """Whether a decimal inch has two figures: a caliper shows three, and a lost one is the commonest mishearing. The
     quarters are said so. (Common practice, no source.)"""
     return value.unit == "in" and value.resolution == Fraction(1, 100) and (4 * value.value).denominator != 1
+
+
+def _has_too_many(value: Quantity) -> bool:
+    """Whether an inch has a figure that no caliper shows and that is no sixty-fourth: "426.1" thousandths. (Common
+    practice, no source.)"""
+    finer = value.resolution is not None and (1000 * value.value).denominator != 1
+    return value.unit == "in" and finer and (64 * value.value).denominator != 1
 
 
 def _value_prior(option: Option, context: Context) -> float:
