@@ -54,7 +54,7 @@ def test_every_series_is_there_in_both_genders(catalogue: Catalogue) -> None:
 
 
 DASHES = {
-    "flare37": "2 3 4 5 6 8 10 12 14 16 20 24 32 40",
+    "flare37": "2 3 4 5 6 8 10 12 14 16 20 24 28 32 40",
     "orb": "2 3 4 5 6 8 10 12 14 16 20 24 32",
     "flareless24": "2 3 4 5 6 8 10 12 14 16 20 24 32",
     "flare45": "2 3 4 5 6 7 8 10 12 14 16",

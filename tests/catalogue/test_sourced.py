@@ -171,7 +171,7 @@ def test_a_line_of_provenance_names_a_cell(texts: dict[str, str]) -> None:
 def test_every_standard_thread_and_ring_has_a_source_that_is_not_memory(catalogue: Catalogue) -> None:
     """What is left: tapers' gauge lengths, the NPT family, cylinder outlets, rings of bosses and metric ports."""
     recalled = {thread.system for thread in catalogue.threads.values() if thread.basis == "memory"}
-    assert recalled <= {"R", "NPT", "NPTF", "NPSM", "M-taper", "W"}
+    assert recalled <= {"NPT", "NPTF", "NPSM", "M-taper", "W"}
     rings = {ring.id for ring in catalogue.orings.values() if ring.basis == "memory" and ring.standard == "AS568"}
     assert all(number.startswith("9") or number == "109" for number in rings)
     assert not [r.id for r in catalogue.orings.values() if r.id.startswith("G") and r.basis == "memory"]

@@ -1,4 +1,4 @@
-"""Sealing washers of flat-shoulder studs and banjos: bonded and copper, from ``washers.csv``.
+"""What seals flat-shoulder studs and banjos: bonded and copper washers, captured rings, from ``washers.csv``.
 
 Duty: the sizes of a washer by the thread that passes it. It must not know an end.
 """
@@ -13,12 +13,19 @@ from voicefit.catalogue.ends import Basis, Thread
 from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.tables import Exact, Row, Text, check_sources, positive, read_family, unique
 
-Make = Literal["bonded washer", "copper washer"]
-LARGEST_GAP_MM = 2.0  # between the hole and the thread that passes it: more would not centre
+Make = Literal["bonded washer", "copper washer", "captured ring"]
+# Between the hole and the thread that passes it: more would not centre. A bonded washer's lip may lie within the
+# crests; a captured ring lies in a groove of the stud's shoulder, about the thread's undercut.
+GAPS_MM: Mapping[Make, tuple[float, float]] = {
+    "bonded washer": (-0.5, 2.0),
+    "copper washer": (-0.5, 2.0),
+    "captured ring": (-5.0, 0.0),
+}
 
 
 class WasherRow(Row):
-    """One row of ``washers.csv``: sizes in millimetres. ``make`` : metal with an elastomer lip, or soft copper."""
+    """One row of ``washers.csv``: sizes in millimetres. ``make`` : metal with an elastomer lip, soft copper, or
+    the elastomer ring of a stud with a groove for it."""
 
     id: Text
     thread: Text
@@ -64,10 +71,11 @@ def parse(
 
 def _washer(row: WasherRow, thread: Thread) -> Washer:
     gap = float(row.inside_diameter_mm) - thread.major_diameter_mm
-    if not -0.5 <= gap <= LARGEST_GAP_MM:  # a bonded washer's lip may lie within the crests
+    least, greatest = GAPS_MM[row.make]
+    if not least <= gap <= greatest:
         raise row.bad("inside_diameter_mm", f"{float(row.inside_diameter_mm):g} mm does not go over {row.thread}")
-    if row.outside_diameter_mm <= row.inside_diameter_mm:
-        raise row.bad("outside_diameter_mm", "must be greater than the inside diameter")
+    if float(row.outside_diameter_mm) <= max(float(row.inside_diameter_mm), thread.major_diameter_mm):
+        raise row.bad("outside_diameter_mm", "must be greater than the inside diameter and the thread")
     return Washer(
         id=row.id,
         thread=row.thread,

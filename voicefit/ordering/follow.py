@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass, replace
 
 from voicefit.catalogue import CandidateEnd, Catalogue
-from voicefit.catalogue.ends import Basis, Figure
+from voicefit.catalogue.ends import Basis, Figure, Shape
 from voicefit.catalogue.orings import ORing
 from voicefit.catalogue.washers import Washer, of_thread
 from voicefit.ordering.cautions import Caution, belonging
@@ -114,6 +114,8 @@ def _with_washers(end: CandidateEnd, need: SealNeed, catalogue: Catalogue) -> Se
         return need
     mate = catalogue.by_id[need.mate]
     found = of_thread(catalogue.washers, (end.thread, end.bolt, mate.thread, mate.bolt))
+    if Shape.BANJO in (end.shape, mate.shape):  # a banjo's eye is flat: there is no groove for a ring
+        found = tuple(washer for washer in found if washer.make != "captured ring")
     basis = next((w.basis for w in found if w.basis is Basis.MEMORY), found[0].basis) if found else None
     return replace(need, washers=found, basis=basis)
 

@@ -37,7 +37,7 @@ class FigureItem(_Part):
 class WasherItem(_Part):
     """One size of washer that seals the joint; sizes in mm."""
 
-    make: Literal["bonded washer", "copper washer"]
+    make: Literal["bonded washer", "copper washer", "captured ring"]
     inside_diameter_mm: float
     outside_diameter_mm: float
     thickness_mm: float
