@@ -166,6 +166,16 @@ def test_a_bad_tolerance_is_named(cells: str, ordering: Ordering) -> None:
         tolerances_from(ordering.catalogue, table)
 
 
+@pytest.mark.parametrize(("over", "fits"), [(0.055, True), (0.065, False), (-0.055, True), (-0.065, False)])
+def test_a_bore_may_measure_six_percent_beside_its_limits(over: float, fits: bool, ordering: Ordering) -> None:
+    """Measured on a cut rubber edge: common practice, no source."""
+    (hose,) = (each for each in ordering.catalogue.hoses if each.type.id == "en-853-2sn" and each.dash == 16)
+    low, high = hose.bore_limits_mm
+    assert low is not None and high is not None
+    measured = (high if over > 0 else low) + over * hose.bore_mm
+    assert (hose in ordering.hoses(HoseFacts(hose_type="en-853-2sn", bore_mm=measured))) == fits
+
+
 @pytest.mark.parametrize(("outside_mm", "fits"), [("16.6", True), ("16.8", False), ("15.7", True)])
 def test_a_cover_may_measure_a_millimetre_over_its_greatest(outside_mm: str, fits: bool, ordering: Ordering) -> None:
     """A quarter-inch 2SN is at most 15.7 mm outside (EN 853, memory); paint and a rule add up to a millimetre."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from voicefit.catalogue import Catalogue
@@ -120,6 +122,23 @@ def test_threads_that_do_not_go_together(male: str, female: str, catalogue: Cata
 def test_where_two_threads_begin_to_hold(male: str, female: str, goes_on: bool, catalogue: Catalogue) -> None:
     """Near the limits of pitch, interference and depth. By the formulas of the threads; the limits: common practice."""
     assert (screw_together(catalogue.threads[male], catalogue.threads[female]) is not None) == goes_on
+
+
+@pytest.mark.parametrize(("over_mm", "goes_in"), [(0.0, True), (1.0, True), (1.2, False), (-0.1, False)])
+def test_an_eye_takes_a_bolt_up_to_a_millimetre_under_its_bore(
+    over_mm: float, goes_in: bool, ordering: Ordering
+) -> None:
+    """Common practice, no source. Beyond it the washers do not cover the gap, or the bolt does not go in."""
+    eye, bolt = ordering.end("banjo/14/female"), ordering.end("banjo/14/male")
+    assert bolt.thread is not None
+    bored = replace(eye, profile_mm=(("eye bore", bolt.thread.major_diameter_mm + over_mm),))
+    assert ordering.rules.mate(bored, bolt) == goes_in
+
+
+def test_flanges_are_taken_for_each_other_where_they_are_within_three_millimetres(ordering: Ordering) -> None:
+    """SAE J518: at dash 8 heads and bolts of the two codes are within 2.4 mm, at dash 12 bolts lie 3.2 mm apart."""
+    assert "flange62/8/port" in refused(ordering, "flange61/8/male")
+    assert "flange62/12/port" not in refused(ordering, "flange61/12/male")
 
 
 def test_mating_is_mutual_and_nothing_is_both(ordering: Ordering) -> None:

@@ -34,7 +34,6 @@ _SAME_FORM = {
 PITCH_MISMATCH = 0.07
 PITCH_DIAMETER_INTERFERENCE_MM = 0.15
 LEAST_ENGAGEMENT = 0.25
-SAME_PRESSURE = 0.99  # psi rounded to bar in one standard and not in the other
 BANJO_CLEARANCE_MM = 1.0  # an eye's bore over the bolt's thread
 FLANGE_LIKENESS_MM = 3.0  # heads and bolt patterns that near get clamped by mistake
 
@@ -228,8 +227,7 @@ def _holds_less(end: CandidateEnd, mates: Iterable[CandidateEnd]) -> Iterator[Co
     if own is None:
         return
     found = [(mate, lowest(mate)) for mate in mates]
-    least = SAME_PRESSURE * own.low
-    strong = {mate.part for mate, held in found if mate.series == end.series or (held and held.low >= least)}
+    strong = {mate.part for mate, held in found if mate.series == end.series or (held and held.low >= own.low)}
     for mate, held in found:
         if mate.part in strong:
             continue
