@@ -85,7 +85,7 @@ def ask(turn: Turn, *, on_request: bool = False) -> None:
 
 def unanswered(turn: Turn) -> None:
     """What was said was no answer to the check: asked again with the reply; the second time it is given up."""
-    checks = turn.open_checks
+    checks = turn.focus.open_checks
     if not checks and turn.piece.is_empty and turn.focus.question is None:
         ask(turn)
     if not checks:

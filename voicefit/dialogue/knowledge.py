@@ -14,7 +14,7 @@ from typing import Any
 
 from voicefit.catalogue import Catalogue, load_catalogue
 from voicefit.catalogue.hoses import Hose
-from voicefit.dialogue import expecting, explaining, hoses, spoken, tools
+from voicefit.dialogue import expecting, hoses, spoken, tools
 from voicefit.dialogue import glossary as glossaries
 from voicefit.dialogue import registry as registries
 from voicefit.dialogue import wording as wordings
@@ -34,7 +34,6 @@ from voicefit.matching import (
     Checks,
     Matcher,
     Posterior,
-    explain,
     load_checks,
     load_model,
     load_prior,
@@ -45,7 +44,6 @@ from voicefit.ordering.job_slip import StockLookUp, nothing_in_stock
 from voicefit.records import Advice, Check, Measurand, Reading
 
 REMEMBERED = 64  # pieces whose belief is remembered: undo and repeated questions ask again
-ALIVE = 0.005  # a series with a part of this probability is not said to be ruled out
 SAME_SIZE = 0.5  # of the ends of a series, the size has so much of the probability
 SHOWN = 12  # ends and parts that a belief lists
 
@@ -239,23 +237,6 @@ class Knowledge:
         if (name := hoses.question_name(check)) is not None:
             return self.wording.questions[name].by_touch
         return self.checks[check.id].by_touch
-
-    def why(self, piece: Piece) -> tuple[str, ...]:
-        """What speaks for the leader, in words, the heaviest first."""
-        belief = self.believe(piece)
-        found = explain.why(self.matcher, belief.posterior)
-        if found is None:
-            return ()
-        alive = {self.catalogue.ends[part.row].series for part in belief.parts if part.probability >= ALIVE}
-        return explaining.for_it(
-            found, belief.taken, self.wording, lambda series: None if series in alive else self.series_words(series)
-        )
-
-    def why_not(self, piece: Piece, series: str) -> tuple[str, ...]:
-        """What speaks against a series, in words, the heaviest first."""
-        belief = self.believe(piece)
-        found = explain.why_not(self.matcher, belief.posterior, series)
-        return () if found is None else explaining.against_it(found, belief.taken, self.wording)
 
     def likeliest_of(self, belief: Belief, series: str) -> int | None:
         """Row of the likeliest end of a series, its sizes told apart by the readings; ``None`` where nothing does."""

@@ -209,7 +209,7 @@ def _as_answer(turn: Turn, reading: Reading) -> Reading:
     """The reading, marked as the answer to the check that was asked, if it may be one."""
     if reading.asked is not None:
         return reading
-    check = next((each for each in turn.open_checks if each.measurand in reading.measurands), None)
+    check = next((each for each in turn.focus.open_checks if each.measurand in reading.measurands), None)
     return reading if check is None else replace(reading, asked=check.id)
 
 

@@ -90,11 +90,6 @@ class Turn:
         return self.knowledge.believe_in(self.record, self.focus)
 
     @property
-    def open_checks(self) -> tuple[Check, ...]:
-        """The checks that were asked."""
-        return self.focus.open_checks
-
-    @property
     def concluded(self) -> str | None:
         """Id of the end that the checks were said to conclude."""
         return self.record.concluded.get(self.piece.number)

@@ -64,7 +64,7 @@ def _ask_for_the_value(turn: Turn) -> None:
     """What was said is no answer to the check."""
     yes_or_no = turn.focus.check is not None and turn.focus.check.yes is not None
     turn.unanswered = True
-    turn.ask("needs-yes-or-no" if yes_or_no else "needs-value", prompt=turn.knowledge.prompts(turn.open_checks))
+    turn.ask("needs-yes-or-no" if yes_or_no else "needs-value", prompt=turn.knowledge.prompts(turn.focus.open_checks))
 
 
 def first_one(turn: Turn, command: Command) -> None:
@@ -100,7 +100,7 @@ def leave_out(turn: Turn, reply: str) -> None:
         turn.say("not-that")
         return
     done = turn.answered | turn.piece.impossible
-    check = next((each for each in turn.open_checks if each.id not in done), None)
+    check = next((each for each in turn.focus.open_checks if each.id not in done), None)
     if check is None:
         turn.say("nothing-to-leave-out")
         identification.ask(turn, on_request=True)

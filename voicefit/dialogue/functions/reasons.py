@@ -1,4 +1,8 @@
-"""Reasons and teaching: why, why not, what else; how a check is made, step by step and by touch."""
+"""Reasons and teaching: why, why not, what else; how a check is made, step by step and by touch.
+
+Which reasons there are, and how heavy, is the matter of :mod:`voicefit.matching.explain`; here they are put into words:
+"nineteen threads per inch rules out thirty seven degree flare".
+"""
 
 from __future__ import annotations
 
@@ -9,14 +13,21 @@ from voicefit.dialogue import asking
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.state import TRANSITIONS, Checking, Choosing, Confirming, Explaining
 from voicefit.dialogue.turn import Turn
-from voicefit.records import Check, Command
+from voicefit.matching import explain as explanations
+from voicefit.matching.explain import WeightedReason
+from voicefit.quantities import Quantity
+from voicefit.records import Check, Command, Option
+
+LEAST_BIT = 0.5  # a reason that moves the odds by less is not worth a breath
+SERIES_NAMED = 2  # series named as ruled out by one reading
+ALIVE = 0.005  # a series with a part of this probability is not said to be ruled out
 
 
 def why(turn: Turn, command: Command) -> None:
     if not turn.piece.readings:
         turn.say("why-nothing")
         return
-    reasons = turn.knowledge.why(turn.piece)
+    reasons = _for_the_leader(turn)
     if reasons:
         turn.say_list(reasons, "why", "reasons")
     else:
@@ -36,11 +47,59 @@ def why_not(turn: Turn, command: Command) -> None:
     if leader is not None and turn.knowledge.catalogue.ends[leader.row].series == series:
         turn.say("why-not-leads", end=turn.knowledge.end_words(leader.row))
         return
-    reasons = turn.knowledge.why_not(turn.piece, series)
+    reasons = _against(turn, series)
     if reasons:
         turn.say_list(reasons, "why-not", "reasons", series=name)
     else:
         turn.say("why-not-open", series=name)
+
+
+def _for_the_leader(turn: Turn) -> tuple[str, ...]:
+    """What each reading says for the leader, in words, the heaviest first; what is against it last."""
+    knowledge = turn.knowledge
+    belief = knowledge.believe(turn.piece)
+    found = explanations.why(knowledge.matcher, belief.posterior)
+    if found is None:
+        return ()
+    alive = {knowledge.catalogue.ends[part.row].series for part in belief.parts if part.probability >= ALIVE}
+    telling = [reason for reason in found.reasons if abs(reason.weight_bit) >= LEAST_BIT]
+    options = [taken.option for taken in belief.taken]
+    return (
+        *(_speaks_for(turn, each, options[each.reading], alive) for each in telling if each.weight_bit > 0),
+        *(_speaks_against(turn, each, options[each.reading]) for each in telling if each.weight_bit < 0),
+    )
+
+
+def _against(turn: Turn, series: str) -> tuple[str, ...]:
+    """What the readings say against a series, in words, with that series' own numbers."""
+    belief = turn.knowledge.believe(turn.piece)
+    found = explanations.why_not(turn.knowledge.matcher, belief.posterior, series)
+    telling = () if found is None else (each for each in found.reasons if each.weight_bit >= LEAST_BIT)
+    return tuple(_speaks_against(turn, each, belief.taken[each.reading].option) for each in telling)
+
+
+def _speaks_for(turn: Turn, reason: WeightedReason, option: Option, alive: set[str]) -> str:
+    """``alive`` : series that are not to be called ruled out."""
+    wording = turn.knowledge.wording
+    words = wording.reading(option)
+    ruled_out = (turn.knowledge.series_words(series) for series in reason.rules_out if series not in alive)
+    if names := [name for name in ruled_out if name][:SERIES_NAMED]:
+        return wording.phrase("reason-rules-out", reading=words, series=" and ".join(names))
+    if isinstance(reason.nominal, Quantity) and reason.nominal.is_length and isinstance(option.value, Quantity):
+        return wording.phrase("reason-nominal", reading=words, nominal=_nominal(turn, reason))
+    return wording.phrase("reason-fits", reading=words)
+
+
+def _speaks_against(turn: Turn, reason: WeightedReason, option: Option) -> str:
+    wording = turn.knowledge.wording
+    if reason.nominal is None or reason.fits:
+        return wording.phrase("reason-unlikely", reading=wording.reading(option))
+    return wording.phrase("reason-against", reading=wording.reading(option), nominal=_nominal(turn, reason))
+
+
+def _nominal(turn: Turn, reason: WeightedReason) -> str:
+    assert reason.nominal is not None
+    return turn.knowledge.wording.reading(Option(reason.taken_as, reason.nominal))
 
 
 def what_else(turn: Turn, command: Command) -> None:

@@ -51,7 +51,7 @@ def subject(turn: Turn) -> Subject | None:
 
 def _ask_on(turn: Turn) -> None:
     """What would settle it, said last."""
-    open_checks = turn.open_checks
+    open_checks = turn.focus.open_checks
     checks = open_checks or turn.belief.advice.checks
     if checks:
         turn.look(check=checks[0], beside=checks[1:])
