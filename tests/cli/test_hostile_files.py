@@ -56,6 +56,39 @@ def test_what_is_said_before_the_word_counts(voicefit: Run, talk: Callable, home
     assert voicefit("jobs", "--store", store, "--json", "list").document
 
 
+TOO_LONG = "x" * 300  # the system refuses to look for such a name, as it does in a folder that one may not enter
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["jobs", "list", "--store", f"{TOO_LONG}.sqlite"],
+        ["talk", "--typed", "--store", f"{TOO_LONG}.journal"],
+        ["talk", "--from", f"{TOO_LONG}.wav"],
+        ["talk", "--from", SPOKEN, "--to", f"{TOO_LONG}.wav"],
+        ["hear", f"{TOO_LONG}.wav"],
+        ["replay", f"{TOO_LONG}.txt"],
+        ["stock", "import", f"{TOO_LONG}.csv"],
+        ["--catalogue", TOO_LONG, "ask", "flat"],
+        ["talk", "--typed", "--glance", "--address", TOO_LONG],
+    ],
+    ids=lambda arguments: " ".join(arguments).replace(TOO_LONG, "X"),
+)
+def test_what_the_system_refuses_is_one_line_that_names_it(voicefit: Run, home: Path, arguments: list[str]) -> None:
+    ran = voicefit(*arguments)
+    assert ran.code == 2 and TOO_LONG in ran.err and ran.err.count("\n") == 1
+
+
+def test_the_doctor_says_which_part_the_system_refuses(
+    voicefit: Run, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    from voicefit.cli.doctor import examine, parts
+
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / TOO_LONG))
+    (journal,) = examine([part for part in parts() if part.name == "journal"]).checks
+    assert not journal.present and TOO_LONG in journal.detail
+
+
 @pytest.fixture
 def loose_umask():
     before = os.umask(0)

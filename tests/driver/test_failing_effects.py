@@ -13,7 +13,7 @@ from voicefit.driver.conversation import Conversation, Hands
 from voicefit.driver.lines import Lines, typed
 from voicefit.driver.talk import Edges, Talk
 from voicefit.errors import BadInput, StoreError
-from voicefit.records import Append, Do, Trouble
+from voicefit.records import Append, Do, Quiet, Say, Tone, Trouble
 
 ERRORS = [BadInput("no room"), OSError(28, "No space left on device"), UnicodeEncodeError("ascii", "é", 0, 1, "no"),
           RuntimeError("whatever")]  # fmt: skip
@@ -67,6 +67,26 @@ def test_an_effect_that_fails_is_told_and_the_session_goes_on(
     before = len(said)
     assert conversation.take_text("where are we").reply
     assert len(said) > before
+
+
+@pytest.mark.parametrize(
+    "effect",
+    [Append("note", {}), Say("x"), Tone("heard"), *(Do(deed) for deed in Deed)],
+    ids=lambda effect: str(effect),
+)
+def test_no_effect_can_end_the_session(
+    knowledge: Knowledge, effect: Append | Say | Tone | Do, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fails(effect: object) -> None:
+        raise RuntimeError("whatever")
+
+    printed: list[str] = []
+    conversation = Conversation(knowledge, Settings(), Hands(fails, fails, fails, fails, printed.append))
+    asked = conversation.session.handle
+    left = [(effect,)]
+    monkeypatch.setattr(type(conversation.session), "handle", lambda _, event: left.pop() if left else asked(event))
+    assert conversation.take(Quiet(10.0)).reply
+    assert printed and not conversation.stopped
 
 
 def test_the_rest_of_the_effects_is_performed_all_the_same(knowledge: Knowledge) -> None:

@@ -23,7 +23,7 @@ from voicefit.journal.session_log import SessionLog
 from voicefit.journal.store import open_store
 
 JOURNAL = str(Path(voicefit.journal.__file__).parent)
-SAID = 4
+SAID = 2
 
 
 def a_session(location: str, said: int) -> None:

@@ -38,7 +38,7 @@ def run(*command: str) -> str:
 
 @pytest.mark.parametrize(
     ("what", "name", "at_least"),
-    [("session", "a.journal", 150), ("session", "a.sqlite", 150), ("migration", "a.sqlite", 60)],
+    [("session", "a.journal", 80), ("session", "a.sqlite", 100), ("migration", "a.sqlite", 60)],
 )
 def test_killed_before_each_line_of_the_journal(what: str, name: str, at_least: int, quick_folder: Path) -> None:
     kills = run("-m", "tests.journal.kill_at_each_step", what, name, str(quick_folder))

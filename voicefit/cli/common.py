@@ -45,12 +45,22 @@ def exit_code(error: VoicefitError) -> int:
 
 @contextmanager
 def errors_as_exit_codes() -> Iterator[None]:
-    """Turn every error raised on purpose into one line on stderr and its exit code."""
+    """Turn every error raised on purpose, and what the system refuses, into one line on stderr and its exit code."""
     try:
         yield
     except VoicefitError as error:
         say(f"voicefit: {error}")
         raise typer.Exit(exit_code(error)) from None
+    except BrokenPipeError:
+        raise  # nobody reads any more: the program's own end
+    except OSError as error:
+        say(f"voicefit: {in_words(error)}")
+        raise typer.Exit(BAD_INPUT) from None
+
+
+def in_words(error: OSError) -> str:
+    """The file that the system refused, and why."""
+    return ": ".join(str(part) for part in (error.filename, error.strerror or str(error)) if part)
 
 
 __all__ = [
@@ -62,6 +72,7 @@ __all__ = [
     "BadInput",
     "errors_as_exit_codes",
     "exit_code",
+    "in_words",
     "print_json",
     "say",
 ]

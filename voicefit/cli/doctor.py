@@ -6,6 +6,7 @@ words. It must not install or change anything.
 
 from __future__ import annotations
 
+import os
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -14,8 +15,8 @@ from typing import TYPE_CHECKING
 import typer
 from pydantic import BaseModel
 
-from voicefit.cli.common import DONE, JSON_OPTION, MISSING, print_json
-from voicefit.errors import Missing, VoicefitError
+from voicefit.cli.common import DONE, JSON_OPTION, MISSING, in_words, print_json
+from voicefit.errors import BadInput, Missing, VoicefitError
 
 if TYPE_CHECKING:
     from voicefit.dialogue.settings import Settings
@@ -84,8 +85,9 @@ def examine(parts: list[Component]) -> DoctorDocument:
                     remedy=error.remedy,
                 )
             )
-        except VoicefitError as error:
-            checks.append(CheckDocument(part=part.name, present=False, needed=part.needed, detail=str(error)))
+        except (VoicefitError, OSError) as error:
+            detail = in_words(error) if isinstance(error, OSError) else str(error)
+            checks.append(CheckDocument(part=part.name, present=False, needed=part.needed, detail=detail))
     return DoctorDocument(ready=all(check.present or not check.needed for check in checks), checks=checks)
 
 
@@ -101,6 +103,7 @@ def parts() -> list[Component]:
         Component("speaker", True, _speaker),
         Component("second recogniser", False, _second_recogniser),
         Component("journal", True, _journal),
+        Component("the phone's page", False, _page),
     ]
 
 
@@ -207,5 +210,15 @@ def _journal() -> tuple[str, str]:
 
     folder = default_folder()
     there = next(place for place in (folder, *folder.parents) if place.exists())
+    if not os.access(there, os.W_OK):
+        raise BadInput(f"{folder}: you may not write there")
     free_mb = shutil.disk_usage(there).free // 1_000_000
     return f"{folder}, {free_mb} MB free", "make room on the disk" if free_mb < 100 else ""
+
+
+def _page() -> tuple[str, str]:
+    try:
+        import voicefit.phone.hosting  # noqa: F401
+    except ImportError:
+        raise Missing("its server (a session does without)", "pip install 'voicefit[phone]'") from None
+    return "can be served: voicefit talk --phone, or --glance", ""
