@@ -166,7 +166,7 @@ def _picture(options: argparse.Namespace) -> int:
         raise BadInput("a picture wants one --noise and the weights to compare with, --against")
     rows = [row for row in _rows(options) if in_grammar(row.kind)]
     points = []
-    for name, model in (("before", options.against), ("now", options.model)):
+    for name, model in (("old weights", options.against), ("these weights", options.model)):
         engine = open_recogniser(options.engine, model)
         for snr_db in SNRS_DB:
             noise = Noise(options.noise[0], snr_db, tuning=_tunes(options))

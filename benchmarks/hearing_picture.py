@@ -14,7 +14,7 @@ from benchmarks.hearing_report import Outcome
 
 SNRS_DB = (20.0, 15.0, 10.0, 5.0, 0.0)
 _Z = 1.96  # 95 %
-_COLOURS = {"before": "#8a8a8a", "now": "#0a5c8f"}
+_COLOURS = ("#8a8a8a", "#0a5c8f")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,11 +55,11 @@ def wilson(count: int, n: int) -> tuple[float, float]:
 def table(points: Sequence[Point]) -> str:
     """One line a point.
 
-    >>> print(table([Point("now", 10.0, 80, 76, 60, 1)]))
-    now     10 dB: right 95.0 %, taken 75.0 %, wrong and taken 1 of 80
+    >>> print(table([Point("new", 10.0, 80, 76, 60, 1)]))
+    new           10 dB: right 95.0 %, taken 75.0 %, wrong and taken 1 of 80
     """
     return "\n".join(
-        f"{each.weights:<7} {each.snr_db:.0f} dB: right {100 * each.right / each.n:.1f} %, "
+        f"{each.weights:<13} {each.snr_db:.0f} dB: right {100 * each.right / each.n:.1f} %, "
         f"taken {100 * each.taken / each.n:.1f} %, wrong and taken {each.wrong_and_taken} of {each.n}"
         for each in points
     )
@@ -74,7 +74,7 @@ def draw(points: Sequence[Point], noise: str, target: Path) -> None:
     from matplotlib import pyplot
 
     figure, axes = pyplot.subplots(figsize=(7.2, 3.8), layout="constrained")
-    for weights in dict.fromkeys(each.weights for each in points):
+    for colour, weights in zip(_COLOURS, dict.fromkeys(each.weights for each in points), strict=True):
         own = sorted((each for each in points if each.weights == weights), key=lambda each: -each.snr_db)
         at = [each.snr_db for each in own]
         for name, counts, style in (
@@ -83,7 +83,6 @@ def draw(points: Sequence[Point], noise: str, target: Path) -> None:
         ):
             shares = [100 * count / each.n for count, each in zip(counts, own, strict=True)]
             bounds = [wilson(count, each.n) for count, each in zip(counts, own, strict=True)]
-            colour = _COLOURS.get(weights, "black")
             axes.plot(at, shares, style, color=colour, label=f"{weights}: {name}", markersize=4)
             axes.fill_between(
                 at, [100 * low for low, _ in bounds], [100 * high for _, high in bounds], color=colour, alpha=0.12, lw=0
