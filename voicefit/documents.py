@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, Literal, cast
 
-from pydantic import BaseModel, ConfigDict, Field, model_serializer
+from pydantic import Field, model_serializer
 
+from voicefit.catalogue.public import Document
 from voicefit.quantities import Quantity, Unit
 from voicefit.records import Hedge, Measurand
 
@@ -26,11 +27,7 @@ Decider = Literal["checks", "person"]
 ONLY_WHERE_IT_APPLIES = ("value_mm", "value_deg", "pitch_mm", "hedge")
 
 
-class _Document(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True, from_attributes=True)
-
-
-class ReadingDocument(_Document):
+class ReadingDocument(Document):
     """One reading, as taken: of the ways to take what was said, the most probable given everything."""
 
     measurand: Measurand
@@ -51,13 +48,13 @@ class ReadingDocument(_Document):
         return {key: value for key, value in plain.items() if value is not None or key not in ONLY_WHERE_IT_APPLIES}
 
 
-class RejectedDocument(_Document):
+class RejectedDocument(Document):
     text: str
     reason: str
     detail: str
 
 
-class CandidateDocument(_Document):
+class CandidateDocument(Document):
     id: str
     series: str
     name: str
@@ -70,27 +67,27 @@ class CandidateDocument(_Document):
     probability: float = Field(ge=0, le=1)
 
 
-class NextCheckDocument(_Document):
+class NextCheckDocument(Document):
     id: str
     measurand: Measurand
     prompt: str
 
 
-class OptionDocument(_Document):
+class OptionDocument(Document):
     """One of what an open question offers."""
 
     words: str
     readings: list[ReadingDocument] = Field(description="what it would be taken as; empty for a command")
 
 
-class PendingDocument(_Document):
+class PendingDocument(Document):
     """A question of ours that is open."""
 
     kind: Kind
     options: list[OptionDocument] = Field(description="in the order in which they are offered")
 
 
-class HoseInHandDocument(_Document):
+class HoseInHandDocument(Document):
     """What is known of the hose in hand; null or empty: not said."""
 
     hose_type: str | None
@@ -108,7 +105,7 @@ class HoseInHandDocument(_Document):
     elbow_angle_deg: float | None
 
 
-class AnswerDocument(_Document):
+class AnswerDocument(Document):
     """What one utterance led to. ``reply`` is exactly what is spoken."""
 
     heard: str

@@ -6,6 +6,7 @@ Duty: the schema, written down once, and the filling of it from a :class:`Candid
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -15,11 +16,13 @@ from voicefit.catalogue.load import Source
 from voicefit.records import Seal, SeatForm
 
 
-class _Document(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+class Document(BaseModel):
+    """A public document; it can be made of any object that has its fields."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, from_attributes=True)
 
 
-class FigureDocument(_Document):
+class FigureDocument(Document):
     """One published figure. ``source`` : key of the bibliography; ``edition`` : empty where none is known."""
 
     low: float
@@ -31,7 +34,7 @@ class FigureDocument(_Document):
     basis: Basis
 
 
-class RangeDocument(_Document):
+class RangeDocument(Document):
     """The span of all published figures, and each with its source."""
 
     low: float
@@ -39,7 +42,7 @@ class RangeDocument(_Document):
     figures: list[FigureDocument]
 
 
-class FlangeDocument(_Document):
+class FlangeDocument(Document):
     head_diameter_mm: float
     head_thickness_mm: float | None
     bolt_long_mm: float
@@ -48,7 +51,7 @@ class FlangeDocument(_Document):
     bolt_inch: str | None
 
 
-class EndDocument(_Document):
+class EndDocument(Document):
     """One end. Lengths in mm, angles in degrees; ``null`` where the end has no such thing or no figure is known."""
 
     id: str
@@ -96,18 +99,8 @@ class EndDocument(_Document):
 
 
 def _listed(figures: Iterable[Figure], sources: Mapping[str, Source]) -> list[FigureDocument]:
-    return [
-        FigureDocument(
-            low=figure.low,
-            high=figure.high,
-            unit=figure.unit,
-            condition=figure.condition,
-            source=figure.source,
-            edition=figure.edition or sources[figure.source].edition,
-            basis=figure.basis,
-        )
-        for figure in figures
-    ]
+    dated = (replace(figure, edition=figure.edition or sources[figure.source].edition) for figure in figures)
+    return [FigureDocument.model_validate(figure) for figure in dated]
 
 
 def _range(figures: Iterable[Figure], sources: Mapping[str, Source]) -> RangeDocument | None:
@@ -120,7 +113,7 @@ def _range(figures: Iterable[Figure], sources: Mapping[str, Source]) -> RangeDoc
 
 def end_document(end: CandidateEnd, sources: Mapping[str, Source]) -> EndDocument:
     """The document of one end. ``sources`` : the catalogue's; a figure without an edition has its source's."""
-    thread, flange = end.thread, end.flange
+    thread = end.thread
     return EndDocument(
         id=end.id,
         part=end.part,
@@ -154,16 +147,7 @@ def end_document(end: CandidateEnd, sources: Mapping[str, Source]) -> EndDocumen
         carries_seal=end.carries_seal,
         o_ring=end.o_ring,
         hex_mm=list(end.hex_mm),
-        flange=FlangeDocument(
-            head_diameter_mm=flange.head_diameter_mm,
-            head_thickness_mm=flange.head_thickness_mm,
-            bolt_long_mm=flange.bolt_long_mm,
-            bolt_short_mm=flange.bolt_short_mm,
-            bolt_metric=flange.bolt_metric,
-            bolt_inch=flange.bolt_inch,
-        )
-        if flange
-        else None,
+        flange=None if end.flange is None else FlangeDocument.model_validate(end.flange),
         profile_mm=dict(end.profile_mm),
         torque_nm=_range(end.torque, sources),
         turns=_listed(end.turns, sources),

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
+from voicefit.catalogue.public import Document
 from voicefit.quantities import Quantity, Unit
 
 if TYPE_CHECKING:
@@ -17,11 +18,7 @@ if TYPE_CHECKING:
     from voicefit.matching import Explanation, WeightedReason
 
 
-class _Document(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class ReasonDocument(_Document):
+class ReasonDocument(Document):
     """What one reading says of an end."""
 
     reading: int = Field(description="its place among the readings, from 0")
@@ -34,7 +31,7 @@ class ReasonDocument(_Document):
     rules_out: list[str] = Field(description="series that were within reach without this reading")
 
 
-class ExplanationDocument(_Document):
+class ExplanationDocument(Document):
     """Reasons, the heaviest first, for ``id``, or for ``against`` over ``id`` where that is given."""
 
     id: str
@@ -45,7 +42,7 @@ class ExplanationDocument(_Document):
     check: str | None = Field(default=None, description="the check that separates the two best, in words")
 
 
-class ExplainDocument(_Document):
+class ExplainDocument(Document):
     heard: str
     identified: bool
     why: ExplanationDocument | None

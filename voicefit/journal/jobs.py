@@ -13,8 +13,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
+from voicefit.catalogue.public import Document
 from voicefit.dialogue.record import END, Job, OnRecord, applied
 from voicefit.errors import BadInput, StoreError
 from voicefit.journal.record import HEADER, RESUMED, Contents, Damage, Record
@@ -24,20 +25,16 @@ SHORT = 8
 _ID = re.compile(r"([0-9a-f]{1,32})(?:-(\d+))?")
 
 
-class PieceDocument(BaseModel):
+class PieceDocument(Document):
     """One end or hose of a job."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
 
     kind: str
     heard: list[str]
     end: str | None = Field(description="id of the end that was said to be it")
 
 
-class JobDocument(BaseModel):
+class JobDocument(Document):
     """One job. Times are the clock's of the machine that recorded it."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
 
     id: str
     session: str

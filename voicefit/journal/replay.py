@@ -5,18 +5,15 @@ Duty: replay and compare. It must not change the record.
 
 from __future__ import annotations
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
+from voicefit.catalogue.public import Document
 from voicefit.dialogue import Knowledge, Session
 from voicefit.dialogue.record import END, Piece
 from voicefit.journal.jobs import JobDocument, SessionRecords
 
 
-class _Document(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
-
-
-class ReplayedPiece(_Document):
+class ReplayedPiece(Document):
     """One end. ``was``, ``now`` : id of the end that it was said to be, and that it is today; null: not identified."""
 
     heard: list[str]
@@ -27,7 +24,7 @@ class ReplayedPiece(_Document):
     changed: bool
 
 
-class ReplayDocument(_Document):
+class ReplayDocument(Document):
     """``changed`` : an end is not what it was said to be then."""
 
     job: str
