@@ -91,7 +91,9 @@ def test_mistakes_are_made_as_often_as_stated() -> None:
     assert share("seat-angle", lambda o: float(o.value.value) == 30) == pytest.approx(0.10, abs=0.02)
 
 
-def test_the_technicians_mistakes_are_not_the_matchers_numbers() -> None:
+def test_the_technicians_mistakes_are_not_copied_from_the_matcher() -> None:
+    """A matcher that is tried with its own numbers looks better than it is. That the technician knows nothing else of
+    it is a contract of the imports (``pyproject.toml``)."""
     model = load_model(read_texts(data_folder(), ".toml"))
     for made, assumed in (
         (mistakes.WRONG_LEAF, model.pitch_gauge.neighbour),
