@@ -39,7 +39,7 @@ def test_text(slip: OrderSlip) -> None:
     assert "   Tube: 18 mm outside, from memory" in lines
     assert any(line.startswith("   Holds: 275.8 bar, from memory (SAE J514; swivel nut)") for line in lines)
     assert (
-        "   Seal: 1 off, O-ring at the base of the thread, on this end: AS568-906, 11.89 × 1.98 mm, from memory"
+        "   Seal: to order, 1: O-ring at the base of the thread, on this end: AS568-906, 11.89 × 1.98 mm, from memory"
         in lines
     )
     assert any("15.3 × 2.2 mm" in line and "from memory" in line for line in lines)

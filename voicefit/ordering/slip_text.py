@@ -64,7 +64,7 @@ def to_text(slip: OrderSlip) -> str:
 
 
 def _end_lines(end: EndItem) -> Iterator[str]:
-    yield f"END, {end.count} off: {end.name}"
+    yield f"END that came off; to order, {end.count} of the same: {end.name}"
     if not end.count:
         yield "It needs its own part, from the maker of what it belongs to."
     elif end.id is None:
@@ -90,8 +90,9 @@ def _end_lines(end: EndItem) -> Iterator[str]:
     if end.thread is not None:
         yield f"Thread: {end.thread}{_mark(end.thread_basis)}"
     if end.id is not None:
-        figures = [*map(_figure, (*end.torque, *end.turns))] or ["no figure in the catalogue"]
-        yield from (f"Tighten: {figure}" for figure in figures)
+        first, *others = [*map(_figure, (*end.torque, *end.turns))] or ["no figure in the catalogue"]
+        yield f"Tighten: {first}"
+        yield from (f"Or, by another source or way: {figure}" for figure in others)
         yield "Holds: " + (_figure(end.pressure) if end.pressure else "no figure in the catalogue")
     for reading in end.readings:
         yield f"Measured: {reading}"
@@ -99,7 +100,7 @@ def _end_lines(end: EndItem) -> Iterator[str]:
 
 
 def _hose_lines(hose: HoseItem) -> Iterator[str]:
-    yield f"HOSE, {hose.count} off: {hose.name}"
+    yield f"HOSE to order, {hose.count}: {hose.name}"
     if hose.edition:
         yield f"Edition: {hose.edition}"
     for number, end in enumerate(hose.ends, 1):
@@ -143,7 +144,7 @@ def _chain_lines(chain: ChainItem) -> Iterator[str]:
     if not chain.adapters:
         yield "None needed: the two mate."
     for adapter in chain.adapters:
-        yield f"Adapter, {adapter.count} off: {adapter.names[0]} x {adapter.names[1]} ({adapter.standard})"
+        yield f"Adapter to order, {adapter.count}: {adapter.names[0]} x {adapter.names[1]} ({adapter.standard})"
         yield from map(_stock, adapter.stock)
     yield f"Holds: {_rating(chain.rating)}"
 
@@ -151,7 +152,7 @@ def _chain_lines(chain: ChainItem) -> Iterator[str]:
 def _seal(seal: SealItem) -> str:
     if seal.count == 0:
         return f"{SEALS[seal.kind]}, nothing to order"
-    text = f"{seal.count} off, {SEALS[seal.kind]}, on {seal.on}"
+    text = f"to order, {seal.count}: {SEALS[seal.kind]}, on {seal.on}"
     if seal.o_ring is not None:
         text += f": {ring_name(seal)}{_mark(seal.basis)}"
     elif seal.washers:
