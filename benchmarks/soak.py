@@ -33,7 +33,7 @@ from benchmarks.virtual_sound import SPEAKER_HZ, VirtualSound
 from benchmarks.voice import resident_mb
 from voicefit.audio.files import resample, write_wav
 from voicefit.errors import BadInput, Missing, VoicefitError
-from voicefit.journal.jobs import sessions_of
+from voicefit.journal.history import sessions_of
 from voicefit.journal.store import open_store
 from voicefit.records import SAMPLE_RATE_HZ
 from voicefit.synthesis import VoiceSettings, open_voice

@@ -14,7 +14,7 @@ import pytest
 from tests.cli.talking import Child, replies
 from voicefit.audio.files import read_audio, to_int16, write_wav
 from voicefit.dialogue import Settings
-from voicefit.journal.jobs import sessions_of
+from voicefit.journal.history import sessions_of
 from voicefit.journal.store import open_store
 from voicefit.records import SAMPLE_RATE_HZ
 from voicefit.resources import data_folder

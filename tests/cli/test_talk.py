@@ -15,7 +15,7 @@ import pytest
 from tests.cli.talking import Child, replies
 from voicefit.dialogue.snapshot import Pending, ReadingTaken
 from voicefit.documents import pending_document
-from voicefit.journal.jobs import sessions_of
+from voicefit.journal.history import sessions_of
 from voicefit.journal.store import open_store
 from voicefit.ordering.slip import OrderSlip
 from voicefit.quantities import millimetres

@@ -21,7 +21,7 @@ from voicefit import __version__
 from voicefit.dialogue import Knowledge, Session
 from voicefit.dialogue.record import OnRecord
 from voicefit.driver import Conversation, Hands, grammar_digest, open_knowledge
-from voicefit.journal.jobs import sessions_of
+from voicefit.journal.history import sessions_of
 from voicefit.journal.session_log import SessionLog
 from voicefit.journal.store import open_store
 from voicefit.records import Append, Resumed

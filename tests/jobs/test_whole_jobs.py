@@ -12,7 +12,7 @@ from tests.jobs.technician import answer
 from voicefit import __version__
 from voicefit.dialogue import Knowledge, Session
 from voicefit.driver import Conversation, Hands, grammar_digest, open_knowledge
-from voicefit.journal.jobs import find, sessions_of
+from voicefit.journal.history import find, sessions_of
 from voicefit.journal.replay import replayed
 from voicefit.journal.session_log import SessionLog
 from voicefit.journal.store import open_store

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.talking import Child
-from voicefit.journal.jobs import sessions_of
+from voicefit.journal.history import sessions_of
 from voicefit.journal.store import Store, open_store, outbox_location
 
 from .conftest import Server

@@ -26,7 +26,7 @@ from benchmarks.turn import Tape, wait_for_silence
 from benchmarks.virtual_sound import SPEAKER_HZ, VirtualSound
 from tests.phone.radio import Radio
 from voicefit.audio.files import read_audio, write_wav
-from voicefit.journal.jobs import sessions_of
+from voicefit.journal.history import sessions_of
 from voicefit.journal.store import open_store
 from voicefit.ordering.slip import OrderSlip
 from voicefit.records import SAMPLE_RATE_HZ

@@ -16,7 +16,7 @@ import typer
 from voicefit import __version__
 
 TOPICS = (
-    "job",
+    "ask",
     "explain",
     "live",
     "practise",

@@ -16,7 +16,7 @@ from voicefit.cli.common import DONE, JSON_OPTION, NOTHING, errors_as_exit_codes
 from voicefit.cli.recording import warn
 
 if TYPE_CHECKING:
-    from voicefit.journal.jobs import JobDocument, SessionRecords
+    from voicefit.journal.history import JobDocument, SessionRecords
     from voicefit.journal.notes import NoteShelf
     from voicefit.journal.store import Store
 
@@ -61,7 +61,7 @@ def search(
 ) -> None:
     """List the jobs in which all of the words occur."""
     from voicefit.cli.catalogue import catalogue_of
-    from voicefit.journal.jobs import matches
+    from voicefit.journal.history import matches
 
     with errors_as_exit_codes():
         catalogue = catalogue_of(context)
@@ -77,7 +77,7 @@ def show(
     json: bool = JSON_OPTION,
 ) -> None:
     """Show one job: every record of it, its ends, its kept sound."""
-    from voicefit.journal.jobs import find
+    from voicefit.journal.history import find
 
     with errors_as_exit_codes():
         session, found = find(_sessions(store), job)
@@ -110,7 +110,7 @@ def export(
     import sys
 
     from voicefit.errors import BadInput
-    from voicefit.journal.jobs import find
+    from voicefit.journal.history import find
     from voicefit.journal.record import encode
     from voicefit.journal.store import LINE_SUFFIXES, open_store
 
@@ -141,7 +141,7 @@ def replay(
 ) -> None:
     """Compute a job again under today's catalogue, and say whether the answer changed."""
     from voicefit.driver import grammar_digest, open_knowledge
-    from voicefit.journal.jobs import find
+    from voicefit.journal.history import find
     from voicefit.journal.replay import replayed
 
     with errors_as_exit_codes():
@@ -228,7 +228,7 @@ def opened(location: str | None) -> Iterator[Store]:
 
 def _sessions(location: str | None) -> tuple[SessionRecords, ...]:
     """All sessions; what could not be read is named on stderr. A shared store first gets what it lacks from here."""
-    from voicefit.journal.jobs import sessions_of
+    from voicefit.journal.history import sessions_of
     from voicefit.journal.store import is_shared
 
     if location is not None and is_shared(location):

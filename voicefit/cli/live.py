@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING
 
 import typer
 
+from voicefit.cli.ask import ENGINE_OPTION, MODEL_OPTION, PLAIN_OPTION
 from voicefit.cli.common import JSON_OPTION, errors_as_exit_codes, print_json, say
-from voicefit.cli.job import ENGINE_OPTION, MODEL_OPTION, PLAIN_OPTION
 
 if TYPE_CHECKING:
     from voicefit.audio.events import Line
@@ -213,7 +213,7 @@ def _shelf() -> NoteShelf:
 
 
 def _write_slip(conversation: Conversation, session: str, job: int, stock: StockLookUp) -> None:
-    from voicefit.journal.jobs import job_id
+    from voicefit.journal.history import job_id
     from voicefit.journal.session_log import utc_now
     from voicefit.journal.store import default_folder
     from voicefit.slips.files import write_slip

@@ -104,7 +104,7 @@ def _asked_for(ordering: Ordering, ends: list[str], join: list[str]) -> JobFacts
 def _recorded(knowledge: Knowledge, job: str, store: str | None, stock: StockLookUp) -> OrderSlip:
     from voicefit.cli.jobs import opened
     from voicefit.dialogue import Session
-    from voicefit.journal.jobs import find, sessions_of
+    from voicefit.journal.history import find, sessions_of
     from voicefit.journal.session_log import utc_now
     from voicefit.slips.job import slip_of_job
 

@@ -9,7 +9,7 @@ the record before it (``record``), so that a changed byte, a missing record and 
 (``forks``). A store takes lines and returns when they are durable: a text file, SQLite or PostgreSQL (``line_file``,
 ``sql``); a shared one is fed behind a local one, and nobody waits for it (``mirror``). Of a damaged file all lines are
 found that are still whole (``carve``, ``sqlite_file``). Jobs are folded from the records by the session's own function
-(``jobs``, ``replay``).
+(``history``, ``replay``).
 
 Duty: keep what it is given, for the user alone. It must not decide what is recorded. Nothing is imported here: a
 database library is loaded only when a database is opened.

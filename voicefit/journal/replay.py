@@ -10,7 +10,7 @@ from pydantic import Field
 from voicefit.catalogue.public import Document
 from voicefit.dialogue import Knowledge, Session
 from voicefit.dialogue.record import END, Piece
-from voicefit.journal.jobs import JobDocument, SessionRecords
+from voicefit.journal.history import JobDocument, SessionRecords
 
 
 class ReplayedPiece(Document):

@@ -11,7 +11,7 @@ from pathlib import Path
 from filelock import FileLock, Timeout
 
 from voicefit.errors import BadInput
-from voicefit.journal.jobs import SHORT, SessionRecords, find, sessions_of
+from voicefit.journal.history import SHORT, SessionRecords, find, sessions_of
 from voicefit.journal.record import Contents
 from voicefit.private_files import PRIVATE_FILE, make_private_folder
 
