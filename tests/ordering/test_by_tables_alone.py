@@ -79,7 +79,13 @@ def test_it_mates_with_its_own(joints: Ordering) -> None:
 
 def test_it_is_on_the_slip_with_its_figures(joints: Ordering) -> None:
     text = to_text(job_slip(joints, JobFacts("1", ends=(EndFacts("tram/40/female"), EndFacts("yoke/m17/female")))))
-    for part in ("Tram cone, nut with ball nose", "90 to 100 N·m", "25 bar", "Yoke joint, eye", "to order, 2: bonded washer"):
+    for part in (
+        "Tram cone, nut with ball nose",
+        "90 to 100 N·m",
+        "25 bar",
+        "Yoke joint, eye",
+        "to order, 2: bonded washer",
+    ):
         assert part in text
 
 

@@ -94,7 +94,8 @@ def test_text_for_the_telephone(slip: OrderSlip) -> None:
     text = to_text(slip)
     for line in (
         "ORDER SLIP, job 3f9c21ab-2",
-        "1. END that came off; to order, 1 of the same: 3/8 30° flare on parallel pipe thread, female swivel, dash 6, G3/8 (19 per inch)",
+        "1. END that came off; to order, 1 of the same: 3/8 30° flare on parallel pipe thread, female swivel, dash 6, "
+        "G3/8 (19 per inch)",
         "   Holds: no figure in the catalogue",
         "2. END that came off; to order, 4 of the same: 3/8 straight-thread O-ring boss, stud end, dash 6, 9/16-18 UNF",
         "   Own part =4711, bin 14, 2 left",
