@@ -114,12 +114,11 @@ def test_a_mate_is_named_in_the_size_of_the_end(knowledge: Knowledge) -> None:
     # JIS B 8363: G3/4 is met at dash 10 and at dash 12
     aftercare = knowledge.aftercare
     rows = {end.id: row for row, end in enumerate(knowledge.catalogue.ends)}
-    assert aftercare.mates(rows["flare30-g/12/male"]) == (
+    assert aftercare.mates(rows["flare30-g/12/male"], psi=False) == (
         "three-quarters thirty degree flare on pipe thread, female, dash twelve",
     )
-    assert any(
-        each.startswith("G three-quarters banjo bolt, male, ") for each in aftercare.mates(rows["bspp-port/12/port"])
-    )
+    found = aftercare.mates(rows["bspp-port/12/port"], psi=False)
+    assert any(each.startswith("G three-quarters banjo bolt, male, ") for each in found)
 
 
 def test_what_locks_by_itself_has_nothing_to_tighten(knowledge: Knowledge) -> None:

@@ -5,8 +5,10 @@ from __future__ import annotations
 import pytest
 
 from voicefit.catalogue.figures import BAR_PER_PSI
+from voicefit.ordering.job_slip import EndFacts, JobFacts, job_slip
 from voicefit.ordering.rating import lowest
 from voicefit.ordering.room import Ordering
+from voicefit.ordering.slip_text import to_text
 
 # SAE J514 rates swivel nuts and adjustable studs lower than straight males: dash to psi, memory.
 SWIVEL = {4: 4500, 5: 4000, 6: 4000, 8: 4000, 10: 3000, 12: 3000, 14: 2500, 16: 2500, 20: 2000, 24: 1500, 32: 1125}
@@ -51,9 +53,26 @@ def test_a_nut_of_unknown_pressure_on_a_heavy_cone_is_named_with_that(ordering: 
     assert held.of_pressure and held.condition == "its own pressure is known and not exceeded"
 
 
+def test_a_mate_of_its_own_series_is_named_with_what_the_joint_holds(ordering: Ordering) -> None:
+    """A 37 degree male holds 5,000 psi at dash 6, its swivel nut 4,000 (SAE J514, memory): so does the joint."""
+    male = ordering.follow_up("flare37/6/male")
+    assert male.mating.weaker["flare37/6/female"].low == pytest.approx(4000 * float(BAR_PER_PSI), abs=0.1)
+    slip = job_slip(ordering, JobFacts("1", ends=(EndFacts("flare37/6/male"),)))
+    (item,) = slip.ends
+    assert [each.pressure.low for each in item.weaker] == [275.8] and item.weaker[0].pressure.basis == "memory"
+    assert "; the joint holds 275.8 bar, from memory (SAE J514; swivel nut)" in to_text(slip)
+    assert not ordering.follow_up("flare37/6/female").mating.weaker  # the swivel nut is the weaker one
+    for end in ordering.catalogue.ends:
+        own, mating = lowest(end), ordering.rules.of(end)
+        for mate in mating.mates if own else ():
+            held = lowest(mate)
+            if own and held and held.low < own.low:
+                assert mating.weaker[mate.id] == held, (end.id, mate.id)
+
+
 def test_a_weaker_mate_is_named_with_what_it_holds(ordering: Ordering) -> None:
     held = {each.end.id: each.condition for each in ordering.rules.of(ordering.end("bspp-cone60/8/female")).conditional}
-    assert held["bspt/8/male-seat"] == "the line stays at or below 160 bar"
+    assert held["bspt/8/male-seat"] == "the line stays at or below 160 bar, from memory"
     for end in ordering.catalogue.ends:
         own, found = lowest(end), ordering.rules.of(end).mates
         for mate in found if own else ():

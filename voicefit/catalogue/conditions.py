@@ -115,7 +115,7 @@ class HoldsFor:
         words = (
             self.sealed_by or " or ".join(_SEALS[seal] for seal in Seal if seal in self.seal),
             "" if self.made_on is None else _MADE_ON[self.made_on],
-            " or ".join(_GENDERS[each] for each in Gender if each in self.gender and self.made_on is None),
+            "" if self.made_on or self.stud_of else " or ".join(_GENDERS[one] for one in Gender if one in self.gender),
             f"stud of a fitting with {series.get(self.stud_of, self.stud_of)}" if self.stud_of else "",
             adjustable,
             self.material or "",

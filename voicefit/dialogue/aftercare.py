@@ -45,10 +45,14 @@ class Aftercare:
 
     # ---- words -----------------------------------------------------------------------------------------
 
-    def mates(self, row: int) -> tuple[str, ...]:
-        """What it mates with, then what it mates with under a condition."""
+    def mates(self, row: int, *, psi: bool) -> tuple[str, ...]:
+        """What it mates with, and what that holds where it is less; then what it mates with under a condition."""
         mating = self.follow(row).mating
-        plain = [self._names.end(end) for end in distinct_parts(mating.mates)]
+        plain = []
+        for end in distinct_parts(mating.mates):
+            held, name = mating.weaker.get(end.id), self._names.end(end)
+            holds = "" if held is None else self.pressure(held.low, psi=psi, recalled=held.recalled)
+            plain.append(self._wording.phrase("mate-holds", end=name, pressure=holds) if holds else name)
         under = [
             self._wording.phrase("mate-only-if", end=self._names.end(each.end), condition=spoken.aloud(each.condition))
             for each in mating.conditional

@@ -16,7 +16,7 @@ from enum import StrEnum
 from typing import Literal
 
 from voicefit.catalogue import CandidateEnd, Catalogue, Thread
-from voicefit.catalogue.ends import Shape
+from voicefit.catalogue.ends import Figure, Shape
 from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.tables import Row, Text, check_sources, read_family, unique
 from voicefit.ordering.rating import lowest
@@ -83,11 +83,13 @@ class Condition:
 
 @dataclass(frozen=True, slots=True)
 class Mating:
-    """``mates`` : nearest first. ``refusals`` : likeliest mistake first."""
+    """``mates`` : nearest first. ``refusals`` : likeliest mistake first. ``weaker`` : of the mates of its own series
+    those that hold less than the end does, by id, with what they hold: so does the joint."""
 
     mates: tuple[CandidateEnd, ...]
     conditional: tuple[Condition, ...]
     refusals: tuple[Refusal, ...]
+    weaker: Mapping[str, Figure] = field(default_factory=dict)
 
 
 class DeclaredRow(Row):
@@ -156,7 +158,9 @@ class MatingRules:
         mates = [mate for mate in mates if mate not in [held.end for held in weaker]]
         conditional += weaker
         refusals.sort(key=lambda each: (each.pitch_mismatch, _BY_EYE.index(each.reason), _distance(end, each.end)))
-        return Mating(tuple(mates), tuple(conditional), tuple(refusals))
+        own = lowest(end)
+        limits = {mate.id: held for mate in mates if own and (held := lowest(mate)) and held.low < own.low}
+        return Mating(tuple(mates), tuple(conditional), tuple(refusals), limits)
 
 
 def same_thread(a: Thread, b: Thread) -> bool:
@@ -190,7 +194,7 @@ def _mate(a: CandidateEnd, b: CandidateEnd) -> bool:
         return a.series == b.series or (Shape.BANJO in (a.shape, b.shape) and a.seal == b.seal == Seal.WASHER)
     if a.seal is b.seal is Seal.BORE_O_RING:
         return a.series == b.series
-    return _seals_on_thread(a) and _seals_on_thread(b)
+    return a.seal is b.seal is Seal.THREAD
 
 
 def _cones_meet(a: CandidateEnd, b: CandidateEnd) -> bool:
@@ -200,10 +204,6 @@ def _cones_meet(a: CandidateEnd, b: CandidateEnd) -> bool:
 def _angles(end: CandidateEnd) -> frozenset[float]:
     own = () if end.seat_half_angle_deg is None else (end.seat_half_angle_deg,)
     return frozenset((*own, *end.also_seats_deg))
-
-
-def _seals_on_thread(end: CandidateEnd) -> bool:
-    return end.seal is Seal.THREAD
 
 
 def _bolt_in_eye(a: CandidateEnd, b: CandidateEnd) -> bool:
@@ -221,7 +221,7 @@ def _unusual_head(a: CandidateEnd, b: CandidateEnd) -> bool:
 def _holds_less(end: CandidateEnd, mates: Iterable[CandidateEnd]) -> Iterator[Condition]:
     """The mates of another series that hold less, each with the condition that the line stays within what it holds.
 
-    Within a series both halves are rated together. What is ordered as a mate that holds enough is that mate.
+    Within a series it is told what the joint holds. What is ordered as a mate that holds enough is that mate.
     """
     own = lowest(end)
     if own is None:
@@ -234,7 +234,7 @@ def _holds_less(end: CandidateEnd, mates: Iterable[CandidateEnd]) -> Iterator[Co
         if held is None:
             yield Condition(mate, "its own pressure is known and not exceeded", mate.source, of_pressure=True)
         else:
-            limit = f"the line stays at or below {int(held.low)} bar"
+            limit = f"the line stays at or below {int(held.low)} bar{', from memory' if held.recalled else ''}"
             yield Condition(mate, limit, held.source, of_pressure=True)
 
 

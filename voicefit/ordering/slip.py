@@ -64,6 +64,13 @@ class NeverItem(_Part):
     reason: Obstacle
 
 
+class WeakerItem(_Part):
+    """A mate that holds less than the end does, so that the joint holds no more than it."""
+
+    name: str
+    pressure: FigureItem
+
+
 class StockItem(_Part):
     """The shop's own: nothing here comes from the catalogue."""
 
@@ -99,6 +106,7 @@ class EndItem(_Part):
     hex_mm: tuple[float, ...] = ()
     seals: tuple[SealItem, ...] = ()
     mates: tuple[str, ...] = ()
+    weaker: tuple[WeakerItem, ...] = Field(default=(), description="of the mates, those that hold less than the end")
     only_if: tuple[str, ...] = ()
     never: tuple[NeverItem, ...] = ()
     torque: tuple[FigureItem, ...] = ()

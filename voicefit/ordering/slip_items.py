@@ -32,6 +32,7 @@ from voicefit.ordering.slip import (
     SealItem,
     StockItem,
     WasherItem,
+    WeakerItem,
 )
 from voicefit.ordering.spans import of_machines
 
@@ -58,6 +59,7 @@ def end_item(
     """The item of an end; its name says where the checks did not decide."""
     end = follow.end
     pressure = lowest(end)
+    mates = distinct_parts(follow.mating.mates)[:MATES_LISTED]
     return EndItem(
         id=end.id,
         name=naming.end_name(end) + MARKS[decided_by],
@@ -71,7 +73,12 @@ def end_item(
         seat=naming.seat_name(end),
         hex_mm=tuple(round(each, 2) for each in end.hex_mm),
         seals=tuple(seal_item(each) for each in follow.seals),
-        mates=tuple(naming.end_name(each) for each in distinct_parts(follow.mating.mates)[:MATES_LISTED]),
+        mates=tuple(naming.end_name(each) for each in mates),
+        weaker=tuple(
+            WeakerItem(name=naming.end_name(each), pressure=_figure_item(held, sources))
+            for each in mates
+            if (held := follow.mating.weaker.get(each.id)) is not None
+        ),
         only_if=tuple(f"{naming.end_name(each.end)}: {each.condition}" for each in follow.mating.conditional),
         never=tuple(
             NeverItem(name=naming.end_name(each.end), reason=each.reason) for each in _distinct_refusals(follow)

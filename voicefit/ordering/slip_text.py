@@ -77,8 +77,9 @@ def _end_lines(end: EndItem) -> Iterator[str]:
         yield f"Seat: {end.seat}"
     for seal in end.seals:
         yield f"Seal: {_seal(seal)}"
+    weaker = {each.name: f"; the joint holds {_figure(each.pressure)}" for each in end.weaker}
     for mate in end.mates:
-        yield f"Mates with: {mate}"
+        yield f"Mates with: {mate}{weaker.get(mate, '')}"
     for condition in end.only_if:
         yield f"Only if: {condition}"
     for never in end.never:

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 
 from voicefit.catalogue import CandidateEnd
 from voicefit.dialogue import assemblies, entries, spoken, standing
-from voicefit.dialogue.aftercare import Aftercare
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.record import END, HOSE
 from voicefit.dialogue.turn import Turn
@@ -58,20 +57,28 @@ def _ask_on(turn: Turn) -> None:
         turn.ask("prompt", prompt=turn.knowledge.prompts(checks, brief=bool(open_checks)))
 
 
-def _listing(of: Callable[[Aftercare, int], tuple[str, ...]], reply: str, nothing: str) -> Does:
+def _listing(of: Callable[[Turn, int], tuple[str, ...]], reply: str, nothing: str) -> Does:
     """A function that says what the catalogue lists for the end that is asked about, or that it lists nothing."""
 
     def does(turn: Turn, command: Command) -> None:
         about = subject(turn)
         if about is None:
             return
-        items = of(turn.knowledge.aftercare, about.row)
+        items = of(turn, about.row)
         if items:
             turn.say_list(items, reply, "items")
         else:
             turn.say(nothing)
 
     return does
+
+
+def _mates(turn: Turn, row: int) -> tuple[str, ...]:
+    return turn.knowledge.aftercare.mates(row, psi=_psi(turn))
+
+
+def _refusals(turn: Turn, row: int) -> tuple[str, ...]:
+    return turn.knowledge.aftercare.refusals(row)
 
 
 def what_seals_it(turn: Turn, command: Command) -> None:
@@ -197,8 +204,8 @@ def _psi(turn: Turn) -> bool:
 
 
 TABLE: Mapping[str, Does] = {
-    "what-fits": _listing(Aftercare.mates, "mates", "mates-none"),
-    "what-does-not-fit": _listing(Aftercare.refusals, "never", "never-none"),
+    "what-fits": _listing(_mates, "mates", "mates-none"),
+    "what-does-not-fit": _listing(_refusals, "never", "never-none"),
     "what-seals-it": what_seals_it,
     "torque": torque,
     "pressure": pressure,
