@@ -42,6 +42,13 @@ def test_a_line_of_no_cell_is_refused(cells: str, column: str, reason: str, text
     assert (caught.value.file, caught.value.row, caught.value.column) == ("added/provenance-own.csv", 2, column)
 
 
+def test_a_female_of_another_thread_has_that_threads_origin(texts: dict[str, str]) -> None:
+    own = f"{HEADER}x,ends,bspt/8,female_thread,iso-7-1,standard\n"
+    ends = load_catalogue(texts, extra={"provenance-own.csv": own}).by_id
+    assert ends["bspt/8/female"].origin("thread").basis is Basis.STANDARD
+    assert ends["bspt/8/male"].origin("thread").basis is ends["bspt/8/male"].basis is Basis.MEMORY
+
+
 def test_an_own_line_is_taken(texts: dict[str, str]) -> None:
     own = f"{HEADER}x,ends,orfs/6,female_hex_in,sae-j1453,standard\n"
     end = load_catalogue(texts, extra={"provenance-own.csv": own}).by_id["orfs/6/female"]

@@ -100,6 +100,8 @@ def test_an_o_ring_is_drawn_in_its_size(ordering: Ordering) -> None:
     ys = [y for _, y in ring.points]
     assert max(ys) - min(ys) == pytest.approx(0.078 * 25.4, abs=0.01)
     assert 2 * min(ys) == pytest.approx(0.468 * 25.4, abs=0.01)
+    sides = [math.dist(p, q) for p, q in zip(ring.points, (*ring.points[1:], ring.points[0]), strict=True)]
+    assert max(sides) == pytest.approx(min(sides)), "it is round all the way"
     assert not [s for s in of(ordering, "orb/6/port").shapes if s.role is DrawnAs.SEAL], "the ring sits on the stud"
 
 

@@ -189,7 +189,7 @@ def _participle(verb: str) -> str:
     if verb.endswith("e"):
         return verb[:-1] + "ing"
     one_vowel = sum(letter in _VOWELS for letter in verb) == 1
-    doubled = one_vowel and len(verb) > 2 and verb[-2] in _VOWELS and verb[-1] not in _VOWELS + "wxy"
+    doubled = one_vowel and verb[-2] in _VOWELS and verb[-1] not in _VOWELS + "wxy"
     return verb + (verb[-1] if doubled else "") + "ing"
 
 
