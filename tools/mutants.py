@@ -60,9 +60,9 @@ class Tests(NamedTuple):
     seconds: Mapping[str, float]
 
 
-def core_files(only: str) -> list[str]:
-    """The Python files of the core rooms whose path begins with ``only``."""
-    roots = [TOP / "voicefit" / name for name in CORE]
+def core_files(only: str, rooms: Sequence[str]) -> list[str]:
+    """The Python files of the core whose path begins with ``only``; of ``rooms`` alone, where there are any."""
+    roots = [TOP / "voicefit" / name for name in CORE if not rooms or name in rooms]
     files = [f for root in roots for f in ([root] if root.suffix else sorted(root.rglob("*.py")))]
     return [name for f in files if (name := f.relative_to(TOP).as_posix()).startswith(only)]
 
@@ -92,22 +92,24 @@ def drawn(mutants: Iterable[Mutant], dice: random.Random) -> list[Mutant]:
     return chosen
 
 
-def pytest(tree: Path, *arguments: str, seconds: float | None = None) -> int:
-    """Exit code of the tests run in a tree; 124 if they took longer."""
+def pytest(tree: Path, *arguments: str, seconds: float | None = None) -> tuple[int, str]:
+    """Exit code of the tests run in a tree, 124 if they took longer, and what they printed."""
     command = [sys.executable, "-m", "pytest", "-q", "-x", "-p", "no:cacheprovider", "--hypothesis-seed=0", *arguments]
     env = {**os.environ, "PYTHONPATH": str(tree), "PYTHONDONTWRITEBYTECODE": "1"}
     try:
-        return subprocess.run(command, cwd=tree, env=env, capture_output=True, timeout=seconds, check=False).returncode
+        ran = subprocess.run(command, cwd=tree, env=env, capture_output=True, text=True, timeout=seconds, check=False)
     except subprocess.TimeoutExpired:
-        return 124
+        return 124, ""
+    return ran.returncode, ran.stdout
 
 
-def measured(tree: Path) -> Tests:
+def measured(tree: Path, rooms: Sequence[str]) -> Tests:
     """What the tests of the core run and how long they take. :raises SystemExit: a test fails as it is."""
-    folders = [f"tests/{name}" for name in TESTS]
+    folders = [f"tests/{name}" for name in TESTS if not rooms or name in rooms]
     options = ["--cov=voicefit", "--cov-context=test", "--cov-report=", "--junitxml=times.xml"]
-    if pytest(tree, *options, *folders) != 0:
-        sys.exit("mutants: the tests of the core must pass before they are put to the test")
+    code, printed = pytest(tree, *options, *folders)
+    if code != 0:
+        sys.exit(f"{printed[-2000:]}\nmutants: the tests of the core must pass before they are put to the test")
     data = CoverageData(str(tree / ".coverage"))
     data.read()
     of_line = {
@@ -166,7 +168,7 @@ def killed(mutant: Mutant, tree: Path, tests: Tests) -> tuple[bool, str]:
     arguments.write_text("\n".join(chosen), "utf-8")
     (tree / mutant.file).write_text(changed, "utf-8")
     try:
-        code = pytest(tree, f"@{arguments}", seconds=HANGS_S) if chosen else 0
+        code, _ = pytest(tree, f"@{arguments}", seconds=HANGS_S) if chosen else (0, "")
     finally:
         (tree / mutant.file).write_text(source, "utf-8")
     became = next((b for a, b in zip(source.splitlines(), changed.splitlines(), strict=False) if a != b), "")
@@ -183,12 +185,14 @@ def copied(folder: Path) -> Path:
     return folder
 
 
-def run(mutants: Sequence[Mutant], workers: int, ends: float, folder: Path) -> tuple[Counter[str], list[str]]:
+def run(
+    mutants: Sequence[Mutant], workers: int, ends: float, folder: Path, rooms: Sequence[str]
+) -> tuple[Counter[str], list[str]]:
     """Try mutants until the clock says ``ends``: how many were killed and survived by room, and the survivors."""
     trees: SimpleQueue[Path] = SimpleQueue()
     for n in range(workers):
         trees.put(copied(folder / str(n)))
-    tests = measured(first := trees.get())
+    tests = measured(first := trees.get(), rooms)
     trees.put(first)
     counts: Counter[str] = Counter()
     survivors = []
@@ -221,13 +225,14 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--workers", type=int, default=os.cpu_count() or 1)
     parser.add_argument("--only", default="voicefit/", help="files whose path begins so")
+    parser.add_argument("--rooms", nargs="*", default=[], help="only these rooms of the core, and only their own tests")
     parser.add_argument("--least", type=float, default=0.85, help="share that must be killed")
     options = parser.parse_args()
     ends = time.monotonic() + 60 * options.minutes
-    everything = [mutant for file in core_files(options.only) for mutant in mutants_of(file)]
+    everything = [mutant for file in core_files(options.only, options.rooms) for mutant in mutants_of(file)]
     chosen = drawn(everything, random.Random(options.seed))[: options.sample]
     with tempfile.TemporaryDirectory(prefix="mutants-") as folder:
-        counts, _ = run(chosen, options.workers, ends, Path(folder))
+        counts, _ = run(chosen, options.workers, ends, Path(folder), options.rooms)
     tried = counts["killed"] + counts["survived"]
     for room in sorted({name.split()[0] for name in counts if " " in name}):
         print(f"  {room:16} killed {counts[f'{room} killed']:4}  survived {counts[f'{room} survived']:3}")
