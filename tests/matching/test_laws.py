@@ -224,3 +224,14 @@ def test_rounding_is_uncertain_as_an_even_spread_over_its_step(
         variance = float(weights @ (np.array(near) - mean) ** 2)
         assert variance == pytest.approx(sd_mm**2 + float(resolution) ** 2 / 12, rel=0.03)
         assert mean == pytest.approx(true_mm + (state - 1.5) * sd_mm, abs=0.02)
+
+
+def test_an_angle_between_two_leaves_is_read_to_a_degree(matcher: Matcher, model: MeasurementModel) -> None:
+    """As above: the reading's variance, and that of a step of one degree."""
+    aspect, gauge = matcher.aspects["seat_angle"], model.seat_gauge
+    thirty = sorted(gauge.leaves_deg).index(30)
+    said = {
+        degrees: aspect.probability(option("seat_angle", f"{degrees} deg"), None)[0, thirty] for degrees in (1, 31, 32)
+    }
+    near, further = said[31] - said[1], said[32] - said[1]  # without what is said by mistake, whatever the angle
+    assert np.log(near / further) == pytest.approx((32 - 30) ** 2 / 2 / (gauge.sd_deg**2 + 1 / 12) * 3 / 4, rel=1e-3)
