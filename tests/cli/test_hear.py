@@ -2,6 +2,12 @@
 
 from __future__ import annotations
 
+import contextlib
+import os
+import pty
+import subprocess
+import sys
+import threading
 from pathlib import Path
 
 import numpy as np
@@ -110,3 +116,28 @@ def test_demo_writes_the_spoken_reply(voicefit, tmp_path: Path):
     samples, rate = soundfile.read(reply)
     assert len(samples) / rate > 0.15 * len(answer.reply.split())  # at most 400 words a minute
     assert np.abs(samples).max() > 0.1
+
+
+def test_a_recording_has_a_progress_bar_where_somebody_looks(tmp_path: Path) -> None:
+    """Two hours of silence take a quarter of a minute: a terminal sees how far it is, a pipe nothing of it."""
+    soundfile.write(tmp_path / "quiet.flac", np.zeros(5 * 16_000, np.int16), 16_000)
+    program = [sys.executable, "-c", "from voicefit.cli import main; main()", "hear", str(tmp_path / "quiet.flac")]
+    ours, theirs = pty.openpty()
+    shown = bytearray()
+
+    def look() -> None:
+        with contextlib.suppress(OSError):  # the other side has gone
+            while part := os.read(ours, 4096):
+                shown.extend(part)
+
+    looking = threading.Thread(target=look)
+    looking.start()
+    ended = subprocess.run(
+        program, stdout=subprocess.PIPE, stderr=theirs, env=os.environ | {"TERM": "xterm", "COLUMNS": "80"}, check=False
+    )
+    os.close(theirs)
+    looking.join()
+    os.close(ours)
+    assert ended.returncode == 1 and b"Hearing" in shown and b"Hearing" not in ended.stdout
+    piped = subprocess.run(program, capture_output=True, check=False)
+    assert b"Hearing" not in piped.stderr

@@ -75,6 +75,16 @@ def audio_blocks(path: str | Path, block_s: float = BLOCK_S) -> Iterator[NDArray
         raise BadAudio(path, _reason(path, error)) from None
 
 
+def seconds_of(path: str | Path) -> float:
+    """How long a sound file says that it is; 0 where it cannot be read, which the reading of it tells."""
+    import soundfile
+
+    try:
+        return 0.0 if is_named_pipe(Path(path)) else float(soundfile.info(str(path)).duration)
+    except (soundfile.LibsndfileError, OSError):
+        return 0.0
+
+
 def write_wav(path: str | Path, samples: NDArray[np.float32] | NDArray[np.int16], rate_hz: int) -> None:
     """Write mono sound as a 16-bit WAV; float samples beyond -1..1 are limited. Raises ``BadInput`` where it cannot."""
     import soundfile

@@ -5,13 +5,23 @@ Duty: arguments in, documents or lines out. The session and its edges do the res
 
 from __future__ import annotations
 
+import math
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import typer
 
-from voicefit.cli.common import BAD_INPUT, DONE, JSON_OPTION, NOTHING, errors_as_exit_codes, print_json, say
+from voicefit.cli.common import (
+    BAD_INPUT,
+    DONE,
+    JSON_OPTION,
+    NOTHING,
+    errors_as_exit_codes,
+    print_json,
+    say,
+    with_progress,
+)
 
 if TYPE_CHECKING:
     from voicefit.audio.live import Speak
@@ -155,12 +165,14 @@ def _heard(
     to: Path | None = None,
 ) -> AnswerDocument:
     """What a session makes of a sound file, in one document; with ``speak`` the replies are written to ``to``."""
+    from voicefit.audio.files import audio_blocks, seconds_of
     from voicefit.dialogue import Settings
     from voicefit.driver.edges import recording
     from voicefit.driver.talk import Edges, Talk
     from voicefit.recognition import open_recogniser
 
-    with recording(file, speak, to=to, gaps=False, engine=engine) as sound:
+    heard = with_progress(audio_blocks(file), "Hearing", math.ceil(seconds_of(file)))  # about a second a block
+    with recording(heard, speak, to=to, gaps=False, engine=engine) as sound:
         snapshots: list[Snapshot] = []
         talk = Talk(
             knowledge, Settings(), Edges(sound=sound, recogniser=open_recogniser(engine, model), show=snapshots.append)

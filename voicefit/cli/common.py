@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, suppress
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import typer
 
@@ -18,6 +18,7 @@ from voicefit.errors import BadInput, Missing, VoicefitError
 if TYPE_CHECKING:
     from pydantic import BaseModel
 
+_T = TypeVar("_T")
 DONE, NOTHING, BAD_INPUT, MISSING = 0, 1, 2, 3  # exit codes; NOTHING: nothing understood or nothing fits
 
 JSON_OPTION = typer.Option(False, "--json", help="Print one JSON document on stdout and nothing else there.")
@@ -28,6 +29,16 @@ def say(text: str) -> None:
     with suppress(OSError, ValueError, AttributeError):  # full, closed, or none: there is nobody left to tell
         sys.stderr.write(text + "\n")
         sys.stderr.flush()
+
+
+def with_progress(items: Iterable[_T], doing: str, total: int) -> Iterator[_T]:
+    """The items, with a progress bar on stderr while it is a terminal."""
+    from rich.console import Console
+    from rich.progress import track
+
+    console = Console(stderr=True)
+    hidden = not console.is_terminal
+    return iter(track(items, description=doing, total=total, console=console, transient=True, disable=hidden))
 
 
 def print_json(document: BaseModel | Any, *, one_line: bool = False) -> None:
@@ -75,4 +86,5 @@ __all__ = [
     "in_words",
     "print_json",
     "say",
+    "with_progress",
 ]

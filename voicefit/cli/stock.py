@@ -5,19 +5,18 @@ Duty: arguments in, lines or a document out, a progress bar on stderr. Matching 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING
 
 import typer
 
 from voicefit.cli.catalogue import catalogue_of
-from voicefit.cli.common import DONE, JSON_OPTION, NOTHING, errors_as_exit_codes, print_json, say
+from voicefit.cli.common import DONE, JSON_OPTION, NOTHING, errors_as_exit_codes, print_json, say, with_progress
 
 if TYPE_CHECKING:
     from voicefit.ordering.stock import StockLine, Unmatched
 
-_T = TypeVar("_T")
 SHOWN = 20  # unmatched rows shown on the terminal; --json and --unmatched give all
 FOLDER_OPTION = typer.Option(None, "--folder", help="Where the stock is kept; default: the user's own data folder.")
 
@@ -62,7 +61,7 @@ def import_list(
         heading_row, rows = read_list(file)
         columns = columns_of(heading_row, chosen)
         matcher = StockMatcher(catalogue_of(context))
-        results = list(_shown(matcher.match(rows, columns), len(rows)))
+        results = list(with_progress(matcher.match(rows, columns), "Matching", len(rows)))
         lines = [each for each in results if isinstance(each, StockLine)]
         left_out = [each for each in results if not isinstance(each, StockLine)]
         if not lines:
@@ -100,24 +99,6 @@ def find(
         if not items:
             say(f"None of {part} in stock.")
             raise typer.Exit(NOTHING)
-
-
-def _shown(results: Iterable[_T], total: int) -> Iterator[_T]:
-    """The results, with a progress bar on stderr while it is a terminal."""
-    from rich.console import Console
-    from rich.progress import track
-
-    console = Console(stderr=True)
-    return iter(
-        track(
-            results,
-            description="Matching",
-            total=total,
-            console=console,
-            transient=True,
-            disable=not console.is_terminal,
-        )
-    )
 
 
 def _report(

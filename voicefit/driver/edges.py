@@ -5,12 +5,16 @@ Duty: open one with what the settings and the hearing check say. It must not run
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from voicefit.audio.ears import TENTATIVE_AFTER_S, HearingSettings
 
 if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
     from voicefit.audio.live import LiveSound, Speak
     from voicefit.audio.recorded import RecordedSound
     from voicefit.dialogue import Settings
@@ -45,7 +49,7 @@ def devices(speak: Speak, settings: Settings, hearing: HearingSettings | None = 
 
 
 def recording(
-    source: Path,
+    source: Path | Iterable[NDArray[np.float32]],
     speak: Speak | None = None,
     *,
     to: Path | None = None,
@@ -54,7 +58,7 @@ def recording(
     tone_volume: int = 100,
     hearing: HearingSettings | None = None,
 ) -> RecordedSound:
-    """A sound file, heard as the devices are: with its utterances ended by their words.
+    """A sound file or its blocks, heard as the devices are: with its utterances ended by their words.
 
     Raises ``BadAudio`` and ``BadInput`` as :class:`~voicefit.audio.recorded.RecordedSound` does.
     """
