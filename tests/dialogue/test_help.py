@@ -7,10 +7,6 @@ from voicefit.dialogue import Knowledge
 from voicefit.dialogue.state import Confirming, Explaining, Spelling
 
 OPENINGS = ("male", "male, outside nine sixteenths, eighteen pitch, it is flat")
-    "male",
-    "nineteen pitch, thirty degrees",
-    "inside fifteen point one millimeters, nineteen pitch, thirty degrees",
-)
 
 
 def test_help_names_the_answers_that_the_check_takes(knowledge: Knowledge) -> None:
