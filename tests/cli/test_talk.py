@@ -279,3 +279,12 @@ def test_an_identified_end_has_no_next_check_and_says_what_decided(talk: Callabl
 def test_a_hose_in_hand_has_its_facts(talk: Callable) -> None:
     last = talk("hose", "half inch hose")[-1]
     assert last["hose"] is not None and last["hose"]["bore_mm"] == 12.7
+
+
+def test_without_the_phones_page_it_says_how_to_get_it(
+    voicefit: Callable, home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setitem(sys.modules, "voicefit.phone.hosting", None)
+    for option in ("--phone", "--glance"):
+        ran = voicefit("talk", option)
+        assert ran.code == 3 and "pip install 'voicefit[phone]'" in ran.err and ran.err.count("\n") == 1

@@ -48,6 +48,11 @@ document.addEventListener("sounding", (event) => {
 });
 window.buzzed = [];
 Object.defineProperty(navigator, "vibrate", { value: (pattern) => window.buzzed.push(pattern) });
+window.held = [];
+const held = (what) => { window.held.push(what); return Promise.resolve({ released: false }); };
+Object.defineProperty(navigator, "wakeLock", { value: { request: held } });
+const asked = navigator.mediaDevices.getUserMedia.bind(navigator.mediaDevices);
+navigator.mediaDevices.getUserMedia = (what) => { window.cancels = what.audio.echoCancellation; return asked(what); };
 """
 
 
@@ -95,12 +100,25 @@ def the_demo_is_shown(session: Session, browser: WebDriver) -> None:
     assert sounded[0][1] > 0.1, "not silent"
     assert sounded[0][0] / 22_050 > 0.15 * len(reply.split()), "at most 400 words a minute"
     assert [60] in browser.execute_script("return window.buzzed")
+    assert browser.execute_script("return window.held") == ["screen"], "it stays awake"
+    assert browser.execute_script("return window.cancels") is False, "a headset is worn: it may talk over replies"
     svg = browser.find_element(By.CSS_SELECTOR, "#drawing svg")
     box = [float(part) for part in browser.execute_script("return arguments[0].getAttribute('viewBox')", svg).split()]
     assert svg.rect["width"] == pytest.approx(box[2] * 96 / 25.4, rel=0.02), "a CSS millimetre until it is set"
     browser.find_element(By.ID, "longer").click()
     assert svg.rect["width"] == pytest.approx(1.02 * box[2] * 96 / 25.4, rel=0.02)
     assert troubles(browser) == []
+
+
+def test_on_a_speaker_the_phone_cancels_its_own_voice(tmp_path: Path) -> None:
+    session = Session(tmp_path, "--phone", "--address", "127.0.0.1")
+    try:
+        with browsing() as browser:
+            overhear(browser)
+            begin(browser, session.link())
+            assert browser.execute_script("return window.cancels") is True
+    finally:
+        session.close()
 
 
 @pytest.fixture
