@@ -5,10 +5,10 @@
 The real command ``voicefit talk`` runs with a virtual microphone and speaker and a headset set. Sentences in a
 synthetic voice are played into the microphone, each over the reply to the one before, four to a job, and a "yes" where
 it asks whether it heard rightly. Printed, for the first and the last quarter of the turns: the wait from the end of a
-sentence to the first sound of the reply; for the first and the last turn: the memory of the session with its helpers.
-Lost is a sentence without an answer, and a reading that an answer confirmed and that is not in the journal at the end.
-Before all that nobody speaks for a while, and the share of one core is taken that the session and its helpers need for
-it (Linux). Needs Debian's pulseaudio, pulseaudio-utils and libasound2-plugins. Ends by itself.
+sentence to the first sound of the reply; from the first turn to the last, five times: the memory of the session with
+its helpers. Lost is a sentence without an answer, and a reading that an answer confirmed and that is not in the
+journal at the end. Before all that nobody speaks for a while, and the share of one core is taken that the session and
+its helpers need for it (Linux). Needs Debian's pulseaudio, pulseaudio-utils and libasound2-plugins. Ends by itself.
 """
 
 from __future__ import annotations
