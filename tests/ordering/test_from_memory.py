@@ -48,6 +48,16 @@ def test_text(slip: OrderSlip) -> None:
     assert "From memory: recalled from the source named, not read in it. Check before relying on it." in lines
 
 
+def test_what_was_recalled_of_no_book_names_none(ordering: Ordering) -> None:
+    """Neither a title that stands for memory nor empty brackets, in text, CSV and JSON."""
+    for end in ordering.catalogue.ends:
+        slip = job_slip(ordering, JobFacts("1", ends=(EndFacts(end.id),)))
+        for form in (to_text(slip), to_csv(slip), slip.to_json()):
+            assert "Recalled from handbooks" not in form and "()" not in form, end.id
+    slip = job_slip(ordering, JobFacts("1", ends=(EndFacts("coupler-a/8/female"),)))
+    assert "Holds: 200 bar, from memory (steel, taken low)" in to_text(slip)
+
+
 def test_csv(slip: OrderSlip) -> None:
     rows = list(csv.DictReader(to_csv(slip).splitlines()))
     end = next(row for row in rows if row["id"] == "flare37/6/female")

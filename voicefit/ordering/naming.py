@@ -63,13 +63,11 @@ def hose_name(hose: Hose) -> str:
 
 
 def sources_name(figure: Figure, sources: Mapping[str, Source]) -> str:
-    """All sources of a figure; of a span there are several."""
-    return ", ".join(
-        [
-            source_name(figure.source, figure.edition, sources),
-            *(source_name(each, "", sources) for each in figure.more_sources),
-        ]
-    )
+    """All sources of a figure; of a span there are several. Empty where it was recalled of no book that is named."""
+    editions = {figure.source: figure.edition} | dict.fromkeys(figure.more_sources, "")
+    books = {key for key, source in sources.items() if source.publication}
+    named = [key for key in editions if key in books or not figure.recalled]
+    return ", ".join(source_name(key, editions[key], sources) for key in named)
 
 
 def source_name(figure_source: str, edition: str, sources: Mapping[str, Source]) -> str:

@@ -24,7 +24,8 @@ class _Part(BaseModel):
 
 
 class FigureItem(_Part):
-    """A published figure: ``low`` equals ``high`` where one number is printed."""
+    """A published figure: ``low`` equals ``high`` where one number is printed. ``source`` : empty where it was recalled
+    of no book that is named."""
 
     low: float
     high: float

@@ -100,11 +100,11 @@ def _rows(slip: OrderSlip) -> Iterator[dict[str, object]]:
         }
         for seal in end.seals:
             if seal.o_ring is not None or seal.washers:
-                size = ring_name(seal) if seal.o_ring is not None else washer_names(seal)
+                size = f"{SEALS[seal.kind]} {ring_name(seal)}" if seal.o_ring is not None else washer_names(seal)
                 yield {
                     "kind": "seal",
                     "count": seal.count * end.count,
-                    "description": f"{SEALS[seal.kind]} {size}, on {seal.on}",
+                    "description": f"{size}, on {seal.on}",
                     "seal": seal.kind.value,
                     "o_ring": seal.o_ring,
                     "from_memory": "ring" if seal.basis is Basis.MEMORY else None,

@@ -64,7 +64,8 @@ def to_text(slip: OrderSlip) -> str:
 
 
 def _end_lines(end: EndItem) -> Iterator[str]:
-    yield f"END that came off; to order, {end.count} of the same: {end.name}"
+    to_order = f"to order, {end.count} of the same" if end.count else "none to order"
+    yield f"END that came off; {to_order}: {end.name}"
     if not end.count:
         yield "It needs its own part, from the maker of what it belongs to."
     elif end.id is None:
@@ -182,9 +183,8 @@ def ring_name(seal: SealItem) -> str:
 def _figure(figure: FigureItem) -> str:
     span = f"{figure.low:g}" if figure.low == figure.high else f"{figure.low:g} to {figure.high:g}"
     unit = figure.unit if figure.unit in ("N·m", "bar") or figure.low == figure.high == 1 else f"{figure.unit}s"
-    return (
-        f"{span} {unit}{_mark(figure.basis)} ({'; '.join(part for part in (figure.source, figure.condition) if part)})"
-    )
+    beside = "; ".join(part for part in (figure.source, figure.condition) if part)
+    return f"{span} {unit}{_mark(figure.basis)}" + (f" ({beside})" if beside else "")
 
 
 def _mark(basis: Basis | None) -> str:
