@@ -6,7 +6,8 @@ import random
 
 import pytest
 
-from benchmarks.dialogue import Broken, Walk, walk
+from benchmarks.dialogue import walk
+from benchmarks.random_walk import Broken, Walk
 from voicefit.dialogue import Knowledge
 from voicefit.records import Append, Quiet, Say, Stop
 
