@@ -188,5 +188,7 @@ def test_families_are_those_of_the_loader() -> None:
 )
 def test_studs_of_light_fittings(tube: int, stud: str, texts: dict[str, str]) -> None:
     """Manual 33521029401, tables 36 and 37: M10x1 on 6 mm tube, M12x1.5 on 8 and so on to M48x2 on 42."""
-    sizes = table_rows(texts, "adapters")["din24-l-male--metric-port-stud"]["sizes"].split(";")
+    row = table_rows(texts, "adapters")["din24-l-male--metric-port-stud"]
+    assert (row["source"], row["basis"]) == ("manual-33521029401", "handbook")
+    sizes = row["sizes"].split(";")
     assert f"{tube}:{stud}" in [size.strip() for size in sizes]

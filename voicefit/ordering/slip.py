@@ -134,12 +134,13 @@ class RatingItem(_Part):
 
 
 class AdapterItem(_Part):
-    """One adapter by its two ends. ``standard`` : the source of the family."""
+    """One adapter by its two ends. ``standard`` : the source of the family; ``basis`` : how it is known."""
 
     ends: tuple[str, str]
     names: tuple[str, str]
     count: int = Field(default=1, ge=1)
     standard: str
+    basis: Basis | None = None
     stock: tuple[StockItem, ...] = ()
 
 

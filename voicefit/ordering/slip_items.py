@@ -141,6 +141,7 @@ def chain_item(start: CandidateEnd, goal: CandidateEnd, chain: Chain, sources: M
                 ends=(adapter.ends[0].id, adapter.ends[1].id),
                 names=(naming.end_name(adapter.ends[0]), naming.end_name(adapter.ends[1])),
                 standard=naming.source_name(adapter.source, "", sources),
+                basis=adapter.basis,
             )
             for adapter in chain.adapters
         ),

@@ -146,7 +146,8 @@ def _chain_lines(chain: ChainItem) -> Iterator[str]:
     if not chain.adapters:
         yield "None needed: the two mate."
     for adapter in chain.adapters:
-        yield f"Adapter to order, {adapter.count}: {adapter.names[0]} x {adapter.names[1]} ({adapter.standard})"
+        source = f"{adapter.standard}{_mark(adapter.basis)}"
+        yield f"Adapter to order, {adapter.count}: {adapter.names[0]} x {adapter.names[1]} ({source})"
         yield from map(_stock, adapter.stock)
     yield f"Holds: {_rating(chain.rating)}"
 
