@@ -13,6 +13,7 @@ import pytest
 
 from benchmarks import hearing
 from voicefit.audio.files import read_audio, resample, to_int16, write_wav
+from voicefit.cli import check_hearing
 from voicefit.cli.own_voice import kept_folder
 from voicefit.driver.hearing_again import HeardAgain, compare, fit, under_pink_noise
 from voicefit.driver.hearing_check import PHRASES
@@ -120,6 +121,20 @@ def test_damaged_weights_are_named_with_the_checksum_expected(voicefit: Callable
     for option in ("--model", "--against"):
         ran = voicefit("check-hearing", option, str(cut))
         assert ran.code == 3 and str(cut / DECODER) in ran.err and expected[DECODER] in ran.err
+
+
+def test_who_can_be_asked_is_asked_and_nobody_else_agrees(monkeypatch: pytest.MonkeyPatch) -> None:
+    class Terminal:
+        def isatty(self) -> bool:
+            return True
+
+    assert not check_hearing._agrees(json=False), "no terminal here"
+    monkeypatch.setattr("sys.stdin", Terminal())
+    monkeypatch.setattr("sys.stderr", Terminal())
+    questions = []
+    monkeypatch.setattr("typer.confirm", lambda question, err: questions.append(question) or True)
+    assert check_hearing._agrees(json=False) and "--forget removes it" in questions[0]
+    assert not check_hearing._agrees(json=True) and len(questions) == 1
 
 
 def heard(right: list[bool], confidence: float = 0.0, *, taken: bool = True) -> list[HeardAgain]:
