@@ -54,6 +54,7 @@ class Network:
         options.log_severity_level = 3
         # Threads that wait by spinning take the time of whatever else runs: half the work, twice the speed beside it.
         options.add_session_config_entry("session.intra_op.allow_spinning", "0")
+        options.enable_cpu_mem_arena = False  # it keeps room for every length it has seen, and is no faster
         self._encoder = _session(folder / ENCODER, options)
         self._decoder = _session(folder / DECODER, options)
         names = [output.name for output in self._decoder.get_outputs()]

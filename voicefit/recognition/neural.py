@@ -20,6 +20,7 @@ from voicefit.recognition.constraint import Constraint
 from voicefit.recognition.network import Network
 from voicefit.recognition.protocol import SpokenLanguage, always
 from voicefit.recognition.rough import rough, sounds_alike
+from voicefit.recognition.runtime import give_back
 from voicefit.recognition.shares import Weighed, log_odds, log_sum, weigh
 from voicefit.recognition.signal import Prepared, prepare
 from voicefit.recognition.vocabulary import read_vocabulary
@@ -31,6 +32,7 @@ FREE_WIDTH = 1
 MARGIN = 8.0  # nats: what is less likely than the best by more cannot change an answer
 _TOKENS_PER_S, _TOKENS_AT_LEAST = 10, 12  # digits one by one, quickly spoken, stay below six a second
 _GRAMMARS_KEPT = 16
+_GIVE_BACK_EVERY = 8  # utterances
 
 
 class NeuralRecogniser:
@@ -45,6 +47,7 @@ class NeuralRecogniser:
         self._background = ThreadPoolExecutor(1, "voicefit-constraint")
         self._constraints: dict[str, Constraint] = {}
         self._expected: tuple[SpokenLanguage, Context] | None = None
+        self._heard = 0
 
     def expect(self, language: SpokenLanguage, context: Context) -> None:
         """As the protocol says: a grammar takes a tenth of a second to compile, best while the reply is spoken."""
@@ -76,7 +79,11 @@ class NeuralRecogniser:
         finally:
             for constraint in constraints:
                 constraint.rest()
-        return self._judge(found, prepared, language, context)
+        transcript = self._judge(found, prepared, language, context)
+        self._heard += 1
+        if self._heard % _GIVE_BACK_EVERY == 0:
+            self._background.submit(give_back)
+        return transcript
 
     def _judge(self, found: Found, prepared: Prepared, language: SpokenLanguage, context: Context) -> Transcript:
         free_text = self._vocabulary.text(found.free.tokens)
