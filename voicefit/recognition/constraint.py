@@ -25,7 +25,7 @@ _START_RULE = re.compile(r"^start\b", re.MULTILINE)
 # Forcing would have llguidance tokenise for itself; the model decides how a forced word is cut into tokens.
 _HEAD = '%llguidance {"no_forcing": true}\nstart: " "? the_text\n'
 _PAUSES, _STOPS = b",;", b".!?"  # a stop may also be a decimal point; what follows decides
-_MAX_STATES = 2_000  # about 6 MB; a matcher, kept for one utterance only, takes 64 kB in the product's grammar
+_MAX_STATES = 1_000  # about 5 MB; a matcher, kept for one utterance only, takes 64 kB in the product's grammar
 
 
 @dataclass(frozen=True, slots=True)

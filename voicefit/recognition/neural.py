@@ -32,7 +32,7 @@ FREE_WIDTH = 1
 MARGIN = 8.0  # nats: what is less likely than the best by more cannot change an answer
 _TOKENS_PER_S, _TOKENS_AT_LEAST = 10, 12  # digits one by one, quickly spoken, stay below six a second
 _GRAMMARS_KEPT = 16
-_GIVE_BACK_EVERY = 8  # utterances
+_GIVE_BACK_EVERY = 4  # utterances
 
 
 class NeuralRecogniser:
