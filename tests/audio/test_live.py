@@ -128,10 +128,13 @@ def test_the_command_talks(server: VirtualSound, sentence: Path, tmp_path: Path)
         answer = child.next()
         assert "19" in answer["heard"] or "nineteen" in answer["heard"]
         assert answer["reply"]
+        while loud_s(tmp_path / "out.raw") < before_s + 1.0:  # a sentence, not a tone
+            assert time.monotonic() < end_at + PATIENCE_S
+            time.sleep(0.1)
+        child.write("pause")  # the rest of it need not be said
         child.write("stop")
         assert child.process.wait(timeout=PATIENCE_S) == 0
     end(tape)
-    assert loud_s(tmp_path / "out.raw") > before_s + 1.0  # a sentence, not a tone
     assert (tmp_path / "journal.sqlite").stat().st_size > 0
 
 
@@ -151,8 +154,8 @@ def test_the_tool_does_not_hear_itself_over_an_open_speaker_but_hears_the_person
     server.feed_back()
     with Child(server, sys.executable, "-m", "tests.audio.live_child", "chatter") as child:
         child.until("ready")
-        events = [child.next() for _ in range(3)]
-        assert [event["event"] for event in events] == ["said"] * 3
+        events = [child.next() for _ in range(2)]
+        assert [event["event"] for event in events] == ["said"] * 2
         child.write("quiet")
         child.until("quiet")
         server.say(sentence)

@@ -17,6 +17,8 @@ from voicefit.records import SAMPLE_RATE_HZ
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+_TURN_S = 0.1
+
 
 class Microphone:
     """The device of that name, or the default one; it delivers when this returns.
@@ -44,8 +46,14 @@ class Microphone:
     def read(self) -> NDArray[np.float32]:
         """The next block. Raises ``DeviceLost`` when the device has gone, or delivers nothing for 0.8 s."""
         kind, payload = b"T", b""
+        silent = 0  # turns, not the clock's: where the whole machine stood still, nothing hangs
         while kind == b"T":  # the child lives, and waits for the device
-            kind, payload = self._running.worker.next_frame(HUNG_S) or (b"F", b"the sound system hangs")
+            came = self._running.worker.next_frame(_TURN_S)
+            silent = 0 if came else silent + 1
+            if silent * _TURN_S >= HUNG_S:
+                kind, payload = b"F", b"the sound system hangs"
+            elif came is not None:
+                kind, payload = came
         if kind not in (b"A", b"a"):
             raise DeviceLost(f"the microphone {self.name}", payload.decode() or "the sound system crashed")
         self._overflows += kind == b"a"
