@@ -103,7 +103,7 @@ def test_repeat_passes_over_pause_settings_and_refusals(knowledge: Knowledge) ->
 def test_a_bare_no_corrects_what_was_just_read_back(knowledge: Knowledge) -> None:
     talk = Talk(knowledge)
     talk.say("nineteen pitch")
-    assert talk.say("no") == "Instead of nineteen pitch: which value?"
+    assert talk.say("no") == "Instead of nineteen pitch: what is it?"
     assert "Twenty pitch." in talk.say("twenty")
     assert [taken.reading.heard for taken in talk.snapshot.readings] == ["twenty"]
 

@@ -40,6 +40,8 @@ def heard(turn: Turn, event: Heard) -> None:
     if turn.focus.attention is Attention.PAUSED:
         turn.look(attention=Attention.OPEN)
     taking.heard(turn, addressed)
+    if question is not None and turn.focus.question is question and turn.rejected:
+        taking.pass_over(turn, question)
     if turn.report and turn.focus.question is None:
         identification.report(turn)
     elif turn.report:

@@ -68,8 +68,8 @@ def ask(turn: Turn, *, on_request: bool = False) -> None:
     checks = advice.checks if turn.piece.decided is None else ()
     if checks and turn.job.mounted and turn.belief.hose is None:
         turn.caution("pressure")
-    if turn.cautions:
-        checks = checks[:1]  # a caution has the room of a second check
+    if len(checks) > 1 and not turn.has_room_for(turn.knowledge.prompts(checks)):
+        checks = checks[:1]
     turn.look(check=checks[0] if checks else None, beside=checks[1:])
     if not checks:
         return
@@ -105,5 +105,6 @@ def _with_reason(turn: Turn, advice: Advice, checks: Sequence[Check], *, brief: 
     if advice.again:
         return turn.knowledge.wording.phrase("once-more", prompt=prompt)
     if advice.certainty is Certainty.LIKELY and turn.focus.lead != turn.before.focus.lead:
-        return turn.knowledge.wording.phrase("to-be-sure", prompt=prompt)
+        why = turn.knowledge.wording.phrase("to-be-sure", prompt=prompt)
+        return why if turn.has_room_for(why) else prompt
     return prompt

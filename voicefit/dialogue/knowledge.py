@@ -103,27 +103,22 @@ class Knowledge:
 
     # ---- belief ----------------------------------------------------------------------------------------
 
-    def believe(self, piece: Piece, without: frozenset[str] = frozenset()) -> Belief:
+    def believe(
+        self, piece: Piece, without: frozenset[str] = frozenset(), tried: frozenset[str] = frozenset()
+    ) -> Belief:
         """What follows from the readings of a piece and from the checks that cannot be made; ``without`` : tools that
-        are not at hand."""
+        are not at hand; ``tried`` : checks that were asked in vain."""
         readings = tuple(kept.reading for kept in piece.readings)
+        impossible = piece.impossible | self._needing(without)
         belief: Belief = self._believe(
-            piece.kind, readings, piece.impossible | self._needing(without), piece.put_off, piece.answers, piece.worn
+            piece.kind, readings, impossible, piece.put_off, tried, piece.answers, piece.worn
         )
         return belief
 
     def believe_in(self, record: OnRecord, focus: Focus) -> Belief:
-        """What is believed of the piece in hand; checks that were given up make way for others, and are not asked where
-        no other is left."""
-        piece, without = record.work.piece, record.without
-        enough = focus.asked_enough(piece.number)
-        belief = self.believe(replace(piece, put_off=piece.put_off | enough), without)
-        check = belief.advice.check
-        if check is None or check.id not in enough:
-            return belief
-        impossible = piece.impossible | self._needing(without)
-        advice = self.advisor.advise_on(belief.posterior, impossible, piece.put_off | enough)
-        return replace(belief, advice=advice)
+        """What is believed of the piece in hand; checks that were asked enough make way for others."""
+        piece = record.work.piece
+        return self.believe(piece, record.without, focus.asked_enough(piece.number))
 
     def _belief(
         self,
@@ -131,6 +126,7 @@ class Knowledge:
         readings: tuple[Reading, ...],
         impossible: frozenset[str],
         put_off: frozenset[str],
+        tried: frozenset[str],
         answers: tuple[tuple[str, str], ...],
         worn: bool,
     ) -> Belief:
@@ -141,24 +137,24 @@ class Knowledge:
             for reading, (option, probability) in zip(readings, chosen, strict=True)
         )
         if kind == HOSE:
-            found = hoses.standing(self.catalogue.hoses, taken, answers, impossible | put_off)
+            found = hoses.standing(self.catalogue.hoses, taken, answers, impossible | put_off | tried)
             return Belief((), 0.0, taken, found.advice, posterior, found)
         ends, rows = self.catalogue.ends, self.names.rows
         return Belief(
             parts=tuple(Part(ends[row].part, rows[ends[row].part], p) for row, p in posterior.best_parts(SHOWN)),
             none_probability=posterior.none,
             taken=taken,
-            advice=self._advice(posterior, impossible, put_off),
+            advice=self._advice(posterior, impossible, put_off, tried),
             posterior=posterior,
         )
 
-    def _advice(self, posterior: Posterior, impossible: frozenset[str], put_off: frozenset[str]) -> Advice:
+    def _advice(
+        self, posterior: Posterior, impossible: frozenset[str], put_off: frozenset[str], tried: frozenset[str]
+    ) -> Advice:
         """The advice; what was only put off is asked after all when nothing else is left."""
-        advice = self.advisor.advise_on(posterior, impossible, put_off)
-        if advice.identified:
-            return advice
-        if advice.check is None and put_off:
-            return self.advisor.advise_on(posterior, impossible)
+        advice = self.advisor.advise_on(posterior, impossible, put_off, tried)
+        if advice.check is None and put_off and not advice.identified:
+            return self.advisor.advise_on(posterior, impossible, tried=tried)
         return advice
 
     def _needing(self, without: frozenset[str]) -> frozenset[str]:

@@ -11,7 +11,7 @@ from voicefit.dialogue import entries, hoses
 from voicefit.dialogue.record import END, HOSE
 from voicefit.dialogue.turn import Turn
 from voicefit.matching import same_place
-from voicefit.records import Reading, Reason, Rejection
+from voicefit.records import Option, Reading, Reason, Rejection
 
 
 def of_the_hose(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
@@ -54,19 +54,25 @@ def _read_anew(turn: Turn, readings: tuple[Reading, ...]) -> tuple[int, ...]:
     advice, check = turn.belief.advice, turn.focus.check
     if not advice.again or check is None:
         return ()
-    new = {option.value for reading in readings for option in reading.options if not option.negated}
+    new = {_worth(option) for reading in readings for option in reading.options if not option.negated}
     kept = [(turn.piece.readings[index], turn.belief.taken[index].option) for index in advice.contradiction]
     old = [
         (each.number, option)
         for each, option in kept
         if any(same_place(option.measurand, m) for r in readings for m in r.measurands)
         and same_place(option.measurand, check.measurand)
-        and option.value not in new
+        and _worth(option) not in new
     ]
     if old and not turn.settings.short:
         words = ", ".join(turn.knowledge.wording.reading(option) for _, option in old)
         turn.say("instead-of", old=words)
     return tuple(number for number, _ in old)
+
+
+def _worth(option: Option) -> object:
+    """The value, however finely it was said: seventeen and a half is seventeen point five."""
+    value = option.value
+    return value if isinstance(value, str) else value.mm if value.is_length else (value.value, value.unit)
 
 
 def turn_to_piece_of(turn: Turn, readings: tuple[Reading, ...]) -> None:

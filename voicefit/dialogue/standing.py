@@ -13,8 +13,9 @@ from voicefit.dialogue import entries, readback
 from voicefit.dialogue.knowledge import Knowledge
 from voicefit.dialogue.snapshot import Belief
 from voicefit.dialogue.turn import Turn
-from voicefit.records import Certainty
+from voicefit.records import Certainty, Measurand
 
+LOOKS_ALIKE = 0.005  # an end of another trade with so much is named beside what is taken for hydraulic
 BETWEEN = 0.6  # two parts are named when together they have this
 
 
@@ -91,11 +92,22 @@ def _conclude(turn: Turn, belief: Belief) -> None:
     if same:  # only now it is known which variant it is
         return
     thread = turn.knowledge.thread_words(leader.row)
-    reply = "identified" if thread else "identified-without-thread"
-    slots = {"end": turn.knowledge.end_words(leader.row)} | ({"thread": thread} if thread else {})
-    turn.say(reply, **slots)
+    turn.say("identified", end=turn.knowledge.end_words(leader.row))
+    if thread:
+        turn.add("its-thread", thread=thread)
+    _condition(turn, belief)
     _misfit(turn, belief)
     after(turn)
+
+
+def _condition(turn: Turn, belief: Belief) -> None:
+    """What another trade has the same end for, where nobody could tell what the line carries."""
+    if any(Measurand.LINE in kept.reading.measurands for kept in turn.piece.readings):
+        return
+    ends = turn.knowledge.catalogue.ends
+    trades = [ends[part.row].trade for part in belief.parts if part.probability >= LOOKS_ALIKE]
+    if trade := next((each for each in trades if each is not None), None):
+        turn.say("if-hydraulic", trade=turn.knowledge.wording.plain(f"trade.{trade.name.lower()}"))
 
 
 def _refuse(turn: Turn, belief: Belief, end: CandidateEnd) -> None:

@@ -127,9 +127,28 @@ def take(
         turn.say("name-dropped")
     question = turn.focus.question
     turn.leave()
-    if question is not None and not _is_about(question, readings):
+    if question is not None and _is_of_a_value(question) and not _is_about(question, readings):
         turn.turn_to(replace(question, beneath=Checking()))  # passed over: nothing of it is lost, it is asked again
     turn.report = True
+
+
+def pass_over(turn: Turn, question: Question) -> None:
+    """What was said is no answer to it: a command that nobody confirms was none, and is not asked about again; but for
+    one that was asked for by name, and is for good."""
+    commands = (
+        [item for item in question.meaning.items if isinstance(item, Command)]
+        if isinstance(question, Confirming)
+        else []
+    )
+    for_good = any(turn.knowledge.registry.by_id[command.name].for_good for command in commands)
+    if not (for_good or _is_of_a_value(question)):
+        turn.settle()
+
+
+def _is_of_a_value(question: Question) -> bool:
+    """Whether a value hangs on it, which must not be lost."""
+    choices = question.choices if isinstance(question, Choosing) else (question.meaning,)
+    return any(map(readings_of, choices))
 
 
 def _is_about(question: Question, readings: tuple[Reading, ...]) -> bool:

@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from voicefit.dialogue.snapshot import Belief
 
 
-LONGEST_WORDS = 28  # of a reply that asides are still part of
+LONGEST_WORDS = 25  # of a reply that asides, and a second check, are still part of
 
 
 class Turn:
@@ -237,6 +237,11 @@ class Turn:
     def acted(self) -> bool:
         """Whether the edge is asked for anything, so that the event has an answer without words."""
         return bool(self._others)
+
+    def has_room_for(self, text: str) -> bool:
+        """Whether a question still goes into one breath with what must be said."""
+        must = [each for each in self._sentences if each not in self._asides]
+        return sum(len(each.split()) for each in [*must, text]) <= LONGEST_WORDS
 
     @property
     def reply(self) -> str:

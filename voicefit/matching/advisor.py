@@ -14,14 +14,14 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from voicefit.matching.anew import anew, of_one_thing
 from voicefit.matching.aspect import Floats, log_sum
 from voicefit.matching.checks import Checks
 from voicefit.matching.decision import Stake, Stakes
-from voicefit.matching.diameter import SIDED
-from voicefit.matching.foresight import Foresight, Valued, same_place
+from voicefit.matching.foresight import Foresight, Valued
 from voicefit.matching.matcher import Matcher
 from voicefit.matching.posterior import Posterior, entropy_bit
-from voicefit.matching.reach import conflict, suspects
+from voicefit.matching.reach import conflict
 from voicefit.records import Advice, Certainty, Check, Measurand, Reading
 
 # Values that the words keep apart when two of them are said in one breath.
@@ -54,19 +54,22 @@ class Advisor:
         posterior: Posterior,
         unavailable: frozenset[str] = frozenset(),
         put_off: frozenset[str] = frozenset(),
+        tried: frozenset[str] = frozenset(),
     ) -> Advice:
         """As :meth:`advise`, for a posterior that is already there.
 
         ``put_off`` : ids of checks that are not asked now. They could be made: nothing is concluded for want of them,
-        and another way to look at the same may be asked.
+        and another way to look at the same may be asked. ``tried`` : ids of checks that were asked in vain; another
+        way to look at the same may be asked, but it is not waited for them.
         """
         matcher = self.matcher
         if not matcher.ends:
             return Advice(nothing_fits=True)
         against = conflict(matcher, posterior.readings)
-        stake = self.stakes.of(posterior)
-        first = self._next(stake, posterior, unavailable, against)
+        stake = self.stakes.of(posterior, hydraulic=self._taken_for_hydraulic(posterior, unavailable))
+        first = self._next(stake, posterior, unavailable, against, tried)
         possible = None if first is None else first.check
+        put_off |= tried
         if possible is not None and possible.id in put_off:
             first = self._next(stake, posterior, unavailable, against, put_off)
         best = None if first is None else first.check
@@ -74,8 +77,9 @@ class Advisor:
             return Advice(certainty=Certainty.IDENTIFIED, variants=self._variants(posterior), contradiction=against)
         certainty = self._certainty(posterior)
         once_more = None
-        if against and (certainty is not Certainty.LIKELY or self._of_one_thing(posterior, against)):
-            once_more = self._once_more(posterior, unavailable | put_off, against)
+        if against and (certainty is not Certainty.LIKELY or of_one_thing(posterior, against)):
+            once_more = anew(self._foresight, posterior, unavailable | put_off, against)
+        next_one = once_more or best
         nothing = posterior.none >= matcher.model.decision.doubt_posterior
         grave = self.stakes.harms.grave(stake.leader)
         look_alikes = tuple(posterior.leader(part) for part in stake.near)
@@ -87,7 +91,7 @@ class Advisor:
         return Advice(
             checks=checks if once_more is None else (once_more,),
             certainty=certainty,
-            again=once_more is not None or (best is not None and self._asked(best, posterior.readings)),
+            again=bool(against) and next_one is not None and self._foresight.read_before(next_one, posterior.readings),
             nothing_fits=nothing,
             variants=() if certainty is Certainty.OPEN else self._variants(posterior),
             look_alikes=look_alikes,
@@ -163,6 +167,7 @@ class Advisor:
         put_off: frozenset[str] = frozenset(),
         *,
         by_value: bool = False,
+        leaves: bool = True,
     ) -> list[tuple[Valued, float]]:
         """Each possible check that is worth a turn, with its worth: bits while all is open, then nats of harm."""
         decision = self.matcher.model.decision
@@ -170,16 +175,24 @@ class Advisor:
         found = [
             each
             for each in self._foresight.valued(
-                belief, posterior.readings, unavailable, posterior.p, against, by_value=by_value
+                belief, posterior.readings, unavailable, posterior.p, against, by_value=by_value, leaves=leaves
             )
             if each.check.id not in put_off
         ]
-        if stake.part_p[stake.leader] < decision.settling_posterior:
-            least = self._least(belief)
-            return [(v, v.check.information_bit) for v in found if v.check.information_bit >= least]
-        harm_s = self.stakes.harms.of(stake.leader)[self.matcher.part_of]
-        worths = [(v, v.relief(stake.p, harm_s, decision.turn_s)) for v in found]
-        return [(v, worth) for v, worth in worths if worth >= decision.worth_relief]
+        if stake.part_p[stake.leader] >= decision.settling_posterior:
+            harm_s = self.stakes.harms.of(stake.leader)[self.matcher.part_of]
+            reliefs = [(v, v.relief(stake.p, harm_s, decision.turn_s)) for v in found]
+            worths = [(v, relief) for v, relief in reliefs if relief >= decision.worth_relief]
+            if worths or stake.part_p[stake.leader] >= decision.likely_posterior:
+                return worths
+        least = self._least(belief)
+        return [(v, v.check.information_bit) for v in found if v.check.information_bit >= least]
+
+    def _taken_for_hydraulic(self, posterior: Posterior, unavailable: frozenset[str]) -> bool:
+        """Whether nobody can tell what the line carries: then it is taken for what this tool is for."""
+        lines = [each for each in self.checks.values() if each.measurand is Measurand.LINE and not each.after]
+        said = any(Measurand.LINE in reading.measurands for reading in posterior.readings)
+        return not said and all(each.barred(unavailable) for each in lines)
 
     def _next(
         self,
@@ -189,42 +202,13 @@ class Advisor:
         against: tuple[int, ...],
         put_off: frozenset[str] = frozenset(),
     ) -> Valued | None:
-        """The check worth most per second; ``None`` where none is worth a turn."""
+        """The check worth most per second; ``None`` where none is worth a turn. Where nothing else is left, it may ask
+        which leaf fits after one that did."""
         worths = self._worths(stake, posterior, unavailable, against, put_off)
+        if not worths:
+            worths = self._worths(stake, posterior, unavailable, against, put_off, leaves=False)
         best = max(worths, key=lambda each: each[1] / self._cost_s(each[0].check, posterior.readings), default=None)
         return None if best is None else best[0]
-
-    def _once_more(self, posterior: Posterior, unavailable: frozenset[str], against: tuple[int, ...]) -> Check | None:
-        """The check that reads anew one of the readings that contradict each other, the most doubtful first.
-
-        None where the leader has its thread on the other side of what was measured: that is asked about by itself.
-        """
-        readings = posterior.readings
-        [(leader, _)] = posterior.best_parts(1)
-        external = self.matcher.ends[leader].external
-        order = suspects(self.matcher, readings, against, leader)
-        measurands = [posterior.option(index)[0].measurand for index in order]
-        if any(SIDED.get(measurand, external) != external for measurand in measurands):
-            return None
-        for measurand in measurands:
-            possible = [
-                valued.check
-                for valued in self._foresight.valued(posterior.p, readings, unavailable, against=against)
-                if same_place(valued.check.measurand, measurand) and self._asked(valued.check, readings)
-            ]
-            if possible:
-                return max(possible, key=lambda check: (check.yes is None, check.information_bit))
-        return None
-
-    @staticmethod
-    def _of_one_thing(posterior: Posterior, some: tuple[int, ...]) -> bool:
-        """Whether they are two readings of the same."""
-        first, *others = [posterior.option(index)[0].measurand for index in some]
-        return any(same_place(first, other) for other in others)
-
-    def _asked(self, check: Check, readings: Sequence[Reading]) -> bool:
-        """Whether a check was answered before, and is no finer reading of the same."""
-        return self.checks[check.id].finer_mm is None and self._foresight.asked(check, readings) > 0
 
     def _beside(
         self, first: Valued, posterior: Posterior, unavailable: frozenset[str], put_off: frozenset[str]

@@ -86,8 +86,14 @@ class Aspect(ABC):
         aspect.
         """
 
-    def probability(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
-        """As :meth:`report`, or its complement where the option says what the value is not.
+    def report_asked(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
+        """As :meth:`report`, of a value that was asked about by itself, and answered by yes or no."""
+        return self.report(option, threads_engaged, times)
+
+    def probability(
+        self, option: Option, threads_engaged: int | None, times: int = 1, *, asked: bool = False
+    ) -> Floats:
+        """As :meth:`report`, or its complement where the option says what the value is not; ``asked`` : by yes or no.
 
         Of a value that is absent: a mixture of the rates ``said_absent``, by what share of the class can be asked.
         Whoever is not sure of it guesses in ``GUESSED`` of the cases, and then says it whatever it is.
@@ -98,7 +104,8 @@ class Aspect(ABC):
             report = (without + (with_it - without) * self.answerable())[:, None] / made
         else:
             ends = [option] if self.measures else ends_of(option)
-            report = np.mean([self.report(each, threads_engaged, times) for each in ends], axis=0)
+            said = self.report_asked if asked else self.report
+            report = np.mean([said(each, threads_engaged, times) for each in ends], axis=0)
         if option.hedge is Hedge.PERHAPS:
             report = (1 - GUESSED) * report + GUESSED * report.mean()
         return np.asarray(np.clip(1.0 - report, TINY, 1.0) if option.negated else report, dtype=np.float64)
@@ -113,7 +120,8 @@ class Aspect(ABC):
     def log_said(self, evidence: Evidence, times: int) -> Floats:
         """Log probability of one reading, made ``times`` with the same outcome, by class and state."""
         terms = [
-            weight * self.probability(option, evidence.threads_engaged, times) for option, weight in evidence.options
+            weight * self.probability(option, evidence.threads_engaged, times, asked=evidence.slip > 0)
+            for option, weight in evidence.options
         ]
         said = sum(terms[1:], start=terms[0])
         logs = np.log(evidence.slip + (1 - 2 * evidence.slip) * said + TINY)

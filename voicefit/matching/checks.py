@@ -39,7 +39,7 @@ class CheckEntry(BaseModel):
     value: str | None = None
     yes: Literal["is", "is not"] | None = None
     gender: Literal["external", "internal"] | None = None
-    thread: Literal["some", "none"] | None = None
+    thread: Literal["some", "none", "tapered"] | None = None
     shape: tuple[Shape, ...] = ()
     finer_mm: Annotated[float, Field(gt=0)] | None = None
     after: tuple[Measurand, ...] = ()

@@ -47,10 +47,13 @@ class Stakes:
         self.matcher = matcher
         self.harms = Harms(matcher.ends, matcher.part_of, matcher.model.harm)
         self._log_prior = self._bounded(matcher.log_prior)
+        self._of_other_trades = np.array([*(end.trade is not None for end in matcher.ends), False])
 
-    def of(self, posterior: Posterior) -> Stake:
-        """What hangs on concluding after the readings of ``posterior``."""
+    def of(self, posterior: Posterior, *, hydraulic: bool = False) -> Stake:
+        """What hangs on concluding after the readings of ``posterior``; ``hydraulic`` : on that condition."""
         logs = self._log_prior + posterior.log_likelihood
+        if hydraulic:
+            logs = np.where(self._of_other_trades, -np.inf, logs)
         p = np.exp(logs - log_sum(logs))
         part_p = np.bincount(self.matcher.part_of, p).astype(np.float64)
         leader = int(np.argmax(part_p[:-1]))

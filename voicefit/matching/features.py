@@ -32,24 +32,30 @@ class CategoryAspect(Aspect):
         seen: float,
         said_as: Mapping[str, Mapping[str, float]] | None = None,
         absent: float = 1.0,
+        habit: float = 1.0,
+        looked_for: float = 1.0,
     ) -> None:
         """``keys`` : for each end its category and what it is taken for, with probabilities.
 
         ``seen`` : rate of slips in one report; ``said_as`` : by category, what else it is called, with probabilities.
-        ``absent`` : how often a category is named on an end that has none.
+        ``absent`` : how often a category is named on an end that has none. ``habit`` : a name that an end is taken for
+        at least so often contradicts nothing. ``looked_for`` : of what is in ``said_as``, the share that is left where
+        it was asked about by itself.
         """
         self.name = name  # type: ignore[misc]  # one class serves several aspects
         self.measurands = frozenset({measurand})  # type: ignore[misc]  # likewise
         self.categories = tuple(categories)
-        self._seen = seen
+        self._seen, self._habit = seen, habit
         n = len(categories)
         self._said = np.full((n, n), seen / (n - 1))  # row: state; column: what is said
         np.fill_diagonal(self._said, 1 - seen)
+        self._said_asked = self._said.copy()
         for meant, names in (said_as or {}).items():
             row = categories.index(meant)
             for name_, share in names.items():
-                self._said[row, categories.index(name_)] += share
-                self._said[row, row] -= share
+                for said, left in ((self._said, share), (self._said_asked, share * looked_for)):
+                    said[row, categories.index(name_)] += left
+                    said[row, row] -= left
         class_of, distinct = classify([(key, tuple(sorted(taken.items()))) for key, taken in keys])
         self.class_of = np.append(class_of, len(distinct))
         even = np.full(len(categories), 1 / len(categories))
@@ -66,10 +72,16 @@ class CategoryAspect(Aspect):
         return row
 
     def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
+        return self._report(self._said, option)
+
+    def report_asked(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
+        return self._report(self._said_asked, option)
+
+    def _report(self, said: Floats, option: Option) -> Floats:
         if option.value == O_RING:  # any of them
             them = [self.categories.index(seal) for seal in O_RING_SEALS]
-            return np.asarray(self._said[:, them].sum(axis=1)[None, :], dtype=np.float64)
-        return self._said[None, :, self._index(option)]
+            return np.asarray(said[:, them].sum(axis=1)[None, :], dtype=np.float64)
+        return np.asarray(said[None, :, self._index(option)], dtype=np.float64)
 
     def _index(self, option: Option) -> int:
         try:
@@ -80,8 +92,10 @@ class CategoryAspect(Aspect):
     def literal(self, option: Option) -> NDArray[np.bool_]:
         if option.value == O_RING:
             return np.array([key is None or (key in O_RING_SEALS) != option.negated for key in self.true])
-        self._index(option)
-        return np.array([key is None or (key == str(option.value)) != option.negated for key in self.true])
+        own = np.array([key is None or (key == str(option.value)) != option.negated for key in self.true])
+        called = np.exp(self.log_states[:, self._index(option)]) >= self._habit
+        called[-1] = False
+        return own | (called & (not option.negated))
 
     def answerable(self) -> Floats:
         return np.array([0.1 if key is None else 1.0 for key in self.true[:-1]] + [0.5])
@@ -98,8 +112,8 @@ class GenderAspect(CategoryAspect):
     def __init__(self, ends: Sequence[CandidateEnd], model: MeasurementModel) -> None:
         taken = _named(model.gender.seen_kept)
         keys = [(end.gender.value, taken[end.gender.value]) for end in ends]
-        super().__init__("gender", Measurand.GENDER, [g.value for g in Gender], keys, model.gender.seen)
-        self._habit = model.gender.habit
+        names, habit = [g.value for g in Gender], model.gender.habit
+        super().__init__("gender", Measurand.GENDER, names, keys, model.gender.seen, habit=habit)
         kept = model.caliper.side_kept
         self.log_states = np.concatenate([self.log_states + np.log(1 - kept), self.log_states + np.log(kept)], axis=1)
         self.measurands = frozenset({Measurand.GENDER, Measurand.THREAD_SIDE})  # type: ignore[misc]  # one more
@@ -111,12 +125,11 @@ class GenderAspect(CategoryAspect):
         so = np.array([(Gender(name) in self._INTERNAL) == internal for name in self.categories])
         return np.where(np.concatenate([so, ~so]), 1 - self._seen, self._seen)[None, :]
 
+    report_asked = report
+
     def literal(self, option: Option) -> NDArray[np.bool_]:
         if option.measurand is Measurand.GENDER:
-            # A stud is called male as a habit of the trade: that contradicts nothing.
-            called = np.exp(self.log_states[:, self._index(option)]) >= self._habit
-            called[-1] = False
-            return super().literal(option) | (called & (not option.negated))
+            return super().literal(option)
         internal = self._internal(option) != option.negated
         return np.array([key is None or (Gender(key) in self._INTERNAL) == internal for key in self.true])
 
@@ -128,9 +141,22 @@ class GenderAspect(CategoryAspect):
 
 
 def seat_form_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:
-    taken = _named(model.seat_form.seen_kept)
-    keys = [(end.seat_form.value, taken[end.seat_form.value]) for end in ends]
-    return CategoryAspect("seat_form", Measurand.SEAT_FORM, [f.value for f in SeatForm], keys, model.seat_form.seen)
+    """The seat; of a spigot and the bore that takes it, which have none, that it stands out or goes in; of a port's
+    mouth, that it is flat."""
+    seen = model.seat_form
+    named = _named(seen.seen_kept)
+
+    def taken(end: CandidateEnd) -> Mapping[str, float]:
+        if end.shape in (Shape.COUPLER, Shape.STAPLE):
+            form = SeatForm.CONVEX if end.gender is Gender.MALE else SeatForm.RECESSED
+            return {**named[end.seat_form.value], form.value: seen.spigot}
+        if end.gender is Gender.PORT and end.seat_form is SeatForm.SHOULDER:
+            return {**named[end.seat_form.value], SeatForm.FLAT.value: seen.spot_face}
+        return named[end.seat_form.value]
+
+    keys = [(end.seat_form.value, taken(end)) for end in ends]
+    forms = [form.value for form in SeatForm]
+    return CategoryAspect("seat_form", Measurand.SEAT_FORM, forms, keys, seen.seen, habit=seen.habit)
 
 
 def seal_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:
@@ -151,7 +177,8 @@ def seal_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> Catego
         return shares
 
     keys = [(end.seal.value, taken(end)) for end in ends]
-    return CategoryAspect("seal", Measurand.SEAL, others, keys, model.seal.seen, _named(model.seal.said_as))
+    seen, said_as, looked_for = model.seal.seen, _named(model.seal.said_as), model.seal.looked_for
+    return CategoryAspect("seal", Measurand.SEAL, others, keys, seen, said_as, looked_for=looked_for)
 
 
 def taper_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:

@@ -16,7 +16,7 @@ from voicefit.matching.aspect import TINY, Aspect, Evidence, Floats, Ints, class
 from voicefit.matching.checks import CheckEntry, Checks
 from voicefit.matching.diameter import SIDED
 from voicefit.matching.information import Mixed, information_bit, mixed_parts, row_entropy_bit
-from voicefit.matching.matcher import Matcher
+from voicefit.matching.matcher import OF_THE_THREAD, Matcher
 from voicefit.quantities import Quantity
 from voicefit.records import ABSENT, Check, Measurand, Option, Reading
 
@@ -30,6 +30,7 @@ THREAD = frozenset(
         Measurand.FLANK_ANGLE,
     }
 )
+FAR_FETCHED = 1.0  # nats by which what a value may mean as well is less likely from the words alone: no answer to that
 MATTERS = 1e-5  # belief in a class below which the answers foreseen for it are not worked out
 
 
@@ -44,7 +45,8 @@ class _Foreseen:
 
 @dataclass(frozen=True, slots=True)
 class _View:
-    """What a prompt may speak of: ``threaded``, ``external`` (of what is threaded) and ``shapes`` are probabilities.
+    """What a prompt may speak of: ``threaded``, ``external`` and ``tapered`` (of what is threaded) and ``shapes`` are
+    probabilities.
 
     ``steps_mm`` : of lengths that were read, how finely at best.
     """
@@ -52,6 +54,7 @@ class _View:
     read: frozenset[Measurand]
     threaded: float
     external: float
+    tapered: float
     shapes: Mapping[Shape, float]
     steps_mm: Mapping[Measurand, float]
 
@@ -100,6 +103,7 @@ class Foresight:
         self._threaded = np.flatnonzero([end.external is not None for end in matcher.ends])
         self._shape_of, self._shapes = classify([end.shape for end in matcher.ends])
         self._external_rows = np.flatnonzero([end.external is True for end in matcher.ends])
+        self._tapered_rows = np.flatnonzero([end.thread is not None and bool(end.thread.taper) for end in matcher.ends])
         self._mixed: dict[str, Mixed] = {}
         self._unread: dict[tuple[str, Quantity | str | None], _Foreseen] = {}  # where nothing of the aspect was read
         self._said: dict[tuple[str, Quantity | str | None], Floats] = {}  # chance of "yes", by class and state
@@ -113,12 +117,13 @@ class Foresight:
         against: tuple[int, ...] = (),
         *,
         by_value: bool = False,
+        leaves: bool = True,
     ) -> Iterator[Valued]:
         """Every possible check with its expected information.
 
-        ``known`` : belief by which a prompt speaks of a thread and of its side, where it is another than ``belief``.
-        ``against`` : readings that contradict each other: what they answered may be asked once more. ``by_value`` :
-        only checks that are answered by a value.
+        ``known`` : belief by which a prompt speaks of thread and side. ``against`` : readings that contradict each
+        other: what they answered may be asked once more. ``by_value`` : only open checks. ``leaves`` : a leaf that fits
+        answers which one fits.
         """
         disputed = frozenset[Measurand]().union(*(readings[index].measurands for index in against))
         absent = self._absent(readings)
@@ -143,7 +148,7 @@ class Foresight:
                 continue  # all alike: no answer tells anything
             mixed = self._mixed_of(aspect.name)
             for check in self._instances(entry, aspect, by_class):
-                times = self.asked(check, readings)
+                times = self.asked(check, readings, leaves=leaves)
                 if entry.finer_mm is not None:  # what was read more coarsely is no answer to it
                     times = sum(reading.asked == check.id for reading in readings)
                 if times > (check.measurand in disputed):
@@ -175,7 +180,9 @@ class Foresight:
         is_threaded = view.threaded >= decision.thread_posterior
         if not is_threaded and entry.measurand in THREAD:
             return False
-        if entry.thread is not None and is_threaded != (entry.thread == "some"):
+        if entry.thread is not None and is_threaded == (entry.thread == "none"):
+            return False
+        if entry.thread == "tapered" and view.tapered < decision.thread_posterior:
             return False
         if entry.gender is not None or entry.measurand in SIDED:
             sure = decision.side_posterior
@@ -187,10 +194,11 @@ class Foresight:
         some = max(float(belief[:-1].sum()), TINY)
         threaded = float(belief[self._threaded].sum())
         external = float(belief[self._external_rows].sum()) / threaded if threaded > 0 else 0.5
+        tapered = float(belief[self._tapered_rows].sum()) / max(threaded, TINY)
         by_shape = np.bincount(self._shape_of, belief[:-1], minlength=len(self._shapes)) / some
         read = frozenset[Measurand]().union(*(reading.measurands for reading in readings))
         shapes = dict.fromkeys(Shape, 0.0) | dict(zip(self._shapes, by_shape.tolist(), strict=True))
-        return _View(read, threaded / some, external, shapes, _steps_mm(readings))
+        return _View(read, threaded / some, external, tapered, shapes, _steps_mm(readings))
 
     def _evidence(self, readings: Sequence[Reading]) -> dict[str, list[Evidence]]:
         """The readings so far by aspect; a reading that may belong to several counts for each."""
@@ -229,7 +237,7 @@ class Foresight:
         if check.yes is not None:
             slip = self.matcher.model.answer.turned_round
             if key not in self._said:
-                said = np.broadcast_to(aspect.probability(check.yes, None), aspect.log_states.shape)
+                said = np.broadcast_to(aspect.probability(check.yes, None, asked=True), aspect.log_states.shape)
                 self._said[key] = np.asarray(said, dtype=np.float64)
             yes = slip + (1 - 2 * slip) * np.einsum("ks,ks->k", known, self._said[key][classes])
             table = np.stack([yes, 1 - yes], axis=1)
@@ -249,17 +257,31 @@ class Foresight:
         """Ids of checks and names of aspects of which it was said that the end has nothing of the kind."""
         said = [(r.asked, o.measurand) for r in readings for o in r.options if o.value == ABSENT and not o.negated]
         aspects = {self.matcher.aspect(measurand).name for _, measurand in said}
+        options = [(o.measurand, o.value, o.negated) for r in readings for o in r.options]
+        if aspects & set(OF_THE_THREAD) or (Measurand.SHAPE, Shape.THREADED, True) in options:
+            aspects |= set(OF_THE_THREAD)  # where no thread is, nothing of it is asked
         return {asked for asked, _ in said if asked} | (aspects - {"seal"})  # each place of a ring is a question
 
-    @staticmethod
-    def asked(check: Check, readings: Sequence[Reading]) -> int:
+    def read_before(self, check: Check, readings: Sequence[Reading]) -> bool:
+        """Whether it was answered before, and asks for no finer reading of the same."""
+        return self.checks[check.id].finer_mm is None and self.asked(check, readings) > 0
+
+    def asked(self, check: Check, readings: Sequence[Reading], *, leaves: bool = True) -> int:
         """How often this very check was answered: with the same leaf if it has one, or by a value said unasked."""
-        value = check.yes.value if check.yes is not None else None
-        if value is None:
-            return sum(_is_answer(reading, check) for reading in readings)
+        if (value := check.yes.value if check.yes is not None else None) is None:
+            return sum(self._is_answer(reading, check, leaves) for reading in readings)
         return sum(
             reading.asked == check.id and (not check.slots or any(o.value == value for o in reading.options))
             for reading in readings
+        )
+
+    def _is_answer(self, reading: Reading, check: Check, leaves: bool) -> bool:
+        """Whether a reading answers an open check: it says what it is, however asked."""
+        if not leaves and (asked := self.checks.get(reading.asked or "")) is not None and asked.slot is not None:
+            return False
+        least = max(option.log_prior for option in reading.options) - FAR_FETCHED
+        return reading.asked == check.id or any(
+            same_place(o.measurand, check.measurand) and not o.negated and o.log_prior >= least for o in reading.options
         )
 
 
@@ -271,13 +293,6 @@ def _steps_mm(readings: Sequence[Reading]) -> dict[Measurand, float]:
         if step is not None:
             found[option.measurand] = min(float(step), found.get(option.measurand, float(step)))
     return found
-
-
-def _is_answer(reading: Reading, check: Check) -> bool:
-    """Whether a reading answers a check that is answered by a value: it says what it is, however it was asked."""
-    return reading.asked == check.id or any(
-        same_place(o.measurand, check.measurand) and not o.negated for o in reading.options
-    )
 
 
 def same_place(first: Measurand, second: Measurand) -> bool:

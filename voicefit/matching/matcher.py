@@ -42,8 +42,9 @@ from voicefit.matching.prior import Prior
 from voicefit.records import ABSENT, Measurand, Option, Reading, Seal, SeatForm
 
 # Aspects of which there is nothing where there is no thread, no seat, no such length.
+OF_THE_THREAD = ("diameter", "pitch", "flank", "taper")
 _ABSENT_TOGETHER = {
-    "thread": ("diameter", "pitch", "flank", "taper"),
+    "thread": OF_THE_THREAD,
     "seat": ("seat_angle", "nose", "shoulder_edge"),
     "length": ("flange_head", "flange_thickness", "bolt_long", "bolt_short", "profile"),
     "tube": ("tube",),

@@ -87,12 +87,16 @@ class SeatGauge(_Part):
 
 
 class SeatFormSeen(_Part):
+    habit: Rate
+    spigot: Rate
+    spot_face: Rate
     seen: Rate
     seen_kept: Mapping[SeatForm, Mapping[SeatForm, Rate]]
 
 
 class SealSeen(_Part):
     seen: Rate
+    looked_for: Rate
     elsewhere_metal: Rate
     elsewhere_own: Rate
     port_own: Rate

@@ -106,7 +106,7 @@ def leave_out(turn: Turn, reply: str) -> None:
         identification.ask(turn, on_request=True)
         return
     turn.log(entries.Impossible(check=check.id))
-    turn.say(reply)
+    (turn.add if reply == "left-out" else turn.say)(reply)
     turn.report = True
 
 

@@ -50,7 +50,8 @@ def correction(turn: Turn, command: Command) -> None:
 
 def ask_value(turn: Turn) -> None:
     """Which value replaces the last one."""
-    turn.ask("correct-what", old=_words(turn, turn.piece.readings[-1]))
+    again = isinstance(turn.before.focus.mode, Correcting)
+    turn.ask("correct-what-again" if again else "correct-what", old=_words(turn, turn.piece.readings[-1]))
 
 
 def _corrected(turn: Turn, left: list[Kept], reading: Reading) -> Kept | None:

@@ -1,0 +1,48 @@
+"""Readings that do not go together: which of them is to be read anew, and by which check.
+
+Duty: that choice. Which readings contradict is judged in ``reach.py``; it must not decide when one is asked for.
+"""
+
+from __future__ import annotations
+
+from voicefit.matching.diameter import SIDED
+from voicefit.matching.foresight import Foresight, same_place
+from voicefit.matching.posterior import Posterior
+from voicefit.matching.reach import suspects
+from voicefit.records import Check, Measurand
+
+
+def anew(
+    foresight: Foresight, posterior: Posterior, unavailable: frozenset[str], against: tuple[int, ...]
+) -> Check | None:
+    """The check that reads anew one of the readings ``against``, the most doubtful first; or which side was measured,
+    where the leader has its thread on the other side.
+
+    None where one of them was confirmed already, for then what else there is to tell comes first.
+    """
+    readings, matcher = posterior.readings, foresight.matcher
+    [(leader, _)] = posterior.best_parts(1)
+    external = matcher.ends[leader].external
+    order = suspects(matcher, readings, against, leader)
+    measurands = [posterior.option(index)[0].measurand for index in order]
+    confirmed = any(sum(m in reading.measurands for reading in readings) > 1 for m in measurands)
+    if confirmed and not of_one_thing(posterior, against):
+        return None
+    checks = [valued.check for valued in foresight.valued(posterior.p, readings, unavailable, against=against)]
+    if any(SIDED.get(measurand, external) != external for measurand in measurands):
+        return next((each for each in checks if each.measurand is Measurand.THREAD_SIDE), None)
+    for measurand in measurands:
+        possible = [
+            check
+            for check in checks
+            if same_place(check.measurand, measurand) and foresight.read_before(check, readings)
+        ]
+        if possible:
+            return max(possible, key=lambda check: (check.yes is None, check.information_bit))
+    return None
+
+
+def of_one_thing(posterior: Posterior, some: tuple[int, ...]) -> bool:
+    """Whether they are two readings of the same."""
+    first, *others = [posterior.option(index)[0].measurand for index in some]
+    return any(same_place(first, other) for other in others)
