@@ -123,15 +123,15 @@ def told(end: CandidateEnd, readings: dict[str, str], line: str | None) -> Piece
 def test_a_twin_of_another_trade_is_told_by_its_line_alone(
     hydraulic: str, other: str, readings: dict[str, str], ordering: Ordering, advisor: Advisor
 ) -> None:
-    """Neither is ever identified before it is known what the line carries; then each is found."""
+    """Neither is identified before it was asked what the line carries; who cannot tell gets the hydraulic one, on that
+    condition, which is said with it."""
     matcher, end = advisor.matcher, ordering.end(hydraulic)
     first = said(*next(iter(readings.items())))
-    for line, expected in (("hydraulic", hydraulic), (ordering.end(other).line, other), (None, None)):
+    for line, expected in (("hydraulic", hydraulic), (ordering.end(other).line, other), (None, hydraulic)):
         posterior, advice, asked = identify(advisor, told(end, readings, line), [first])
         assert "line" in [check.id for check in asked]
-        assert advice.identified == (expected is not None)
-        if expected is not None:
-            assert matcher.ends[posterior.best_parts(1)[0][0]].part == ordering.end(expected).part
+        assert advice.identified
+        assert matcher.ends[posterior.best_parts(1)[0][0]].part == ordering.end(expected).part
 
 
 def test_an_air_conditioning_nut_is_never_called_a_flare_or_a_boss(advisor: Advisor) -> None:
