@@ -232,7 +232,9 @@ def test_a_store_that_cannot_be_written_is_named(voicefit: Callable, home: Path)
 def test_the_first_document_is_there_before_anything_is_said(talk: Callable) -> None:
     (first,) = talk(greeting=True)
     assert first["heard"] == "" and first["readings"] == [] and first["state"] == "open"
-    assert first["next_check"] is None and first["next_checks"] == [], "nothing was asked yet"
+    (asked,) = first["next_checks"]
+    assert first["next_check"] == asked and first["reply"].startswith("Ready.")
+    assert first["reply"].endswith(asked["prompt"]) and first["cautions"], "what is asked is what is open"
 
 
 def test_every_line_has_one_document_whatever_it_is(talk: Callable) -> None:
