@@ -161,9 +161,7 @@ def run(turns: int, idle_s: float) -> dict[str, Any]:
         "readings_confirmed": sum(map(len, confirmed.values())),
         "readings_lost": lost,
         "wait_ms": {name: _ms(part) for name, part in (("first", waits[:quarter]), ("last", waits[-quarter:]))},
-        "memory_mb": {name: round(part) for name, part in (("first", memory[0]), ("last", memory[-1]))}
-        if memory
-        else {},
+        "memory_mb": [round(memory[at * (len(memory) - 1) // 4]) for at in range(5)] if memory else [],
         "idle_share_of_a_core": round(idle, 4),
     }
 
