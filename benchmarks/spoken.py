@@ -51,6 +51,12 @@ WORDS = {
     "flange_o_ring": ("o ring in the flange", "flange o ring", "an o ring in the flange head"),
     "bore_o_ring": ("o ring in the bore", "an o ring in the bore", "o ring on the spigot"),
     "tapered": ("tapered", "it's tapered", "it tapers"),
+    "hydraulic": ("hydraulic oil", "oil", "it's oil"),
+    "air_conditioning": ("refrigerant", "it's refrigerant"),
+    "brake_line": ("brake fluid", "it's brake fluid"),
+    "air_brake": ("air", "it's air"),
+    "fuel_injection": ("fuel", "it's fuel"),
+    "compressed_gas": ("gas", "it's gas"),
     "parallel": ("parallel", "it's parallel", "straight, no taper", "not tapered"),
 }
 YES = ("yes", "yes", "yeah", "yep", "yes it is")
