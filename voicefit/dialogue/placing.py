@@ -75,6 +75,28 @@ def _worth(option: Option) -> object:
     return value if isinstance(value, str) else value.mm if value.is_length else (value.value, value.unit)
 
 
+def denied(turn: Turn, readings: tuple[Reading, ...]) -> tuple[tuple[Reading, ...], tuple[int, ...]]:
+    """Numbers that are not so, of which it was not said what they measure, as what they deny: of what is on record, in
+    whose place they come, else of what was asked; and the numbers of the readings that they deny."""
+    taken = list(zip(turn.piece.readings, turn.belief.taken, strict=True))
+    kept, gone = [], []
+    for reading in readings:
+        if len(reading.measurands) > 1 and all(option.negated for option in reading.options):
+            said = {(option.measurand, option.value): option for option in reading.options}
+            found = [(old, said.get((t.option.measurand, t.option.value))) for old, t in reversed(taken)]
+            old, of_it = next(((o, option) for o, option in found if option is not None), (None, None))
+            if of_it is None or old is None:
+                checks = turn.focus.open_checks
+                asked = next((each.measurand for each in checks if each.measurand in reading.measurands), None)
+                options = tuple(option for option in reading.options if option.measurand is asked)
+            else:
+                options = (of_it,)
+                gone.append(old.number)
+            reading = replace(reading, options=options or reading.options)
+        kept.append(reading)
+    return tuple(kept), tuple(gone)
+
+
 def turn_to_piece_of(turn: Turn, readings: tuple[Reading, ...]) -> None:
     """Readings that cannot be about the piece in hand begin another: a layline begins a hose, a thread an end.
 

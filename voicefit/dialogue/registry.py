@@ -29,14 +29,16 @@ class Function:
 
     ``costly`` : it costs something to take back, and is asked about where it was not clearly heard. ``for_good`` : it
     cannot be undone, and is always asked about, in words of its own. ``urgent`` : somebody may be hurt. ``harmless`` :
-    it changes nothing. ``ways`` : other wordings, in the notation of the grammar. ``beside_correction`` : said between
-    "correction" and the value, it leaves the value still to come. ``opens`` : the mode, list or recording it begins.
+    it changes nothing. ``ways`` : other wordings, ``about`` : what a question is about that it answers, both in the
+    notation of the grammar. ``beside_correction`` : said between "correction" and the value, it leaves the value still
+    to come. ``opens`` : the mode, list or recording it begins.
     """
 
     id: str
     group: str
     phrases: tuple[str, ...]
     ways: tuple[str, ...]
+    about: tuple[str, ...]
     help: str
     when: frozenset[str]
     costly: bool = False
@@ -76,6 +78,7 @@ class _Row(BaseModel):
     group: str
     phrases: list[str] = Field(min_length=1)
     ways: list[str] = []
+    about: list[str] = []
     help: str = Field(min_length=1)
     when: list[str] = []
     costly: bool = False
@@ -130,7 +133,12 @@ def parse(texts: Mapping[str, str]) -> Registry:
         functions.append(
             Function(
                 **row.model_dump()
-                | {"phrases": tuple(row.phrases), "ways": tuple(row.ways), "when": frozenset(row.when)}
+                | {
+                    "phrases": tuple(row.phrases),
+                    "ways": tuple(row.ways),
+                    "about": tuple(row.about),
+                    "when": frozenset(row.when),
+                }
             )
         )
     return Registry(tuple(functions))

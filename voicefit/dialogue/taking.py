@@ -116,7 +116,8 @@ def take(
             return
     if not replacing:
         placing.turn_to_piece_of(turn, readings)
-        replacing = placing.outdated(turn, readings)
+        readings, gone = placing.denied(turn, readings)
+        replacing = (*placing.outdated(turn, readings), *gone)
     for number in replacing:
         turn.log(entries.Dropped(number=number))
     for reading in readings:

@@ -57,6 +57,7 @@ class Grammar:
     measurands: Mapping[Measurand, MeasurandEntry]
     hose_topic: frozenset[Measurand]  # what is said of a hose and not of an end
     weighty: frozenset[str]  # words that may turn a meaning round or move it to another thing
+    addressed: frozenset[str]  # how one speaks to somebody
     spellings: Mapping[str, str]  # another spelling -> the phrases' own; a hesitation -> nothing
     sources: Mapping[str, str]  # rule -> the file it is from
     letters: Mapping[str, str]  # of spelled names: what is written -> how it is said
@@ -118,6 +119,7 @@ class MakeCommand:
     id: str
     argument: str | None = None
     costly: bool = False
+    urgent: bool = False
 
 
 def rule_name(slot: str, keeps: bool) -> str:

@@ -9,12 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from voicefit.interpretation import constraint, examples, leftovers, segment
+from voicefit.interpretation import constraint, examples, leftovers, loosening, segment, topics
 from voicefit.interpretation.chart import Chart, Tries
 from voicefit.interpretation.grammar import Grammar, all_words, number_words, numeric_words
 from voicefit.interpretation.loading import load_grammar
 from voicefit.interpretation.priors import Priors
 from voicefit.interpretation.readings import Makers
+from voicefit.interpretation.scene import Scene
 from voicefit.interpretation.spelling import say_name
 from voicefit.interpretation.tokens import expand, tokenise
 from voicefit.records import Alternative, Context, Meaning, Measurand, Reason, Rejection, item_key
@@ -43,13 +44,14 @@ class Language:
         self._words = frozenset(part for word in all_words(grammar) for part in expand(word).split())
         self._priors = Priors(grammar)
         self._number_words = number_words(grammar)
-        self._scene = leftovers.Scene(
+        self._scene = Scene(
             self._words,
             grammar.weighty,
             numeric_words(grammar),
             self._number_words,
             self._priors,
             one_number=(*_ONE_NUMBER, *(name for name in grammar.rules if name.endswith("-form"))),
+            addressed=grammar.addressed,
         )
         self._constraints: dict[object, str] = {}
         self._recent = _Recent(_NOTHING_KNOWN)
@@ -102,7 +104,18 @@ class Language:
         if len(tokens) > _MOST_TOKENS:
             return _refused(text, Reason.TOO_LONG)
         chart = Chart(self._tries, tokens)
-        return _each_once(segment.meanings(text, tokens, chart, context, self._scene))
+        found = _each_once(segment.meanings(text, tokens, chart, context, self._scene))
+        if not loosening.leaves_words(found[0]):
+            return found
+        looser = loosening.without_hollow(tokens, chart, yes_no=context.yes_no)
+        if looser and looser != tokens:
+            again = _each_once(segment.meanings(text, looser, Chart(self._tries, looser), context, self._scene))
+            if not loosening.leaves_words(again[0]):
+                return again
+        if all(isinstance(item, Rejection) for item in found[0].items):
+            asked = topics.asked_about(text, tokens, chart)
+            return (Meaning(text, (asked,), 0.0),) if asked else found
+        return found
 
     def merge(self, alternatives: Sequence[Alternative], context: Context) -> tuple[Meaning, ...]:
         """Alternatives with one meaning become one, their probabilities summed; best first, weights sum to one.

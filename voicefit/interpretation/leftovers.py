@@ -7,9 +7,10 @@ passed over without a word. But a word left over may say otherwise. So beside ea
 - a weighty word (``[weighty]`` in ``words.toml``: not, or, was, other, need ...) spoils it, on either side;
 - a number or a unit that touches a quantity spoils it, and so does an unknown word right behind a number ("nine
   thirds");
+- a noun, a quality or a number alone is spoilt by what somebody did with it ("I ordered a flange");
 - a noun or a quality is spoilt by a word right behind it, which would be what it is really about ("nut driver");
 - a whole number alone ("one", "twelve") is spoilt by any word, unless such a number was asked for; and a command, or a
-  word that means something only as an answer ("in"), is spoilt by any word.
+  word that means something only as an answer ("in"), is spoilt by any word; but not a cry for help.
 
 What is spoilt is rejected by itself, with the words in the way as its detail, and all else is kept. Words left over
 that are beside nothing, hold a number, or are weighty, are named too; all others are not complained of where
@@ -21,52 +22,21 @@ Duty: this. It must not search and must not make values.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from voicefit.interpretation.asking import PERSONS, asks, asks_of
 from voicefit.interpretation.chart import Chart
-from voicefit.interpretation.priors import Priors
+from voicefit.interpretation.scene import Edge, Scene
 from voicefit.interpretation.tokens import Token
 from voicefit.quantities import Quantity
 from voicefit.records import Command, Context, Item, Option, Reading, Reason, Rejection
 
-_ASKS = frozenset({"why", "what", "which", "how", "who", "where", "when"})
-_VERBS = frozenset(
-    {"is", "are", "does", "do", "did", "has", "can", "could", "should", "would", "will", "was", "were", "shall"}
-)
-_SUBJECTS = frozenset(
-    {"it", "this", "that", "there", "i", "we", "you", "the", "they", "these", "those", "a", "an", "any"}
-)
+_HELPING = frozenset({"have", "has", "had", "just", "only", "already", "once", "am", "are", "will", "would"})
+_ARTICLES = frozenset({"the", "a", "an", "this", "that", "its", "my"})
 _JOINTS = frozenset({"and", "but", "then"})
+_HANDLING = frozenset({"undo", "cancel", "back", "next", "stop"})  # commands that are also done to a thing
 _ANSWERS = frozenset({"yes", "no", "cannot-tell"})
 _QUOTED = 80  # letters
-
-
-@dataclass(frozen=True, slots=True)
-class Edge:
-    start: int
-    end: int
-    weight: float
-    items: tuple[Item, ...] = ()
-    left: bool = False  # words that nothing took
-    passed: bool = False  # words that carry nothing
-    fragile: bool = False  # a command, or a word that means something only where it was asked: any other word spoils it
-    costly: bool = False  # a command that costs something: words that carry nothing spoil it too
-    open: bool = False  # a number of which was not said what it measures
-    answer: float = 0.0  # part of the weight: that it answers the question; a question is answered once
-
-
-@dataclass(frozen=True, slots=True)
-class Scene:
-    """What the search knows of the grammar: all its words, those that may turn or move a meaning, the words of numbers
-    and units, those of numbers alone, and how likely things are to be said. ``one_number`` : rules of what is
-    one number."""
-
-    known: frozenset[str]
-    weighty: frozenset[str]
-    numeric: frozenset[str]
-    numbers: frozenset[str]
-    priors: Priors
-    one_number: tuple[str, ...] = ()
 
 
 def items_of(
@@ -74,7 +44,7 @@ def items_of(
 ) -> tuple[tuple[Item, ...], int]:
     """The items of a path of edges, with their texts, at least one; and how many things said were spoilt."""
     whole = (Rejection(quoted(text), Reason.OUT_OF_GRAMMAR, quoted(text)),)
-    spoilt = [_spoilt(tokens, chain, at, scene, context) for at in range(len(chain))]
+    spoilt = _all_spoilt(tokens, chain, scene, context)
     takes = [bool(edge.items) and not bad for edge, bad in zip(chain, spoilt, strict=True)]
     items: list[Item] = []
     at = 0
@@ -97,17 +67,24 @@ def items_of(
         if any(spoilt[place] for place in run) or not any(takes) or _tells(tokens, left, chart, scene, follows):
             items.append(_rejection(text, tokens, left, chart, scene))
         at = run[-1] + 1
-    if not items or (_asks(tokens) and not all(isinstance(item, Command) for item in items)):
-        return whole, sum(spoilt)
+    stated = [item for item in items if not isinstance(item, Command) or item.name in ("yes", "no")]
+    if not items or ((asks(tokens) or asks_of(tokens, chain, takes)) and stated):
+        return whole, sum(spoilt) + len(stated)
     return tuple(items), sum(spoilt)
 
 
-def _asks(tokens: Sequence[Token]) -> bool:
-    """Whoever asks states nothing: "why not the metric port" is no port, and not "not metric"."""
-    if any(token.paused for token in tokens[1:]):
-        return False
-    first, second = tokens[0].text, tokens[1].text if len(tokens) > 1 else ""
-    return first in _ASKS or (first in _VERBS and second in _SUBJECTS)
+def _all_spoilt(tokens: Sequence[Token], chain: Sequence[Edge], scene: Scene, context: Context) -> list[bool]:
+    """Which things said are spoilt. A command that is spoilt is words left over itself: "no way that's a banjo"."""
+    spoilt = [False] * len(chain)
+    while True:
+        words = [
+            replace(edge, items=(), left=True) if bad and isinstance(edge.items[0], Command) else edge
+            for edge, bad in zip(chain, spoilt, strict=True)
+        ]
+        found = [was or _spoilt(tokens, words, at, scene, context) for at, was in enumerate(spoilt)]
+        if found == spoilt:
+            return spoilt
+        spoilt = found
 
 
 def _beside(
@@ -124,7 +101,7 @@ def _beside(
         if edge.items:
             return
         if edge.left or (passed and edge.passed):
-            yield edge.start
+            yield from range(edge.start, edge.end)[::step]
         elif any(token.text in _JOINTS for token in tokens[edge.start : edge.end]):
             return
 
@@ -135,19 +112,29 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
     if not edge.items or isinstance(edge.items[0], Rejection):
         return False
     first = edge.items[0]
+    if _is_taken_back(tokens, chain, at):
+        return True
     before, after = (list(_beside(tokens, chain, at, step, passed=edge.costly)) for step in (-1, 1))
-    if edge.open and at and _follows_a_command(tokens, chain, at):
+    if isinstance(first, Reading) and at and _follows_a_command(tokens, chain, at):
         return True
     if not before and not after:
         return False
     if any(tokens[place].text in scene.weighty for place in (*before, *after)):
         return True
+    if edge.urgent:
+        return False
     if edge.fragile or not isinstance(first, Reading):
         return True
+    if before and _is_of_another(tokens, edge, before[0]):
+        return True
+    named = not any(isinstance(option.value, Quantity) for option in first.options)
+    if (named or edge.open) and any(_is_done_by_a_person(tokens, place) for place in before):
+        return True
     touches = after[:1] == [edge.end]
-    if not any(isinstance(option.value, Quantity) for option in first.options):
+    if named:
         return touches
-    if edge.open and all(map(_is_a_plain_number, first.options)) and not _answers(first, context):
+    counts_anything = edge.open and len(first.measurands) > 1 and all(map(_is_a_plain_number, first.options))
+    if counts_anything and not _answers(first, context):
         return True
     if touches and _in(tokens[edge.end - 1], scene.numbers) and tokens[edge.end].text not in scene.known:
         return not _answers(first, context)
@@ -159,15 +146,45 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
     return any(_in(tokens[place], scene.numeric) for place in near)
 
 
+def _is_taken_back(tokens: Sequence[Token], chain: Sequence[Edge], at: int) -> bool:
+    """Whether a "no" follows on something said without a pause, or is that "no": "twenty's no good"."""
+    if _is_no(chain[at]):
+        before = [edge for edge in chain[:at] if edge.items][-1:]
+        return not tokens[chain[at].start].paused and any(isinstance(edge.items[0], Reading) for edge in before)
+    after = next((edge for edge in chain[at + 1 :] if edge.items), None)
+    is_said = isinstance(chain[at].items[0], Reading)
+    return is_said and after is not None and _is_no(after) and not tokens[after.start].paused
+
+
+def _is_no(edge: Edge) -> bool:
+    return bool(edge.items) and isinstance(edge.items[0], Command) and edge.items[0].name == "no"
+
+
+def _is_of_another(tokens: Sequence[Token], edge: Edge, left: int) -> bool:
+    """Whether what was said is only told of: "the size of the o-ring" is a size."""
+    between = [token.text for token in tokens[left + 1 : edge.start]]
+    return "of" in between and all(word in _ARTICLES for word in between if word != "of")
+
+
+def _is_done_by_a_person(tokens: Sequence[Token], at: int) -> bool:
+    """Whether a word left over is what somebody did: "I ordered a flange" is no flange in hand."""
+    while at > 0 and tokens[at - 1].text in _HELPING:
+        at -= 1
+    return at > 0 and tokens[at - 1].text in PERSONS
+
+
 def _follows_a_command(tokens: Sequence[Token], chain: Sequence[Edge], at: int) -> bool:
-    """Whether a number alone stands right behind a command: "next one" is no inch."""
-    said = chain[at - 1].items
-    return (
-        not tokens[chain[at].start].paused
-        and bool(said)
-        and isinstance(said[0], Command)
-        and said[0].name not in _ANSWERS
-    )
+    """Whether something stands right behind a command that it might be about: "next one" is no inch, and "undo the nut"
+    no nut."""
+    before = at - 1
+    while before > 0 and not (chain[before].items or chain[before].left):
+        before -= 1
+    said = chain[before].items
+    if not said or not isinstance(said[0], Command):
+        return False
+    if any(token.paused for token in tokens[chain[before].end : chain[at].start + 1]):
+        return False
+    return said[0].name not in _ANSWERS if chain[at].open else said[0].name in _HANDLING
 
 
 def _is_a_plain_number(option: Option) -> bool:

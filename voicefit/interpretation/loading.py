@@ -35,6 +35,7 @@ COMMAND_SLOTS = frozenset({"series", "number", "reading", "name", "term", "measu
 HEDGES = {Hedge.ABOUT: "about", Hedge.UNDER: "under", Hedge.OVER: "over-by"}  # and the lists of their words
 MOST_PARTS = 12  # of a spelled name
 _TYPED_LETTER = -1.0
+_OTHER_WORDS = -2.5  # log weight of a command's other wordings: its phrases are first of all its own
 _NAME_WITH_NUMBER = -4.0  # log weight: "thirty degree flare" is first of all an angle
 _LEAD_IN = "[(it's|it is|it was|that's|the|a|an)] {reading}"
 _LETTER_BESIDE_NUMBER = re.compile(r"(?<=\b[A-Z]) (?=\()|(?<=\)) (?=[A-Z]+\b)")
@@ -57,7 +58,11 @@ def load_grammar(texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequ
     _spelling(book, spelling)
     _quantities(book, quantities)
     book.lists("words.toml", {**lists.lists, "skipped": lists.skipped.words})
-    book.lists("words.toml", {"passed": lists.passed.words}, offered=False)
+    book.lists(
+        "words.toml",
+        {"passed": lists.passed.words, "asking": lists.asking.words, "hollow": lists.hollow.words},
+        offered=False,
+    )
     _names(book)
     sayings.add(book, quantities, frames)
     _commands(book, commands)
@@ -70,6 +75,7 @@ def load_grammar(texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequ
         quantities.measurand,
         frozenset(quantities.topics["hose"]),
         frozenset(lists.weighty.words),
+        frozenset(lists.addressed.words),
         {other: word for word, others in lists.spellings.items() for other in others}
         | dict.fromkeys(lists.hesitations.words, ""),
         book.sources,
@@ -137,7 +143,7 @@ def _quantities(book: RuleBook, file: QuantityFile) -> None:
             if unit not in file.unit and unit != "count":
                 raise BadGrammar(name, f"kind.{kind}.units", f"there is no unit {unit!r}")
         rule = book.rule(kind, name)
-        for number in kind_entry.numbers:
+        for number in kind_entry.numbers + kind_entry.also:
             if book.sources.get(number) != "numbers.toml":
                 raise BadGrammar(name, f"kind.{kind}.numbers", f"there is no form of number {number!r}")
             make = MakeQuantity(kind)
@@ -187,12 +193,14 @@ def _names(book: RuleBook) -> None:
 
 def _commands(book: RuleBook, file: CommandFile) -> None:
     seen: set[str] = set()
+    book.rule("topic", COMMANDS)
     for entry in file.command:
         where = f"command {entry.id!r}"
         if entry.id in seen:
             raise BadGrammar("commands.toml", where, "there are two of this id")
         seen.add(entry.id)
-        for text in (*entry.phrases, *(f"{book.folded(COMMANDS, way)} !" for way in entry.ways)):
+        for text in (*entry.phrases, *(f"{way} !" for way in entry.ways)):
+            habit = 0.0 if text in entry.phrases else _OTHER_WORDS
             spoken = book.in_figures_too(text).replace("{reading}", _LEAD_IN)
             form = book.form("commands.toml", where, spoken)
             kept = {slot.name for slot in slots(form.phrase) if slot.keeps}
@@ -201,5 +209,10 @@ def _commands(book: RuleBook, file: CommandFile) -> None:
                 raise BadGrammar("commands.toml", where, f"there is no argument {{{unknown[0]}}}")
             if book.named_missing([text]):
                 continue
-            make = MakeCommand(entry.id, entry.argument, entry.costly or entry.for_good)
-            book.rule("command", "commands.toml").append(RuleForm(form.phrase, make, form.log_weight, form.offered))
+            make = MakeCommand(entry.id, entry.argument, entry.costly or entry.for_good, entry.urgent)
+            book.rule("command", COMMANDS).append(RuleForm(form.phrase, make, form.log_weight + habit, form.offered))
+        for text in entry.about:
+            form = book.form(COMMANDS, where, f"{text} !")
+            if not book.named_missing([text]):
+                make = MakeCommand(entry.id, entry.argument, urgent=entry.urgent)
+                book.rule("topic", COMMANDS).append(RuleForm(form.phrase, make, form.log_weight, written=False))

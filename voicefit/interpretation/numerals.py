@@ -58,6 +58,11 @@ def thousands(a: Number) -> Number:
     return Number.whole(int(a.value) * 1000)
 
 
+def thousands_and_half(a: Number) -> Number:
+    """ "Three and a half thousand"."""
+    return Number.whole(int(a.value) * 1000 + 500)
+
+
 def join(*parts: Number) -> Number:
     """Figures side by side: "one five" is 15, "five ninety-four" is 594."""
     figures = "".join(part.figures for part in parts)
@@ -152,6 +157,7 @@ OPERATORS: dict[str, Operator] = {
     "sum": total,
     "hundreds": hundreds,
     "thousands": thousands,
+    "thousands-and-half": thousands_and_half,
     "join": join,
     "decimal": decimal,
     "mixed": mixed,

@@ -35,6 +35,8 @@ ONE_UNIT: Mapping[str, tuple[Number, str]] = {
     "one-inch": (Number.whole(1), "in"),
     "one-foot": (Number.whole(1), "ft"),
     "one-metre": (Number.whole(1), "m"),
+    "one-and-half-metre": (Number(Fraction(3, 2), Fraction(1, 10)), "m"),
+    "one-and-half-foot": (Number(Fraction(3, 2), Fraction(1, 2)), "ft"),
     "half-metre": (Number(Fraction(1, 2), Fraction(1, 10)), "m"),
 }
 
@@ -47,6 +49,7 @@ class Call:
     argument: str | None
     phrase: Phrase | None
     costly: bool = False
+    urgent: bool = False
 
 
 class Makers:
@@ -173,7 +176,7 @@ def _command(maker: MakeCommand, slots: tuple[str, ...], values: tuple[Any, ...]
         phrase = replace(phrase, only_if_asked=frozenset())
     if phrase and (phrase.turned or not all(isinstance(i, Reading) for i in phrase.items)):
         return None
-    return Call(maker.id, argument, phrase, maker.costly)
+    return Call(maker.id, argument, phrase, maker.costly, maker.urgent)
 
 
 def _all_denied(phrases: list[Phrase]) -> Phrase:

@@ -9,7 +9,7 @@ Duty: this, over the items of one text. It must not know what is on record.
 
 from __future__ import annotations
 
-from voicefit.records import Command, Item, Reading
+from voicefit.records import Command, Item, Reading, Reason, Rejection
 
 _TAKES_BACK = frozenset({"wrong", "correction", "undo", "forget"})
 _TELLS_NOTHING = "aside"  # left out beside anything else: "it's an elbow, male"
@@ -31,8 +31,11 @@ def repaired(items: tuple[Item, ...]) -> tuple[Item, ...]:
             continue
         elif isinstance(item, Command) and item.name in _ANSWERS:
             before = kept[-1] if kept else None
-            if isinstance(before, Command) and before.name in _ANSWERS:  # "no, it doesn't"; "yes, I mean no"
-                kept.pop()
+            if isinstance(before, Command) and before.name in _ANSWERS:
+                kept.pop()  # "no, it doesn't"; "yes, sorry, no"
+                if before.name != item.name and not taking_back:  # "no, it's definitely there": neither
+                    words = f"{before.heard} {item.heard}"
+                    said = (Rejection(words, Reason.OUT_OF_GRAMMAR, words),)
         elif isinstance(item, Reading) and taking_back:
             said = _in_place(kept, Command("correct", item.heard, (item,)))
         taking_back = False

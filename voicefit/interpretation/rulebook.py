@@ -14,7 +14,8 @@ from voicefit.interpretation.grammar import Constant, RuleForm, rule_name
 from voicefit.interpretation.notation import BadNotation, Form, parse_form, slots
 
 LIST_WORD = Constant(None)
-_GROUP = re.compile(r"\(([^(){}]*\|[^(){}]*)\)")  # of alternatives, without slots and further groups
+_INSIDE = r"(?:[^(){}<>]|<group-\d+>)*"  # without slots, lists and further groups
+_GROUP = re.compile(rf"\(({_INSIDE}\|{_INSIDE})\)")  # of alternatives
 
 
 class RuleBook:
@@ -28,8 +29,13 @@ class RuleBook:
         self.sources: dict[str, str] = {}
         self._folded: dict[str, str] = {}  # alternatives, and the list made of them
 
-    def form(self, file: str, where: str, text: str) -> Form:
-        """One form of the notation. Raises ``BadGrammar`` with ``where`` it stands."""
+    def form(self, file: str, where: str, text: str, *, fold: bool = True) -> Form:
+        """One form of the notation; one that is not offered to a speech engine with its alternatives ``fold`` ed.
+
+        Raises ``BadGrammar`` with ``where`` it stands.
+        """
+        if fold and text.endswith("!"):
+            text = self.folded(file, text)
         try:
             return parse_form(text)
         except BadNotation as error:

@@ -102,7 +102,7 @@ def _put(
     """The phrases of one entry as forms of a rule; ``ending`` : the form that their first word, the verb, takes."""
     about = frozenset(measurand for reading in entry.means for measurand in reading)
     for text in texts:
-        form = book.form(file, where, book.in_figures_too(text))
+        form = book.form(file, where, book.in_figures_too(text), fold=ending is None)
         phrase = form.phrase if ending is None else _inflected(form.phrase, ending)
         made = RuleForm(phrase, MakeReading(entry), form.log_weight, form.offered, about, entry.asked)
         book.rule(rule, "readings").append(made)
@@ -201,7 +201,7 @@ def _bare(book: RuleBook, file: QuantityFile) -> None:
     open_to = {m: entry for m, entry in file.measurand.items() if entry.bare is not None}
     numbers: dict[str, list[Measurand]] = {}
     for measurand, entry in open_to.items():
-        for number in file.kind[entry.kind].numbers:
+        for number in file.kind[entry.kind].numbers + file.kind[entry.kind].also:
             numbers.setdefault(number, []).append(measurand)
     rule = book.rule("bare", "quantities.toml")
     for number, measurands in numbers.items():

@@ -37,6 +37,7 @@ class RangeEntry(_Entry):
 
 class KindEntry(_Entry):
     numbers: list[str]
+    also: list[str] = []  # forms of number that are understood, but not offered to a speech engine
     units: dict[str, RangeEntry]
     forms: list[str] = []
     coarsest_step: dict[str, Exact] = {}
@@ -75,6 +76,9 @@ class WordFile(_Entry):
     skipped: WordList
     passed: WordList
     weighty: WordList
+    addressed: WordList
+    asking: WordList
+    hollow: WordList
 
 
 class SayEntry(_Entry):
@@ -154,9 +158,18 @@ class CommandEntry(BaseModel):
     id: str
     phrases: list[str] = Field(min_length=1)
     ways: list[str] = []  # other wordings, not offered to a speech engine
+    about: list[str] = []  # what a question is about that it answers, where no phrase takes it
     argument: str | None = None
     costly: bool = False  # no other word may stand beside it
     for_good: bool = False
+    harmless: bool = False
+    urgent: bool = False
+
+    @model_validator(mode="after")
+    def _guessed_only_where_harmless(self) -> CommandEntry:
+        if self.about and not (self.harmless or self.urgent):
+            raise ValueError("what changes something is not called by what a question is about")
+        return self
 
 
 class CommandFile(BaseModel):

@@ -1,7 +1,7 @@
 """A whole text cut into things said: the n best ways, with what was passed over named as rejections.
 
-How it works. Whatever a rule matches at a place is an edge with a weight: something said, words passed over, or a word
-that is left over, which costs most. The best paths of edges through the text are its meanings; what the words left over
+How it works. Whatever a rule matches at a place is an edge with a weight (:mod:`voicefit.interpretation.edges`). The
+best paths of edges through the text are its meanings; what the words left over
 do to what stands beside them is decided in :mod:`voicefit.interpretation.leftovers`. Two meanings that would be read
 back in the same words are one.
 
@@ -11,42 +11,25 @@ Duty: search over the chart's matches. It must not make values and must not sett
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import Any
 
-from voicefit.interpretation.chart import Chart, Match
-from voicefit.interpretation.grammar import answers_now
-from voicefit.interpretation.leftovers import Edge, Scene, items_of
-from voicefit.interpretation.priors import asked_for, command_prior
-from voicefit.interpretation.readings import Call, combine
+from voicefit.interpretation.chart import Chart
+from voicefit.interpretation.edges import edges, is_a_number
+from voicefit.interpretation.leftovers import items_of
 from voicefit.interpretation.repairs import repaired
+from voicefit.interpretation.scene import Edge, Scene
 from voicefit.interpretation.tokens import Token
-from voicefit.interpretation.turning import Phrase
 from voicefit.records import Command, Context, Item, Meaning, Reading, Rejection, item_key, option_key
 
-_ITEM = -4.0  # each thing said: fewer explain the same words better
-_PAUSE = -0.7  # a comma or stop inside a command: "no, eighteen"
-_PAUSE_INSIDE = -5.0  # inside one thing said
-_SKIPPED = -0.4  # a word passed over
-_PASSED = -2.2  # one that is not between things said
-_ANSWERS = 1.5  # an answer in other words, where its question is open
-_NOT_PAUSED = -6.0  # a pause inside what is said not to be: "no, male" corrects, "no washer" denies
-_LEFT = -9.0  # a word left over
 _LEFT_RUN = -2.0
-_REFUSED = -6.0  # understood, and refused (out of range, wrong unit)
 _CUT = -8.0  # starting inside "ninety-nine" or "1.5"
-_SAME_WORDS = -8.0  # a command over words that are also one thing said: "no o-ring" corrects nothing
 _SAID_TWICE = -3.0  # the same thing in one breath
-_PRONOUN = "one"
-_IS_PRONOUN = -9.0
 _TOUCHING = -4.0  # two numbers side by side of which one is of nothing: "length eight, fifty"
 _SPOILT = -3.0  # something said beside a word that may turn it
 _SAYS_NOTHING = -7.0  # words passed over and nothing else
 _WIDTH = 16  # hypotheses kept at each place
 _MOST_MEANINGS = 8
 _LEAST_SHARE = 0.004  # of the best meaning's weight
-_LEAST_OPTION = -5.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,115 +39,6 @@ class _Path:
     edge: Edge | None = None
     before: _Path | None = None
     answered: bool = False
-
-
-def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scene) -> Iterator[Edge]:
-    """Everything that may have been said, at every place, in order of its start."""
-    for start in range(len(tokens)):
-        yield Edge(start, start + 1, _LEFT, left=True)
-        for rule, cost in (("list-skipped", _SKIPPED), ("list-passed", _PASSED)):
-            for end, _, weight in chart.match(rule, start):
-                yield Edge(start, end, cost + weight, passed=rule == "list-passed")
-        answered: set[int] = set()
-        for rule in answers_now(context):
-            for end, call, own in chart.match(rule, start):
-                weight = _ITEM + _pauses(tokens, start, end) + command_prior(call.name, context) + own
-                weight += _ANSWERS if call.name in ("yes", "no") else 0.0
-                yield Edge(start, end, weight, (Command(call.name, "", (), call.argument),), fragile=True)
-                answered.add(end)
-        ends: set[int] = set()
-        for (end, *_), phrases in _grouped(chart.match("reading", start), context).items():
-            if end in answered and context.yes_no and all(phrase.only_if_asked for phrase, _ in phrases):
-                continue  # "nothing" says no to a question that yes or no answers
-            weight = _pauses(tokens, start, end) * _PAUSE_INSIDE / _PAUSE
-            if weight and any(phrase.turned for phrase, _ in phrases):
-                weight += _NOT_PAUSED
-            else:
-                ends.add(end)
-            edge = _reading_edge(phrases, start, end, weight, context, scene)
-            if edge.open and end > start + 1 and tokens[end - 1].text == _PRONOUN and phrases[0][0].turned:
-                edge = replace(edge, weight=edge.weight + _IS_PRONOUN)  # "there isn't one"
-            if edge.open and end == start + 1 and tokens[start].text == _PRONOUN:
-                edge = _one(edge, tokens, context)
-                if end == len(tokens) or not _is_a_number(tokens[end], scene):
-                    yield Edge(start, end, _PASSED, passed=True)
-            yield edge
-        calls = chart.match("command", start) + (chart.match("spelled", start) if context.spelling else [])
-        for (end, name, argument), matches in _calls(calls).items():
-            weight = _ITEM + _pauses(tokens, start, end) + command_prior(name, context)
-            weight += _SAME_WORDS if end in ends and not (context.spelling and name == "spell") else 0.0
-            said = [(end, call.phrase, own) for call, own in matches if call.phrase is not None]
-            if not said:
-                best = max(own for _, own in matches)
-                costly = any(call.costly for call, _ in matches)
-                command = Command(name, "", (), argument)
-                yield Edge(start, end, weight + best, (command,), fragile=True, costly=costly)
-            for phrases in _grouped(said, context).values():
-                edge = _reading_edge(phrases, start, end, weight - _ITEM, context, scene)
-                readings = tuple(item for item in edge.items if isinstance(item, Reading))
-                if readings:
-                    yield replace(edge, items=(Command(name, "", readings, argument),), fragile=True)
-
-
-def _one(edge: Edge, tokens: tuple[Token, ...], context: Context) -> Edge:
-    """ "One" by itself: a number where it stands alone or a number was asked for, else it points at a thing: "the other
-    one", "there's one"."""
-    alone = edge.start == 0 or tokens[edge.start].paused
-    is_number = alone and (edge.answer > 0.0 or len(tokens) == 1)
-    return edge if is_number else replace(edge, weight=edge.weight + _IS_PRONOUN)
-
-
-def _grouped(matches: list[Match], context: Context) -> dict[tuple[Any, ...], list[tuple[Phrase, float]]]:
-    """Phrases over the same words with the same numbers: one reading, whose options they are."""
-    groups: dict[tuple[Any, ...], list[tuple[Phrase, float]]] = {}
-    for end, phrase, weight in matches:
-        if phrase.only_if_asked and not phrase.only_if_asked & frozenset(context.expected):
-            continue
-        groups.setdefault((end, len(phrase.items), phrase.value, phrase.corrects), []).append((phrase, weight))
-    return groups
-
-
-def _calls(matches: list[Match]) -> dict[tuple[int, str, str | None], list[tuple[Call, float]]]:
-    groups: dict[tuple[int, str, str | None], list[tuple[Call, float]]] = {}
-    for end, call, weight in matches:
-        groups.setdefault((end, call.name, call.argument), []).append((call, weight))
-    return groups
-
-
-def _reading_edge(
-    phrases: list[tuple[Phrase, float]], start: int, end: int, weight: float, context: Context, scene: Scene
-) -> Edge:
-    phrase = combine(phrases)
-    weight += max(own for _, own in phrases)
-    items: list[Item] = []
-    answer = 0.0
-    for item in phrase.items:
-        if isinstance(item, Reading):
-            moved = scene.priors.in_context(item, context, open_=phrase.open)
-            own, best = (max(option.log_prior for option in each.options) for each in (item, moved))
-            asked = asked_for(item, context)
-            answer += best - own + asked if asked else 0.0
-            weight += _ITEM + best + asked
-            items.append(_trim(moved))
-        else:
-            weight += _ITEM + (0.0 if phrase.certain else _REFUSED)
-            items.append(item)
-    if phrase.corrects and all(isinstance(item, Reading) for item in items):
-        items = [Command("correct", "", tuple(item for item in items if isinstance(item, Reading)))]
-    weight -= _ITEM * (len(phrase.items) - 1)  # a designation is one thing said
-    fragile = bool(phrase.only_if_asked)
-    return Edge(start, end, weight, tuple(items), fragile=fragile, open=phrase.open, answer=max(answer, 0.0))
-
-
-def _trim(reading: Reading) -> Reading:
-    """Options best first, priors relative to the best, hopeless ones left out."""
-    best = max(option.log_prior for option in reading.options)
-    kept = [
-        replace(option, log_prior=round(option.log_prior - best, 6))
-        for option in reading.options
-        if option.log_prior - best > _LEAST_OPTION
-    ]
-    return replace(reading, options=tuple(sorted(kept, key=lambda option: -option.log_prior)))
 
 
 def _cuts(chart: Chart, tokens: tuple[Token, ...], scene: Scene) -> list[float]:
@@ -183,10 +57,6 @@ def _cuts(chart: Chart, tokens: tuple[Token, ...], scene: Scene) -> list[float]:
 
 def _figure(token: Token) -> bool:
     return token.text[0].isdecimal() or token.text in "./"
-
-
-def _pauses(tokens: tuple[Token, ...], start: int, end: int) -> float:
-    return _PAUSE * sum(token.paused for token in tokens[start + 1 : end])
 
 
 def _worded(item: Item) -> tuple[object, ...]:
@@ -244,15 +114,11 @@ def meanings(text: str, tokens: tuple[Token, ...], chart: Chart, context: Contex
 
 def _begins_with_a_number(tokens: tuple[Token, ...], edge: Edge, scene: Scene) -> bool:
     token = tokens[edge.start]
-    return bool(edge.items) and not token.paused and _is_a_number(token, scene)
+    return bool(edge.items) and not token.paused and is_a_number(token, scene)
 
 
 def _ends_in_a_number(tokens: tuple[Token, ...], edge: Edge, scene: Scene) -> bool:
-    return bool(edge.items) and _is_a_number(tokens[edge.end - 1], scene)
-
-
-def _is_a_number(token: Token, scene: Scene) -> bool:
-    return token.text[0].isdecimal() or token.text in scene.numbers
+    return bool(edge.items) and is_a_number(tokens[edge.end - 1], scene)
 
 
 def log_add(a: float, b: float) -> float:

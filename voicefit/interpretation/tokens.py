@@ -24,7 +24,14 @@ _DECIMAL_COMMA = re.compile(rf"(?<!\d)(?<!\d[,.])(?:\d+,(?:\d{{1,2}}|\d{{4}})|0,
 _DOTTED = re.compile(r"\b(?:[a-z]\.){2,}")
 
 
-_SHORT = {"can't": "can not", "cannot": "can not", "won't": "will not", "ain't": "is not"}
+_SHORT = {
+    "can't": "can not",
+    "cannot": "can not",
+    "won't": "will not",
+    "let's": "let us",
+    "shan't": "shall not",
+    "ain't": "is not",
+}
 _SHORT_ENDS = {"n't": "not", "'s": "is", "'re": "are", "'ve": "have", "'d": "would", "'ll": "will", "'m": "am"}
 
 

@@ -10,7 +10,13 @@ from voicefit.dialogue.functions import Does
 from voicefit.dialogue.record import Kept
 from voicefit.dialogue.state import Checking, Correcting
 from voicefit.dialogue.turn import Turn
-from voicefit.records import Certainty, Command, Reading
+from voicefit.records import Certainty, Command, Measurand, Reading
+
+_SIDES = {"external": Measurand.OUTSIDE_DIAMETER, "internal": Measurand.INSIDE_DIAMETER}
+_OTHER_SIDE = {
+    Measurand.OUTSIDE_DIAMETER: Measurand.INSIDE_DIAMETER,
+    Measurand.INSIDE_DIAMETER: Measurand.OUTSIDE_DIAMETER,
+}
 
 
 def correct(turn: Turn, command: Command) -> None:
@@ -28,7 +34,7 @@ def correct(turn: Turn, command: Command) -> None:
             left.remove(old)
             replaced.append(old.number)
             words.append(_words(turn, old))
-            reading = _in_its_place(reading, old.reading)
+            reading = _on_its_side(reading, old.reading) or _in_its_place(reading, old.reading)
         readings.append(reading)
     if words and not turn.settings.short:
         turn.say("instead-of", old=", ".join(words))
@@ -63,7 +69,26 @@ def _corrected(turn: Turn, left: list[Kept], reading: Reading) -> Kept | None:
     for kept in reversed(left):
         if kept.reading.measurands & reading.measurands:
             return kept
+    side = _side(reading)
+    if side is not None:
+        return next((kept for kept in reversed(left) if kept.reading.measurands == {_OTHER_SIDE[side]}), None)
     return None
+
+
+def _side(reading: Reading) -> Measurand | None:
+    """The diameter of the side that a reading says, and nothing else: "no, inside"."""
+    sides = {
+        _SIDES.get(str(o.value)) for o in reading.options if o.measurand is Measurand.THREAD_SIDE and not o.negated
+    }
+    return sides.pop() if len(sides) == 1 and reading.measurands == {Measurand.THREAD_SIDE} else None
+
+
+def _on_its_side(reading: Reading, old: Reading) -> Reading | None:
+    """What was measured on one side, taken on the other: its value stays."""
+    side = _side(reading)
+    if side is None or old.measurands != {_OTHER_SIDE[side]}:
+        return None
+    return replace(old, heard=reading.heard, options=tuple(replace(o, measurand=side) for o in old.options), asked=None)
 
 
 def _in_its_place(reading: Reading, old: Reading) -> Reading:

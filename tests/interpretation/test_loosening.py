@@ -1,0 +1,89 @@
+"""Words that carry nothing change nothing, wherever they stand; words that turn a meaning are none of them."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.interpretation import notes
+from voicefit.interpretation import Language
+from voicefit.interpretation.examples import spell
+from voicefit.records import Context, Measurand, Reading, item_key
+
+PHRASES = (
+    "o-ring in the face",
+    "the nut has a cone in it",
+    "there's a rubber ring behind the thread",
+    "copper washer under the hex",
+    "tape on the thread",
+    "outside nineteen thirty-seconds",
+    "not a banjo",
+    "there's no washer at the base",
+    "it doesn't stick out",
+    "just under three quarters outside",
+)
+HOLLOW = ("actually", "bloody", "nicely", "you know", "let me see", "to be honest", "quite", "definitely")
+NOT_HOLLOW = (
+    "not",
+    "no",
+    "never",
+    "about",
+    "under",
+    "over",
+    "or",
+    "between",
+    "was",
+    "instead",
+    "other",
+    "old",
+    "nearly",
+)
+
+
+def readings(language: Language, text: str) -> set[object]:
+    """What the likeliest meaning reads, each reading's first option."""
+    items = language.interpret(text, Context())[0].items
+    return {item_key(item)[1] for item in items if isinstance(item, Reading)}
+
+
+@pytest.mark.parametrize("phrase", PHRASES)
+@pytest.mark.parametrize("hollow", HOLLOW)
+def test_a_hollow_word_changes_nothing_it_does_not_lose(language: Language, phrase: str, hollow: str) -> None:
+    """Said between any two words of a phrase, it is that phrase, or a part that is refused; never another reading."""
+    wanted = readings(language, phrase)
+    words = phrase.split()
+    same = 0
+    for at in range(len(words) + 1):
+        text = " ".join([*words[:at], hollow, *words[at:]])
+        found = readings(language, text)
+        assert found <= wanted or not found, (text, notes.meaning(language.interpret(text, Context())[0]))
+        same += found == wanted
+    assert same > len(words) // 2 - 1, (phrase, hollow, same)
+
+
+@pytest.mark.parametrize("word", NOT_HOLLOW)
+def test_words_that_turn_a_meaning_are_not_hollow(language: Language, word: str) -> None:
+    hollow = [spell(language.grammar, flat) for f in language.grammar.rules["list-hollow"] for flat in f.phrase]
+    assert word not in hollow
+
+
+def test_no_hollow_word_is_weighty(language: Language) -> None:
+    """One word alone; "what" in "what you call it" is none."""
+    alone = {
+        symbol.text
+        for form in language.grammar.rules["list-hollow"]
+        for flat in form.phrase
+        if len(flat) == 1
+        for _, symbol in flat
+        if hasattr(symbol, "text")
+    }
+    assert not alone & language.grammar.weighty
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [("no it's quite shiny there", "no"), ("yes it's all muddy", "yes"), ("nope there is rust all over", "no")],
+)
+def test_an_answer_may_go_on(language: Language, text: str, name: str) -> None:
+    """What is told besides an answer does not spoil it."""
+    context = Context(expected=(Measurand.SEAL,), yes_no=True)
+    assert notes.meaning(language.interpret(text, context)[0]).startswith(f"!{name}")

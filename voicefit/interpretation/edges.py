@@ -1,0 +1,196 @@
+"""Everything that may have been said, at every place of a text, as edges with weights.
+
+How it works. What a rule matches at a place is an edge: something said, an answer, a command, words passed over, or a
+word that is left over, which costs most. Its weight is the habit of saying it so, what was asked, and the costs below.
+
+Duty: the edges. It must not search for a way through them (:mod:`voicefit.interpretation.segment` does).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from typing import Any
+
+from voicefit.interpretation.chart import Chart, Match
+from voicefit.interpretation.grammar import answers_now
+from voicefit.interpretation.priors import asked_for, command_prior
+from voicefit.interpretation.readings import Call, combine
+from voicefit.interpretation.scene import Edge, Scene
+from voicefit.interpretation.tokens import Token
+from voicefit.interpretation.turning import Phrase
+from voicefit.records import Command, Context, Item, Reading
+
+_ITEM = -4.0  # each thing said: fewer explain the same words better
+_PAUSE = -0.7  # a comma or stop inside a command: "no, eighteen"
+_PAUSE_INSIDE = -5.0  # inside one thing said
+_SKIPPED = -0.4  # a word passed over
+_PASSED = -2.2  # one that is not between things said
+_ANSWERS = 1.5  # an answer in other words, where its question is open
+_NOT_PAUSED = -6.0  # a pause inside what is said not to be: "no, male" corrects, "no washer" denies
+_LEFT = -9.0  # a word left over
+_REFUSED = -6.0  # understood, and refused (out of range, wrong unit)
+_SAME_WORDS = -8.0  # a command over words that are also one thing said: "no o-ring" corrects and answers nothing
+_PART = -3.0  # a number or a word passed over that one longer phrase begins with: "six wire spiral", "plain shoulder"
+_IS_PRONOUN = -9.0
+_LEAST_OPTION = -5.0
+_PRONOUN = "one"
+_NO = "no"
+_ARTICLES = frozenset({"the", "a", "its", "my", "your", "this", "that", "what"})
+
+
+def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scene) -> Iterator[Edge]:
+    """Everything that may have been said, at every place, in order of its start."""
+    for start in range(len(tokens)):
+        yield Edge(start, start + 1, _LEFT, left=True)
+        longest = _longest(chart, start)
+        for rule, cost in (("list-skipped", _SKIPPED), ("list-passed", _PASSED)):
+            for end, _, weight in chart.match(rule, start):
+                part = _PART if rule == "list-passed" and end < longest else 0.0
+                yield Edge(start, end, cost + weight + part, passed=rule == "list-passed")
+        if _is_addressed(tokens, start, scene):
+            yield Edge(start, start + 1, _SKIPPED, passed=True)
+        said_of = _grouped(chart.match("reading", start), context)
+        denial = _denial(tokens, start, said_of)
+        answered: set[int] = set()
+        for rule in answers_now(context):
+            for end, call, own in chart.match(rule, start):
+                weight = _ITEM + _pauses(tokens, start, end) + command_prior(call.name, context) + own
+                weight += _ANSWERS if call.name in ("yes", "no") else 0.0
+                weight += _SAME_WORDS if end in denial else 0.0
+                yield Edge(start, end, weight, (Command(call.name, "", (), call.argument),), fragile=True)
+                answered.add(end)
+        ends: set[int] = set()
+        for (end, *_), phrases in said_of.items():
+            if end in answered and context.yes_no and all(phrase.only_if_asked for phrase, _ in phrases):
+                continue  # "nothing" says no to a question that yes or no answers
+            weight = _pauses(tokens, start, end) * _PAUSE_INSIDE / _PAUSE
+            if weight and any(phrase.denies for phrase, _ in phrases):
+                weight += _NOT_PAUSED
+            else:
+                ends.add(end)
+            edge = _reading_edge(phrases, start, end, weight, context, scene)
+            if edge.open and not phrases[0][0].turned and end < longest:
+                edge = replace(edge, weight=edge.weight + _PART)
+            if edge.open and end > start + 1 and tokens[end - 1].text == _PRONOUN and phrases[0][0].turned:
+                continue  # "there isn't one" is of no inch
+            if edge.open and end == start + 1 and tokens[start].text == _PRONOUN:
+                edge = _one(edge, tokens, context)
+                if end == len(tokens) or not is_a_number(tokens[end], scene):
+                    yield Edge(start, end, _PASSED, passed=True)
+            yield edge
+        calls = chart.match("command", start) + (chart.match("spelled", start) if context.spelling else [])
+        for (end, name, argument), matches in _calls(calls).items():
+            weight = _ITEM + _pauses(tokens, start, end) + command_prior(name, context)
+            weight += _SAME_WORDS if end in ends | denial and not (context.spelling and name == "spell") else 0.0
+            said = [(end, call.phrase, own) for call, own in matches if call.phrase is not None]
+            if not said:
+                best = max(own for _, own in matches)
+                costly, urgent = (any(getattr(call, how) for call, _ in matches) for how in ("costly", "urgent"))
+                command = Command(name, "", (), argument)
+                yield Edge(start, end, weight + best, (command,), fragile=True, costly=costly, urgent=urgent)
+            for phrases in _grouped(said, context).values():
+                edge = _reading_edge(phrases, start, end, weight - _ITEM, context, scene)
+                readings = tuple(item for item in edge.items if isinstance(item, Reading))
+                if readings:
+                    yield replace(edge, items=(Command(name, "", readings, argument),), fragile=True)
+
+
+def _longest(chart: Chart, start: int) -> int:
+    """Where the longest phrase ends that begins here and can be taken."""
+    ends = [end for end, _, _ in chart.match("command", start)]
+    for end, phrase, _ in chart.match("said", start):
+        if all(isinstance(item, Reading) for item in phrase.items):
+            ends.append(end)
+    return max(ends, default=start)
+
+
+def _is_addressed(tokens: tuple[Token, ...], at: int, scene: Scene) -> bool:
+    """Whether a word speaks to somebody: "no, mate", and not "the mate of it"."""
+    if tokens[at].text not in scene.addressed or tokens[at - 1 if at else 0].text in _ARTICLES:
+        return False
+    return at == 0 or at + 1 == len(tokens) or tokens[at].paused or tokens[at + 1].paused
+
+
+def _denial(
+    tokens: tuple[Token, ...], start: int, said_of: Mapping[tuple[Any, ...], list[tuple[Phrase, float]]]
+) -> set[int]:
+    """Where a bare "no" ends that begins to say what is not so: "no washer" denies, and does not answer with one."""
+    if tokens[start].text != _NO:
+        return set()
+    denies = any(
+        phrase.denies and not _pauses(tokens, start, key[0])
+        for key, phrases in said_of.items()
+        for phrase, _ in phrases
+    )
+    return {start + 1} if denies else set()
+
+
+def _one(edge: Edge, tokens: tuple[Token, ...], context: Context) -> Edge:
+    """ "One" by itself: a number where it stands alone or a number was asked for, else it points at a thing: "the other
+    one", "there's one"."""
+    alone = edge.start == 0 or tokens[edge.start].paused
+    is_number = alone and (edge.answer > 0.0 or len(tokens) == 1)
+    return edge if is_number else replace(edge, weight=edge.weight + _IS_PRONOUN)
+
+
+def _grouped(matches: list[Match], context: Context) -> dict[tuple[Any, ...], list[tuple[Phrase, float]]]:
+    """Phrases over the same words with the same numbers: one reading, whose options they are."""
+    groups: dict[tuple[Any, ...], list[tuple[Phrase, float]]] = {}
+    for end, phrase, weight in matches:
+        if phrase.only_if_asked and not phrase.only_if_asked & frozenset(context.expected):
+            continue
+        groups.setdefault((end, len(phrase.items), phrase.value, phrase.corrects), []).append((phrase, weight))
+    return groups
+
+
+def _calls(matches: list[Match]) -> dict[tuple[int, str, str | None], list[tuple[Call, float]]]:
+    groups: dict[tuple[int, str, str | None], list[tuple[Call, float]]] = {}
+    for end, call, weight in matches:
+        groups.setdefault((end, call.name, call.argument), []).append((call, weight))
+    return groups
+
+
+def _reading_edge(
+    phrases: list[tuple[Phrase, float]], start: int, end: int, weight: float, context: Context, scene: Scene
+) -> Edge:
+    phrase = combine(phrases)
+    weight += max(own for _, own in phrases)
+    items: list[Item] = []
+    answer = 0.0
+    for item in phrase.items:
+        if isinstance(item, Reading):
+            moved = scene.priors.in_context(item, context, open_=phrase.open)
+            own, best = (max(option.log_prior for option in each.options) for each in (item, moved))
+            asked = asked_for(item, context)
+            answer += best - own + asked if asked else 0.0
+            weight += _ITEM + best + asked
+            items.append(_trim(moved))
+        else:
+            weight += _ITEM + (0.0 if phrase.certain else _REFUSED)
+            items.append(item)
+    if phrase.corrects and all(isinstance(item, Reading) for item in items):
+        items = [Command("correct", "", tuple(item for item in items if isinstance(item, Reading)))]
+    weight -= _ITEM * (len(phrase.items) - 1)  # a designation is one thing said
+    fragile = bool(phrase.only_if_asked)
+    return Edge(start, end, weight, tuple(items), fragile=fragile, open=phrase.open, answer=max(answer, 0.0))
+
+
+def _trim(reading: Reading) -> Reading:
+    """Options best first, priors relative to the best, hopeless ones left out."""
+    best = max(option.log_prior for option in reading.options)
+    kept = [
+        replace(option, log_prior=round(option.log_prior - best, 6))
+        for option in reading.options
+        if option.log_prior - best > _LEAST_OPTION
+    ]
+    return replace(reading, options=tuple(sorted(kept, key=lambda option: -option.log_prior)))
+
+
+def _pauses(tokens: tuple[Token, ...], start: int, end: int) -> float:
+    return _PAUSE * sum(token.paused for token in tokens[start + 1 : end])
+
+
+def is_a_number(token: Token, scene: Scene) -> bool:
+    """Whether a token is a figure or a word of numbers."""
+    return token.text[0].isdecimal() or token.text in scene.numbers

@@ -1,0 +1,48 @@
+"""What was not understood, read once more without the words that carry nothing.
+
+How it works. "The o-ring's sitting nicely in the face" is a known phrase with two words too many. Where words were left
+over, those of the list ``hollow`` (``words.toml``) are taken out wherever they stand, also inside a phrase; and after a
+"yes" or "no" that answers, what is told besides begins anew ("no it's quite smooth"). What is then understood without
+a rest is taken; else all stays as it was.
+
+Duty: the words that remain. It must not take out a word that can turn a meaning round, loosen a number or move it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from voicefit.interpretation.chart import Chart
+from voicefit.interpretation.tokens import Token
+from voicefit.records import Meaning, Reason, Rejection
+
+_ANSWERS = frozenset({"yes", "yeah", "yep", "yup", "aye", "no", "nope", "nah"})
+_DENIES = frozenset({"not", "no", "never"})
+_SUBJECTS = frozenset({"it", "there", "that", "this", "they", "the"})
+_LEFT_OVER = frozenset({Reason.OUT_OF_GRAMMAR, Reason.INCOMPLETE})
+
+
+def leaves_words(meaning: Meaning) -> bool:
+    """Whether something of the text was not understood."""
+    return any(isinstance(item, Rejection) and item.reason in _LEFT_OVER for item in meaning.items)
+
+
+def without_hollow(tokens: Sequence[Token], chart: Chart, *, yes_no: bool) -> tuple[Token, ...]:
+    """The tokens without hollow words; ``yes_no`` : yes or no answers what was asked."""
+    kept: list[Token] = []
+    at, paused = 0, False
+    while at < len(tokens):
+        end = max((end for end, _, _ in chart.match("list-hollow", at)), default=at)
+        if end > at and not (kept and kept[-1].text in _DENIES):  # "not quite", "not only"
+            paused = paused or any(token.paused for token in tokens[at:end])
+            at = end
+            continue
+        token = tokens[at]
+        begins = yes_no and len(kept) == 1 and kept[0].text in _ANSWERS and token.text in _SUBJECTS
+        kept.append(
+            replace(token, paused=token.paused or paused or begins, joined=token.joined and at > 0 and not paused)
+        )
+        paused = False
+        at += 1
+    return tuple(kept)
