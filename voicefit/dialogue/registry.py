@@ -79,6 +79,8 @@ class _Row(BaseModel):
     phrases: list[str] = Field(min_length=1)
     ways: list[str] = []
     about: list[str] = []
+    alarms: list[str] = []  # these two are read by the interpretation alone
+    gist: list[str] = []
     help: str = Field(min_length=1)
     when: list[str] = []
     costly: bool = False
@@ -132,7 +134,7 @@ def parse(texts: Mapping[str, str]) -> Registry:
             seen[name] = where
         functions.append(
             Function(
-                **row.model_dump()
+                **row.model_dump(exclude={"alarms", "gist"})
                 | {
                     "phrases": tuple(row.phrases),
                     "ways": tuple(row.ways),

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from voicefit.interpretation.gist import Gist
 from voicefit.interpretation.notation import Phrase, words
 from voicefit.interpretation.schema import KindEntry, MeasurandEntry, SayEntry, UnitEntry
 from voicefit.records import O_RING, Context, Gender, Hedge, Measurand, Seal, SeatForm
@@ -61,6 +62,7 @@ class Grammar:
     spellings: Mapping[str, str]  # another spelling -> the phrases' own; a hesitation -> nothing
     sources: Mapping[str, str]  # rule -> the file it is from
     letters: Mapping[str, str]  # of spelled names: what is written -> how it is said
+    gists: tuple[Gist, ...] = ()  # alarms and gists, in the order of the commands
 
 
 # What a form makes. Pure data: :mod:`voicefit.interpretation.readings` turns each into the function that makes it.

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from voicefit.interpretation import constraint, examples, leftovers, loosening, segment, topics
+from voicefit.interpretation import constraint, examples, gist, leftovers, loosening, segment, topics
 from voicefit.interpretation.chart import Chart, Tries
 from voicefit.interpretation.grammar import Grammar, all_words, number_words, numeric_words
 from voicefit.interpretation.loading import load_grammar
@@ -17,7 +17,7 @@ from voicefit.interpretation.priors import Priors
 from voicefit.interpretation.readings import Makers
 from voicefit.interpretation.scene import Scene
 from voicefit.interpretation.spelling import say_name
-from voicefit.interpretation.tokens import expand, tokenise
+from voicefit.interpretation.tokens import Token, expand, tokenise
 from voicefit.records import Alternative, Context, Meaning, Measurand, Reason, Rejection, item_key
 
 _MOST_LETTERS = 1_000
@@ -103,6 +103,12 @@ class Language:
             return _refused(text, Reason.OUT_OF_GRAMMAR if text.strip() else Reason.SILENCE)
         if len(tokens) > _MOST_TOKENS:
             return _refused(text, Reason.TOO_LONG)
+        words = [token.text for token in tokens]
+        found = self._understood(text, tokens, context)
+        return gist.first(found, text, words, self.grammar.gists, self._number_words)
+
+    def _understood(self, text: str, tokens: tuple[Token, ...], context: Context) -> tuple[Meaning, ...]:
+        """What phrases say, without words that carry nothing, or what a question is about."""
         chart = Chart(self._tries, tokens)
         found = _each_once(segment.meanings(text, tokens, chart, context, self._scene))
         if not loosening.leaves_words(found[0]):

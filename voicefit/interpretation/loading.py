@@ -14,6 +14,7 @@ from dataclasses import replace
 from voicefit import toml_data
 from voicefit.errors import BadGrammar
 from voicefit.interpretation import sayings
+from voicefit.interpretation.gist import gists_of
 from voicefit.interpretation.grammar import Constant, Grammar, MakeCommand, MakeQuantity, Operate, RuleForm
 from voicefit.interpretation.notation import read_phrase, slots, unspoken
 from voicefit.interpretation.numerals import OPERATORS, Number
@@ -80,6 +81,7 @@ def load_grammar(texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequ
         | dict.fromkeys(lists.hesitations.words, ""),
         book.sources,
         {written: said[0] for table in (spelling.letters, spelling.signs) for written, said in table.items()},
+        tuple(gist for entry in commands.command for gist in gists_of(entry)),
     )
 
 

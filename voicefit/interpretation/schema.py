@@ -158,6 +158,8 @@ class CommandEntry(BaseModel):
     id: str
     phrases: list[str] = Field(min_length=1)
     ways: list[str] = []  # other wordings, not offered to a speech engine
+    alarms: list[str] = []  # words that call it wherever they stand together
+    gist: list[str] = []  # likewise, where nothing else was understood
     about: list[str] = []  # what a question is about that it answers, where no phrase takes it
     argument: str | None = None
     costly: bool = False  # no other word may stand beside it
@@ -169,6 +171,8 @@ class CommandEntry(BaseModel):
     def _guessed_only_where_harmless(self) -> CommandEntry:
         if self.about and not (self.harmless or self.urgent):
             raise ValueError("what changes something is not called by what a question is about")
+        if self.gist and (self.costly or self.for_good):
+            raise ValueError("what is costly, or for good, has no gist: it needs clear words")
         return self
 
 

@@ -28,7 +28,7 @@ def collected(*tables: Mapping[str, Does]) -> Mapping[str, Does]:
     return MappingProxyType(all_of_them)
 
 
-_ROOMS = ("answers", "hoses", "jobs", "notes", "readings", "reasons", "safety", "settings", "talk", "using")
+_ROOMS = ("answers", "asking", "hoses", "jobs", "notes", "readings", "reasons", "safety", "settings", "talk", "using")
 
 
 def _all() -> Mapping[str, Does]:

@@ -193,6 +193,16 @@ def explain(turn: Turn, command: Command) -> None:
                 turn.ask("explain-check", step=step, prompt=turn.knowledge.prompt(check))
 
 
+def what_is_name(turn: Turn, command: Command) -> None:
+    """What a short name of a series stands for."""
+    turn.asked = True
+    name = turn.knowledge.series_words(command.argument or "")
+    if name is None:
+        turn.say("why-not-unknown")
+    else:
+        turn.say("what-is-name", series=name)
+
+
 def what_is(turn: Turn, command: Command) -> None:
     turn.speak(turn.knowledge.glossary.means[command.argument or ""])
     turn.asked = True
@@ -202,5 +212,6 @@ TABLE: Mapping[str, Does] = {"why": why, "why-not": why_not, "what-else": what_e
     "how": how,
     "explain": explain,
     "what-is": what_is,
+    "what-is-name": what_is_name,
     "by-touch": by_touch,
 }

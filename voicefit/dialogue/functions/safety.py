@@ -10,7 +10,7 @@ from voicefit.dialogue.turn import Turn
 from voicefit.records import Command
 
 ON_REQUEST = ("pressure", "leak", "hot", "mixing", "maker", "aid")
-URGENT = ("leak", "injected", "in-the-eye", "hurt", "hot")
+URGENT = ("leak", "injected", "in-the-eye", "hurt", "hot", "fire", "danger")
 
 
 def safety(turn: Turn, command: Command) -> None:
