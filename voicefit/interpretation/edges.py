@@ -8,14 +8,16 @@ Duty: the edges. It must not search for a way through them (:mod:`voicefit.inter
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from typing import Any
 
+from voicefit.interpretation.calls import calls_of, soonest_of
 from voicefit.interpretation.chart import Chart, Match
 from voicefit.interpretation.grammar import answers_now
 from voicefit.interpretation.priors import asked_for, command_prior
-from voicefit.interpretation.readings import Call, combine
+from voicefit.interpretation.readings import combine
 from voicefit.interpretation.scene import Edge, Scene
 from voicefit.interpretation.tokens import Token
 from voicefit.interpretation.turning import Phrase
@@ -32,6 +34,7 @@ _LEFT = -9.0  # a word left over
 _REFUSED = -6.0  # understood, and refused (out of range, wrong unit)
 _SAME_WORDS = -8.0  # a command over words that are also one thing said: "no o-ring" corrects and answers nothing
 _PART = -3.0  # a number or a word passed over that one longer phrase begins with: "six wire spiral", "plain shoulder"
+_SECOND = -4.0  # a command over words that are another one sooner
 _IS_PRONOUN = -9.0
 _LEAST_OPTION = -5.0
 _PRONOUN = "one"
@@ -52,14 +55,14 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
             yield Edge(start, start + 1, _SKIPPED, passed=True)
         said_of = _grouped(chart.match("reading", start), context)
         denial = _denial(tokens, start, said_of)
-        answered: set[int] = set()
+        answered: dict[int, float] = {}
         for rule in answers_now(context):
             for end, call, own in chart.match(rule, start):
                 weight = _ITEM + _pauses(tokens, start, end) + command_prior(call.name, context) + own
                 weight += _ANSWERS if call.name in ("yes", "no") else 0.0
                 weight += _SAME_WORDS if end in denial else 0.0
                 yield Edge(start, end, weight, (Command(call.name, "", (), call.argument),), fragile=True)
-                answered.add(end)
+                answered[end] = max(own + command_prior(call.name, context), answered.get(end, -math.inf))
         ends: set[int] = set()
         for (end, *_), phrases in said_of.items():
             if end in answered and context.yes_no and all(phrase.only_if_asked for phrase, _ in phrases):
@@ -80,8 +83,10 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
                     yield Edge(start, end, _PASSED, passed=True)
             yield edge
         calls = chart.match("command", start) + (chart.match("spelled", start) if context.spelling else [])
-        for (end, name, argument), matches in _calls(calls).items():
+        soonest = soonest_of(calls, answered, context, scene)
+        for (end, name, argument), matches in calls_of(calls).items():
             weight = _ITEM + _pauses(tokens, start, end) + command_prior(name, context)
+            weight += _SECOND if soonest.get(end, name) != name else 0.0
             weight += _SAME_WORDS if end in ends | denial and not (context.spelling and name == "spell") else 0.0
             said = [(end, call.phrase, own) for call, own in matches if call.phrase is not None]
             if not said:
@@ -141,13 +146,6 @@ def _grouped(matches: list[Match], context: Context) -> dict[tuple[Any, ...], li
         if phrase.only_if_asked and not phrase.only_if_asked & frozenset(context.expected):
             continue
         groups.setdefault((end, len(phrase.items), phrase.value, phrase.corrects), []).append((phrase, weight))
-    return groups
-
-
-def _calls(matches: list[Match]) -> dict[tuple[int, str, str | None], list[tuple[Call, float]]]:
-    groups: dict[tuple[int, str, str | None], list[tuple[Call, float]]] = {}
-    for end, call, weight in matches:
-        groups.setdefault((end, call.name, call.argument), []).append((call, weight))
     return groups
 
 

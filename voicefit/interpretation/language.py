@@ -52,6 +52,7 @@ class Language:
             self._priors,
             one_number=(*_ONE_NUMBER, *(name for name in grammar.rules if name.endswith("-form"))),
             addressed=grammar.addressed,
+            commands=_in_order(grammar),
         )
         self._constraints: dict[object, str] = {}
         self._recent = _Recent(_NOTHING_KNOWN)
@@ -164,6 +165,12 @@ class Language:
     def examples(self, measurand: Measurand) -> tuple[str, ...]:
         """Ways to say a reading of that measurand, one from each entry of the grammar."""
         return examples.of(self.grammar, measurand)
+
+
+def _in_order(grammar: Grammar) -> tuple[str, ...]:
+    """The commands, in the order of the grammar."""
+    forms = (*grammar.rules["command"], *grammar.rules["spelled"])
+    return tuple(dict.fromkeys(form.maker.id for form in forms))
 
 
 def _each_once(meanings: Iterable[Meaning]) -> tuple[Meaning, ...]:

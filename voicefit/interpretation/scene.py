@@ -30,7 +30,8 @@ class Edge:
 class Scene:
     """What the search knows of the grammar: all its words, those that may turn or move a meaning, the words of numbers
     and units, those of numbers alone, and how likely things are to be said. ``one_number`` : rules of what is
-    one number. ``addressed`` : how one speaks to somebody."""
+    one number. ``addressed`` : how one speaks to somebody.
+    ``commands`` : in the order of the grammar."""
 
     known: frozenset[str]
     weighty: frozenset[str]
@@ -39,3 +40,4 @@ class Scene:
     priors: Priors
     one_number: tuple[str, ...] = ()
     addressed: frozenset[str] = frozenset()
+    commands: tuple[str, ...] = ()
