@@ -29,7 +29,7 @@ ASKED = {
     "which other candidates are there": "what-else",
     "where do I put the caliper for that": "how",
     "is my work saved somewhere": "save",
-    "is it safe to loosen this": "safety",
+    "is it safe to loosen this": "opening",
 }
 STATED = (
     "the torque wrench broke",
@@ -43,7 +43,7 @@ CRIES = {
     "a jet of oil went clean through his finger": "injected",
     "grease flew into my eyes": "in-the-eye",
     "bob is bleeding like a pig": "hurt",
-    "the whole thing is on fire": "hot",
+    "the whole thing is on fire": "fire",
 }
 QUIET = (
     "it is not leaking anywhere",

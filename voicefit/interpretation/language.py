@@ -104,13 +104,17 @@ class Language:
             return _refused(text, Reason.OUT_OF_GRAMMAR if text.strip() else Reason.SILENCE)
         if len(tokens) > _MOST_TOKENS:
             return _refused(text, Reason.TOO_LONG)
-        words = [token.text for token in tokens]
-        found = self._understood(text, tokens, context)
-        return gist.first(found, text, words, self.grammar.gists, self._number_words)
-
-    def _understood(self, text: str, tokens: tuple[Token, ...], context: Context) -> tuple[Meaning, ...]:
-        """What phrases say, without words that carry nothing, or what a question is about."""
         chart = Chart(self._tries, tokens)
+        words = [token.text for token in tokens]
+        found = self._understood(text, tokens, chart, context)
+        found = gist.first(found, text, words, self.grammar.gists, self._number_words)
+        if all(isinstance(item, Rejection) for item in found[0].items):
+            asked = topics.asked_about(text, tokens, chart)
+            return (Meaning(text, (asked,), 0.0),) if asked else found
+        return found
+
+    def _understood(self, text: str, tokens: tuple[Token, ...], chart: Chart, context: Context) -> tuple[Meaning, ...]:
+        """What phrases say, where need be without words that carry nothing."""
         found = _each_once(segment.meanings(text, tokens, chart, context, self._scene))
         if not loosening.leaves_words(found[0]):
             return found
@@ -119,9 +123,6 @@ class Language:
             again = _each_once(segment.meanings(text, looser, Chart(self._tries, looser), context, self._scene))
             if not loosening.leaves_words(again[0]):
                 return again
-        if all(isinstance(item, Rejection) for item in found[0].items):
-            asked = topics.asked_about(text, tokens, chart)
-            return (Meaning(text, (asked,), 0.0),) if asked else found
         return found
 
     def merge(self, alternatives: Sequence[Alternative], context: Context) -> tuple[Meaning, ...]:
