@@ -14,7 +14,7 @@ False
 >>> result.contradiction  # nothing male measures so outside: it was measured inside
 ('outside_diameter', 'pitch')
 >>> result.next_check.id
-'seat-form'
+'side'
 >>> result = identify(
 ...     [("inside_diameter", "15.1 mm"), ("pitch", "19 tpi"), ("seat_angle", "30 deg"), ("seal", "metal")]
 ... )

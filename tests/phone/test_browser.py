@@ -234,6 +234,12 @@ class Person:
         return quiet_around(path, read_audio(plain), 0.3, 0.3)
 
 
+def meant(line: str, reply: str) -> str:
+    """Which of two things that were understood is the one that was said."""
+    shared = [sum(word in option.lower().split() for word in line.split()) for option in reply.split("? Or ")[-2:]]
+    return "the first" if shared[0] >= shared[1] else "the second"
+
+
 @pytest.mark.skipif(shutil.which("flite") is None, reason="needs Debian's flite: tools/system-packages test")
 def test_a_whole_job_by_voice_to_its_slip(server: VirtualSound, tmp_path: Path) -> None:
     session = Session(tmp_path, *PHONE, "--plain", environment=server.environment)
@@ -244,9 +250,12 @@ def test_a_whole_job_by_voice_to_its_slip(server: VirtualSound, tmp_path: Path) 
             person = Person(server, session, replied, tmp_path)
             lines = list(JOB)
             for _ in range(MOST_SENTENCES):
-                reply = person.says(lines.pop(0))
+                line = lines.pop(0)
+                reply = person.says(line)
                 if reply.endswith("right?"):
                     lines.insert(0, "yes")
+                elif "? Or " in reply:
+                    lines.insert(0, meant(line, reply))
                 if not lines:
                     break
             until(lambda: "Identified" in text(browser, "how-sure"), told=person.told)
