@@ -5,6 +5,7 @@ Duty: levels in dBFS (0 dBFS: a full-scale square wave), clipping, DC. It must n
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -23,12 +24,13 @@ _CLIPPED_SHARE = 0.002  # of the samples of an utterance; sharp plosives touch f
 
 def power_of(samples: NDArray[np.float32]) -> float:
     """Mean square of samples -1..1."""
-    return float(np.mean(np.square(samples, dtype=np.float64)))
+    exact = samples.astype(np.float64)
+    return float(exact.dot(exact)) / len(samples)
 
 
 def dbfs_of(power: float) -> float:
     """Level of a mean square."""
-    return max(SILENCE_DBFS, 10.0 * float(np.log10(power + 1e-12)))
+    return max(SILENCE_DBFS, 10.0 * math.log10(power + 1e-12))
 
 
 def dbfs(samples: NDArray[np.float32]) -> float:
@@ -76,13 +78,17 @@ class DcBlocker:
     def __init__(self, rate_hz: int) -> None:
         self._rate_hz = rate_hz
         self._mean: float | None = None
+        self._ramp = np.zeros(0)  # 0 to 1 over a block; blocks are mostly alike
 
     def __call__(self, block: NDArray[np.float32]) -> NDArray[np.float32]:
         if len(block) == 0:
             return block
-        mean = float(np.mean(block, dtype=np.float64))
+        if len(block) != len(self._ramp):
+            self._ramp = np.linspace(0.0, 1.0, len(block))
+        mean = float(np.add.reduce(block, dtype=np.float64)) / len(block)
         before = mean if self._mean is None else self._mean
-        share = 1.0 - float(np.exp(-len(block) / (self._TIME_S * self._rate_hz)))
+        share = 1.0 - math.exp(-len(block) / (self._TIME_S * self._rate_hz))
         self._mean = before + share * (mean - before)
         # A ramp, so that no step is heard where two blocks meet.
-        return block - np.linspace(before, self._mean, len(block), dtype=np.float32)
+        slope: NDArray[np.float64] = before + (self._mean - before) * self._ramp
+        return block - slope.astype(np.float32)

@@ -7,6 +7,7 @@ speech: that is the recogniser's business.
 
 from __future__ import annotations
 
+import statistics
 from collections import deque
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -79,6 +80,7 @@ class Endpointer:
         self._detector = Sparing(detector or NeuralDetector())
         self._rest = np.zeros(0, np.float32)
         self._noise: deque[float] = deque(maxlen=round(_NOISE_S / FRAME_S))  # powers of frames without voice
+        self._noise_dbfs = SILENCE_DBFS  # their median's level
         self._levelling = Levelling()  # of what the detector hears; the utterance keeps its own level
         self._done = 0  # samples of the stream that went through the detector
         self._deaf_until = 0
@@ -176,7 +178,7 @@ class Endpointer:
     @property
     def noise_dbfs(self) -> float:
         """Median level of what was not speech, over the last seconds of it."""
-        return dbfs_of(float(np.median(self._noise))) if self._noise else SILENCE_DBFS
+        return self._noise_dbfs
 
     @property
     def _kept_frames(self) -> int:
@@ -186,7 +188,8 @@ class Endpointer:
 
     def _step(self, frame: NDArray[np.float32]) -> Utterance | None:
         settings = self.settings
-        still = not self._frames and dbfs(frame) < min(_STILL_DBFS, self.noise_dbfs + _STILL_DB)
+        power = power_of(frame)
+        still = not self._frames and dbfs_of(power) < min(_STILL_DBFS, self._noise_dbfs + _STILL_DB)
         probability = self._detector.probability(self._levelling.apply(frame), still=still)
         self._done += FRAME
         if not self._frames:
@@ -196,10 +199,11 @@ class Endpointer:
             if sum(self._recent) >= 2 and self._done >= self._deaf_until:
                 self._begin()
             elif probability < settings.keep / 2:
-                self._noise.append(power_of(frame))
-                self._levelling.adapt(self.noise_dbfs)
+                self._noise.append(power)
+                self._noise_dbfs = dbfs_of(statistics.median(self._noise))
+                self._levelling.adapt(self._noise_dbfs)
             return None
-        self._go_on(frame, voiced=probability >= settings.keep)
+        self._go_on(frame, power, voiced=probability >= settings.keep)
         if self._is_at_end and not self._waits:
             return self._end()
         if len(self._frames) * FRAME_S >= settings.longest_s and not self._cut:
@@ -210,10 +214,9 @@ class Endpointer:
             del self._frames[:-1], self._voiced[:-1]
         return None
 
-    def _go_on(self, frame: NDArray[np.float32], *, voiced: bool) -> None:
+    def _go_on(self, frame: NDArray[np.float32], power: float, *, voiced: bool) -> None:
         self._frames.append(frame)
         self._voiced.append(voiced)
-        power = power_of(frame)
         if voiced:
             self._silence = 0
             self._voice_power += power

@@ -6,6 +6,8 @@ not decide what is voice.
 
 from __future__ import annotations
 
+import math
+import statistics
 from collections import deque
 from typing import TYPE_CHECKING
 
@@ -32,8 +34,8 @@ class Levelling:
 
     def apply(self, frame: NDArray[np.float32]) -> NDArray[np.float32]:
         """The frame as the detector shall hear it; a loud one lowers the gain at once."""
-        peak_dbfs = 20 * float(np.log10(np.max(np.abs(frame)) + 1e-6))
-        self._gain_db = min(self._gain_db, max(0.0, 20 * float(np.log10(_PEAK)) - peak_dbfs))
+        peak_dbfs = 20 * math.log10(max(float(frame.max()), -float(frame.min())) + 1e-6)
+        self._gain_db = min(self._gain_db, max(0.0, 20 * math.log10(_PEAK) - peak_dbfs))
         self._at = (self._at + 1) % len(self._hiss)
         levelled: NDArray[np.float32] = frame * np.float32(10 ** (self._gain_db / 20)) + self._hiss[self._at]
         return levelled
@@ -45,7 +47,7 @@ class Levelling:
     def adapt(self, noise_dbfs: float) -> None:
         """One step towards the gain that suits the last utterances or, before any, the noise."""
         lacking_db = (
-            _VOICE_DBFS - float(np.median(self._voices_dbfs)) if self._voices_dbfs else _NOISE_DBFS - noise_dbfs
+            _VOICE_DBFS - statistics.median(self._voices_dbfs) if self._voices_dbfs else _NOISE_DBFS - noise_dbfs
         )
         wanted_db = min(max(lacking_db, 0.0), _MOST_GAIN_DB)
         self._gain_db += min(max(wanted_db - self._gain_db, -_GAIN_STEP_DB), _GAIN_STEP_DB)

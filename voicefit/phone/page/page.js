@@ -1,8 +1,8 @@
 // The page: joins the session, shows its views; on the phone it also speaks and hears.
-const SILENT_MS = 1500, AGAIN_MS = 500, WAITING_BYTES = 64000, MM_KEY = "mm", HOLD_KEY = "hold";
+const SILENT_MS = 1500, ASKED_MS = 1000, AGAIN_MS = 400, WAITING_BYTES = 64000, MM_KEY = "mm", HOLD_KEY = "hold";
 const $ = (id) => document.getElementById(id);
 const buzz = (...pattern) => navigator.vibrate?.(pattern);
-let role = null, headset = false, socket = null, aliveAt = 0, lost = false, shown = 0, over = false;
+let role = null, headset = false, socket = null, aliveAt = 0, lost = false, shown = 0, over = false, asking = false;
 let player = null, awake = null, talking = false, coming = null;
 const sounding = new Set();
 
@@ -47,17 +47,35 @@ function join() {
     if (event.code === 4001) return end("This phone goes on in another page.");
     if (event.code === 1001) return end("The session has ended.");
     drop();
-    setTimeout(join, AGAIN_MS);
   };
 }
 
 function drop() {
-  if (lost || over) return;
+  const old = socket;
+  socket = null;
+  old?.close();
+  if (over || asking) return;
+  joinAgain();
+  if (lost) return; // it was told already
   lost = true;
   hush();
   state("lost", "Connection lost. Joining again …");
   buzz(300, 100, 300, 100, 300);
   beep(880, 440);
+}
+
+async function joinAgain() { // a socket only once the machine answers: after many that failed, browsers hold one back for seconds
+  asking = true;
+  for (let answer = null; !answer;) {
+    await new Promise((resolve) => { setTimeout(resolve, AGAIN_MS); });
+    try {
+      const came = await fetch("role", { signal: AbortSignal.timeout(ASKED_MS) });
+      answer = came.ok ? await came.json() : null;
+    } catch { /* not within reach yet */ }
+    if (answer && !answer.role) end("Not paired any more. Scan the code on the machine's screen.");
+  }
+  asking = false;
+  join();
 }
 
 function end(words) {
@@ -67,14 +85,9 @@ function end(words) {
 }
 
 setInterval(() => { // a socket whose radio is gone says nothing
-  if (!socket || over || performance.now() - aliveAt < SILENT_MS) return;
-  const old = socket;
-  drop();
-  old.onclose = null;
-  old.close();
-  join();
+  if (socket && !over && performance.now() - aliveAt >= SILENT_MS) drop();
 }, 250);
-window.addEventListener("offline", drop);
+window.addEventListener("offline", () => { if (socket) drop(); });
 
 function state(name, words) {
   $("link").dataset.state = name;
@@ -106,7 +119,7 @@ function show(view) {
   $("cautions-part").hidden = !view.cautions.length;
   $("order-part").hidden = !view.order.length;
   draw(view.drawing);
-  if (first || role !== "microphone") return;
+  if (first) return;
   if (view.event === "heard") buzz(60);
   if (view.event === "refused") buzz(150, 100, 150);
 }
