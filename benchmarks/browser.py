@@ -70,6 +70,10 @@ class Session:
         found: str = until(lambda: self.links()[number : number + 1], told=lambda: "".join(self.told))[0]
         return found
 
+    @property
+    def port(self) -> int:
+        return int(self.link().split(":")[2].split("/")[0])
+
     def type(self, line: str) -> None:
         assert self.process.stdin is not None
         self.process.stdin.write(line + "\n")

@@ -76,11 +76,11 @@ def test_nothing_like_that_says_so(voicefit: Run, arguments: tuple[str, ...]) ->
     [
         (("flanges", "--code", "63"), "give one of 61, 62, square"),
         (("orings", "--series", "orx"), "no such series"),
-        (("orings", "--inside", "-3"), "than or equal to"),
+        (("orings", "--inside", "-3"), "for '--inside'"),
         (("hoses", "--type", "3SN"), "--type 3SN: no such type; there are 1SN, 2SN, "),
         (("hoses", "--standard", "en 853", "--type", "4SP"), "--type 4SP: no such type; there are 1SN, 2SN"),
         (("hoses", "--standard", "DIN"), "--standard DIN: no such standard; there are EN 853, "),
-        (("hoses", "--dash", "0"), "than or equal to"),
+        (("hoses", "--dash", "0"), "for '--dash'"),
         (("hoses", "--dash", "eight"), "Usage: voicefit hoses"),
     ],
 )

@@ -5,18 +5,12 @@ Nothing here depends on speed: each sentence is said when the page is ready for 
 
 from __future__ import annotations
 
-import contextlib
 import json
 import re
 import shutil
 import subprocess
-import threading
-import time
-from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
-import numpy as np
 import pytest
 from selenium.webdriver.common.by import By
 from selenium.webdriver.remote.webdriver import WebDriver
@@ -24,12 +18,9 @@ from selenium.webdriver.remote.webdriver import WebDriver
 from benchmarks.browser import Session, begin, browsing, items, text, until
 from benchmarks.turn import Tape, wait_for_silence
 from benchmarks.virtual_sound import SPEAKER_HZ, VirtualSound
-from tests.phone.radio import Radio
-from voicefit.audio.files import read_audio, write_wav
-from voicefit.journal.history import sessions_of
-from voicefit.journal.store import open_store
+from tests.phone.overhearing import buzzes, overhear, quiet_around, troubles
+from voicefit.audio.files import read_audio
 from voicefit.ordering.slip import OrderSlip
-from voicefit.records import SAMPLE_RATE_HZ
 from voicefit.resources import data_folder
 
 pytestmark = pytest.mark.skipif(
@@ -38,38 +29,6 @@ pytestmark = pytest.mark.skipif(
 )
 DEMO = data_folder() / "demo" / "sentence.flac"
 PHONE = ("--phone", "--headset", "--address", "127.0.0.1")
-HEAR_WHAT_SOUNDS = """
-window.sounded = [];
-document.addEventListener("sounding", (event) => {
-  const samples = event.detail;
-  let loudest = 0;
-  for (const sample of samples) loudest = Math.max(loudest, Math.abs(sample));
-  window.sounded.push([samples.length, loudest]);
-});
-window.buzzed = [];
-Object.defineProperty(navigator, "vibrate", { value: (pattern) => window.buzzed.push(pattern) });
-window.held = [];
-const held = (what) => { window.held.push(what); return Promise.resolve({ released: false }); };
-Object.defineProperty(navigator, "wakeLock", { value: { request: held } });
-const asked = navigator.mediaDevices.getUserMedia.bind(navigator.mediaDevices);
-navigator.mediaDevices.getUserMedia = (what) => { window.cancels = what.audio.echoCancellation; return asked(what); };
-"""
-
-
-def overhear(browser: WebDriver) -> None:
-    browser.execute_cdp_cmd("Page.addScriptToEvaluateOnNewDocument", {"source": HEAR_WHAT_SOUNDS})
-
-
-def troubles(browser: WebDriver) -> list[Any]:
-    """What the browser complained of, but for the icon that every browser asks for."""
-    return [entry for entry in browser.get_log("browser") if "favicon" not in entry["message"]]
-
-
-def quiet_around(path: Path, samples: np.ndarray, before_s: float, after_s: float) -> Path:
-    parts = [np.zeros(round(before_s * SAMPLE_RATE_HZ)), samples, np.zeros(round(after_s * SAMPLE_RATE_HZ))]
-    whole = np.concatenate(parts) + np.random.default_rng(5).normal(0, 0.0005, sum(map(len, parts)))
-    write_wav(path, whole.astype(np.float32), SAMPLE_RATE_HZ)
-    return path
 
 
 def test_the_demo_sentence_is_heard_shown_and_answered_aloud(tmp_path: Path) -> None:
@@ -99,7 +58,10 @@ def the_demo_is_shown(session: Session, browser: WebDriver) -> None:
     sounded = until(lambda: [one for one in browser.execute_script("return window.sounded") if one[0] > 22_050])
     assert sounded[0][1] > 0.1, "not silent"
     assert sounded[0][0] / 22_050 > 0.15 * len(reply.split()), "at most 400 words a minute"
-    assert [60] in browser.execute_script("return window.buzzed")
+    assert buzzes(browser) == [[60]]
+    session.type("a nice evening, is it not")
+    until(lambda: buzzes(browser)[1:], told=lambda: session.printed[-1])
+    assert buzzes(browser)[1:] == [[150, 100, 150]], "refused"
     assert browser.execute_script("return window.held") == ["screen"], "it stays awake"
     assert browser.execute_script("return window.cancels") is False, "a headset is worn: it may talk over replies"
     svg = browser.find_element(By.CSS_SELECTOR, "#drawing svg")
@@ -121,60 +83,11 @@ def test_on_a_speaker_the_phone_cancels_its_own_voice(tmp_path: Path) -> None:
         session.close()
 
 
-@pytest.fixture
-def server() -> Iterator[VirtualSound]:
-    """A microphone that can be spoken into when the moment has come."""
-    with VirtualSound() as running:
-        running.offer_microphone()
-        yield running
-
-
-def test_when_the_radio_fails_the_page_says_so_and_joins_again_with_nothing_lost(
-    server: VirtualSound, tmp_path: Path
-) -> None:
-    sentence = quiet_around(tmp_path / "sentence.wav", read_audio(DEMO), 0.3, 0.3)
-    session = Session(tmp_path, *PHONE, "--json", environment=server.environment)
-    radio = None
-    try:
-        link = session.link()
-        port = int(link.split(":")[2].split("/")[0])
-        radio = Radio(port)
-        rule = f"--host-resolver-rules=MAP 127.0.0.1:{port} 127.0.0.1:{radio.port}"
-        with browsing(rule, environment=server.environment) as browser:
-            overhear(browser)
-            begin(browser, link)
-            for _ in range(3):  # a person says it again
-                server.say(sentence)
-                with contextlib.suppress(AssertionError):
-                    until(lambda: len(items(browser, "readings")) == 3, 20)
-                    break
-            before = items(browser, "readings")
-            assert len(before) == 3, session.printed[-1]
-            again = threading.Thread(target=server.say, args=(sentence,))
-            again.start()
-            time.sleep(1.5)  # into the middle of the sentence
-            radio.fail()
-            until(lambda: "Connection lost" in text(browser, "link"))
-            until(lambda: [300, 100, 300, 100, 300] in browser.execute_script("return window.buzzed"))
-            session.type("a metal seat")  # the session on the bench goes on meanwhile
-            until(lambda: '"metal"' in "".join(session.printed), told=lambda: session.printed[-1])
-            again.join()
-            radio.recover()
-            until(lambda: text(browser, "link") == "Listening", told=lambda: text(browser, "link"))
-            until(lambda: any("metal" in line for line in items(browser, "readings")), told=lambda: session.printed[-1])
-            assert len(items(browser, "readings")) >= len(before)
-    finally:
-        if radio is not None:
-            radio.close()
-        session.close()
-    (job,) = (job for kept in sessions_of(open_store(tmp_path / "journal.sqlite").contents()) for job in kept.jobs)
-    assert len(job.pieces[0].heard) >= 2, "all is on record"
-
-
 def test_two_screens_show_the_same_and_speak_of_no_microphone(tmp_path: Path) -> None:
     session = Session(tmp_path, "--typed", "--glance", "--json")
     try:
         with browsing() as first, browsing() as second:
+            overhear(first)
             first.get(session.link())
             until(lambda: text(first, "link") == "Showing")
             second.get(session.link())
@@ -186,6 +99,7 @@ def test_two_screens_show_the_same_and_speak_of_no_microphone(tmp_path: Path) ->
             session.type("outside nineteen thirty-seconds, nineteen pitch, thirty degrees")
             until(lambda: "30" in text(first, "leader") and "30" in text(second, "leader"))
             said = [screen.find_element(By.ID, "reply") for screen in (first, second)]
+            assert buzzes(first) == [[60]], "a browser lets a page do so that was touched"
             assert said[0].text == said[1].text and said[0].text.startswith("Nineteen thirty-seconds")
             assert said[0].get_attribute("aria-live") == "polite"
             assert not any(screen.find_element(By.ID, "hands").is_displayed() for screen in (first, second))

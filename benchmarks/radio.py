@@ -40,6 +40,11 @@ class Radio:
         with contextlib.suppress(OSError):
             other.shutdown(socket.SHUT_RDWR)
 
+    @property
+    def rule(self) -> str:
+        """The switch by which a browser goes this way, and the page keeps its address."""
+        return f"--host-resolver-rules=MAP 127.0.0.1:{self._to} 127.0.0.1:{self.port}"
+
     def fail(self) -> None:
         self._clear.clear()
 
@@ -55,3 +60,9 @@ class Radio:
         self.recover()
         for thread in self._threads:
             thread.join(timeout=5)
+
+    def __enter__(self) -> Radio:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
