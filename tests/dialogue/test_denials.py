@@ -58,3 +58,49 @@ def test_a_wrong_side_keeps_its_value(talk: Talk, words: str) -> None:
     assert record[Measurand.INSIDE_DIAMETER, False] == Fraction(5, 8)
     assert (Measurand.OUTSIDE_DIAMETER, False) not in record
     assert (Measurand.THREAD_SIDE, False) not in record
+
+
+CORRECTIONS = [
+    "no, {right}", "oops, {right}", "sorry, {right}", "make that {right}", "{right}, not {wrong}",
+    "not {wrong}, {right}", "it's not {wrong}, it's {right}", "it wasn't {wrong} it was {right}",
+    "I said {wrong} but it's {right}", "change {wrong} to {right}", "{right} I mean", "it's {right}, not {wrong}",
+    "{right} instead of {wrong}",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("words", CORRECTIONS)
+@pytest.mark.parametrize(
+    ("wrong", "right", "measurand"),
+    [("three quarters", "seven eighths", Measurand.OUTSIDE_DIAMETER), ("fourteen", "sixteen", Measurand.PITCH)],
+)
+def test_a_correction_takes_the_place_of_what_was_wrong(
+    talk: Talk, words: str, wrong: str, right: str, measurand: Measurand
+) -> None:
+    """Whatever is being asked, and however it is put: as many readings as before, and the same measurands."""
+    talk.say("three quarters outside, fourteen pitch")
+    before = on_record(talk)
+    said = words.format(wrong=wrong, right=right)
+    talk.say(said)
+    record = on_record(talk)
+    assert record.keys() == before.keys()
+    values = {"seven eighths": Fraction(7, 8), "sixteen": 16}
+    assert record == before | {(measurand, False): values[right]}
+
+
+@pytest.mark.parametrize(
+    "words", ["sixteen, not eighteen", "it's not eighteen, it's sixteen", "I said eighteen but it's sixteen"]
+)
+def test_a_number_denied_says_which_reading_is_wrong(talk: Talk, words: str) -> None:
+    """Eighteen is the diameter on record, not the pitch that was said last, nor the angle that is being asked for."""
+    talk.say("male, outside eighteen, one point five pitch")
+    talk.say(words)
+    record = on_record(talk)
+    assert record[Measurand.OUTSIDE_DIAMETER, False] == 16
+    assert record[Measurand.PITCH, False] == Fraction(3, 2)
+    assert len(record) == 3
+
+
+def test_a_reading_that_was_got_wrong_is_dropped(talk: Talk) -> None:
+    talk.say(START)
+    talk.say("I think I got the pitch wrong")
+    assert (Measurand.PITCH, False) not in on_record(talk)

@@ -19,6 +19,7 @@ from voicefit.records import Context, Meaning, Measurand
 if TYPE_CHECKING:
     from voicefit.catalogue import Catalogue
     from voicefit.dialogue.knowledge import Knowledge
+    from voicefit.dialogue.snapshot import Belief
     from voicefit.dialogue.state import State
 
 Values = Mapping[Measurand, tuple[tuple[Quantity | str, float], ...]]
@@ -44,6 +45,7 @@ def context_of(knowledge: Knowledge, state: State) -> Context:
             taken = knowledge.believe(state.record.work.piece).taken
             measurand, yes = (taken[-1].option.measurand if taken else None), None
     expected = [measurand, *(each.measurand for each in focus.beside if yes is None)]
+    expected += _MEASURED_OF.get(shape_said(knowledge.believe_in(state.record, focus)) or "", ())
     if _nothing_said(state.record.work.piece):
         expected = []  # whoever opens says what is at hand, in any order
     asked = tuple(dict.fromkeys(each for each in expected if each is not None))
@@ -56,6 +58,25 @@ def context_of(knowledge: Knowledge, state: State) -> Context:
         asked=yes,
         preferred_length=preferred,
     )
+
+
+# What a number is of that nobody asked for, said of an end without a thread of its own.
+_MEASURED_OF: Mapping[str, tuple[Measurand, ...]] = {
+    "flange": (
+        Measurand.FLANGE_HEAD_DIAMETER,
+        Measurand.BOLT_LONG,
+        Measurand.BOLT_SHORT,
+        Measurand.FLANGE_HEAD_THICKNESS,
+    ),
+    "coupler": (Measurand.PROFILE_DIAMETER,),
+    "staple": (Measurand.PROFILE_DIAMETER,),
+}
+
+
+def shape_said(belief: Belief) -> str | None:
+    """The shape that was said, as it is taken."""
+    shapes = [t.option for t in belief.taken if t.option.measurand is Measurand.SHAPE and not t.option.negated]
+    return str(shapes[0].value) if shapes else None
 
 
 def _nothing_said(piece: Piece) -> bool:

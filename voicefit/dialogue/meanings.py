@@ -11,8 +11,9 @@ Duty: pure arithmetic over meanings. It must not word a question, and must not t
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -94,15 +95,26 @@ def decide(
 def _whole(meanings: Sequence[Meaning]) -> Sequence[Meaning]:
     """Without the meanings that take a text to pieces where another takes it whole.
 
-    "Undo three" is not "undo", and a reading; and what leaves words over gives way to what leaves none.
+    "Undo three" is not "undo", and a reading; "it's not fourteen" is not "it's not", and fourteen; and what leaves
+    words over gives way to what leaves none.
     """
     whole = {m.text for m in meanings if len(m.items) == 1 and _carries_something(m.items[0])}
     complete = {m.text for m in meanings if not _leaves_words(m) and readings_of(m)}
+    readings = {(m.text, item.heard) for m in meanings for item in m.items if isinstance(item, Reading)}
     return [
         m
         for m in meanings
-        if not (len(m.items) > 1 and m.text in whole) and not (_leaves_words(m) and m.text in complete)
+        if not (len(m.items) > 1 and m.text in whole)
+        and not (_leaves_words(m) and m.text in complete)
+        and not any((m.text, cut) in readings for cut in _cut_apart(m))
     ]
+
+
+def _cut_apart(meaning: Meaning) -> Iterator[str]:
+    """The words of each answer with those of the reading right behind it."""
+    for answer, reading in pairwise(meaning.items):
+        if isinstance(answer, Command) and answer.name in ("yes", "no") and isinstance(reading, Reading):
+            yield f"{answer.heard} {reading.heard}"
 
 
 def _leaves_words(meaning: Meaning) -> bool:

@@ -11,7 +11,10 @@ from voicefit.dialogue import entries, hoses
 from voicefit.dialogue.record import END, HOSE
 from voicefit.dialogue.turn import Turn
 from voicefit.matching import same_place
-from voicefit.records import Option, Reading, Reason, Rejection
+from voicefit.quantities import Quantity
+from voicefit.records import Measurand, Option, Reading, Reason, Rejection
+
+_FRACTIONS = (2, 4, 8, 16, 32)  # of an inch
 
 
 def of_the_hose(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
@@ -19,13 +22,25 @@ def of_the_hose(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ...
     they measure, and which no hose has: they are asked for."""
     kept = []
     for reading in readings:
-        if len(reading.measurands) > 1 and hoses.tells_of_an_end(reading):
+        if len(reading.measurands) > 1 and (bore := _as_bore(reading)) is not None:
+            kept.append(bore)
+        elif len(reading.measurands) > 1 and hoses.tells_of_an_end(reading):
             turn.rejected.append(Rejection(reading.heard, Reason.INCOMPLETE, reading.heard))
             turn.say("of-what", number=reading.heard)
         else:
             of_a_hose = tuple(option for option in reading.options if option.measurand in hoses.SAID_OF_A_HOSE)
             kept.append(replace(reading, options=of_a_hose or reading.options))
     return tuple(kept)
+
+
+def _as_bore(reading: Reading) -> Reading | None:
+    """A fraction of an inch, said of nothing: hoses go by their bore in such sizes, and nothing else of them does."""
+    for option in reading.options:
+        value = option.value
+        fraction = isinstance(value, Quantity) and value.unit == "in" and value.value.denominator in _FRACTIONS
+        if fraction and not option.negated:
+            return replace(reading, options=(replace(option, measurand=Measurand.HOSE_BORE, log_prior=0.0),))
+    return None
 
 
 def outdated(turn: Turn, readings: tuple[Reading, ...]) -> tuple[int, ...]:
@@ -73,28 +88,6 @@ def _worth(option: Option) -> object:
     """The value, however finely it was said: seventeen and a half is seventeen point five."""
     value = option.value
     return value if isinstance(value, str) else value.mm if value.is_length else (value.value, value.unit)
-
-
-def denied(turn: Turn, readings: tuple[Reading, ...]) -> tuple[tuple[Reading, ...], tuple[int, ...]]:
-    """Numbers that are not so, of which it was not said what they measure, as what they deny: of what is on record, in
-    whose place they come, else of what was asked; and the numbers of the readings that they deny."""
-    taken = list(zip(turn.piece.readings, turn.belief.taken, strict=True))
-    kept, gone = [], []
-    for reading in readings:
-        if len(reading.measurands) > 1 and all(option.negated for option in reading.options):
-            said = {(option.measurand, option.value): option for option in reading.options}
-            found = [(old, said.get((t.option.measurand, t.option.value))) for old, t in reversed(taken)]
-            old, of_it = next(((o, option) for o, option in found if option is not None), (None, None))
-            if of_it is None or old is None:
-                checks = turn.focus.open_checks
-                asked = next((each.measurand for each in checks if each.measurand in reading.measurands), None)
-                options = tuple(option for option in reading.options if option.measurand is asked)
-            else:
-                options = (of_it,)
-                gone.append(old.number)
-            reading = replace(reading, options=options or reading.options)
-        kept.append(reading)
-    return tuple(kept), tuple(gone)
 
 
 def turn_to_piece_of(turn: Turn, readings: tuple[Reading, ...]) -> None:

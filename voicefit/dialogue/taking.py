@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from voicefit.dialogue import asking, entries, placing, spoken
+from voicefit.dialogue import answering, asking, corrections, entries, placing, spoken
 from voicefit.dialogue.confirmation import Risk
 from voicefit.dialogue.meanings import Choose, Confirm, Take, decide, one_of_both, readings_of, weigh
 from voicefit.dialogue.record import HOSE
@@ -27,7 +27,7 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
     turn.heard = max(meanings, key=lambda meaning: meaning.log_weight).text
     if _answers_open_question(turn, meanings):
         return
-    meanings = [_as_correction(turn, meaning) for meaning in meanings]
+    meanings = answering.placed(turn, [corrections.as_correction(turn, meaning) for meaning in meanings])
     decision = decide(
         meanings,
         lambda alternatives: turn.knowledge.log_fits(turn.piece, alternatives),
@@ -52,14 +52,6 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
             asking.ask_sure(turn, Confirming(meaning))
         case _:
             refuse(turn, Rejection(turn.heard, Reason.LOW_CONFIDENCE))
-
-
-def _as_correction(turn: Turn, meaning: Meaning) -> Meaning:
-    """After "correction" by itself, readings replace what they correct."""
-    readings = tuple(item for item in meaning.items if isinstance(item, Reading))
-    if not isinstance(turn.focus.mode, Correcting) or len(readings) < len(meaning.items):
-        return meaning
-    return replace(meaning, items=(Command("correct", meaning.text, readings),))
 
 
 def obey(turn: Turn, meaning: Meaning, replacing: tuple[int, ...] = (), *, confirmed: bool = False) -> None:
@@ -116,7 +108,7 @@ def take(
             return
     if not replacing:
         placing.turn_to_piece_of(turn, readings)
-        readings, gone = placing.denied(turn, readings)
+        readings, gone = corrections.denied(turn, readings)
         replacing = (*placing.outdated(turn, readings), *gone)
     for number in replacing:
         turn.log(entries.Dropped(number=number))

@@ -18,7 +18,7 @@ from voicefit.interpretation.readings import Makers
 from voicefit.interpretation.scene import Scene
 from voicefit.interpretation.spelling import say_name
 from voicefit.interpretation.tokens import Token, expand, tokenise
-from voicefit.records import Alternative, Context, Meaning, Measurand, Reason, Rejection, item_key
+from voicefit.records import Alternative, Context, Meaning, Measurand, Option, Reason, Rejection, item_key
 
 _MOST_LETTERS = 1_000
 _MOST_TOKENS = 80
@@ -141,6 +141,10 @@ class Language:
         """How much likelier this meaning is in itself (its values exist, it speaks of what is talked of) and in the
         context; 0 where there is no opinion."""
         return self._priors.meaning(meaning, context)
+
+    def is_unusual(self, option: Option) -> bool:
+        """Whether no leaf, gauge or size has such a value, as far as the grammar lists them."""
+        return self._priors.is_unusual(option)
 
     def constraint(self, context: Context) -> str:
         """A Lark-style grammar of the texts an engine may write: of all the language, or, where something was

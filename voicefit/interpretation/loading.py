@@ -18,7 +18,7 @@ from voicefit.interpretation.gist import gists_of
 from voicefit.interpretation.grammar import Constant, Grammar, MakeCommand, MakeQuantity, Operate, RuleForm
 from voicefit.interpretation.notation import read_phrase, slots, unspoken
 from voicefit.interpretation.numerals import OPERATORS, Number
-from voicefit.interpretation.readings import ONE_UNIT
+from voicefit.interpretation.readings import METRES_AND, ONE_UNIT
 from voicefit.interpretation.rulebook import RuleBook
 from voicefit.interpretation.schema import (
     CommandFile,
@@ -30,7 +30,7 @@ from voicefit.interpretation.schema import (
 )
 from voicefit.records import Hedge, Measurand
 
-QUANTITY_OPERATORS = frozenset({"inches-and", "feet-and", "feet-and-half", "metres-and", *ONE_UNIT})
+QUANTITY_OPERATORS = frozenset({"inches-and", "feet-and", "feet-and-half", "millimetre-and", *METRES_AND, *ONE_UNIT})
 COMMANDS = "commands.toml"
 COMMAND_SLOTS = frozenset({"series", "number", "reading", "name", "term", "measured"})
 HEDGES = {Hedge.ABOUT: "about", Hedge.UNDER: "under", Hedge.OVER: "over-by"}  # and the lists of their words

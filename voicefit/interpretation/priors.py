@@ -55,17 +55,14 @@ class Priors:
         }
 
     def in_context(self, reading: Reading, context: Context, *, open_: bool) -> Reading:
-        """The reading with its options' priors moved. ``open_``: what is measured was left unsaid. It is then of what
-        was asked, wherever it can be: and that loses the small weight that it has when nobody asked."""
+        """The reading with its options' priors moved. ``open_``: what is measured was left unsaid. What was asked then
+        loses the small weight that it has when nobody asked."""
         if context.asked is not None and context.asked.value in O_RING_SEALS:  # "there's a ring": the one asked about
             here = context.asked.value
             placed = (o if o.value != O_RING or o.negated else replace(o, value=here) for o in reading.options)
             reading = replace(reading, options=tuple(placed))
         if not (context.expected or context.values or context.preferred_length):
             return reading
-        asked = _asked_of(reading, context) if open_ else frozenset()
-        if asked:
-            reading = replace(reading, options=tuple(o for o in reading.options if o.measurand in asked))
         own = {m: max(o.log_prior for o in reading.options if o.measurand is m) for m in reading.measurands}
         options = tuple(
             replace(option, log_prior=option.log_prior + self._moved(option, context, own, open_=open_))
@@ -84,7 +81,7 @@ class Priors:
     def meaning(self, meaning: Meaning, context: Context) -> float:
         """The log weight of a meaning: the sum over its items; 0 where there is no opinion. A question is answered
         once, in however many pieces an answer is cut."""
-        readings = [item for item in meaning.items if isinstance(item, Reading)]
+        readings = [_as_asked(item, context) for item in meaning.items if isinstance(item, Reading)]
         answers = [reading for reading in readings if asked_for(reading, context)]
         weight = sum(self.item(item, context) for item in meaning.items) - _ASKED_FOR * max(0, len(answers) - 1)
         if len(meaning.items) > 1 and _any_vague(readings, answers):
@@ -112,10 +109,19 @@ class Priors:
             prior += _OFF_TOPIC
         known = option.measurand in context.expected and context.values.get(option.measurand)
         if isinstance(option.value, Quantity) and not known:
-            usual = self._usual.get((option.measurand, option.value.unit))
-            odd = usual is not None and option.value.value not in usual
-            prior += UNUSUAL if odd or _lacks_a_figure(option.value) or _has_too_many(option.value) else 0.0
+            prior += (
+                UNUSUAL
+                if self.is_unusual(option) or _lacks_a_figure(option.value) or _has_too_many(option.value)
+                else 0.0
+            )
         return prior
+
+    def is_unusual(self, option: Option) -> bool:
+        """Whether the kind has a list of usual values that lacks it: no such leaf, gauge or size."""
+        if not isinstance(option.value, Quantity):
+            return False
+        usual = self._usual.get((option.measurand, option.value.unit))
+        return usual is not None and option.value.value not in usual
 
     def _off_topic(self, option: Option, context: Context) -> bool:
         return (option.measurand in self._hose) != bool(self._hose & frozenset(context.expected))
@@ -128,10 +134,11 @@ _SIDES = frozenset({Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER})
 _ONCE = _SIDES | {Measurand.PITCH}  # a piece has each once
 
 
-def _asked_of(reading: Reading, context: Context) -> frozenset[Measurand]:
-    """What was asked for that a value can be of; who is asked for a diameter need not say its side."""
+def _as_asked(reading: Reading, context: Context) -> Reading:
+    """Of what was asked for, where it can be that; who is asked for a diameter need not say its side."""
     asked = reading.measurands & frozenset(context.expected)
-    return asked | (reading.measurands & _SIDES) if asked & _SIDES else asked
+    asked |= reading.measurands & _SIDES if asked & _SIDES else frozenset()
+    return replace(reading, options=tuple(o for o in reading.options if not asked or o.measurand in asked))
 
 
 def _any_vague(readings: Sequence[Reading], answers: Sequence[Reading]) -> bool:

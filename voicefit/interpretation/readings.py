@@ -35,9 +35,17 @@ ONE_UNIT: Mapping[str, tuple[Number, str]] = {
     "one-inch": (Number.whole(1), "in"),
     "one-foot": (Number.whole(1), "ft"),
     "one-metre": (Number.whole(1), "m"),
-    "one-and-half-metre": (Number(Fraction(3, 2), Fraction(1, 10)), "m"),
     "one-and-half-foot": (Number(Fraction(3, 2), Fraction(1, 2)), "ft"),
+    "one-and-half-millimetre": (Number(Fraction(3, 2), Fraction(1, 10)), "mm"),
     "half-metre": (Number(Fraction(1, 2), Fraction(1, 10)), "m"),
+}
+# What follows on "a metre" or "two metres", in what parts, and from what number on: "one metre twenty" are centimetres,
+# "one metre two hundred" millimetres; "one metre two" may be either, or tenths.
+METRES_AND: Mapping[str, tuple[Fraction, int]] = {
+    "metres-and": (Fraction(1, 100), 1),
+    "metres-and-millimetres": (Fraction(1, 1000), 100),
+    "metres-and-tenths": (Fraction(1, 10), 1),
+    "metres-and-part": (Fraction(1), 0),
 }
 
 
@@ -88,8 +96,11 @@ class Makers:
         if maker.operator == "inches-and":
             number = mixed(Number.whole(1), values[0])
             return None if number is None else Spoken(maker.kind, number, "in")
-        if maker.operator == "metres-and":  # "one metre twenty": centimetres
-            return Spoken(maker.kind, Number(values[0].value * 100 + values[1].value), "cm")
+        if maker.operator == "millimetre-and":
+            number = mixed(Number.whole(1), values[0])
+            return None if number is None else Spoken(maker.kind, number, "mm")
+        if maker.operator in METRES_AND:
+            return _metres_and(maker, values)
         if maker.operator in ("feet-and", "feet-and-half"):
             more = values[1].value if len(values) > 1 else 6
             return Spoken(maker.kind, Number(values[0].value * 12 + more, Number.whole(1).step), "in")
@@ -161,11 +172,19 @@ class Makers:
         return tuple(replace(option, negated=True) for option in found) if negated else found
 
 
+def _metres_and(maker: MakeQuantity, values: tuple[Any, ...]) -> Spoken | None:
+    part, least = METRES_AND[maker.operator or ""]
+    whole, more = (Number.whole(1), *values)[-2:]
+    if not least <= more.value < 1 / part and part < 1:
+        return None
+    return Spoken(maker.kind, Number((whole.value + more.value * part) * 100), "cm")
+
+
 def _command(maker: MakeCommand, slots: tuple[str, ...], values: tuple[Any, ...]) -> Call | None:
     argument, phrase = maker.argument, None
     for slot, value in zip(slots, values, strict=True):
         if slot == "reading":
-            phrase = value
+            phrase = value if phrase is None else _instead(phrase, value)
         elif slot == "number":
             argument = str(value.value)
         else:
@@ -177,6 +196,14 @@ def _command(maker: MakeCommand, slots: tuple[str, ...], values: tuple[Any, ...]
     if phrase and (phrase.turned or not all(isinstance(i, Reading) for i in phrase.items)):
         return None
     return Call(maker.id, argument, phrase, maker.costly, maker.urgent)
+
+
+def _instead(wrong: Phrase, right: Phrase) -> Phrase:
+    """Both in one: "change fourteen to sixteen" says which one is wrong, and what is right."""
+    denied = turned(TurnThing(negates=True), wrong)
+    if denied is None or denied.certain:
+        return right
+    return replace(right, items=(*denied.items, *right.items), value=(denied.value, right.value))
 
 
 def _all_denied(phrases: list[Phrase]) -> Phrase:

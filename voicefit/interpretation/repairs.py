@@ -63,4 +63,6 @@ def _in_place(kept: list[Item], correct: Command) -> tuple[Item, ...]:
 
 
 def _corrects(reading: Reading, item: Item) -> bool:
-    return isinstance(item, Reading) and bool(reading.measurands & item.measurands)
+    """Whether it takes the place of something said: not of what was denied, which names what is on record."""
+    denied = isinstance(item, Reading) and all(option.negated for option in item.options)
+    return isinstance(item, Reading) and not denied and bool(reading.measurands & item.measurands)

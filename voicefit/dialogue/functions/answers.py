@@ -14,6 +14,8 @@ from voicefit.dialogue.state import Choosing, Confirming, Explaining, Question, 
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command, Reading, Reason, Rejection
 
+_OF_BOTH = frozenset({"neither", "either", "both"})
+
 
 def yes(turn: Turn, command: Command) -> None:
     question = turn.focus.question
@@ -90,7 +92,10 @@ def _choose(turn: Turn, command: Command, index: int) -> None:
 
 
 def cannot_tell(turn: Turn, command: Command) -> None:
-    leave_out(turn, "left-out")
+    """Of what was asked; "neither" is of both."""
+    both = not _OF_BOTH.isdisjoint(command.heard.casefold().split())
+    for _ in turn.focus.open_checks if both and turn.focus.question is None else (None,):
+        leave_out(turn, "left-out")
 
 
 def leave_out(turn: Turn, reply: str) -> None:
@@ -142,14 +147,20 @@ def _another_check(turn: Turn) -> None:
 def without_tool(turn: Turn, command: Command) -> None:
     """A tool is not at hand: nothing that needs it is asked in this session. Without a name, the one just asked for."""
     named = command.name.removeprefix("no-")
-    check = turn.focus.check
-    tool = named if named in tools.TOOLS else "" if check is None else tools.tool_of(check.measurand)
+    tool = named if named in tools.TOOLS else _tool_asked_for(turn, command)
     if not tool:
         leave_out(turn, "no-tool-named")
         return
     turn.log(entries.WithoutTool(tool=tool))
     turn.say("no-tool", tool=turn.knowledge.wording.plain(f"tool.{tool}"))
     turn.report = True
+
+
+def _tool_asked_for(turn: Turn, command: Command) -> str:
+    """The tool that an open check needs, one of the kind that is named first; empty where none needs any."""
+    needed = [tool for check in turn.focus.open_checks if (tool := tools.tool_of(check.measurand))]
+    said = set(command.heard.casefold().split())
+    return max(needed, key=lambda tool: len(said & set(tool.split("-"))), default="")
 
 
 def gauge_found(turn: Turn, command: Command) -> None:

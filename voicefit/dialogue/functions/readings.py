@@ -5,18 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from voicefit.dialogue import entries, identification, readback, standing, taking
+from voicefit.dialogue import corrections, entries, identification, readback, standing, taking
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.record import Kept
 from voicefit.dialogue.state import Checking, Correcting
 from voicefit.dialogue.turn import Turn
-from voicefit.records import Certainty, Command, Measurand, Reading
+from voicefit.records import Certainty, Command, Context, Measurand, Option, Reading
 
-_SIDES = {"external": Measurand.OUTSIDE_DIAMETER, "internal": Measurand.INSIDE_DIAMETER}
-_OTHER_SIDE = {
-    Measurand.OUTSIDE_DIAMETER: Measurand.INSIDE_DIAMETER,
-    Measurand.INSIDE_DIAMETER: Measurand.OUTSIDE_DIAMETER,
-}
+_SIDE_OF = {"inside": "internal", "outside": "external"}
 
 
 def correct(turn: Turn, command: Command) -> None:
@@ -26,19 +22,10 @@ def correct(turn: Turn, command: Command) -> None:
         turn.settle()
         taking.take(turn, command.readings, question.replacing)
         return
-    left = list(turn.piece.readings)
-    readings, replaced, words = [], [], []
-    for reading in command.readings:
-        old = _corrected(turn, left, reading)
-        if old is not None:
-            left.remove(old)
-            replaced.append(old.number)
-            words.append(_words(turn, old))
-            reading = _on_its_side(reading, old.reading) or _in_its_place(reading, old.reading)
-        readings.append(reading)
-    if words and not turn.settings.short:
-        turn.say("instead-of", old=", ".join(words))
-    taking.take(turn, tuple(readings), tuple(replaced))
+    readings, gone = corrections.replaced(turn, command.readings)
+    if gone and not turn.settings.short:
+        turn.say("instead-of", old=", ".join(_words(turn, old) for old in gone))
+    taking.take(turn, readings, tuple(old.number for old in gone))
 
 
 def correction(turn: Turn, command: Command) -> None:
@@ -60,41 +47,31 @@ def ask_value(turn: Turn) -> None:
     turn.ask("correct-what-again" if again else "correct-what", old=_words(turn, turn.piece.readings[-1]))
 
 
-def _corrected(turn: Turn, left: list[Kept], reading: Reading) -> Kept | None:
-    """The latest reading taken as a measurand of the new one, else the latest that may be such a one."""
-    taken = {kept.number: t.option.measurand for kept, t in zip(turn.piece.readings, turn.belief.taken, strict=True)}
-    for kept in reversed(left):
-        if taken[kept.number] in reading.measurands:
-            return kept
-    for kept in reversed(left):
-        if kept.reading.measurands & reading.measurands:
-            return kept
-    side = _side(reading)
-    if side is not None:
-        return next((kept for kept in reversed(left) if kept.reading.measurands == {_OTHER_SIDE[side]}), None)
+def was_of(turn: Turn, command: Command) -> None:
+    """The latest value whose words may have been of what is named, as that: "no, the tube"."""
+    side = next((side for word, side in _SIDE_OF.items() if word in command.heard.casefold().split()), None)
+    if side is not None:  # "no, it's the inside": where it was measured
+        correct(turn, replace(command, readings=(Reading(command.heard, (Option(Measurand.THREAD_SIDE, side),)),)))
+        return
+    named = turn.knowledge.glossary.things[command.argument or ""]
+    taken = list(zip(turn.piece.readings, turn.belief.taken, strict=True))
+    for kept, each in reversed(taken):
+        reading = None if each.option.measurand in named else _as_one_of(turn, kept.reading, named)
+        if reading is not None:
+            turn.say("instead-of", old=_words(turn, kept))
+            taking.take(turn, (reading,), (kept.number,))
+            return
+    turn.say("nothing-of-that")
+
+
+def _as_one_of(turn: Turn, reading: Reading, measurands: frozenset[Measurand]) -> Reading | None:
+    """What the words of a reading mean as the answer to a question about one of these; ``None``: nothing."""
+    context = Context(expected=tuple(sorted(measurands)))
+    for item in turn.knowledge.language.interpret(reading.heard, context)[0].items:
+        if isinstance(item, Reading) and len(item.measurands) > 1:
+            options = tuple(option for option in item.options if option.measurand in measurands)
+            return replace(item, options=options) if options else None
     return None
-
-
-def _side(reading: Reading) -> Measurand | None:
-    """The diameter of the side that a reading says, and nothing else: "no, inside"."""
-    sides = {
-        _SIDES.get(str(o.value)) for o in reading.options if o.measurand is Measurand.THREAD_SIDE and not o.negated
-    }
-    return sides.pop() if len(sides) == 1 and reading.measurands == {Measurand.THREAD_SIDE} else None
-
-
-def _on_its_side(reading: Reading, old: Reading) -> Reading | None:
-    """What was measured on one side, taken on the other: its value stays."""
-    side = _side(reading)
-    if side is None or old.measurands != {_OTHER_SIDE[side]}:
-        return None
-    return replace(old, heard=reading.heard, options=tuple(replace(o, measurand=side) for o in old.options), asked=None)
-
-
-def _in_its_place(reading: Reading, old: Reading) -> Reading:
-    """The new reading, held to what the old one may have been, and to the check it answered."""
-    options = tuple(option for option in reading.options if option.measurand in old.measurands)
-    return replace(reading, options=options or reading.options, asked=old.asked)
 
 
 def wrong(turn: Turn, command: Command) -> None:
@@ -221,6 +198,7 @@ def drop(turn: Turn, command: Command) -> None:
 TABLE: Mapping[str, Does] = {
     "correct": correct,
     "correction": correction,
+    "was-of": was_of,
     "wrong": wrong,
     "forget": forget,
     "drop": drop,

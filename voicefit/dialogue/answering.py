@@ -1,0 +1,181 @@
+"""Of what a value is that was said without saying of what: of that which was asked.
+
+How it works. A value that can be of what was asked is of that. Where two checks were asked in one breath, what each
+value may be is weighed: how well it fits the readings so far (the matcher), whether such a value exists (a leaf, a seat
+gauge, a tube), and the order in which they were asked. What is said together answers a check each, and so does "can't
+tell" beside a value. A value that no gauge has is of something else: "fourteen" is no angle of a seat, asked or not.
+
+Duty: this choice. It must not take readings, and must not touch what corrects or denies
+(:mod:`voicefit.dialogue.corrections`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from itertools import permutations
+
+from voicefit.dialogue.expecting import context_of, shape_said
+from voicefit.dialogue.turn import Turn
+from voicefit.matching import same_place
+from voicefit.quantities import Quantity
+from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading
+
+# Nats; common practice, no source.
+FIRST_ASKED = 1.5  # of two checks, the one asked first is answered first
+IN_ORDER = 3.5  # two answers come in the order in which they were asked for
+ON_NO_GAUGE = -6.0  # no leaf and no seat gauge has such a value
+ON_NO_END = -1.0  # a gauge has it, and no end of the catalogue
+OFF_THE_GAUGE = -2.0  # read a little off one that exists, by no more than this share of it
+NEAR = 0.06
+NO_SUCH_TUBE = -6.0
+A_LEAF = -4.0  # inches in a number that stands on a metric leaf: they are said in fractions, or in thousandths
+TUBE_WITHIN_MM = 0.3
+LEAVES_OUT = frozenset({"cannot-tell", "missing", "none-fits", "worn"})  # commands that answer one check
+
+
+# A diameter of what has no thread, as what it is: the head of a flange, the part of a coupler that goes in.
+_ACROSS: Mapping[str, Mapping[Measurand, Measurand]] = {
+    "flange": {Measurand.OUTSIDE_DIAMETER: Measurand.FLANGE_HEAD_DIAMETER},
+    **dict.fromkeys(
+        ("coupler", "staple"),
+        dict.fromkeys((Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER), Measurand.PROFILE_DIAMETER),
+    ),
+}
+
+
+def placed(turn: Turn, meanings: Sequence[Meaning]) -> list[Meaning]:
+    """The meanings with their bare values as what was asked, and diameters as what an end of the shape has."""
+    expected = context_of(turn.knowledge, turn.now).expected
+    across = _ACROSS.get(shape_said(turn.belief) or "", {})
+    meanings = [_across(meaning, across) for meaning in meanings] if across else list(meanings)
+    return [_placed(turn, meaning, expected) for meaning in meanings] if expected else meanings
+
+
+def _across(meaning: Meaning, across: Mapping[Measurand, Measurand]) -> Meaning:
+    """The meaning with what was said to be measured outside, or inside, as what that is here."""
+
+    def one(item: Item) -> Item:
+        if not isinstance(item, Reading) or not item.measurands <= across.keys():
+            return item
+        return replace(item, options=tuple(replace(o, measurand=across[o.measurand]) for o in item.options))
+
+    return replace(meaning, items=tuple(map(one, meaning.items)))
+
+
+def _placed(turn: Turn, meaning: Meaning, expected: tuple[Measurand, ...]) -> Meaning:
+    items: list[Item] = list(meaning.items)
+    bare = [at for at, item in enumerate(items) if isinstance(item, Reading) and _is_open(item, expected)]
+    if not bare:
+        return meaning
+    said = [item for item in items if isinstance(item, Reading) and len(item.measurands) == 1]
+    open_ = [m for m in expected if not any(_of(item, (m,)) for item in said)] or list(expected)
+    answers = [at for at, item in enumerate(items) if at in bare or _leaves_out(item)]
+    chosen = _best(turn, [items[at] for at in answers], open_) if len(expected) > 1 else None
+    checks = dict(zip(answers, chosen or (), strict=chosen is not None))
+    for at in bare:
+        reading = items[at]
+        assert isinstance(reading, Reading)
+        items[at] = _held_to(turn, reading, (checks[at],) if at in checks else expected)
+    return replace(meaning, items=tuple(items))
+
+
+def _held_to(turn: Turn, reading: Reading, measurands: Sequence[Measurand]) -> Reading:
+    """The reading as one of the measurands; where no gauge has that, as what it may best be."""
+    asked = _of(reading, measurands)
+    if any(_weight(turn, option) > ON_NO_GAUGE for option in asked):
+        return replace(reading, options=asked)
+    ways = [_as_only(reading, m) for m in sorted(reading.measurands)]
+    fits = turn.knowledge.log_fits(turn.piece, [(way,) for way in ways])
+    scores = [
+        fit + max(o.log_prior + _weight(turn, o) for o in way.options) for fit, way in zip(fits, ways, strict=True)
+    ]
+    return ways[max(range(len(ways)), key=lambda index: scores[index])]
+
+
+def _is_open(reading: Reading, expected: Sequence[Measurand]) -> bool:
+    """Whether it may be one of several things, and one of those that were asked."""
+    denied = all(option.negated for option in reading.options)
+    return len(reading.measurands) > 1 and not denied and bool(_of(reading, expected))
+
+
+def _leaves_out(item: Item) -> bool:
+    return isinstance(item, Command) and item.name in LEAVES_OUT
+
+
+def _of(reading: Reading, measurands: Sequence[Measurand]) -> tuple[Option, ...]:
+    """The options that are of one of the measurands; who is asked for a diameter need not say its side."""
+    return tuple(o for o in reading.options if any(same_place(o.measurand, m) for m in measurands))
+
+
+def _best(turn: Turn, answers: Sequence[Item], open_: Sequence[Measurand]) -> tuple[Measurand, ...] | None:
+    """For each answer its check, each check once; "can't tell" is one to any. ``None``: more answers than checks."""
+    ways = [way for way in permutations(open_, len(answers)) if _can_be(answers, way)]
+    if not ways:
+        return None
+    readings = [
+        tuple(_as_only(a, m) for a, m in zip(answers, way, strict=True) if isinstance(a, Reading)) for way in ways
+    ]
+    fits = turn.knowledge.log_fits(turn.piece, readings)
+    values = [answer for answer in answers if isinstance(answer, Reading)]
+    scores = [
+        fit + _order(way, open_) + sum(_worth(turn, each, said) for each, said in zip(of, values, strict=True))
+        for fit, of, way in zip(fits, readings, ways, strict=True)
+    ]
+    return ways[max(range(len(ways)), key=lambda index: scores[index])]
+
+
+def _worth(turn: Turn, reading: Reading, said: Reading) -> float:
+    """Whether there is such a value, of a reading held to one measurand; ``said`` : all that it may have been."""
+    in_inches = all(isinstance(o.value, Quantity) and o.value.unit == "in" for o in reading.options)
+    on_a_leaf = any(
+        o.measurand is Measurand.PITCH
+        and isinstance(o.value, Quantity)
+        and o.value.unit == "mm"
+        and not turn.knowledge.language.is_unusual(o)
+        for o in said.options
+    )
+    return max(_weight(turn, option) for option in reading.options) + (A_LEAF if in_inches and on_a_leaf else 0.0)
+
+
+def _can_be(answers: Sequence[Item], way: Sequence[Measurand]) -> bool:
+    return all(not isinstance(a, Reading) or _of(a, (m,)) for a, m in zip(answers, way, strict=True))
+
+
+def _as_only(reading: Reading, measurand: Measurand) -> Reading:
+    return replace(reading, options=_of(reading, (measurand,)))
+
+
+def _order(way: Sequence[Measurand], open_: Sequence[Measurand]) -> float:
+    if len(way) == 1:
+        return FIRST_ASKED if way[0] is open_[0] else 0.0
+    return IN_ORDER if list(way) == [each for each in open_ if each in way] else 0.0
+
+
+def _weight(turn: Turn, option: Option) -> float:
+    """Whether there is such a value at all."""
+    if not isinstance(option.value, Quantity):
+        return 0.0
+    if option.measurand is Measurand.TUBE_OUTSIDE_DIAMETER and option.value.is_length:
+        mm = float(option.value.mm)
+        return 0.0 if any(abs(mm - each) <= TUBE_WITHIN_MM for each in _tubes_mm(turn)) else NO_SUCH_TUBE
+    listed = turn.knowledge.values.get(option.measurand)
+    if listed is None or option.hedge is not None or any(value == option.value for value, _ in listed):
+        return 0.0
+    if any(_is_near(option.value, value) for value, _ in listed):
+        return OFF_THE_GAUGE
+    return ON_NO_GAUGE if turn.knowledge.language.is_unusual(option) else ON_NO_END
+
+
+def _is_near(value: Quantity, listed: Quantity | str) -> bool:
+    """Whether it is that value, or read a little off it: "thirty-seven and a half" degrees."""
+    if isinstance(listed, str) or value.unit is not listed.unit:
+        return False
+    return abs(value.value - listed.value) <= NEAR * float(listed.value)
+
+
+def _tubes_mm(turn: Turn) -> Iterator[float]:
+    for end in turn.knowledge.catalogue.ends:
+        if end.tube_od_mm is not None:
+            yield end.tube_od_mm
+        yield from end.also_tube_od_mm

@@ -1,0 +1,160 @@
+"""Which reading on record a correction is of: "no, eighteen", "not fourteen, sixteen", "no, inside".
+
+How it works. A value that stands on record and is denied ("not fourteen") or quoted ("I said fourteen") names the
+reading that is wrong; the value said beside it, where it can be of the same measurand, comes in its place: the two are
+a correction in whatever words they were said. A value that corrects without naming the old one is of the latest
+reading that may have such a value. Its measurand is that of the reading it replaces: a correction never begins a new
+one where it can replace an old one.
+
+Duty: find the readings. It must not take or drop anything (:mod:`voicefit.dialogue.taking`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from voicefit.dialogue.record import Kept
+from voicefit.dialogue.state import Correcting
+from voicefit.dialogue.turn import Turn
+from voicefit.quantities import Quantity
+from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading, Rejection
+
+_SIDES = {"external": Measurand.OUTSIDE_DIAMETER, "internal": Measurand.INSIDE_DIAMETER}
+_OTHER_SIDE = {
+    Measurand.OUTSIDE_DIAMETER: Measurand.INSIDE_DIAMETER,
+    Measurand.INSIDE_DIAMETER: Measurand.OUTSIDE_DIAMETER,
+}
+
+
+def as_correction(turn: Turn, meaning: Meaning) -> Meaning:
+    """The meaning with its readings as a correction, where they are one: after "correction" by itself, and where a
+    value on record is denied and another one said instead."""
+    readings = tuple(item for item in meaning.items if isinstance(item, Reading))
+    if isinstance(turn.focus.mode, Correcting) and len(readings) == len(meaning.items):
+        return replace(meaning, items=(Command("correct", meaning.text, readings),))
+    items: list[Item] = list(meaning.items)
+    for item in meaning.items:
+        old = _named(turn, item)
+        if old is None or item not in items or isinstance(item, Rejection):
+            continue
+        at = items.index(item)
+        other = next((i for i in (at + 1, at - 1) if 0 <= i < len(items) and _may_be(items[i], old[1])), None)
+        if other is not None:
+            first, second = sorted((at, other))
+            wrong = Reading(item.heard, (replace(old[1], negated=True),))
+            readings = (wrong, *_readings(items[other]))
+            items[first : second + 1] = [Command("correct", meaning.text, readings)]
+    return replace(meaning, items=tuple(items))
+
+
+def replaced(turn: Turn, readings: tuple[Reading, ...]) -> tuple[tuple[Reading, ...], tuple[Kept, ...]]:
+    """The readings that a correction says, each as what it replaces; and what they replace. A reading that only denies
+    what is replaced is left out."""
+    left, found, gone = list(turn.piece.readings), list[Reading](), list[Kept]()
+    named: list[tuple[Kept, Option]] = []
+    for reading in readings:
+        old = _named(turn, reading)
+        if old is not None and any(_may_be(other, old[1]) for other in readings):
+            named.append(old)
+            continue
+        if len(readings) > 1 and all(option.negated for option in reading.options):
+            continue  # "not forty, fourteen", and forty was never taken
+        kept = next((kept for kept, option in named if _may_be(reading, option)), None)
+        kept = kept or _corrected(turn, left, reading)
+        if kept is not None and kept in left:
+            left.remove(kept)
+            gone.append(kept)
+            reading = _on_its_side(reading, kept.reading) or _in_its_place(reading, kept.reading)
+        found.append(reading)
+    return tuple(found), tuple(gone)
+
+
+def denied(turn: Turn, readings: tuple[Reading, ...]) -> tuple[tuple[Reading, ...], tuple[int, ...]]:
+    """Numbers that are not so, of which it was not said what they measure, as what they deny: of what is on record, in
+    whose place they come, else of what was asked; and the numbers of the readings that they deny."""
+    kept, gone = [], []
+    for reading in readings:
+        if len(reading.measurands) > 1 and all(option.negated for option in reading.options):
+            old = _named(turn, reading)
+            if old is None:
+                checks = turn.focus.open_checks
+                asked = next((each.measurand for each in checks if each.measurand in reading.measurands), None)
+                options = tuple(option for option in reading.options if option.measurand is asked)
+            else:
+                options = tuple(o for o in reading.options if _is_said_of(o, old[1]))
+                gone.append(old[0].number)
+            reading = replace(reading, options=options or reading.options)
+        kept.append(reading)
+    return tuple(kept), tuple(gone)
+
+
+def _named(turn: Turn, item: Item) -> tuple[Kept, Option] | None:
+    """The latest reading on record that something said names by its very value: to deny it, or to correct it."""
+    reading = item.readings[0] if isinstance(item, Command) and _is_one_value(item) else item
+    if not isinstance(reading, Reading) or not all(isinstance(o.value, Quantity) for o in reading.options):
+        return None
+    if isinstance(item, Reading) and not all(option.negated for option in item.options):
+        return None
+    taken = list(zip(turn.piece.readings, turn.belief.taken, strict=True))
+    for kept, each in reversed(taken):
+        if not each.option.negated and any(_is_said_of(option, each.option) for option in reading.options):
+            return kept, each.option
+    return None
+
+
+def _is_said_of(option: Option, on_record: Option) -> bool:
+    return (option.measurand, option.value) == (on_record.measurand, on_record.value)
+
+
+def _readings(item: Item) -> tuple[Reading, ...]:
+    return item.readings if isinstance(item, Command) else (item,) if isinstance(item, Reading) else ()
+
+
+def _is_one_value(item: Item) -> bool:
+    return isinstance(item, Command) and item.name == "correct" and len(item.readings) == 1
+
+
+def _may_be(item: Item, on_record: Option) -> bool:
+    """Whether something said is another value, and may be one of the measurand."""
+    if not (isinstance(item, Reading) or _is_one_value(item)):
+        return False
+    (reading,) = _readings(item)
+    options = [option for option in reading.options if option.measurand is on_record.measurand]
+    return bool(options) and not any(option.negated or option.value == on_record.value for option in options)
+
+
+def _corrected(turn: Turn, left: list[Kept], reading: Reading) -> Kept | None:
+    """The latest reading taken as a measurand of the new one, else the latest that may be such a one."""
+    taken = {kept.number: t.option.measurand for kept, t in zip(turn.piece.readings, turn.belief.taken, strict=True)}
+    for kept in reversed(left):
+        if taken[kept.number] in reading.measurands:
+            return kept
+    for kept in reversed(left):
+        if kept.reading.measurands & reading.measurands:
+            return kept
+    side = _side(reading)
+    if side is not None:
+        return next((kept for kept in reversed(left) if kept.reading.measurands == {_OTHER_SIDE[side]}), None)
+    return None
+
+
+def _side(reading: Reading) -> Measurand | None:
+    """The diameter of the side that a reading says, and nothing else: "no, inside"."""
+    sides = {
+        _SIDES.get(str(o.value)) for o in reading.options if o.measurand is Measurand.THREAD_SIDE and not o.negated
+    }
+    return sides.pop() if len(sides) == 1 and reading.measurands == {Measurand.THREAD_SIDE} else None
+
+
+def _on_its_side(reading: Reading, old: Reading) -> Reading | None:
+    """What was measured on one side, taken on the other: its value stays."""
+    side = _side(reading)
+    if side is None or old.measurands != {_OTHER_SIDE[side]}:
+        return None
+    return replace(old, heard=reading.heard, options=tuple(replace(o, measurand=side) for o in old.options), asked=None)
+
+
+def _in_its_place(reading: Reading, old: Reading) -> Reading:
+    """The new reading, held to what the old one may have been, and to the check it answered."""
+    options = tuple(option for option in reading.options if option.measurand in old.measurands)
+    return replace(reading, options=options or reading.options, asked=old.asked)
