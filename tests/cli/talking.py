@@ -40,6 +40,10 @@ class Child:
         assert answer, self.process.communicate()[1]
         return json.loads(answer)
 
+    def stop(self) -> str:
+        """End it by the word; what it told on stderr."""
+        return self.process.communicate("stop\n")[1]
+
     def kill(self) -> str:
         """What it told on stderr."""
         self.process.send_signal(signal.SIGKILL)

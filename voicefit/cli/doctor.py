@@ -218,7 +218,7 @@ def _journal() -> tuple[str, str]:
 
 def _page() -> tuple[str, str]:
     try:
-        import voicefit.phone.hosting  # noqa: F401
+        import voicefit.phone.hosting  # noqa: F401  # whether it can be imported is all that is asked
     except ImportError:
         raise Missing("its server (a session does without)", "pip install 'voicefit[phone]'") from None
     return "can be served: voicefit talk --phone, or --glance", ""

@@ -17,7 +17,12 @@ _LEVEL = str.maketrans(
     {"’": "'", "‘": "'", "`": "'", "“": '"', "”": '"', "″": '"', "′": "'", "×": "x", "º": "°", "⁄": "/", "∕": "/"}
     | dict.fromkeys("‐‑‒–—−", "-")
 )
-_TOKEN = re.compile(r"\d{1,3}(?:,\d{3})+(?!\d)|\d+|[a-z]+(?:'[a-z]+)*|[^\W\d_]+|[^\sa-z\d]")
+# Typed: groups of three parted by a space (ISO 80000-1) are one number, where a group begins with nought or millimetres
+# follow; "dash 12 350 bar" are two. More places than anything has are one token, and so refused: cut, it would be another.
+_PARTED = r"(?<![\d.,/a-z])\d{1,3}(?: \d{3})*(?: 0\d\d| \d{3}(?= ?mm\b))(?!\d)"
+_TOKEN = re.compile(
+    rf"\d+\.\d{{7,}}|{_PARTED}|\d{{1,3}}(?:,\d{{3}})+(?!\d)|\d+|[a-z]+(?:'[a-z]+)*|[^\W\d_]+|[^\sa-z\d]"
+)
 _PAUSES = frozenset(",;!?()")
 _NO_MORE = r"(?!\d|[,.]\d)"
 _DECIMAL_COMMA = re.compile(rf"(?<!\d)(?<!\d[,.])(?:\d+,(?:\d{{1,2}}|\d{{4}})|0,\d{{3}}){_NO_MORE}")
@@ -81,7 +86,7 @@ def tokenise(text: str, spellings: Mapping[str, str] | None = None) -> tuple[Tok
             paused, last_end = paused or word in ".:", -1
             continue
         if word[0].isdecimal():
-            word = word.replace(",", "")
+            word = word.replace(",", "").replace(" ", "")
         for part in expand((spellings or {}).get(word, word)).split():
             tokens.append(Token(part, places[start], places[end - 1] + 1, start == last_end, paused))
             paused = False
