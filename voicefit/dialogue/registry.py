@@ -29,16 +29,14 @@ class Function:
 
     ``costly`` : it costs something to take back, and is asked about where it was not clearly heard. ``for_good`` : it
     cannot be undone, and is always asked about, in words of its own. ``urgent`` : somebody may be hurt. ``harmless`` :
-    it changes nothing. ``ways`` : other wordings, ``about`` : what a question is about that it answers, both in the
-    notation of the grammar. ``beside_correction`` : said between "correction" and the value, it leaves the value still
-    to come. ``opens`` : the mode, list or recording it begins.
+    it changes nothing. ``ways`` : other wordings, in the notation of the grammar. ``beside_correction`` : said between
+    "correction" and the value, it leaves the value still to come. ``opens`` : the mode, list or recording it begins.
     """
 
     id: str
     group: str
     phrases: tuple[str, ...]
     ways: tuple[str, ...]
-    about: tuple[str, ...]
     help: str
     when: frozenset[str]
     costly: bool = False
@@ -78,7 +76,6 @@ class _Row(BaseModel):
     group: str
     phrases: list[str] = Field(min_length=1)
     ways: list[str] = []
-    about: list[str] = []
     alarms: list[str] = []  # these two are read by the interpretation alone
     gist: list[str] = []
     help: str = Field(min_length=1)
@@ -138,7 +135,6 @@ def parse(texts: Mapping[str, str]) -> Registry:
                 | {
                     "phrases": tuple(row.phrases),
                     "ways": tuple(row.ways),
-                    "about": tuple(row.about),
                     "when": frozenset(row.when),
                 }
             )

@@ -55,7 +55,11 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
 
 
 def obey(turn: Turn, meaning: Meaning, replacing: tuple[int, ...] = (), *, confirmed: bool = False) -> None:
-    """Do all that a meaning says, in its order; its readings are one turn."""
+    """Do all that a meaning says, in its order; its readings are one turn. A reading that was only guessed at is asked
+    about when all else is done."""
+    guessed = tuple(item for item in meaning.items if isinstance(item, Reading) and item.guessed and not confirmed)
+    if guessed:
+        meaning = replace(meaning, items=tuple(item for item in meaning.items if item not in guessed))
     waiting: list[Reading] = []
     answers = (_as_answer(turn, reading).asked for reading in readings_of(meaning))
     turn.answered = frozenset(answer for answer in answers if answer is not None)
@@ -74,6 +78,9 @@ def obey(turn: Turn, meaning: Meaning, replacing: tuple[int, ...] = (), *, confi
             refuse(turn, item)
     if waiting:
         take(turn, tuple(waiting), replacing, confirmed=confirmed)
+    if guessed:
+        asked = tuple(replace(reading, guessed=False) for reading in guessed)
+        asking.ask_sure(turn, Confirming(replace(meaning, items=asked), replacing))
 
 
 def call(turn: Turn, command: Command) -> None:

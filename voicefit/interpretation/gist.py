@@ -1,90 +1,122 @@
-"""What a sentence is about by the words in it, however it goes: alarms, and what was otherwise not understood.
+"""What a sentence calls by the words in it, however it goes: alarms, and what was otherwise not understood.
 
-How it works. A command has, beside its phrases, lists of words that stand together: "oil|fluid eye|eyes" is one word of
-each group, "inject*" any word that begins so, "!not|no" none of these. Two kinds:
+How it works. A command has, beside its phrases, lines of words that stand together (``wordgroups``):
 
 - ``alarms``, of what must never be missed: whoever is hurt does not choose words. What the text was understood as gives
   way, but for a sentence of commands alone that was understood to the end: an urgent command, or a question about it.
-- ``gist``: asked in words that no phrase has ("what would I have to torque that to"). Only where nothing of the text
-  was understood, and it is a question, or a few words without a number: a number may be a reading misunderstood.
+- ``gist``: asked or answered in words that no phrase has ("what would I have to torque that to"). Only where nothing of
+  the text was understood, and it is a question, or a few words without a number, which may be a reading misunderstood.
+  The command is called of which a line with most groups was found, the first of several in the grammar. A line with a
+  "?" is only what a question may be about ("torque"): it calls its command where no other line was found, the one of
+  which most is spoken. An answer's lines call it only where what they answer was asked.
+
+A wrong guess costs the person a reply that they did not want.
 
 Duty: this. It must not know what a command does.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence, Set
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from voicefit.records import Command, Meaning, Rejection
+from voicefit.interpretation.wordgroups import Slots, WordGroups, read_line
+from voicefit.records import Command, Meaning
 
 if TYPE_CHECKING:
     from voicefit.interpretation.schema import CommandEntry
 
 _WHOLE = 0.8  # of a text's letters: it was understood to the end
 _FEW = 10  # words
-_ASK = frozenset(
-    {
-        *("why", "what", "which", "how", "who", "where", "when", "can", "could", "do", "does", "did", "is", "are"),
-        *("should", "would", "will", "shall", "may", "must", "has", "have", "any", "got", "tell", "give", "show"),
-        *("read", "let"),
-    }
-)
+_EACH_WORD = 0.1  # of what a question is about
+_ABOUT = "?"
 
 
 @dataclass(frozen=True, slots=True)
 class Gist:
-    """``groups`` : of each a word must be there; ``never`` : words that must not. ``alarm`` : whatever else
-    was said."""
+    """``alarm`` : whatever else was said. ``about`` : of a question alone. ``answers`` : the rule of answers that must
+    be open now, or nothing."""
 
     command: str
-    groups: tuple[tuple[str, ...], ...]
-    never: tuple[str, ...]
-    alarm: bool
-
-    def is_in(self, words: Sequence[str]) -> bool:
-        """Whether each group has a word of its own among them."""
-        if any(_one_of(word, self.never) for word in words):
-            return False
-        return _placed(self.groups, list(words))
+    line: WordGroups
+    alarm: bool = False
+    about: bool = False
+    argument: str | None = None
+    answers: str = ""
 
 
-def gists_of(entry: CommandEntry) -> tuple[Gist, ...]:
-    """The word lists of a command, in their order."""
-    found = []
-    for line, alarm in [*((line, True) for line in entry.alarms), *((line, False) for line in entry.gist)]:
-        parts = line.split()
-        never = tuple(word for part in parts if part[0] == "!" for word in part[1:].split("|"))
-        groups = tuple(tuple(part.split("|")) for part in parts if part[0] != "!")
-        found.append(Gist(entry.id, groups, never, alarm))
-    return tuple(found)
+@dataclass(frozen=True, slots=True)
+class Called:
+    """A command, and how much of the text speaks of it: the groups of its longest line."""
+
+    command: Command
+    groups: int
 
 
-def first(
-    found: tuple[Meaning, ...], text: str, words: Sequence[str], gists: Sequence[Gist], numbers: Set[str]
-) -> tuple[Meaning, ...]:
-    """The meanings of a text, or what it is about instead: an alarm, or the gist of what was not understood."""
+def gists_of(entry: CommandEntry, lists: Mapping[str, Sequence[str]]) -> tuple[Gist, ...]:
+    """The word lists of a command, in their order. Raises ``KeyError`` for a list that there is not."""
+    alarms = tuple(Gist(entry.id, read_line(line, lists), alarm=True) for line in entry.alarms)
+    return alarms + tuple(
+        Gist(
+            entry.id,
+            read_line(line.removeprefix(_ABOUT), lists),
+            about=line.startswith(_ABOUT),
+            argument=entry.argument,
+        )
+        for line in entry.gist
+    )
+
+
+def alarm(
+    found: tuple[Meaning, ...], text: str, words: Sequence[str], gists: Iterable[Gist]
+) -> tuple[Meaning, ...] | None:
+    """The alarm that a text rings, whatever it was understood as; ``None`` where it rings none."""
     items = found[0].items if found else ()
     commands = [item for item in items if isinstance(item, Command)]
-    whole = len(commands) == len(items) and sum(len(each.heard) for each in commands) >= _WHOLE * len(text)
-    lost = all(isinstance(item, Rejection) for item in items)
-    has_number = any(word[0].isdecimal() or word in numbers for word in words)
-    asks = words[0] in _ASK or (len(words) <= _FEW and not has_number)
-    rings = [gist for gist in gists if (not whole if gist.alarm else lost and asks) and gist.is_in(words)]
-    if not rings:
-        return found
-    best = max(rings, key=lambda gist: (gist.alarm, 0 if gist.alarm else len(gist.groups)))
-    return (Meaning(text, (Command(best.command, text),), 0.0),)
+    if commands and len(commands) == len(items) and sum(len(each.heard) for each in commands) >= _WHOLE * len(text):
+        return None
+    for gist in gists:
+        if gist.alarm and gist.line.find(words):
+            return (Meaning(text, (Command(gist.command, text),), 0.0),)
+    return None
 
 
-def _placed(groups: Sequence[Sequence[str]], words: list[str]) -> bool:
-    """Whether there is a word for each group, none for two."""
-    if not groups:
-        return True
-    places = [at for at, word in enumerate(words) if _one_of(word, groups[0])]
-    return any(_placed(groups[1:], words[:at] + words[at + 1 :]) for at in places)
+def called(
+    text: str,
+    words: Sequence[str],
+    gists: Sequence[Gist],
+    slots: Slots,
+    *,
+    asks: bool,
+    numbers: Set[str],
+    answers: Set[str],
+) -> Called | None:
+    """The command that a text is about of which nothing was understood.
 
-
-def _one_of(word: str, group: Sequence[str]) -> bool:
-    return any(word.startswith(each[:-1]) if each.endswith("*") else word == each for each in group)
+    ``slots`` : the matches of a rule in the text; ``asks`` : it is a question; ``numbers`` : the words of numbers;
+    ``answers`` : the rules of answers that are open.
+    """
+    few = len(words) <= _FEW and not any(word[0].isdecimal() or word in numbers for word in words)
+    best: Called | None = None
+    about: dict[tuple[str, str | None], tuple[float, frozenset[int]]] = {}
+    for gist in gists:
+        if gist.alarm or not (asks or (few and not gist.about)) or (gist.answers and gist.answers not in answers):
+            continue
+        found = gist.line.find(words, slots)
+        if found is None:
+            continue
+        argument = gist.argument or (None if found.value is None else str(found.value))
+        if not gist.about:
+            if best is None or found.groups > best.groups:
+                best = Called(Command(gist.command, text, (), argument), found.groups)
+            continue
+        weight, places = about.get((gist.command, argument), (0.0, frozenset()))
+        weight += (gist.line.weight + 1.0 if places.isdisjoint(found.places) else 0.0) + _EACH_WORD * len(
+            found.places - places
+        )
+        about[gist.command, argument] = (weight, places | found.places)
+    if best is not None or not about:
+        return best
+    name, argument = max(about, key=lambda key: about[key][0])
+    return Called(Command(name, text, (), argument), 1)

@@ -8,9 +8,10 @@ does) and must not parse speech.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
+from voicefit.interpretation.cues import Cues
 from voicefit.interpretation.gist import Gist
 from voicefit.interpretation.notation import Phrase, words
 from voicefit.interpretation.schema import KindEntry, MeasurandEntry, SayEntry, UnitEntry
@@ -62,7 +63,8 @@ class Grammar:
     spellings: Mapping[str, str]  # another spelling -> the phrases' own; a hesitation -> nothing
     sources: Mapping[str, str]  # rule -> the file it is from
     letters: Mapping[str, str]  # of spelled names: what is written -> how it is said
-    gists: tuple[Gist, ...] = ()  # alarms and gists, in the order of the commands
+    gists: tuple[Gist, ...] = ()  # alarms and gists, in the order of the commands, then of the answers
+    cues: Cues = field(default_factory=Cues)
 
 
 # What a form makes. Pure data: :mod:`voicefit.interpretation.readings` turns each into the function that makes it.

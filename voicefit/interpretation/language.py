@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from voicefit.interpretation import constraint, examples, gist, leftovers, loosening, segment, topics
+from voicefit.interpretation import constraint, examples, leftovers, loosening, segment
 from voicefit.interpretation.chart import Chart, Tries
 from voicefit.interpretation.grammar import Grammar, all_words, number_words, numeric_words
+from voicefit.interpretation.guessing import Guesses
 from voicefit.interpretation.loading import load_grammar
 from voicefit.interpretation.priors import Priors
 from voicefit.interpretation.readings import Makers
@@ -54,6 +55,7 @@ class Language:
             addressed=grammar.addressed,
             commands=_in_order(grammar),
         )
+        self._guesses = Guesses(grammar)
         self._constraints: dict[object, str] = {}
         self._recent = _Recent(_NOTHING_KNOWN)
 
@@ -105,13 +107,8 @@ class Language:
         if len(tokens) > _MOST_TOKENS:
             return _refused(text, Reason.TOO_LONG)
         chart = Chart(self._tries, tokens)
-        words = [token.text for token in tokens]
         found = self._understood(text, tokens, chart, context)
-        found = gist.first(found, text, words, self.grammar.gists, self._number_words)
-        if all(isinstance(item, Rejection) for item in found[0].items):
-            asked = topics.asked_about(text, tokens, chart)
-            return (Meaning(text, (asked,), 0.0),) if asked else found
-        return found
+        return self._guesses.instead(found, text, tokens, chart, context)
 
     def _understood(self, text: str, tokens: tuple[Token, ...], chart: Chart, context: Context) -> tuple[Meaning, ...]:
         """What phrases say, where need be without words that carry nothing."""

@@ -13,8 +13,7 @@ from dataclasses import replace
 
 from voicefit import toml_data
 from voicefit.errors import BadGrammar
-from voicefit.interpretation import sayings
-from voicefit.interpretation.gist import gists_of
+from voicefit.interpretation import sayings, word_lines
 from voicefit.interpretation.grammar import Constant, Grammar, MakeCommand, MakeQuantity, Operate, RuleForm
 from voicefit.interpretation.notation import read_phrase, slots, unspoken
 from voicefit.interpretation.numerals import OPERATORS, Number
@@ -22,6 +21,7 @@ from voicefit.interpretation.readings import METRES_AND, ONE_UNIT
 from voicefit.interpretation.rulebook import RuleBook
 from voicefit.interpretation.schema import (
     CommandFile,
+    CueFile,
     FrameFile,
     NumberFile,
     QuantityFile,
@@ -55,6 +55,7 @@ def load_grammar(texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequ
     frames = toml_data.read(texts, "frames.toml", FrameFile, toml_data.in_grammar)
     commands = toml_data.read(texts, "commands.toml", CommandFile, toml_data.in_grammar)
     spelling = toml_data.read(texts, "spelling.toml", SpellingFile, toml_data.in_grammar)
+    cues = toml_data.read(texts, word_lines.CUES, CueFile, toml_data.in_grammar)
     _numbers(book, numbers)
     _spelling(book, spelling)
     _quantities(book, quantities)
@@ -81,7 +82,8 @@ def load_grammar(texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequ
         | dict.fromkeys(lists.hesitations.words, ""),
         book.sources,
         {written: said[0] for table in (spelling.letters, spelling.signs) for written, said in table.items()},
-        tuple(gist for entry in commands.command for gist in gists_of(entry)),
+        word_lines.gists(texts, commands, cues.lists),
+        word_lines.cues(cues),
     )
 
 
@@ -195,7 +197,6 @@ def _names(book: RuleBook) -> None:
 
 def _commands(book: RuleBook, file: CommandFile) -> None:
     seen: set[str] = set()
-    book.rule("topic", COMMANDS)
     for entry in file.command:
         where = f"command {entry.id!r}"
         if entry.id in seen:
@@ -213,8 +214,3 @@ def _commands(book: RuleBook, file: CommandFile) -> None:
                 continue
             make = MakeCommand(entry.id, entry.argument, entry.costly or entry.for_good, entry.urgent)
             book.rule("command", COMMANDS).append(RuleForm(form.phrase, make, form.log_weight + habit, form.offered))
-        for text in entry.about:
-            form = book.form(COMMANDS, where, f"{text} !")
-            if not book.named_missing([text]):
-                make = MakeCommand(entry.id, entry.argument, urgent=entry.urgent)
-                book.rule("topic", COMMANDS).append(RuleForm(form.phrase, make, form.log_weight, written=False))

@@ -134,6 +134,7 @@ class AnswerEntry(_Entry):
     any question that yes or no answers; ``asked`` : any question."""
 
     phrases: list[str] = Field(min_length=1)
+    gist: list[str] = []  # words that stand together, where nothing was understood
     command: str
     when: Literal["misfit", "yes-no", "asked"] = "misfit"
 
@@ -143,6 +144,25 @@ class SayFile(_Entry):
     say: list[SayEntry] = []
     turn: list[TurnEntry] = []
     answer: list[AnswerEntry] = []
+
+
+class CueEntry(_Entry):
+    """Words that stand together and say a value: by themselves, or where it was asked for."""
+
+    means: dict[Measurand, str | list[str]] = Field(min_length=1, max_length=1)
+    clear: list[str] = []
+    asked: list[str] = []
+
+
+class CueFile(_Entry):
+    """``lists``: words that lines refer to as ``<name>``. The other words: see the file."""
+
+    lists: dict[str, list[str]] = {}
+    blocks: WordList
+    denies: WordList
+    knows: WordList
+    doubts: WordList
+    cue: list[CueEntry]
 
 
 class SpellingFile(_Entry):
@@ -160,7 +180,6 @@ class CommandEntry(BaseModel):
     ways: list[str] = []  # other wordings, not offered to a speech engine
     alarms: list[str] = []  # words that call it wherever they stand together
     gist: list[str] = []  # likewise, where nothing else was understood
-    about: list[str] = []  # what a question is about that it answers, where no phrase takes it
     argument: str | None = None
     costly: bool = False  # no other word may stand beside it
     for_good: bool = False
@@ -169,8 +188,6 @@ class CommandEntry(BaseModel):
 
     @model_validator(mode="after")
     def _guessed_only_where_harmless(self) -> CommandEntry:
-        if self.about and not (self.harmless or self.urgent):
-            raise ValueError("what changes something is not called by what a question is about")
         if self.gist and (self.costly or self.for_good):
             raise ValueError("what is costly, or for good, has no gist: it needs clear words")
         return self

@@ -72,6 +72,7 @@ class Reading:
     options: tuple[Option, ...]
     threads_engaged: int | None = None  # for a pitch: gauge teeth that lay in the thread, if said
     asked: str | None = None  # id of the check it answers, if any
+    guessed: bool = False  # by the words in it, no phrase took them: asked about before it is taken
 
     @property
     def measurands(self) -> frozenset[Measurand]:

@@ -1,0 +1,158 @@
+"""What a reading is by the words in it, where no phrase takes them: "you can feel it dip down in the middle".
+
+How it works. ``grammar/cues.toml`` has, for each value of what can be seen or felt, lines of words that stand together
+(``wordgroups``), word order free: ``clear`` ones say it by themselves, ``asked`` ones where it was asked for. Of the
+lines that are found in the words,
+
+- one whose words are a part of another's gives way to it: "ring" to "ring ... groove";
+- what comes after a "not" is denied; before one, it is nothing, but where the "not" denies another value of the same;
+- all must say one value of one thing: of what was asked, else of the thing that most words speak of.
+
+Such a reading is a guess. It is asked about, but where it answers what was asked, nothing is denied, and hardly a word
+is left that could say otherwise. Nothing is guessed where a word could turn the meaning (``blocks``), or a number is no
+part of a line.
+
+Duty: this guess. It must not decide whether to guess (:mod:`voicefit.interpretation.guessing`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence, Set
+from dataclasses import dataclass, field
+
+from voicefit.interpretation.wordgroups import WordGroups
+from voicefit.records import Context, Hedge, Measurand, Option, Reading
+
+_LEFT = 1  # so many words beside one group that speaks may be unknown; one more for each further group
+_ONE, _TWO = "one", "two"
+
+
+@dataclass(frozen=True, slots=True)
+class Cue:
+    """``values`` : what it may be, of ``measurand``. ``asked`` : only where that was asked for."""
+
+    measurand: Measurand
+    values: tuple[str, ...]
+    line: WordGroups
+    asked: bool
+
+
+@dataclass(frozen=True, slots=True)
+class CueWords:
+    """The words that decide about guesses: they stop one, deny, or make it doubtful."""
+
+    blocks: frozenset[str] = frozenset()
+    denies: frozenset[str] = frozenset()
+    knows: frozenset[str] = frozenset()  # with a denial they say that one does not know
+    doubts: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class Cues:
+    lines: tuple[Cue, ...] = ()
+    words: CueWords = field(default_factory=CueWords)
+
+
+@dataclass(frozen=True, slots=True)
+class Guess:
+    """A reading, and how many groups of words speak for it; the reading says whether it must be asked about."""
+
+    reading: Reading
+    groups: int
+    answers: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Hit:
+    cue: Cue
+    places: frozenset[int]
+    denied: bool
+
+    @property
+    def says(self) -> tuple[Measurand, tuple[str, ...], bool]:
+        return self.cue.measurand, self.cue.values, self.denied
+
+
+def guess(
+    heard: str, words: Sequence[str], cues: Cues, context: Context, *, numbers: Set[str], carries_nothing: Set[str]
+) -> Guess | None:
+    """What the words point at, or ``None``. ``numbers`` : the words of numbers; ``carries_nothing`` : words that may be
+    passed over."""
+    at = range(len(words))
+    if any(words[place] in cues.words.blocks for place in at):
+        return None
+    nots = frozenset(place for place in at if words[place] in cues.words.denies)
+    if nots and any(word in cues.words.knows for word in words):
+        return None
+    counted = frozenset(place for place in at if _is_number(words, place, numbers))
+    hits = []
+    for cue in cues.lines:
+        if cue.asked and cue.measurand not in context.expected:
+            continue
+        found = cue.line.find(words)
+        if found is None:
+            continue
+        outside = nots - found.places
+        if len(outside) <= 1:
+            hits.append(_Hit(cue, found.places, any(place < max(found.places) for place in outside)))
+    hits = [hit for hit in hits if not any(_gives_way(hit, other, nots) for other in hits)]
+    asked = [hit for hit in hits if hit.cue.measurand in context.expected]
+    chosen = _of_one_thing(asked or hits)
+    if chosen is None or not _all_denials_placed(chosen, nots, hits):
+        return None
+    groups = max(len(hit.cue.line.groups) for hit in hits if hit.says == chosen.says)
+    speaks = frozenset().union(*(hit.places for hit in hits if hit.says == chosen.says))
+    if not counted <= speaks:
+        return None
+    doubtful = any(word in cues.words.doubts for word in words)
+    left = [p for p in at if p not in speaks and words[p] not in carries_nothing and words[p] not in cues.words.doubts]
+    rivals = any(hit.cue.measurand is chosen.cue.measurand and hit.says != chosen.says for hit in hits)
+    sure = bool(asked) and not nots - speaks and not rivals and len(left) < _LEFT + groups
+    options = tuple(
+        Option(chosen.cue.measurand, value, negated=chosen.denied, hedge=Hedge.PERHAPS if doubtful else None)
+        for value in chosen.cue.values
+    )
+    return Guess(Reading(heard, options, guessed=not sure), groups, bool(asked))
+
+
+def _gives_way(hit: _Hit, other: _Hit, nots: frozenset[int]) -> bool:
+    """Whether another line has these words and more, or is denied by the "not" that is a word of this one: "nothing
+    like a nose" is no nose, and tells nothing of "nothing"."""
+    if hit.places < other.places:
+        return True
+    same = hit.cue.measurand is other.cue.measurand
+    return same and other.denied and bool(hit.places & nots) and hit.says != other.says
+
+
+def _of_one_thing(hits: Sequence[_Hit]) -> _Hit | None:
+    """The hit that stands for all: of the one thing that most words speak of, one value that is so, else one that is
+    not so."""
+    spoken: dict[Measurand, int] = {}
+    for hit in hits:
+        spoken[hit.cue.measurand] = max(spoken.get(hit.cue.measurand, 0), len(hit.places))
+    most = [measurand for measurand, count in spoken.items() if count == max(spoken.values())]
+    if len(most) != 1:
+        return None
+    of_it = [hit for hit in hits if hit.cue.measurand is most[0]]
+    said = [hit for hit in of_it if not hit.denied] or of_it
+    if len({hit.says for hit in said}) != 1:
+        return None
+    if any(hit.denied and hit.cue.values == said[0].cue.values for hit in of_it) and not said[0].denied:
+        return None
+    return said[0]
+
+
+def _all_denials_placed(chosen: _Hit, nots: frozenset[int], hits: Sequence[_Hit]) -> bool:
+    """Whether each "not" is a part of what was found, or denies it or another value of the same."""
+    of_it = [hit for hit in hits if hit.cue.measurand is chosen.cue.measurand]
+    placed = frozenset().union(*(hit.places for hit in of_it)) & nots
+    return len(nots - placed) == 0 or (len(nots - placed) == 1 and any(hit.denied for hit in of_it))
+
+
+def _is_number(words: Sequence[str], at: int, numbers: Set[str]) -> bool:
+    """A figure or a word of numbers; but "one", or "the two", by itself points at things: "it's one of those"."""
+    word = words[at]
+    if word == _ONE or (word == _TWO and at > 0 and words[at - 1] == "the"):
+        beside = [*words[max(at - 1, 0) : at], *words[at + 1 : at + 2]]
+        return any(other != word and (other[0].isdecimal() or other in numbers) for other in beside)
+    return word[0].isdecimal() or word in numbers

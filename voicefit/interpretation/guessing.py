@@ -1,0 +1,129 @@
+"""What was not understood, by the words in it: a command, an answer or a reading, or nothing.
+
+How it works. Alarms come before all (``gist.alarm``). Of a text that no phrase took, its gist (a command or an answer)
+and its cues (a reading) are weighed: the one with the more groups of words that speak for it wins; of equals first the
+reading that answers what was asked, then the gist, then any other reading. Whoever asks states nothing: a question has
+a gist alone. Where a part of a text was taken, each part that was not may be a reading by its cues, of a thing that is
+not spoken of besides.
+
+Duty: this choice. It must not read the words (``gist``, ``cues``) and must not search (``segment``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from voicefit.interpretation import cues, gist
+from voicefit.interpretation.chart import Chart
+from voicefit.interpretation.grammar import Grammar, answers_now, number_words, rule_name
+from voicefit.interpretation.notation import Word
+from voicefit.interpretation.tokens import Token, tokenise
+from voicefit.interpretation.wordgroups import Found
+from voicefit.records import Command, Context, Item, Meaning, Reading, Reason, Rejection
+
+_PASSED = ("list-passed", "list-skipped", "list-hollow", "list-a")
+_OPENERS = frozenset({"and", "but", "so", "well", "ok", "okay", "right", "hey", "oh", "now", "then", "please", "sorry"})
+_OTHER_THINGS_TOO = frozenset({"in", "o", "oh", "over", "s", "point", "negative"})  # words of numbers, and of much else
+_NOT_TAKEN = frozenset({Reason.OUT_OF_GRAMMAR, Reason.INCOMPLETE})
+
+
+class Guesses:
+    """The guesses of one grammar."""
+
+    def __init__(self, grammar: Grammar) -> None:
+        self._grammar = grammar
+        self._numbers = number_words(grammar) - _OTHER_THINGS_TOO
+        self._nothing = grammar.addressed.union(*(_single_words(grammar, rule) for rule in _PASSED))
+
+    def instead(
+        self, found: tuple[Meaning, ...], text: str, tokens: Sequence[Token], chart: Chart, context: Context
+    ) -> tuple[Meaning, ...]:
+        """The meanings of a text, or what is guessed instead."""
+        words = [token.text for token in tokens]
+        rung = gist.alarm(found, text, words, self._grammar.gists)
+        if rung is not None:
+            return rung
+        items = found[0].items
+        if not any(_is_not_taken(item) for item in items):
+            return found
+        if all(isinstance(item, Rejection) for item in items):
+            whole = self._whole(text, words, tokens, chart, context)
+            return found if whole is None else (Meaning(text, (whole,), 0.0),)
+        kept = items if _asks(tokens, chart) else self._in_parts(items, context)
+        return found if kept is items else (replace(found[0], items=kept, log_weight=0.0),)
+
+    def _whole(
+        self, text: str, words: Sequence[str], tokens: Sequence[Token], chart: Chart, context: Context
+    ) -> Command | Reading | None:
+        asks = _asks(tokens, chart)
+        called = gist.called(
+            text,
+            words,
+            self._grammar.gists,
+            lambda rule: _of_rule(chart, rule, len(words)) if rule in self._grammar.rules else (),
+            asks=asks,
+            numbers=self._numbers,
+            answers=frozenset(answers_now(context)),
+        )
+        guess = None if asks else self._guess(text, words, context)
+        if guess is not None and (called is None or guess.groups + guess.answers > called.groups):
+            return guess.reading
+        return None if called is None else called.command
+
+    def _in_parts(self, items: tuple[Item, ...], context: Context) -> tuple[Item, ...]:
+        """The items with each that was not taken as what it is by its cues, where nothing else speaks of that."""
+        kept: list[Item] = []
+        spoken = frozenset[object]().union(*(item.measurands for item in items if isinstance(item, Reading)))
+        for item in items:
+            if isinstance(item, Rejection) and _is_not_taken(item):
+                words = [token.text for token in tokenise(item.text, self._grammar.spellings)]
+                guess = self._guess(item.text, words, context) if words else None
+                if guess is not None and spoken.isdisjoint(guess.reading.measurands):
+                    kept.append(guess.reading)
+                    continue
+            kept.append(item)
+        return items if tuple(kept) == items else tuple(kept)
+
+    def _guess(self, heard: str, words: Sequence[str], context: Context) -> cues.Guess | None:
+        return cues.guess(
+            heard, words, self._grammar.cues, context, numbers=self._numbers, carries_nothing=self._nothing
+        )
+
+
+def _is_not_taken(item: Item) -> bool:
+    return isinstance(item, Rejection) and item.reason in _NOT_TAKEN
+
+
+def _asks(tokens: Sequence[Token], chart: Chart) -> bool:
+    """Whether the text begins as questions do, but for words that open any sentence."""
+    for at, token in enumerate(tokens):
+        if chart.match("list-asking", at):
+            return True
+        if token.text not in _OPENERS:
+            return False
+    return False
+
+
+def _of_rule(chart: Chart, rule: str, length: int) -> list[Found]:
+    """The longest match of a rule at each place."""
+    found = []
+    for at in range(length):
+        best = max(chart.match(rule, at), key=lambda match: match[0], default=None)
+        if best is not None:
+            found.append((at, best[0], best[1]))
+    return found
+
+
+def _single_words(grammar: Grammar, rule: str) -> frozenset[str]:
+    """The words that are a phrase of a rule by themselves."""
+    found: set[str] = set()
+    for form in grammar.rules.get(rule, ()):
+        for flat in form.phrase:
+            if len(flat) == 1:
+                symbol = flat[0][1]
+                if isinstance(symbol, Word):
+                    found.add(symbol.text)
+                else:
+                    found |= _single_words(grammar, rule_name(symbol.name, symbol.keeps))
+    return frozenset(found)
