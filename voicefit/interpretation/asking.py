@@ -1,6 +1,6 @@
 """Whether a text asks: whoever asks states nothing.
 
-Duty: this. What a question is about is for :mod:`voicefit.interpretation.topics`.
+Duty: this. What a question is about is for :mod:`voicefit.interpretation.gist`.
 """
 
 from __future__ import annotations

@@ -66,6 +66,7 @@ class Guess:
 class _Hit:
     cue: Cue
     places: frozenset[int]
+    speaking: frozenset[int]  # all words of its groups
     denied: bool
 
     @property
@@ -79,8 +80,6 @@ def guess(
     """What the words point at, or ``None``. ``numbers`` : the words of numbers; ``carries_nothing`` : words that may be
     passed over."""
     at = range(len(words))
-    if any(words[place] in cues.words.blocks for place in at):
-        return None
     nots = frozenset(place for place in at if words[place] in cues.words.denies)
     if nots and any(word in cues.words.knows for word in words):
         return None
@@ -94,15 +93,15 @@ def guess(
             continue
         outside = nots - found.places
         if len(outside) <= 1:
-            hits.append(_Hit(cue, found.places, any(place < max(found.places) for place in outside)))
+            hits.append(_Hit(cue, found.places, found.all_places, any(place < max(found.places) for place in outside)))
     hits = [hit for hit in hits if not any(_gives_way(hit, other, nots) for other in hits)]
     asked = [hit for hit in hits if hit.cue.measurand in context.expected]
     chosen = _of_one_thing(asked or hits)
     if chosen is None or not _all_denials_placed(chosen, nots, hits):
         return None
     groups = max(len(hit.cue.line.groups) for hit in hits if hit.says == chosen.says)
-    speaks = frozenset().union(*(hit.places for hit in hits if hit.says == chosen.says))
-    if not counted <= speaks:
+    speaks = frozenset().union(*(hit.speaking for hit in hits if hit.says == chosen.says))
+    if not counted <= speaks or any(words[place] in cues.words.blocks for place in at if place not in speaks):
         return None
     doubtful = any(word in cues.words.doubts for word in words)
     left = [p for p in at if p not in speaks and words[p] not in carries_nothing and words[p] not in cues.words.doubts]

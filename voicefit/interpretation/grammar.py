@@ -51,6 +51,15 @@ class RuleForm:
 
 
 @dataclass(frozen=True, slots=True)
+class FitWords:
+    """What is said of a gauge that sits, and of one that does not; ``beside`` : words that turn nothing there."""
+
+    sits: frozenset[str] = frozenset()
+    gaps: frozenset[str] = frozenset()
+    beside: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
 class Grammar:
     rules: Mapping[str, tuple[RuleForm, ...]]
     digits: Mapping[str, str]  # slots filled by one run of digits: the pattern that an engine may write
@@ -65,6 +74,7 @@ class Grammar:
     letters: Mapping[str, str]  # of spelled names: what is written -> how it is said
     gists: tuple[Gist, ...] = ()  # alarms and gists, in the order of the commands, then of the answers
     cues: Cues = field(default_factory=Cues)
+    fit_words: FitWords = field(default_factory=FitWords)
 
 
 # What a form makes. Pure data: :mod:`voicefit.interpretation.readings` turns each into the function that makes it.

@@ -46,12 +46,32 @@ class Guesses:
             return rung
         items = found[0].items
         if not any(_is_not_taken(item) for item in items):
-            return found
+            return self._answer_instead(found, text, words, tokens, chart, context)
         if all(isinstance(item, Rejection) for item in items):
             whole = self._whole(text, words, tokens, chart, context)
             return found if whole is None else (Meaning(text, (whole,), 0.0),)
         kept = items if _asks(tokens, chart) else self._in_parts(items, context)
         return found if kept is items else (replace(found[0], items=kept, log_weight=0.0),)
+
+    def _answer_instead(
+        self,
+        found: tuple[Meaning, ...],
+        text: str,
+        words: Sequence[str],
+        tokens: Sequence[Token],
+        chart: Chart,
+        context: Context,
+    ) -> tuple[Meaning, ...]:
+        """The meanings, or the answer of which more words speak than were taken for commands: "same size front and
+        back" does not ask to go back."""
+        commands = [item for item in found[0].items if isinstance(item, Command)]
+        if len(commands) < len(found[0].items) or not context.expected or _asks(tokens, chart):
+            return found
+        guess = self._guess(text, words, context)
+        taken = sum(len(tokenise(command.heard, self._grammar.spellings)) for command in commands)
+        if guess is None or not guess.answers or guess.groups <= max(taken, 1):
+            return found
+        return (Meaning(text, (guess.reading,), 0.0),)
 
     def _whole(
         self, text: str, words: Sequence[str], tokens: Sequence[Token], chart: Chart, context: Context
@@ -74,11 +94,14 @@ class Guesses:
     def _in_parts(self, items: tuple[Item, ...], context: Context) -> tuple[Item, ...]:
         """The items with each that was not taken as what it is by its cues, where nothing else speaks of that."""
         kept: list[Item] = []
-        spoken = frozenset[object]().union(*(item.measurands for item in items if isinstance(item, Reading)))
+        readings = [item for item in items if isinstance(item, Reading)]
+        spoken = frozenset[object]().union(*(reading.measurands for reading in readings))
         for item in items:
             if isinstance(item, Rejection) and _is_not_taken(item):
                 words = [token.text for token in tokenise(item.text, self._grammar.spellings)]
                 guess = self._guess(item.text, words, context) if words else None
+                if guess is not None and any(_says_the_same(guess.reading, reading) for reading in readings):
+                    continue
                 if guess is not None and spoken.isdisjoint(guess.reading.measurands):
                     kept.append(guess.reading)
                     continue
@@ -93,6 +116,13 @@ class Guesses:
 
 def _is_not_taken(item: Item) -> bool:
     return isinstance(item, Rejection) and item.reason in _NOT_TAKEN
+
+
+def _says_the_same(guess: Reading, reading: Reading) -> bool:
+    """Whether a guess only says once more what was taken."""
+    return {(option.measurand, option.value, option.negated) for option in guess.options} <= {
+        (option.measurand, option.value, option.negated) for option in reading.options
+    }
 
 
 def _asks(tokens: Sequence[Token], chart: Chart) -> bool:

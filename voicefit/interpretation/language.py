@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from voicefit.interpretation import constraint, examples, leftovers, loosening, segment
+from voicefit.interpretation import constraint, examples, fitting, leftovers, loosening, segment
 from voicefit.interpretation.chart import Chart, Tries
 from voicefit.interpretation.grammar import Grammar, all_words, number_words, numeric_words
 from voicefit.interpretation.guessing import Guesses
@@ -19,7 +19,7 @@ from voicefit.interpretation.readings import Makers
 from voicefit.interpretation.scene import Scene
 from voicefit.interpretation.spelling import say_name
 from voicefit.interpretation.tokens import Token, expand, tokenise
-from voicefit.records import Alternative, Context, Meaning, Measurand, Option, Reason, Rejection, item_key
+from voicefit.records import Alternative, Context, Meaning, Measurand, Option, Reading, Reason, Rejection, item_key
 
 _MOST_LETTERS = 1_000
 _MOST_TOKENS = 80
@@ -111,13 +111,29 @@ class Language:
         return self._guesses.instead(found, text, tokens, chart, context)
 
     def _understood(self, text: str, tokens: tuple[Token, ...], chart: Chart, context: Context) -> tuple[Meaning, ...]:
-        """What phrases say, where need be without words that carry nothing."""
+        """What phrases say; where need be in known words for a gauge that fits or does not, without what says that one
+        is not sure, or without words that carry nothing."""
+
+        def read(words: tuple[Token, ...]) -> tuple[Meaning, ...]:
+            again = Chart(self._tries, words)
+            return _each_once(segment.meanings(text, words, again, context, self._scene))
+
         found = _each_once(segment.meanings(text, tokens, chart, context, self._scene))
+        grammar = self.grammar
+        if any(token.text in grammar.fit_words.gaps for token in tokens) or loosening.leaves_words(found[0]):
+            fits = fitting.rewritten(tokens, chart, grammar.fit_words, turning=grammar.weighty)
+            if fits is not None and not loosening.leaves_words((again := read(fits))[0]):
+                return again
+        sure = loosening.without_doubt(tokens, chart)
+        if sure is not None:
+            again = self._understood(text, sure, Chart(self._tries, sure), context)
+            if not loosening.leaves_words(again[0]) and any(isinstance(item, Reading) for item in again[0].items):
+                return tuple(map(loosening.perhaps, again))
         if not loosening.leaves_words(found[0]):
             return found
         looser = loosening.without_hollow(tokens, chart, yes_no=context.yes_no)
         if looser and looser != tokens:
-            again = _each_once(segment.meanings(text, looser, Chart(self._tries, looser), context, self._scene))
+            again = read(looser)
             if not loosening.leaves_words(again[0]):
                 return again
         return found

@@ -14,7 +14,7 @@ from dataclasses import replace
 from voicefit import toml_data
 from voicefit.errors import BadGrammar
 from voicefit.interpretation import sayings, word_lines
-from voicefit.interpretation.grammar import Constant, Grammar, MakeCommand, MakeQuantity, Operate, RuleForm
+from voicefit.interpretation.grammar import Constant, FitWords, Grammar, MakeCommand, MakeQuantity, Operate, RuleForm
 from voicefit.interpretation.notation import read_phrase, slots, unspoken
 from voicefit.interpretation.numerals import OPERATORS, Number
 from voicefit.interpretation.readings import METRES_AND, ONE_UNIT
@@ -62,7 +62,12 @@ def load_grammar(texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequ
     book.lists("words.toml", {**lists.lists, "skipped": lists.skipped.words})
     book.lists(
         "words.toml",
-        {"passed": lists.passed.words, "asking": lists.asking.words, "hollow": lists.hollow.words},
+        {
+            "passed": lists.passed.words,
+            "asking": lists.asking.words,
+            "hollow": lists.hollow.words,
+            "doubtful": lists.doubtful.words,
+        },
         offered=False,
     )
     _names(book)
@@ -84,6 +89,7 @@ def load_grammar(texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequ
         {written: said[0] for table in (spelling.letters, spelling.signs) for written, said in table.items()},
         word_lines.gists(texts, commands, cues.lists),
         word_lines.cues(cues),
+        FitWords(*(frozenset(each.words) for each in (lists.sits, lists.gaps, lists.beside_fit))),
     )
 
 

@@ -5,6 +5,9 @@ over, those of the list ``hollow`` (``words.toml``) are taken out wherever they 
 "yes" or "no" that answers, what is told besides begins anew ("no it's quite smooth"). What is then understood without
 a rest is taken; else all stays as it was.
 
+Likewise what says that one is not sure ("don't quote me", "from memory"; the list ``doubtful``): it is taken out, and
+all that is said besides is only perhaps so.
+
 Duty: the words that remain. It must not take out a word that can turn a meaning round, loosen a number or move it.
 """
 
@@ -15,7 +18,7 @@ from dataclasses import replace
 
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.tokens import Token
-from voicefit.records import Meaning, Reason, Rejection
+from voicefit.records import Hedge, Item, Meaning, Reading, Reason, Rejection
 
 _ANSWERS = frozenset({"yes", "yeah", "yep", "yup", "aye", "no", "nope", "nah"})
 _DENIES = frozenset({"not", "no", "never"})
@@ -28,12 +31,34 @@ def leaves_words(meaning: Meaning) -> bool:
     return any(isinstance(item, Rejection) and item.reason in _LEFT_OVER for item in meaning.items)
 
 
+def without_doubt(tokens: Sequence[Token], chart: Chart) -> tuple[Token, ...] | None:
+    """The tokens without what says that one is not sure, or ``None`` where nothing says so, or nothing else is said."""
+    kept = _without(tokens, chart, "list-doubtful", yes_no=False)
+    return kept if kept and len(kept) < len(tokens) else None
+
+
+def perhaps(meaning: Meaning) -> Meaning:
+    """The meaning with each reading perhaps so."""
+
+    def doubted(item: Item) -> Item:
+        if not isinstance(item, Reading):
+            return item
+        options = tuple(replace(option, hedge=option.hedge or Hedge.PERHAPS) for option in item.options)
+        return replace(item, options=options)
+
+    return replace(meaning, items=tuple(map(doubted, meaning.items)))
+
+
 def without_hollow(tokens: Sequence[Token], chart: Chart, *, yes_no: bool) -> tuple[Token, ...]:
     """The tokens without hollow words; ``yes_no`` : yes or no answers what was asked."""
+    return _without(tokens, chart, "list-hollow", yes_no=yes_no)
+
+
+def _without(tokens: Sequence[Token], chart: Chart, rule: str, *, yes_no: bool) -> tuple[Token, ...]:
     kept: list[Token] = []
     at, paused = 0, False
     while at < len(tokens):
-        end = max((end for end, _, _ in chart.match("list-hollow", at)), default=at)
+        end = max((end for end, _, _ in chart.match(rule, at)), default=at)
         if end > at and not (kept and kept[-1].text in _DENIES):  # "not quite", "not only"
             paused = paused or any(token.paused for token in tokens[at:end])
             at = end

@@ -79,6 +79,10 @@ class WordFile(_Entry):
     addressed: WordList
     asking: WordList
     hollow: WordList
+    doubtful: WordList
+    sits: WordList
+    gaps: WordList
+    beside_fit: WordList
 
 
 class SayEntry(_Entry):

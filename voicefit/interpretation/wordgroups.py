@@ -26,9 +26,11 @@ def _no_slots(name: str) -> Sequence[Found]:
 
 @dataclass(frozen=True, slots=True)
 class Together:
-    """What of a line was found: the places of its words, one for each group, and the value of its slot."""
+    """What of a line was found: the places of its words, one for each group, of all words that are in its groups, and
+    the value of its slot."""
 
     places: frozenset[int]
+    all_places: frozenset[int]
     groups: int
     value: Any = None
 
@@ -46,7 +48,10 @@ class WordGroups:
         if any(_one_of(word, self.never) for word in words):
             return None
         taken = _placed(self.groups, words, slots, frozenset())
-        return None if taken is None else Together(taken[0], len(self.groups), taken[1])
+        if taken is None:
+            return None
+        every = frozenset(at for at, word in enumerate(words) if any(_one_of(word, group) for group in self.groups))
+        return Together(taken[0], taken[0] | every, len(self.groups), taken[1])
 
 
 def read_line(text: str, lists: Mapping[str, Sequence[str]]) -> WordGroups:

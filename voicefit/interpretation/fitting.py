@@ -1,0 +1,125 @@
+"""That a leaf or a seat gauge fits, or does not, in whatever words: "sixteen's rocking", "tried the thirty, no joy".
+
+How it works. The text is cut where it pauses or joins ("and", "but"), and the pieces are put together so that each has
+one number. Beside the number, words of the lists ``gaps`` and ``sits`` (``words.toml``) say how the gauge lay; a "not"
+turns them round, and after "tried" a "no" alone says it. Where each number is told of so, the text is read as if it
+said "gap on the sixteen" or "sixteen fits": the rest is the business of the phrases.
+
+Duty: these words in place of others. It must not make readings.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence, Set
+from dataclasses import replace
+from itertools import pairwise
+
+from voicefit.interpretation.chart import Chart
+from voicefit.interpretation.grammar import FitWords
+from voicefit.interpretation.tokens import Token
+from voicefit.interpretation.turning import Phrase
+from voicefit.records import Measurand, Reading
+
+_JOINTS = frozenset({"and", "but", "then", "so"})
+_NOT = frozenset({"not", "no", "never", "nope", "nah", "without", "none", "nothing", "hardly"})
+_TRIED = frozenset({"tried", "try", "trying"})
+_USELESS = frozenset({("no", "good"), ("no", "luck"), ("no", "joy"), ("no", "way"), ("no", "use"), ("not", "good")})
+_FITS, _ROCKS, _UNKNOWN = "fits", "rocks", "unknown"
+_GAUGED = frozenset({Measurand.PITCH, Measurand.SEAT_ANGLE})
+
+
+def rewritten(tokens: Sequence[Token], chart: Chart, words: FitWords, *, turning: Set[str]) -> tuple[Token, ...] | None:
+    """The tokens of the same in known words, or ``None`` where it is not said of each number how it fits. ``turning`` :
+    words that may turn or move a meaning."""
+    found: list[Token] = []
+    for piece in _pieces(tokens, chart):
+        number = _number(piece, chart)
+        if number is None:
+            return None
+        at, end = number
+        sits = _sits_in([tokens[place] if not at <= place < end else None for place in piece], words, turning)
+        if sits is None:
+            return None
+        first = tokens[at]
+        before = () if sits else (replace(first, text="gap", joined=False), replace(first, text="on", joined=False))
+        after = (replace(tokens[end - 1], text="fits", joined=False, paused=False),) if sits else ()
+        said = [*before, *tokens[at:end], *after]
+        said = [replace(token, paused=place == 0 and bool(found)) for place, token in enumerate(said)]
+        found.extend(said)
+    return tuple(found) or None
+
+
+def _pieces(tokens: Sequence[Token], chart: Chart) -> list[list[int]]:
+    """The places of the tokens, cut so that each piece has a number; what has none belongs to the piece before it, or
+    to the first."""
+    cut: list[list[int]] = [[]]
+    for at, token in enumerate(tokens):
+        if at and (token.paused or token.text in _JOINTS) and cut[-1]:
+            cut.append([])
+        cut[-1].append(at)
+    pieces: list[list[int]] = []
+    for piece in cut:
+        if pieces and (_number(piece, chart) is None or _number(pieces[-1], chart) is None):
+            pieces[-1].extend(piece)
+        else:
+            pieces.append(piece)
+    return pieces
+
+
+def _number(piece: Sequence[int], chart: Chart) -> tuple[int, int] | None:
+    """From where to where the one number of a piece reaches that a gauge may have."""
+    at, last = piece[0], piece[-1] + 1
+    found: list[tuple[int, int]] = []
+    while at < last:
+        matches = [match for rule in ("bare", "said") for match in chart.match(rule, at) if match[0] <= last]
+        end = max((end for end, _, _ in matches), default=at)
+        if any(match[0] == end and _may_be_gauged(match[1]) for match in matches):
+            found.append((at, end))
+        elif any(isinstance(item, Reading) for _, phrase, _ in matches for item in phrase.items):
+            return None  # something else is said
+        at = max(end, at + 1)
+    return found[0] if len(found) == 1 else None
+
+
+def _may_be_gauged(phrase: Phrase) -> bool:
+    if len(phrase.items) != 1 or phrase.denies or phrase.corrects:
+        return False
+    item = phrase.items[0]
+    return isinstance(item, Reading) and not _GAUGED.isdisjoint(item.measurands)
+
+
+def _sits_in(rest: Sequence[Token | None], words: FitWords, turning: Set[str]) -> bool | None:
+    """Whether the words beside a number say that the gauge sits, that it does not, or neither; nothing where parts that
+    a pause parts say both. ``None`` among them: the number."""
+    parts: list[list[str]] = [[]]
+    tried = False
+    for token in rest:
+        if token is None:
+            continue
+        if token.paused and parts[-1]:
+            parts.append([])
+        parts[-1].append(token.text)
+        tried = tried or token.text in _TRIED
+    said = {_sits(part, words, turning, tried=tried) for part in parts}
+    if said == {None} or _UNKNOWN in said:
+        return None
+    said.discard(None)
+    return said.pop() is _FITS if len(said) == 1 else None
+
+
+def _sits(rest: Sequence[str], words: FitWords, turning: Set[str], *, tried: bool) -> str | None:
+    """What one part says, or nothing."""
+    useless = sum(pair in _USELESS for pair in pairwise(rest))
+    denied = sum(word in _NOT for word in rest) - useless
+    sits = sum(word in words.sits for word in rest)
+    gaps = sum(word in words.gaps for word in rest) + useless
+    known = words.sits | words.gaps | words.beside | _NOT | _TRIED
+    if denied > 1 or any(word in turning and word not in known for word in rest) or (sits and gaps):
+        return _UNKNOWN
+    if gaps:
+        return _FITS if denied else _ROCKS
+    if sits:
+        return _ROCKS if denied else _FITS
+    if denied:
+        return _ROCKS if tried else _UNKNOWN
+    return None
