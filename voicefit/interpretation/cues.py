@@ -20,11 +20,12 @@ from __future__ import annotations
 from collections.abc import Sequence, Set
 from dataclasses import dataclass, field
 
-from voicefit.interpretation.wordgroups import WordGroups
+from voicefit.interpretation.wordgroups import WordGroups, is_number
 from voicefit.records import Context, Hedge, Measurand, Option, Reading
 
 _LEFT = 1  # so many words beside one group that speaks may be unknown; one more for each further group
-_ONE, _TWO = "one", "two"
+
+_LEFT_UNASKED = 2  # likewise for each group, where it was not asked for: beyond that, nothing is guessed
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +84,7 @@ def guess(
     nots = frozenset(place for place in at if words[place] in cues.words.denies)
     if nots and any(word in cues.words.knows for word in words):
         return None
-    counted = frozenset(place for place in at if _is_number(words, place, numbers))
+    counted = frozenset(place for place in at if is_number(words, place, numbers))
     hits = []
     for cue in cues.lines:
         if cue.asked and cue.measurand not in context.expected:
@@ -105,6 +106,8 @@ def guess(
         return None
     doubtful = any(word in cues.words.doubts for word in words)
     left = [p for p in at if p not in speaks and words[p] not in carries_nothing and words[p] not in cues.words.doubts]
+    if not asked and len(left) > _LEFT_UNASKED * groups - 1:
+        return None  # it may be about anything
     rivals = any(hit.cue.measurand is chosen.cue.measurand and hit.says != chosen.says for hit in hits)
     sure = bool(asked) and not nots - speaks and not rivals and len(left) < _LEFT + groups
     options = tuple(
@@ -117,7 +120,7 @@ def guess(
 def _gives_way(hit: _Hit, other: _Hit, nots: frozenset[int]) -> bool:
     """Whether another line has these words and more, or is denied by the "not" that is a word of this one: "nothing
     like a nose" is no nose, and tells nothing of "nothing"."""
-    if hit.places < other.places:
+    if hit.says != other.says and hit.places < other.speaking:
         return True
     same = hit.cue.measurand is other.cue.measurand
     return same and other.denied and bool(hit.places & nots) and hit.says != other.says
@@ -134,6 +137,8 @@ def _of_one_thing(hits: Sequence[_Hit]) -> _Hit | None:
         return None
     of_it = [hit for hit in hits if hit.cue.measurand is most[0]]
     said = [hit for hit in of_it if not hit.denied] or of_it
+    longest = max(len(hit.cue.line.groups) for hit in said)
+    said = [hit for hit in said if longest == 1 or len(hit.cue.line.groups) > 1]  # a word alone says less
     if len({hit.says for hit in said}) != 1:
         return None
     if any(hit.denied and hit.cue.values == said[0].cue.values for hit in of_it) and not said[0].denied:
@@ -146,12 +151,3 @@ def _all_denials_placed(chosen: _Hit, nots: frozenset[int], hits: Sequence[_Hit]
     of_it = [hit for hit in hits if hit.cue.measurand is chosen.cue.measurand]
     placed = frozenset().union(*(hit.places for hit in of_it)) & nots
     return len(nots - placed) == 0 or (len(nots - placed) == 1 and any(hit.denied for hit in of_it))
-
-
-def _is_number(words: Sequence[str], at: int, numbers: Set[str]) -> bool:
-    """A figure or a word of numbers; but "one", or "the two", by itself points at things: "it's one of those"."""
-    word = words[at]
-    if word == _ONE or (word == _TWO and at > 0 and words[at - 1] == "the"):
-        beside = [*words[max(at - 1, 0) : at], *words[at + 1 : at + 2]]
-        return any(other != word and (other[0].isdecimal() or other in numbers) for other in beside)
-    return word[0].isdecimal() or word in numbers

@@ -21,7 +21,7 @@ from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from voicefit.interpretation.wordgroups import Slots, WordGroups, read_line
+from voicefit.interpretation.wordgroups import Slots, WordGroups, is_number, read_line
 from voicefit.records import Command, Meaning
 
 if TYPE_CHECKING:
@@ -97,14 +97,15 @@ def called(
     ``slots`` : the matches of a rule in the text; ``asks`` : it is a question; ``numbers`` : the words of numbers;
     ``answers`` : the rules of answers that are open.
     """
-    few = len(words) <= _FEW and not any(word[0].isdecimal() or word in numbers for word in words)
+    few = len(words) <= _FEW
+    counted = frozenset(at for at in range(len(words)) if is_number(words, at, numbers))
     best: Called | None = None
     about: dict[tuple[str, str | None], tuple[float, frozenset[int]]] = {}
     for gist in gists:
         if gist.alarm or not (asks or (few and not gist.about)) or (gist.answers and gist.answers not in answers):
             continue
         found = gist.line.find(words, slots)
-        if found is None:
+        if found is None or not (asks or counted <= found.all_places):
             continue
         argument = gist.argument or (None if found.value is None else str(found.value))
         if not gist.about:

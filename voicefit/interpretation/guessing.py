@@ -20,11 +20,12 @@ from voicefit.interpretation.grammar import Grammar, answers_now, number_words, 
 from voicefit.interpretation.notation import Word
 from voicefit.interpretation.tokens import Token, tokenise
 from voicefit.interpretation.wordgroups import Found
-from voicefit.records import Command, Context, Item, Meaning, Reading, Reason, Rejection
+from voicefit.records import O_RING, Command, Context, Item, Meaning, Reading, Reason, Rejection
 
 _PASSED = ("list-passed", "list-skipped", "list-hollow", "list-a")
 _OPENERS = frozenset({"and", "but", "so", "well", "ok", "okay", "right", "hey", "oh", "now", "then", "please", "sorry"})
 _OTHER_THINGS_TOO = frozenset({"in", "o", "oh", "over", "s", "point", "negative"})  # words of numbers, and of much else
+_SEVERAL = 2  # groups
 _NOT_TAKEN = frozenset({Reason.OUT_OF_GRAMMAR, Reason.INCOMPLETE})
 
 
@@ -50,7 +51,12 @@ class Guesses:
         if all(isinstance(item, Rejection) for item in items):
             whole = self._whole(text, words, tokens, chart, context)
             return found if whole is None else (Meaning(text, (whole,), 0.0),)
-        kept = items if _asks(tokens, chart) else self._in_parts(items, context)
+        if _asks(tokens, chart):
+            return found
+        refined = self._refined(items, text, words, context)
+        if refined is not None:
+            return (Meaning(text, (refined,), 0.0),)
+        kept = self._in_parts(items, context)
         return found if kept is items else (replace(found[0], items=kept, log_weight=0.0),)
 
     def _answer_instead(
@@ -90,6 +96,19 @@ class Guesses:
         if guess is not None and (called is None or guess.groups + guess.answers > called.groups):
             return guess.reading
         return None if called is None else called.command
+
+    def _refined(self, items: tuple[Item, ...], text: str, words: Sequence[str], context: Context) -> Reading | None:
+        """What all words say where a part of them was taken for less: "one o-ring ... at back side" is at the base."""
+        readings = [item for item in items if isinstance(item, Reading)]
+        if len(readings) != 1 or any(isinstance(item, Command) for item in items):
+            return None
+        taken = readings[0].options[0]
+        guess = self._guess(text, words, context)
+        if guess is None or guess.groups < _SEVERAL or guess.reading.measurands != readings[0].measurands:
+            return None
+        option = guess.reading.options[0]
+        less = taken.value in (option.value, O_RING) and not (taken.negated or option.negated)
+        return replace(guess.reading, guessed=True) if less and option.value != taken.value else None
 
     def _in_parts(self, items: tuple[Item, ...], context: Context) -> tuple[Item, ...]:
         """The items with each that was not taken as what it is by its cues, where nothing else speaks of that."""

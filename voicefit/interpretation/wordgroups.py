@@ -10,13 +10,14 @@ Duty: read a line, and find its words in a text. It must not know what a line sa
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass
 from typing import Any
 
 Found = tuple[int, int, Any]  # start, end and value of a slot
 Slots = Callable[[str], Sequence[Found]]
 _LAST = "$"
+_ONE, _TWO = "one", "two"
 _LIST = re.compile(r"<([a-z-]+)>")
 
 
@@ -90,3 +91,12 @@ def _places(group: Sequence[str], words: Sequence[str], slots: Slots) -> Iterato
 
 def _one_of(word: str, group: Sequence[str]) -> bool:
     return any(word.startswith(each[:-1]) if each.endswith("*") else word == each for each in group)
+
+
+def is_number(words: Sequence[str], at: int, numbers: Set[str]) -> bool:
+    """A figure or a word of numbers; but "one", or "the two", by itself points at things: "it's one of those"."""
+    word = words[at]
+    if word == _ONE or (word == _TWO and at > 0 and words[at - 1] == "the"):
+        beside = [*words[max(at - 1, 0) : at], *words[at + 1 : at + 2]]
+        return any(other != word and (other[0].isdecimal() or other in numbers) for other in beside)
+    return word[0].isdecimal() or word in numbers
