@@ -20,7 +20,7 @@ from __future__ import annotations
 from collections.abc import Sequence, Set
 from dataclasses import dataclass, field
 
-from voicefit.interpretation.wordgroups import WordGroups, is_number
+from voicefit.interpretation.wordgroups import WordGroups, begins_as, is_number
 from voicefit.records import Context, Hedge, Measurand, Option, Reading
 
 _LEFT = 1  # so many words beside one group that speaks may be unknown; one more for each further group
@@ -46,6 +46,8 @@ class CueWords:
     denies: frozenset[str] = frozenset()
     knows: frozenset[str] = frozenset()  # with a denial they say that one does not know
     doubts: frozenset[str] = frozenset()
+    turns: frozenset[str] = frozenset()  # like those that stop a guess, they also keep a part from being passed over
+    things: tuple[str, ...] = ()  # a part of a sentence that names one is not passed over
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,12 +77,22 @@ class _Hit:
         return self.cue.measurand, self.cue.values, self.denied
 
 
+def tells_nothing(words: Sequence[str], cues: Cues, *, numbers: Set[str]) -> bool:
+    """Whether a part of a sentence may be passed over: nothing in it is of the trade, counts, denies or turns."""
+    own = cues.words
+    telling = own.turns | own.denies | own.doubts
+    return not any(
+        word in telling or begins_as(word, own.things) or is_number(words, at, numbers) for at, word in enumerate(words)
+    )
+
+
 def guess(
     heard: str, words: Sequence[str], cues: Cues, context: Context, *, numbers: Set[str], carries_nothing: Set[str]
 ) -> Guess | None:
     """What the words point at, or ``None``. ``numbers`` : the words of numbers; ``carries_nothing`` : words that may be
     passed over."""
     at = range(len(words))
+    stops = cues.words.blocks | cues.words.turns
     nots = frozenset(place for place in at if words[place] in cues.words.denies)
     if nots and any(word in cues.words.knows for word in words):
         return None
@@ -102,10 +114,11 @@ def guess(
         return None
     groups = max(len(hit.cue.line.groups) for hit in hits if hit.says == chosen.says)
     speaks = frozenset().union(*(hit.speaking for hit in hits if hit.says == chosen.says))
-    if not counted <= speaks or any(words[place] in cues.words.blocks for place in at if place not in speaks):
+    if not counted <= speaks or any(words[place] in stops for place in at if place not in speaks):
         return None
     doubtful = any(word in cues.words.doubts for word in words)
-    left = [p for p in at if p not in speaks and words[p] not in carries_nothing and words[p] not in cues.words.doubts]
+    passed = carries_nothing | cues.words.doubts | cues.words.denies
+    left = [place for place in at if place not in speaks and words[place] not in passed]
     if not asked and len(left) > _LEFT_UNASKED * groups - 1:
         return None  # it may be about anything
     rivals = any(hit.cue.measurand is chosen.cue.measurand and hit.says != chosen.says for hit in hits)

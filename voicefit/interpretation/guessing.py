@@ -25,6 +25,11 @@ from voicefit.records import O_RING, Command, Context, Item, Meaning, Reading, R
 _PASSED = ("list-passed", "list-skipped", "list-hollow", "list-a")
 _OPENERS = frozenset({"and", "but", "so", "well", "ok", "okay", "right", "hey", "oh", "now", "then", "please", "sorry"})
 _OTHER_THINGS_TOO = frozenset({"in", "o", "oh", "over", "s", "point", "negative"})  # words of numbers, and of much else
+_PAUSES = ",;.!?:"
+_FROM = frozenset({"off", "from"})
+_CAME = frozenset(
+    {"it", "this", "that", "one", "comes", "came", "come", "is", "has", "s", "the", "straight", "just", "part", "hose"}
+)
 _SEVERAL = 2  # groups
 _NOT_TAKEN = frozenset({Reason.OUT_OF_GRAMMAR, Reason.INCOMPLETE})
 
@@ -56,7 +61,7 @@ class Guesses:
         refined = self._refined(items, text, words, context)
         if refined is not None:
             return (Meaning(text, (refined,), 0.0),)
-        kept = self._in_parts(items, context)
+        kept = self._in_parts(items, text, context)
         return found if kept is items else (replace(found[0], items=kept, log_weight=0.0),)
 
     def _answer_instead(
@@ -110,7 +115,7 @@ class Guesses:
         less = taken.value in (option.value, O_RING) and not (taken.negated or option.negated)
         return replace(guess.reading, guessed=True) if less and option.value != taken.value else None
 
-    def _in_parts(self, items: tuple[Item, ...], context: Context) -> tuple[Item, ...]:
+    def _in_parts(self, items: tuple[Item, ...], text: str, context: Context) -> tuple[Item, ...]:
         """The items with each that was not taken as what it is by its cues, where nothing else speaks of that."""
         kept: list[Item] = []
         readings = [item for item in items if isinstance(item, Reading)]
@@ -118,6 +123,8 @@ class Guesses:
         for item in items:
             if isinstance(item, Rejection) and _is_not_taken(item):
                 words = [token.text for token in tokenise(item.text, self._grammar.spellings)]
+                if readings and _is_a_whole_part(item.text, text) and self._tells_nothing(words):
+                    continue
                 guess = self._guess(item.text, words, context) if words else None
                 if guess is not None and any(_says_the_same(guess.reading, reading) for reading in readings):
                     continue
@@ -127,6 +134,9 @@ class Guesses:
             kept.append(item)
         return items if tuple(kept) == items else tuple(kept)
 
+    def _tells_nothing(self, words: Sequence[str]) -> bool:
+        return cues.tells_nothing(_without_origin(words), self._grammar.cues, numbers=self._numbers)
+
     def _guess(self, heard: str, words: Sequence[str], context: Context) -> cues.Guess | None:
         return cues.guess(
             heard, words, self._grammar.cues, context, numbers=self._numbers, carries_nothing=self._nothing
@@ -135,6 +145,20 @@ class Guesses:
 
 def _is_not_taken(item: Item) -> bool:
     return isinstance(item, Rejection) and item.reason in _NOT_TAKEN
+
+
+def _is_a_whole_part(part: str, text: str) -> bool:
+    """Whether pauses part it from the rest of the text: "..., boss wants it today"."""
+    start = text.find(part)
+    if start < 0:
+        return False
+    before, after = text[:start].rstrip(), text[start + len(part) :].lstrip()
+    return (not before or before[-1] in _PAUSES) and (not after or after[0] in _PAUSES)
+
+
+def _without_origin(words: Sequence[str]) -> Sequence[str]:
+    """Without what only says where it came from: "it came off the lift cylinder"."""
+    return next((() for at, word in enumerate(words) if word in _FROM and set(words[:at]) <= _CAME), words)
 
 
 def _says_the_same(guess: Reading, reading: Reading) -> bool:

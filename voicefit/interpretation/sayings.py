@@ -232,6 +232,13 @@ def _reading(book: RuleBook) -> None:
             RuleForm(read_phrase("{turn}"), _SAME),
             RuleForm(read_phrase("{thing} or [maybe] {thing}"), Either()),
             RuleForm(read_phrase("between {thing} and {thing}"), Either()),
+            RuleForm(
+                read_phrase(
+                    "[(it|this|that)] (could|might|may|must|can) be [either] [(a|an)] {thing} or [(a|an)] {thing}"
+                ),
+                Either(),
+                written=False,
+            ),
             RuleForm(read_phrase("[either] {thing} (or|maybe|or possibly|possibly) {thing}"), Either(), written=False),
             RuleForm(
                 read_phrase("[(either|between)] {thing} [or] {thing} or [maybe] {thing}"), Either(), written=False

@@ -166,6 +166,8 @@ class CueFile(_Entry):
     denies: WordList
     knows: WordList
     doubts: WordList
+    turns: WordList
+    things: WordList
     cue: list[CueEntry]
 
 

@@ -42,7 +42,8 @@ def gists(texts: Mapping[str, str], commands: CommandFile, lists: Lists) -> tupl
 def cues(file: CueFile) -> Cues:
     """The cues of a file. Raises ``BadGrammar``."""
     lines = [cue for number, entry in enumerate(file.cue, start=1) for cue in _of_entry(number, entry, file.lists)]
-    words = CueWords(*(frozenset(each.words) for each in (file.blocks, file.denies, file.knows, file.doubts)))
+    kinds = (file.blocks, file.denies, file.knows, file.doubts, file.turns)
+    words = CueWords(*(frozenset(each.words) for each in kinds), tuple(file.things.words))
     return Cues(tuple(lines), words)
 
 

@@ -46,12 +46,12 @@ class WordGroups:
 
     def find(self, words: Sequence[str], slots: Slots = _no_slots) -> Together | None:
         """Where the groups are among the words, or ``None``."""
-        if any(_one_of(word, self.never) for word in words):
+        if any(begins_as(word, self.never) for word in words):
             return None
         taken = _placed(self.groups, words, slots, frozenset())
         if taken is None:
             return None
-        every = frozenset(at for at, word in enumerate(words) if any(_one_of(word, group) for group in self.groups))
+        every = frozenset(at for at, word in enumerate(words) if any(begins_as(word, group) for group in self.groups))
         return Together(taken[0], taken[0] | every, len(self.groups), taken[1])
 
 
@@ -85,11 +85,12 @@ def _places(group: Sequence[str], words: Sequence[str], slots: Slots) -> Iterato
             for start, end, value in slots(each[1:-1]):
                 yield frozenset(range(start, end)), value
     for at, word in enumerate(words):
-        if _one_of(word, group) or (at + 1 == len(words) and f"{word}{_LAST}" in group):
+        if begins_as(word, group) or (at + 1 == len(words) and f"{word}{_LAST}" in group):
             yield frozenset({at}), None
 
 
-def _one_of(word: str, group: Sequence[str]) -> bool:
+def begins_as(word: str, group: Sequence[str]) -> bool:
+    """Whether a word is one of a group, or begins as one with a star."""
     return any(word.startswith(each[:-1]) if each.endswith("*") else word == each for each in group)
 
 
