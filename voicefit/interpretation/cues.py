@@ -25,7 +25,7 @@ from voicefit.records import Context, Hedge, Measurand, Option, Reading
 
 _LEFT = 1  # so many words beside one group that speaks may be unknown; one more for each further group
 
-_LEFT_UNASKED = 2  # likewise for each group, where it was not asked for: beyond that, nothing is guessed
+_LEFT_UNASKED = 3  # likewise for each group but one, where it was not asked for: beyond that, nothing is guessed
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +119,7 @@ def guess(
     doubtful = any(word in cues.words.doubts for word in words)
     passed = carries_nothing | cues.words.doubts | cues.words.denies
     left = [place for place in at if place not in speaks and words[place] not in passed]
-    if not asked and len(left) > _LEFT_UNASKED * groups - 1:
+    if not asked and len(left) > _LEFT_UNASKED * (groups - 1):
         return None  # it may be about anything
     rivals = any(hit.cue.measurand is chosen.cue.measurand and hit.says != chosen.says for hit in hits)
     sure = bool(asked) and not nots - speaks and not rivals and len(left) < _LEFT + groups
