@@ -42,11 +42,11 @@ class Cue:
 class CueWords:
     """The words that decide about guesses: they stop one, deny, or make it doubtful."""
 
-    blocks: frozenset[str] = frozenset()
+    turns: frozenset[str] = frozenset()  # they stop a guess, and keep a part from being passed over
+    blocks: frozenset[str] = frozenset()  # they stop a guess alone
     denies: frozenset[str] = frozenset()
     knows: frozenset[str] = frozenset()  # with a denial they say that one does not know
     doubts: frozenset[str] = frozenset()
-    turns: frozenset[str] = frozenset()  # like those that stop a guess, they also keep a part from being passed over
     things: tuple[str, ...] = ()  # a part of a sentence that names one is not passed over
 
 

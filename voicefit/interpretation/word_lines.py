@@ -42,8 +42,14 @@ def gists(texts: Mapping[str, str], commands: CommandFile, lists: Lists) -> tupl
 def cues(file: CueFile) -> Cues:
     """The cues of a file. Raises ``BadGrammar``."""
     lines = [cue for number, entry in enumerate(file.cue, start=1) for cue in _of_entry(number, entry, file.lists)]
-    kinds = (file.blocks, file.denies, file.knows, file.doubts, file.turns)
-    words = CueWords(*(frozenset(each.words) for each in kinds), tuple(file.things.words))
+    words = CueWords(
+        turns=frozenset(file.turns.words),
+        blocks=frozenset(file.blocks.words),
+        denies=frozenset(file.denies.words),
+        knows=frozenset(file.knows.words),
+        doubts=frozenset(file.doubts.words),
+        things=tuple(file.things.words),
+    )
     return Cues(tuple(lines), words)
 
 
