@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 
 from tests.dialogue.talk import Talk
 from voicefit.dialogue import Knowledge
-from voicefit.quantities import Quantity
-from voicefit.records import Check
+from voicefit.quantities import Quantity, Unit
+from voicefit.records import Check, Measurand, Option
 
 
 @pytest.fixture
@@ -22,6 +23,18 @@ def asked(talk: Talk, *checks: str) -> None:
     session = talk.session
     open_ = [Check(each, talk.knowledge.checks[each].measurand, 10.0) for each in checks]
     focus = replace(session.state.focus, check=open_[0], beside=tuple(open_[1:]))
+    session.state = replace(session.state, focus=focus)
+
+
+def asked_whether(talk: Talk, check: str, value: Quantity | str) -> None:
+    """As if this yes-or-no check had just been asked."""
+    entry = talk.knowledge.checks[check]
+    so, not_so = Option(entry.measurand, value), Option(entry.measurand, value, negated=True)
+    yes, no = (so, not_so) if entry.yes == "is" else (not_so, so)
+    session = talk.session
+    slots = {} if isinstance(value, str) else {entry.slot or "": value}
+    asked_now = Check(check, entry.measurand, 10.0, slots=slots, yes=yes, no=no)
+    focus = replace(session.state.focus, check=asked_now, beside=())
     session.state = replace(session.state, focus=focus)
 
 
@@ -113,3 +126,54 @@ def test_no_gauge_is_the_gauge_that_was_asked_for(talk: Talk) -> None:
     asked(talk, *TUBE_FIRST)
     talk.say("I haven't got a gauge")
     assert talk.session.record.without == {"seat-gauge"}
+
+
+FITS = [
+    "no", "nope", "nah", "no light", "not a glimmer", "nope, spot on", "sits perfect", "it sits dead flat",
+    "yes it fits", "yeah it fits", "no daylight at all", "touches all along", "that one fits", "dead on", "yeah nah",
+]  # fmt: skip
+STANDS_OFF = [
+    "yes", "yeah", "yep", "a bit of light at the tip", "there's a fair bit of light", "only a hair", "not quite",
+    "no it doesn't fit", "it rocks a bit", "no good", "I can see light at the back", "miles off",
+    "no it's the wrong one",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("said", "fits"), [*((each, True) for each in FITS), *((each, False) for each in STANDS_OFF)])
+def test_any_light(talk: Talk, said: str, fits: bool) -> None:
+    """Whoever says "yes, it fits" to "Any light?" says that there is none."""
+    talk.say("male, three quarters outside, sixteen pitch, sticks out")
+    asked_whether(talk, "seat-gauge", Quantity(Fraction(37), Unit.DEGREE))
+    talk.say(said)
+    option = talk.snapshot.readings[-1].option
+    assert option.measurand is Measurand.SEAT_ANGLE
+    assert option.negated is not fits
+
+
+RING = ["yes, with a ring in it", "it had one", "there's a groove but no ring", "the groove's empty but it's there"]
+NO_RING = [
+    "no it hasn't got one",
+    "yeah nah, it isn't",
+    "not any more",
+    "no, smooth all the way",
+    "no, it's just plain metal",
+]
+
+
+@pytest.mark.parametrize(("said", "ring"), [*((each, True) for each in RING), *((each, False) for each in NO_RING)])
+def test_is_there_a_ring(talk: Talk, said: str, ring: bool) -> None:
+    """An empty groove says that it has one."""
+    talk.say("female, twenty inside, cone goes out")
+    asked_whether(talk, "cone-o-ring", "cone_o_ring")
+    talk.say(said)
+    option = talk.snapshot.readings[-1].option
+    assert (option.measurand, option.value, option.negated) == (Measurand.SEAL, "cone_o_ring", not ring)
+
+
+def test_the_same_words_once_more_are_a_yes(talk: Talk) -> None:
+    """Whoever is asked "...: right?" and says it again has said yes, whatever was made of it."""
+    talk.say("male, twenty outside, cone goes in")
+    talk.hear(("forty-five degrees", 0.6), ("hello", 0.4))
+    assert talk.reply.endswith("right?")
+    talk.hear(("forty-five degrees", 0.6), ("forty-five degrees", 0.1))
+    assert ("seat_angle", "45 deg") in taken(talk)

@@ -28,7 +28,7 @@ def ask_sure(turn: Turn, question: Confirming) -> None:
     """Ask whether this was said; nothing of it goes on record before the answer."""
     _open(turn, question)
     turn.asked = True
-    readings = readings_of(question.meaning)
+    readings = readings_of(question.meaning) or _answer_of(turn, question.meaning)
     if readings:
         belief = preview(turn, readings, question.replacing)
         options = [taken.option for taken in belief.taken[-len(readings) :]]
@@ -40,6 +40,15 @@ def ask_sure(turn: Turn, question: Confirming) -> None:
             turn.ask(name)
         else:
             turn.ask("sure-command", phrase=question.meaning.text)
+
+
+def _answer_of(turn: Turn, meaning: Meaning) -> tuple[Reading, ...]:
+    """What a yes or no would put on record, as the answer to the check that is open."""
+    check, item = turn.focus.check, meaning.items[0] if len(meaning.items) == 1 else None
+    if check is None or not isinstance(item, Command) or item.name not in ("yes", "no"):
+        return ()
+    option = check.yes if item.name == "yes" else check.no
+    return () if option is None else (Reading(item.heard, (option,), asked=check.id),)
 
 
 def ask_which(turn: Turn, question: Choosing, *, again: bool = False) -> None:

@@ -96,10 +96,11 @@ def _whole(meanings: Sequence[Meaning]) -> Sequence[Meaning]:
     """Without the meanings that take a text to pieces where another takes it whole.
 
     "Undo three" is not "undo", and a reading; "it's not fourteen" is not "it's not", and fourteen; and what leaves
-    words over gives way to what leaves none.
+    words over, or takes nothing, gives way to what leaves none and is likelier.
     """
     whole = {m.text for m in meanings if len(m.items) == 1 and _carries_something(m.items[0])}
     complete = {m.text for m in meanings if not _leaves_words(m) and readings_of(m)}
+    understood = {m.text: m.log_weight for m in reversed(meanings) if not _has_rejection(m)}
     readings = {(m.text, item.heard) for m in meanings for item in m.items if isinstance(item, Reading)}
     return [
         m
@@ -107,6 +108,7 @@ def _whole(meanings: Sequence[Meaning]) -> Sequence[Meaning]:
         if not (len(m.items) > 1 and m.text in whole)
         and not (_leaves_words(m) and m.text in complete)
         and not any((m.text, cut) in readings for cut in _cut_apart(m))
+        and not (_has_rejection(m, only=True) and understood.get(m.text, -math.inf) > m.log_weight)
     ]
 
 
@@ -120,6 +122,12 @@ def _cut_apart(meaning: Meaning) -> Iterator[str]:
 def _leaves_words(meaning: Meaning) -> bool:
     """Whether something was taken and something else of the same text was not."""
     return len(meaning.items) > 1 and any(isinstance(item, Rejection) for item in meaning.items)
+
+
+def _has_rejection(meaning: Meaning, *, only: bool = False) -> bool:
+    """Whether something of it was not understood; ``only`` : and nothing was."""
+    rejected = [isinstance(item, Rejection) for item in meaning.items]
+    return all(rejected) if only else any(rejected)
 
 
 def _carries_something(item: Item) -> bool:

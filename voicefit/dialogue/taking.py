@@ -25,7 +25,7 @@ NAMED_WORDS = 4  # so many words that were not understood are named
 def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
     """Take what was said, or ask."""
     turn.heard = max(meanings, key=lambda meaning: meaning.log_weight).text
-    if _answers_open_question(turn, meanings):
+    if _says_it_again(turn, meanings) or _answers_open_question(turn, meanings):
         return
     meanings = answering.placed(turn, [corrections.as_correction(turn, meaning) for meaning in meanings])
     decision = decide(
@@ -93,12 +93,12 @@ def call(turn: Turn, command: Command) -> None:
 
 
 def _is_said_by_value(turn: Turn, item: Item, meaning: Meaning) -> bool:
-    """Whether a yes or no only introduces the value that answers: "yes, it is recessed", "no, it stands out"."""
+    """Whether a yes or no only introduces what is said: "yes, it is recessed", "no, it stands out", "right, stop"."""
     if not isinstance(item, Command) or item.name not in ("yes", "no") or turn.focus.question is not None:
         return False
     check, readings = turn.focus.check, readings_of(meaning)
     if not readings:
-        return False
+        return item.name == "yes" and len(meaning.items) > 1 and (check is None or check.yes is None)
     return check is None or check.yes is None or any(check.measurand in r.measurands for r in readings)
 
 
@@ -248,6 +248,23 @@ def _answers_open_question(turn: Turn, meanings: Sequence[Meaning]) -> bool:
         return False
     turn.settle()
     obey(turn, choices[best], question.replacing, confirmed=True)
+    return True
+
+
+def _says_it_again(turn: Turn, meanings: Sequence[Meaning]) -> bool:
+    """Take what was asked about where the person says nothing but the same words once more: that is a yes."""
+    question = turn.focus.question
+    if not isinstance(question, Confirming) or not question.meaning.text:
+        return False
+    if any(meaning.text.casefold() != question.meaning.text.casefold() for meaning in meanings):
+        return False
+    for_good = (
+        turn.knowledge.registry.by_id[i.name].for_good for i in question.meaning.items if isinstance(i, Command)
+    )
+    if any(for_good):
+        return False
+    turn.settle()
+    obey(turn, question.meaning, question.replacing, confirmed=True)
     return True
 
 

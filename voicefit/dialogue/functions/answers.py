@@ -182,7 +182,9 @@ def worn(turn: Turn, command: Command) -> None:
 
 
 def missing(turn: Turn, command: Command) -> None:
-    leave_out(turn, "missing")
+    """What seals it is gone: it tells nothing, but where its groove, or what it was, was said before."""
+    if not turn.new_readings:
+        leave_out(turn, "missing")
 
 
 def none_fits(turn: Turn, command: Command) -> None:
