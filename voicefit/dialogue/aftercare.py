@@ -103,6 +103,13 @@ class Aftercare:
         recalled = words and end.origin("hex").recalled
         return self._wording.phrase("from-memory", value=words) if recalled else words
 
+    def tube(self, row: int) -> str:
+        """The outside diameter of the tube that the end is for; empty where it is for none."""
+        tube_mm = self._catalogue.ends[row].tube_od_mm
+        if tube_mm is None:
+            return ""
+        return self._wording.value(Option(Measurand.TUBE_OUTSIDE_DIAMETER, across_flats(tube_mm)))
+
     def is_screwed(self, row: int) -> bool:
         """Whether anything of the joint is screwed tight: a thread, or the screws of a flange or banjo."""
         end = self._catalogue.ends[row]

@@ -245,9 +245,13 @@ class Knowledge:
         of_its_part = sum(weight for row, weight in weights.items() if ends[row].part == ends[best].part)
         return best if weights and of_its_part >= SAME_SIZE * sum(weights.values()) else None
 
-    def separating(self, piece: Piece, first: int, second: int) -> Check | None:
-        """The check that tells two ends apart best; ``None`` if none does."""
-        return self.advisor.separating(self.believe(piece).posterior, first, second, piece.impossible)
+    def separating(self, piece: Piece, first: int, second: int, *, left_out: bool = False) -> Check | None:
+        """The check that tells two ends apart best; ``None`` if none does. ``left_out`` : also of those that the person
+        could not make; ``None`` where there is none."""
+        posterior = self.believe(piece).posterior
+        if left_out and not piece.impossible:
+            return None
+        return self.advisor.separating(posterior, first, second, frozenset() if left_out else piece.impossible)
 
 
 def _value_words(catalogue: Catalogue) -> dict[str, str]:

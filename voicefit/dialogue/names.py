@@ -50,6 +50,23 @@ class Names:
         return "" if end.thread is None else thread_words(end.thread)
 
 
+def either(first: str, second: str) -> str:
+    """Two names as one breath, without saying twice what they share.
+
+    >>> either("fourteen millimeter heavy cone, male", "fifteen millimeter light cone, male")
+    'fourteen millimeter heavy, or fifteen millimeter light cone, male'
+    >>> either("one-half coupler, male", "one-half coupler, female")
+    'one-half coupler, male, or female'
+    """
+    one, other = first.split(" "), second.split(" ")
+    shortest = min(len(one), len(other))
+    begin = next((at for at in range(shortest) if one[at] != other[at]), shortest)
+    end = next((at for at in range(shortest - begin) if one[-1 - at] != other[-1 - at]), shortest - begin)
+    if begin + end >= shortest:  # the one is the other and more: nothing can be left out
+        return f"{first}, or {second}"
+    return f"{' '.join(one[: len(one) - end]).rstrip(',')}, or {' '.join(other[begin:])}"
+
+
 def series_words(catalogue: Catalogue) -> dict[str, tuple[str, ...]]:
     """What people call each series, and what it is called when it is read back."""
 

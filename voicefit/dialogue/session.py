@@ -23,12 +23,13 @@ from voicefit.dialogue.functions.settings import chosen
 from voicefit.dialogue.knowledge import Knowledge
 from voicefit.dialogue.record import OnRecord, applied
 from voicefit.dialogue.settings import Settings
-from voicefit.dialogue.snapshot import Snapshot
+from voicefit.dialogue.snapshot import Belief, Snapshot
 from voicefit.dialogue.state import Attention, State
 from voicefit.dialogue.turn import Turn
 from voicefit.ordering.job_slip import JobFacts
 from voicefit.records import (
     Append,
+    Certainty,
     Chosen,
     Context,
     Effect,
@@ -121,7 +122,7 @@ class Session:
             rejected=state.last.rejected,
             candidates=tuple((part.row, part.probability) for part in belief.parts[:SHOWN]),
             none_probability=belief.none_probability,
-            advice=replace(belief.advice, checks=checks),
+            advice=replace(belief.advice, checks=checks, certainty=self._certainty(belief)),
             prompt=knowledge.prompts(checks) if checks else "",
             cautions=state.last.cautions,
             reply=state.last.reply,
@@ -135,6 +136,12 @@ class Session:
             did=state.last.did,
             hose=belief.hose,
         )
+
+    def _certainty(self, belief: Belief) -> Certainty:
+        """How sure it is; an end of another trade, which is refused, is never identified."""
+        certainty, leader = belief.advice.certainty, belief.leader
+        refused = leader is not None and self.knowledge.catalogue.ends[leader.row].trade is not None
+        return Certainty.LIKELY if refused and certainty is Certainty.IDENTIFIED else certainty
 
     def handle(self, event: Event) -> tuple[Effect, ...]:
         """What follows from an event, in the order in which it must be done.

@@ -11,6 +11,7 @@ from __future__ import annotations
 from voicefit.catalogue import CandidateEnd
 from voicefit.dialogue import entries, readback
 from voicefit.dialogue.knowledge import Knowledge
+from voicefit.dialogue.names import either
 from voicefit.dialogue.snapshot import Belief
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Certainty, Measurand
@@ -60,7 +61,7 @@ def _leading(turn: Turn, belief: Belief, side: str) -> None:
     if not leads(belief):
         turn.look(lead=None)
         if len(parts) > 1 and parts[0].probability + parts[1].probability >= BETWEEN:
-            turn.add("between", first=_brief(turn, parts[0].row), second=_brief(turn, parts[1].row))
+            turn.add("between", both=either(_brief(turn, parts[0].row), _brief(turn, parts[1].row)))
         return
     if turn.focus.lead == said_as(belief):
         return
@@ -198,12 +199,15 @@ def _stuck(turn: Turn, belief: Belief) -> None:
         return
     first, second = standoff
     likely = belief.advice.certainty is Certainty.LIKELY
-    turn.say(
-        "standoff-likely" if likely else "standoff",
-        first=_brief(turn, first),
-        second=_brief(turn, second),
-        differs=difference(turn, first, second),
-    )
+    names = _brief(turn, first), _brief(turn, second)
+    slots = {"first": names[0], "second": names[1]} if likely else {"both": either(*names)}
+    left_out = turn.knowledge.separating(turn.piece, first, second, left_out=True)
+    if left_out is not None:  # the person could not tell it: it would have told
+        prompt = turn.knowledge.prompt(left_out)
+        turn.say("standoff-likely-left-out" if likely else "standoff-left-out", prompt=prompt, **slots)
+    else:
+        differs = difference(turn, first, second)
+        turn.say("standoff-likely" if likely else "standoff", differs=differs, **slots)
 
 
 def difference(turn: Turn, first: int, second: int) -> str:

@@ -28,7 +28,10 @@ def collected(*tables: Mapping[str, Does]) -> Mapping[str, Does]:
     return MappingProxyType(all_of_them)
 
 
-_ROOMS = ("answers", "asking", "hoses", "jobs", "notes", "readings", "reasons", "safety", "settings", "talk", "using")
+_ROOMS = (
+    "answers", "asking", "fitting", "hoses", "jobs", "notes", "readings", "reasons", "safety", "settings", "talk",
+    "using",
+)  # fmt: skip
 
 
 def _all() -> Mapping[str, Does]:

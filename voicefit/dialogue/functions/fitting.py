@@ -1,0 +1,99 @@
+"""Questions about one thing of an end: whether something else goes on it, which sizes it has, which hose belongs to it.
+
+Answered for the end that was identified or decided, and for the one that leads on the condition that it is it, as all
+that follows (:mod:`voicefit.dialogue.functions.using`).
+
+Duty: look them up and say them. It must not judge what mates (:mod:`voicefit.ordering.mating` does).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from voicefit.dialogue.functions import Does
+from voicefit.dialogue.functions.using import subject
+from voicefit.dialogue.turn import Turn
+from voicefit.records import Command, Gender
+
+
+def goes_on(turn: Turn, command: Command) -> None:
+    """Whether an end of a series, or of a country's, goes on: yes, only if, or no and why."""
+    series = _series_named(turn, command)
+    about = subject(turn)
+    if about is None:
+        return
+    mating, names, wording = (
+        turn.knowledge.aftercare.follow(about.row).mating,
+        turn.knowledge.names,
+        turn.knowledge.wording,
+    )
+    mates = tuple(dict.fromkeys(names.end(end, brief=True) for end in mating.mates if end.series in series))
+    held = {names.end(each.end, brief=True): each for each in mating.conditional if each.end.series in series}
+    refusals = {names.end(each.end, brief=True): each for each in mating.refusals if each.end.series in series}
+    if mates:
+        turn.say("goes-on", item=mates[0])
+    elif held:
+        end, each = next(iter(held.items()))
+        turn.say("goes-on-if", item=wording.phrase("mate-only-if", end=end, condition=each.condition))
+    for end, refusal in list(refusals.items())[:1]:
+        reason = wording.plain(f"refusal.{refusal.reason.value}")
+        words = wording.phrase("refusal", end=end, reason=reason)
+        if mates or held:
+            turn.add("goes-on-not-all", item=words)
+        else:
+            turn.say("goes-on-never", item=words)
+    if not (mates or held or refusals):
+        own = tuple(dict.fromkeys(names.end(end, brief=True) for end in mating.mates))
+        turn.say("goes-on-no", item=own[0] if own else wording.plain("nothing"))
+
+
+def _series_named(turn: Turn, command: Command) -> frozenset[str]:
+    """Ids of the series that are asked about: the one named, or all that one of the words names ("British")."""
+    if command.argument is not None:
+        return frozenset({command.argument})
+    said = set(command.heard.casefold().replace("-", " ").split())
+    catalogue = turn.knowledge.catalogue
+    families = said & {"british", "japanese", "metric", "american", "french"}
+    return frozenset(
+        each.id
+        for each in catalogue.series.values()
+        if families & {word for name in (*each.words, each.spoken_name) for word in name.casefold().split()}
+    )
+
+
+def sizes(turn: Turn, command: Command) -> None:
+    """Thread, tube and hexagon, as far as the catalogue has them."""
+    about = subject(turn)
+    if about is None:
+        return
+    knowledge = turn.knowledge
+    end, wording = knowledge.catalogue.ends[about.row], knowledge.wording
+    found = []
+    if thread := knowledge.thread_words(about.row):
+        found.append(wording.phrase("its-thread-is", thread=thread))
+    if end.tube_od_mm is not None:
+        found.append(wording.phrase("its-tube-is", tube=knowledge.aftercare.tube(about.row)))
+    wrench = knowledge.aftercare.wrench(about.row)
+    if wrench:
+        turn.add("across-flats", size=wrench)
+    if found:
+        turn.say("listed", items=", ".join(found))
+    elif not wrench:
+        turn.say("still-identified" if turn.concluded else "leading", end=knowledge.end_words(about.row))
+
+
+def which_hose(turn: Turn, command: Command) -> None:
+    """The bore of the hose that an end of its size is made for, and how the rest of the hose is said."""
+    about = subject(turn)
+    if about is None:
+        return
+    end, wording = turn.knowledge.catalogue.ends[about.row], turn.knowledge.wording
+    if end.dash is not None and end.gender not in (Gender.PORT, Gender.STUD):
+        turn.say("hose-of-dash", size=wording.count(end.dash), bore=turn.knowledge.names.size(end))
+    elif end.dn is not None and end.gender not in (Gender.PORT, Gender.STUD):
+        turn.say("hose-of-bore", bore=wording.count(end.dn))
+    else:
+        turn.say("hose-by-other-end")
+
+
+TABLE: Mapping[str, Does] = {"goes-on": goes_on, "sizes": sizes, "which-hose": which_hose}
