@@ -34,8 +34,9 @@ $(TESTED): $(STAMP)
 demo: $(STAMP)
 	@$(BIN)/voicefit demo
 
+# Two at a time: much of the time is waiting for sound to be played. The tests of one file stay together.
 test: $(TESTED)
-	@$(BIN)/python -m pytest
+	@$(BIN)/python -m pytest -n 2 --dist loadfile
 
 # What must be clean before a commit, beside the tests.
 check: $(TESTED)

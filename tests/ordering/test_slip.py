@@ -94,10 +94,11 @@ def test_text_for_the_telephone(slip: OrderSlip) -> None:
     text = to_text(slip)
     for line in (
         "ORDER SLIP, job 3f9c21ab-2",
-        "1. END that came off; to order, 1 of the same: 3/8 30° flare on parallel pipe thread, female swivel, dash 6, "
-        "G3/8 (19 per inch)",
+        "1. CAME OFF: 3/8 30° flare on parallel pipe thread, female swivel, dash 6, G3/8 (19 per inch)",
+        "   TO ORDER: 1 like it",
         "   Holds: no figure in the catalogue",
-        "2. END that came off; to order, 4 of the same: 3/8 straight-thread O-ring boss, stud end, dash 6, 9/16-18 UNF",
+        "2. CAME OFF: 3/8 straight-thread O-ring boss, stud end, dash 6, 9/16-18 UNF",
+        "   TO ORDER: 4 like it",
         "   Own part =4711, bin 14, 2 left",
         "5. HOSE to order, 1: EN 853 2SN, dash 8, bore 12.7 mm",
         "   Length between sealing faces: 750 mm",

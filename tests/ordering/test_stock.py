@@ -7,10 +7,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from voicefit.errors import BadInput
-from voicefit.ordering.naming import end_name
+from voicefit.ordering.naming import end_name, hose_name
 from voicefit.ordering.room import Ordering
 from voicefit.ordering.stock import Stock, StockLine, StockMatcher, Unmatched, adapter_key, ring_key
 from voicefit.ordering.stock_columns import columns_of, counting
+from voicefit.ordering.stock_hoses import hose_key
 from voicefit.ordering.stock_rows import decoded, table
 
 
@@ -87,6 +88,49 @@ def test_adapters_are_found_either_way_round(matcher: StockMatcher, ordering: Or
 def test_what_is_not_clear_is_named(text: str, reason: str, matcher: StockMatcher) -> None:
     with pytest.raises(BadInput, match=reason):
         matcher.part_of(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "part"),
+    [
+        ("2SN -8 hydraulic hose", "hose/en-853-2sn/8"),
+        ("Hose EN 853 2SN DN 12", "hose/en-853-2sn/8"),
+        ("Hydraulikschlauch DIN EN 856 4SP DN20, 50 m", "hose/en-856-4sp/12"),
+        ("4SH 1-1/4", "hose/en-856-4sh/20"),
+        ("R2AT 1/2 hose", "hose/sae-r2/8"),
+        ("SAE 100R2 -6", "hose/sae-r2/6"),
+        ("hose SAE 100 R12 1 in", "hose/sae-r12/16"),
+        ("EN 856 R12 -16 hose", "hose/en-856-r12/16"),
+        ("hose ISO 18752 280 DC -10", "hose/iso-18752-dc-280/10"),
+    ],
+)
+def test_hoses_by_the_metre(text: str, part: str, matcher: StockMatcher) -> None:
+    assert matcher.part_of(text) == part
+
+
+@pytest.mark.parametrize(
+    ("text", "reason"),
+    [
+        ("hose R12 -16", "could be EN 856 R12 or SAE 100R R12"),
+        ("2SN hose", "no size given"),
+        ("2SN hose -7", "no dash 7 in EN 853 2SN"),
+        ("hose assembly 2SN -8 JIC female both ends", "an assembly"),
+        ("ferrule 2SN -8", "no series named"),
+        ("hose guard for 2SN -8", "no series named"),
+    ],
+)
+def test_what_is_no_hose_by_the_metre_or_not_clear(text: str, reason: str, matcher: StockMatcher) -> None:
+    with pytest.raises(BadInput, match=reason):
+        matcher.part_of(text)
+
+
+def test_a_thread_called_r_is_no_hose(matcher: StockMatcher) -> None:
+    assert matcher.part_of("BSPT male R 2") == "bspt/32/male"
+
+
+def test_our_own_hoses_mean_what_they_say(matcher: StockMatcher, ordering: Ordering) -> None:
+    for hose in ordering.catalogue.hoses:
+        assert matcher.part_of(f"hose {hose_name(hose)}") == hose_key(hose), hose_name(hose)
 
 
 def test_our_own_names_mean_what_they_say(matcher: StockMatcher, ordering: Ordering) -> None:

@@ -16,6 +16,7 @@ from PIL import Image, ImageFilter
 from voicefit.catalogue import Catalogue, load_catalogue
 from voicefit.errors import BadInput
 from voicefit.ordering.job_slip import EndFacts, JobFacts, job_slip
+from voicefit.ordering.naming import end_name
 from voicefit.ordering.room import Ordering
 from voicefit.ordering.sheets import joined, sheets
 from voicefit.ordering.slip import OrderSlip
@@ -94,7 +95,7 @@ def test_letters_that_the_font_lacks_cost_no_slip(ordering: Ordering) -> None:
 def test_the_bar_measures_50_mm(ordering: Ordering) -> None:
     pdf = to_pdf(slip_of(ordering, "flare37/8/male"), ordering.catalogue)
     dark = page(pdf, drawing_page(pdf)) < 128
-    longest = max(longest_dark_run(row) for row in dark[: int(40 * PIXELS_PER_MM)])
+    longest = max(map(longest_dark_run, dark))
     assert longest / PIXELS_PER_MM == pytest.approx(50, abs=0.2)
 
 
@@ -114,8 +115,12 @@ def test_the_outline_is_true_to_scale_on_paper(
 ) -> None:
     pdf = to_pdf(slip_of(ordering, end), ordering.catalogue)
     image = page(pdf, drawing_page(pdf))
+    bar = int(np.argmax([longest_dark_run(row) for row in image < 128]))
+    image = image[
+        bar + int(PIXELS_PER_MM) :, : int(105 * PIXELS_PER_MM)
+    ]  # below are the drawings, and right of this one its mate
     metal = np.abs(image.astype(int) - 205) < 3  # the grey of cut metal
-    rows_of_metal = np.flatnonzero(metal.sum(axis=1) > 30)  # the edges of letters have single pixels of it
+    rows_of_metal = np.flatnonzero([longest_dark_run(row) > 3 * PIXELS_PER_MM for row in metal])  # not letters
     metal = metal[rows_of_metal.min() : rows_of_metal.max() + 1]
     heights = []
     for column in metal.T:
@@ -130,10 +135,28 @@ def test_the_outline_is_true_to_scale_on_paper(
         assert tall[: body - int(3 * PIXELS_PER_MM)].max() == pytest.approx(crests_mm, abs=0.3)
 
 
+def test_one_end_and_its_mate_are_on_one_page(ordering: Ordering) -> None:
+    pages = {
+        end: len(pypdf.PdfReader(io.BytesIO(to_pdf(slip_of(ordering, end), ordering.catalogue))).pages)
+        for end in ("flare37/6/female", "orb/6/stud", "bspp-cone60/8/male", "din24-l/12/male", "iso6149/22/stud")
+    }
+    assert set(pages.values()) == {1}, pages
+
+
+def test_the_mate_is_drawn_beside_the_end(ordering: Ordering) -> None:
+    pdf = to_pdf(slip_of(ordering, "flare37/8/male"), ordering.catalogue)
+    text = " ".join(pypdf.PdfReader(io.BytesIO(pdf)).pages[drawing_page(pdf)].extract_text().split())
+    mate = ordering.follow_up(ordering.end("flare37/8/male")).mating.mates[0]
+    assert f"Mates with: {end_name(mate)}" in text and text.count("Scale 1:1") == 2
+    metal = np.abs(page(pdf, drawing_page(pdf)).astype(int) - 205) < 3
+    halves = np.array_split(metal, 2, axis=1)
+    assert all(half.sum() > 1000 for half in halves), "one in each half of the page"
+
+
 def test_what_does_not_fit_the_page_says_so(ordering: Ordering) -> None:
     pdf = to_pdf(slip_of(ordering, "flange61/80/male", "flange-square/48/port"), ordering.catalogue)
     text = " ".join(each.extract_text() for each in pypdf.PdfReader(io.BytesIO(pdf)).pages)
-    assert text.count("Scale 1:") == 2
+    assert (text.count("Scale 1:"), text.count("NOT full size")) == (4, 2), "two ends and their mates"
 
 
 def test_codes_carry_the_same_json(ordering: Ordering) -> None:

@@ -23,6 +23,7 @@ from voicefit.ordering.slip_items import (
     refused_item,
     unidentified_item,
 )
+from voicefit.ordering.stock_hoses import hose_key
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +73,7 @@ def job_slip(ordering: Ordering, job: JobFacts, stock: StockLookUp = nothing_in_
     """The slip of a job. An end that today's catalogue does not have any more counts as not identified."""
     places: set[str] = set()
     ends = tuple(_end(ordering, each, stock, places) for each in job.ends)
-    hoses = tuple(_hose(ordering, each, job.goals) for each in job.hoses)
+    hoses = tuple(_hose(ordering, each, job.goals, stock) for each in job.hoses)
     if hoses:
         places.add(HOSE)
     return OrderSlip(
@@ -109,12 +110,12 @@ def _end(ordering: Ordering, facts: EndFacts, stock: StockLookUp, places: set[st
     )
 
 
-def _hose(ordering: Ordering, order: HoseOrder, goals: Iterable[tuple[str, str]]) -> HoseItem:
+def _hose(ordering: Ordering, order: HoseOrder, goals: Iterable[tuple[str, str]], stock: StockLookUp) -> HoseItem:
     facts = order.facts
     fluid = ordering.fluids.get(facts.fluid or "")
     if order.hose is not None:
         assembly = ordering.assess(order.hose, facts, adapter_ends(ordering, facts.ends, goals))
-        return hose_item(assembly, fluid=fluid, count=order.count)
+        return hose_item(assembly, fluid=fluid, count=order.count, stock=stock(hose_key(order.hose)))
     return open_hose_item(facts, tuple(ordering.end(end) for end in facts.ends), fluid=fluid, count=order.count)
 
 

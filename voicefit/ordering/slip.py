@@ -187,6 +187,7 @@ class HoseItem(_Part):
     delivery: str = ""
     faults: tuple[Fault, ...] = ()
     missing: tuple[str, ...] = Field(default=(), description="what was not answered")
+    stock: tuple[StockItem, ...] = ()
 
 
 class Sheet(_Part):

@@ -120,6 +120,7 @@ def _rows(slip: OrderSlip) -> Iterator[dict[str, object]]:
             "pressure_bar": hose.rating.bar if hose.rating else None,
             "pressure_source": hose.rating.weakest if hose.rating else None,
             **_rating_cells(hose.rating),
+            **_stock_cells(hose.stock),
         }
     for chain in slip.chains:
         for adapter in chain.adapters:

@@ -149,7 +149,9 @@ def chain_item(start: CandidateEnd, goal: CandidateEnd, chain: Chain, sources: M
     )
 
 
-def hose_item(assembly: Assembly, *, fluid: Fluid | None = None, count: int = 1) -> HoseItem:
+def hose_item(
+    assembly: Assembly, *, fluid: Fluid | None = None, count: int = 1, stock: Iterable[StockItem] = ()
+) -> HoseItem:
     """The item of an assembly."""
     hose, turn = assembly.hose, assembly.most_turn_deg
     return open_hose_item(assembly.facts, assembly.ends, fluid=fluid, count=count).model_copy(
@@ -168,6 +170,7 @@ def hose_item(assembly: Assembly, *, fluid: Fluid | None = None, count: int = 1)
             "design_factor": assembly.design_factor,
             "burst_bar": round(assembly.burst_bar, 1),
             "faults": assembly.faults,
+            "stock": tuple(stock),
         }
     )
 

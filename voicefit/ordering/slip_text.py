@@ -64,12 +64,13 @@ def to_text(slip: OrderSlip) -> str:
 
 
 def _end_lines(end: EndItem) -> Iterator[str]:
-    to_order = f"to order, {end.count} of the same" if end.count else "none to order"
-    yield f"END that came off; {to_order}: {end.name}"
+    yield f"CAME OFF: {end.name}"
     if not end.count:
-        yield "It needs its own part, from the maker of what it belongs to."
+        yield "TO ORDER: none here. It needs its own part, from the maker of what it belongs to."
     elif end.id is None:
-        yield "Not identified: take it to the counter as a sample."
+        yield f"TO ORDER: {end.count}, take it to the counter as a sample"
+    else:
+        yield f"TO ORDER: {end.count} like it"
     for look_alike in end.look_alikes:
         yield f"Not ruled out by a check: {look_alike}"
     if end.standard:
@@ -139,6 +140,7 @@ def _hose_lines(hose: HoseItem) -> Iterator[str]:
         yield f"ATTENTION: {FAULTS[fault.value]}"
     if hose.missing:
         yield f"Not said: {', '.join(hose.missing)}"
+    yield from map(_stock, hose.stock)
 
 
 def _chain_lines(chain: ChainItem) -> Iterator[str]:

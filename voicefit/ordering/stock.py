@@ -18,6 +18,7 @@ from voicefit.ordering.mating import distinct_parts
 from voicefit.ordering.naming import end_name
 from voicefit.ordering.slip import StockItem
 from voicefit.ordering.stock_columns import counting
+from voicefit.ordering.stock_hoses import HoseReader
 from voicefit.ordering.stock_text import Features, Reader, normalised
 from voicefit.quantities import exact
 from voicefit.records import Gender
@@ -31,7 +32,8 @@ _RING_MM = re.compile(r"\b(\d+(?:\.\d+)?) ?x ?(\d+(?:\.\d+)?)\b")
 
 @dataclass(frozen=True, slots=True)
 class StockLine:
-    """``part`` : key of what it is, see :func:`adapter_key` and :func:`ring_key`; of an end its ``part``."""
+    """``part`` : key of what it is, see :func:`adapter_key`, :func:`ring_key` and
+    :func:`~voicefit.ordering.stock_hoses.hose_key`; of an end its ``part``."""
 
     part: str
     part_number: str
@@ -83,6 +85,7 @@ class StockMatcher:
     def __init__(self, catalogue: Catalogue) -> None:
         self._catalogue = catalogue
         self._reader = Reader(catalogue)
+        self._hoses = HoseReader(catalogue.hoses)
         self._by_series: dict[str, list[CandidateEnd]] = {}
         for end in catalogue.ends:
             if end.trade is not None:  # not ours to order
@@ -135,6 +138,8 @@ class StockMatcher:
         plain = normalised(text)
         if _RING_WORD.search(plain) and not self._reader.features(text).series:
             return self._ring(plain)
+        if (hose := self._hoses.part_of(plain)) is not None:
+            return hose
         halves = _BETWEEN_ENDS.split(plain)
         if len(halves) == 2:
             ends = [self._end(half) for half in halves]

@@ -1,17 +1,20 @@
-"""The order slip as PDF: its text, and beside each end an outline to scale with a bar of 50 mm to verify the print.
+"""The order slip as PDF: its text, then each end and its mate in outline to scale, with a bar of 50 mm to verify the
+print; on one page where that holds it.
 
 Duty: lay out pages and return bytes. It must not write files and must not compute what is on the slip.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Any
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Any, cast
 
 from fpdf import FPDF
-from fpdf.enums import XPos, YPos
+from fpdf.enums import MethodReturnValue, XPos, YPos
 
 from voicefit.catalogue import Catalogue
+from voicefit.ordering.naming import end_name
 from voicefit.ordering.outline import DrawnAs, Outline, outline
 from voicefit.ordering.slip import OrderSlip
 from voicefit.ordering.slip_text import to_text
@@ -22,6 +25,7 @@ MARGIN_MM = 12.0
 BAR_MM, BAR_LINE_MM = 50.0, 0.3
 LINE_MM = 4.3
 GAP_MM = 6.0
+BAR_ROOM_MM = 8.0
 REDUCED = (1.0, 0.5, 0.25)  # scales tried in turn; what is not 1:1 is said beside the drawing
 _FILL = {DrawnAs.METAL: 205, DrawnAs.SEAL: 40}
 
@@ -37,17 +41,57 @@ def to_pdf(slip: OrderSlip, catalogue: Catalogue) -> bytes:
         indent = 5.0 if line.startswith("   ") else 0.0
         pdf.set_x(MARGIN_MM + indent)
         pdf.multi_cell(0, LINE_MM, printable(line.strip()), align="L", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
-    drawn = [
-        (end.name, outline(known, catalogue.orings))
-        for end in slip.ends
-        if (known := catalogue.by_id.get(end.id or ""))
-    ]
-    if drawn:
-        pdf.add_page()
+    rows = list(_rows(slip, catalogue))
+    if rows:
+        if pdf.get_y() + BAR_ROOM_MM + sum(_row_mm(pdf, row) for row in rows) > PAGE_MM[1] - MARGIN_MM:
+            pdf.add_page()
         _scale_bar(pdf)
-        for name, each in drawn:
-            _drawing(pdf, name, each)
+        for row in rows:
+            _draw_row(pdf, row)
     return bytes(pdf.output())
+
+
+@dataclass(frozen=True, slots=True)
+class _Drawing:
+    title: str
+    of: Outline
+
+    @property
+    def wide_mm(self) -> float:
+        return self.of.width_mm + (GAP_MM + self.of.front_width_mm if self.of.front else 0.0)
+
+    @property
+    def high_mm(self) -> float:
+        return max(self.of.height_mm, self.of.front_height_mm)
+
+    def scale(self, across_mm: float) -> float:
+        room_mm = PAGE_MM[1] - 2 * MARGIN_MM - 30
+        fits = (each for each in REDUCED if self.wide_mm * each <= across_mm and self.high_mm * each <= room_mm)
+        return next(fits, REDUCED[-1])
+
+    def words(self, across_mm: float) -> str:
+        scale = self.scale(across_mm)
+        ratio = "1:1" if scale == 1 else f"1:{1 / scale:g}, NOT full size"
+        return f"Scale {ratio}. Not to scale: {self.of.free}."
+
+
+def _rows(slip: OrderSlip, catalogue: Catalogue) -> Iterator[tuple[_Drawing, ...]]:
+    """Each end with the first of its mates beside it, or below it where it would be drawn smaller beside it."""
+    named = {end_name(end): end for end in reversed(catalogue.ends)}
+    for end in slip.ends:
+        if (known := catalogue.by_id.get(end.id or "")) is None:
+            continue
+        pair = [_Drawing(end.name, outline(known, catalogue.orings))]
+        if end.mates and (mate := named.get(end.mates[0])) is not None:
+            pair.append(_Drawing(f"Mates with: {end.mates[0]}", outline(mate, catalogue.orings)))
+        if all(each.scale(_across_mm(len(pair))) == each.scale(_across_mm(1)) for each in pair):
+            yield tuple(pair)
+        else:
+            yield from ((each,) for each in pair)
+
+
+def _across_mm(drawings: int) -> float:
+    return (PAGE_MM[0] - 2 * MARGIN_MM + GAP_MM) / drawings - GAP_MM
 
 
 def new_document(orientation: str, size: Any = "A4", margin_mm: float = MARGIN_MM) -> FPDF:
@@ -73,32 +117,55 @@ def _scale_bar(pdf: FPDF) -> None:
     pdf.set_y(y + 4)
 
 
-def _drawing(pdf: FPDF, name: str, drawn: Outline) -> None:
-    across = PAGE_MM[0] - 2 * MARGIN_MM
-    wide = drawn.width_mm + (GAP_MM + drawn.front_width_mm if drawn.front else 0.0)
-    high = max(drawn.height_mm, drawn.front_height_mm)
-    room = PAGE_MM[1] - 2 * MARGIN_MM - 30
-    scale = next((each for each in REDUCED if wide * each <= across and high * each <= room), REDUCED[-1])
-    if pdf.get_y() + high * scale + 16 > PAGE_MM[1] - MARGIN_MM:
+def _row_mm(pdf: FPDF, row: Sequence[_Drawing]) -> float:
+    across = _across_mm(len(row))
+    drawn = max(each.high_mm * each.scale(across) for each in row)
+    return max(_put_words(pdf, each, 0.0, across, dry_run=True) for each in row) + 2 + drawn + 6
+
+
+def _draw_row(pdf: FPDF, row: Sequence[_Drawing]) -> None:
+    if pdf.get_y() + _row_mm(pdf, row) > PAGE_MM[1] - MARGIN_MM:
         pdf.add_page()
-    pdf.set_font(FAMILY, style="B", size=9)
-    pdf.multi_cell(0, LINE_MM, printable(name), new_x=XPos.LMARGIN, new_y=YPos.NEXT)
-    pdf.set_font(FAMILY, size=8)
-    ratio = "1:1" if scale == 1 else f"1:{1 / scale:g}, NOT full size"
-    pdf.multi_cell(
-        0, LINE_MM, printable(f"Scale {ratio}. Not to scale: {drawn.free}."), new_x=XPos.LMARGIN, new_y=YPos.NEXT
-    )
-    axis = pdf.get_y() + 2 + high * scale / 2
-    left = MARGIN_MM - drawn.left_mm * scale
+    top, across, bottom = pdf.get_y(), _across_mm(len(row)), pdf.get_y() + _row_mm(pdf, row)
+    axis = bottom - 6 - max(each.high_mm * each.scale(across) for each in row) / 2
+    for number, each in enumerate(row):
+        left = MARGIN_MM + number * (across + GAP_MM)
+        pdf.set_y(top)
+        _put_words(pdf, each, left, across)
+        _draw(pdf, each.of, left, axis, each.scale(across))
+    pdf.set_y(bottom)
+
+
+def _put_words(pdf: FPDF, what: _Drawing, left: float, across: float, *, dry_run: bool = False) -> float:
+    """The lines over a drawing; how high they are."""
+    high = 0.0
+    for style, size, text in (("B", 9, what.title), ("", 8, what.words(across))):
+        pdf.set_font(FAMILY, style=style, size=size)
+        pdf.set_x(left or MARGIN_MM)
+        lines = pdf.multi_cell(
+            across,
+            LINE_MM,
+            printable(text),
+            align="L",
+            new_x=XPos.LMARGIN,
+            new_y=YPos.NEXT,
+            dry_run=dry_run,
+            output=MethodReturnValue.LINES,
+        )
+        high += LINE_MM * len(cast(list[str], lines))
+    return high
+
+
+def _draw(pdf: FPDF, drawn: Outline, edge: float, axis: float, scale: float) -> None:
+    left = edge - drawn.left_mm * scale
     for shape in drawn.shapes:
         for side in (1, -1) if shape.mirrored else (1,):
             points = [(left + x * scale, axis - side * y * scale) for x, y in shape.points]
             _polygon(pdf, points, shape.role, shape.closed)
-    _axis(pdf, MARGIN_MM - 2, MARGIN_MM + drawn.width_mm * scale + 2, axis)
+    _axis(pdf, edge - 2, edge + drawn.width_mm * scale + 2, axis)
     if drawn.front:
-        centre = MARGIN_MM + drawn.width_mm * scale + GAP_MM + drawn.front_width_mm * scale / 2
+        centre = edge + drawn.width_mm * scale + GAP_MM + drawn.front_width_mm * scale / 2
         _front(pdf, drawn, centre, axis, scale)
-    pdf.set_y(axis + high * scale / 2 + 6)
 
 
 def _polygon(pdf: FPDF, points: Sequence[tuple[float, float]], role: DrawnAs, closed: bool) -> None:
