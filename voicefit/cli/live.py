@@ -158,7 +158,8 @@ def phone_edges(settings: Settings, host: Host, engine: str, model: str | None) 
     with speaking(settings, lambda text: say(f"voicefit: {text}")) as speak:
         recogniser = open_recogniser(engine, model)
         with contextlib.suppress(VoicefitError):
-            play_if_possible(speak("Scan the code on the screen with the phone, and touch the page once."))
+            aloud = f"Scan the code on the screen with the phone, and touch the page once. The page is at {host.aloud}."
+            play_if_possible(speak(aloud))
         host.wait_for_phone()
         hearing = HearingSettings(barge_in=settings.barge_in, tentative_after_s=TENTATIVE_AFTER_S)
         sound = PhoneSound(speak, host.phone, settings=hearing, tone_volume=settings.volume)

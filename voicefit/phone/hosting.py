@@ -61,6 +61,13 @@ class Host:
     def origin(self) -> str:
         return self._server.origin
 
+    @property
+    def aloud(self) -> str:
+        """Where the page is, for the ear: figure by figure."""
+        address, _, port = self._server.host.rpartition(":")
+        words = {".": "dot", ":": "colon", "[": "", "]": ""}
+        return f"{' '.join(words.get(each, each) for each in address)}, port {' '.join(port)}"
+
     def offer(self, role: Role) -> None:
         """Print a fresh code; one printed before is void."""
         link = self._server.link(self._pairing.offer(role))
