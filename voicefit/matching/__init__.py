@@ -10,7 +10,7 @@ between the end and what is said of it, so that repeating a reading does not mak
 which is Bayes' rule with the nuisance state summed out (Jaynes 2003, Probability Theory, sections 4.1 and 8.5); what
 was left unsaid (unit, side, half or included angle) is a sum over options in the last factor. The next check is the one
 that is expected to tell most of the part to order, or to bring the harm of a mistake down most, per second
-(``advisor.py``, ``information.py``); it is concluded when the expected harm is less than the cost of that check
+(``advisor.py``, ``information.py``); it is concluded when that check costs more than it saves
 (``decision.py``, ``harm.py``). ``explain.py`` gives each reading's weight of evidence.
 
 Duty: the measurement model, the posterior, the advisor and the explanation. No I/O, no wording for the ear.

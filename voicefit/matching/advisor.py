@@ -3,7 +3,7 @@
 Far from a conclusion the best check is the one with the greatest expected information about the part to order, per
 second of the technician's time (``information.py``). Once a part leads, what is still to be told is weighed by the harm
 of mistaking it: a rival that would let go counts as many times over as it is worse than one that plainly does not fit.
-It is concluded by ``decision.py``: when the expected harm is less than the cost of that check.
+It is concluded by ``decision.py``: when that check costs more than the harm that it is expected to take away.
 
 Duty: that choice. It must not word anything (``grammar/checks.toml`` has the words).
 """
@@ -68,9 +68,9 @@ class Advisor:
         against = conflict(matcher, posterior.readings)
         stake = self.stakes.of(posterior, hydraulic=self._taken_for_hydraulic(posterior, unavailable))
         first = self._next(stake, posterior, unavailable, against, tried)
-        possible = None if first is None else first.check
+        possible = first
         put_off |= tried
-        if possible is not None and possible.id in put_off:
+        if possible is not None and possible.check.id in put_off:
             first = self._next(stake, posterior, unavailable, against, put_off)
         best = None if first is None else first.check
         if self._concludes(stake, posterior, possible):
@@ -134,17 +134,23 @@ class Advisor:
         belief = stake.p * weight[self.matcher.part_of]
         return np.asarray(belief / belief.sum(), dtype=np.float64)
 
-    def _concludes(self, stake: Stake, posterior: Posterior, best: Check | None) -> bool:
-        """Whether to conclude costs less than the best further check."""
+    def _concludes(self, stake: Stake, posterior: Posterior, best: Valued | None) -> bool:
+        """Whether it costs less to conclude than to leave it open, and the best further check more than it saves."""
         if stake.leader != int(np.argmax(posterior.part_p[:-1])):
             return False
-        return stake.harm_s < self._cost_s(best, posterior.readings)
+        if stake.harm_s >= self.matcher.model.harm.harm.left_open_s:
+            return False
+        return best is None or self._saved_s(stake, best) < self._cost_s(best.check, posterior.readings)
 
-    def _cost_s(self, check: Check | None, readings: Sequence[Reading]) -> float:
-        """Seconds that a check costs, the turn and the patience included; without one, to leave it open."""
+    def _saved_s(self, stake: Stake, valued: Valued) -> float:
+        """Seconds of expected harm that a check is expected to take away, were the leading part named after it."""
+        harm_s = self.stakes.harms.of(stake.leader)[self.matcher.part_of]
+        relief = valued.relief(stake.p, harm_s, self.matcher.model.decision.no_harm_s)
+        return stake.harm_s * -float(np.expm1(-relief))
+
+    def _cost_s(self, check: Check, readings: Sequence[Reading]) -> float:
+        """Seconds that a check costs, the turn and the patience included."""
         decision = self.matcher.model.decision
-        if check is None:
-            return self.matcher.model.harm.harm.left_open_s
         again = decision.again if self._is_about_what_was_said(check, readings) else 1.0
         return (check.time_s + decision.turn_s) * again
 
@@ -223,7 +229,7 @@ class Advisor:
             stake = self.stakes.of(after)
             worths = self._worths(stake, after, unavailable, put_off=put_off, by_value=True)
             rates = [worth / self._cost_s(v.check, after.readings) for v, worth in worths]
-            if not rates or self._concludes(stake, after, worths[int(np.argmax(rates))][0].check):
+            if not rates or self._concludes(stake, after, worths[int(np.argmax(rates))][0]):
                 return ()
             here = {
                 v.check.id: worth / v.check.time_s / max(rates)
