@@ -42,6 +42,27 @@ def test_the_worse_a_mistake_the_later_it_is_concluded(
     assert not changed(matcher, checks, catalogue, prior, **little | {name: 1e9}).advise(readings).identified
 
 
+def test_a_check_is_made_where_it_saves_more_than_it_costs(
+    matcher: Matcher, checks: Checks, catalogue: Catalogue, prior: Prior
+) -> None:
+    """A gauge on the seat tells 37 from 45 degrees: it saves nearly the whole harm. It is concluded without it where it
+    costs that much, where nothing is left to be saved, and never where it is better left open."""
+    readings = [*FLARE, said("seat_form", "convex")]
+    advisor = changed(matcher, checks, catalogue, prior)
+    stake = advisor.stakes.of(matcher.posterior(readings))
+    check = advisor.advise(readings).check
+    assert check is not None
+    open_s = {"left_open_s": stake.harm_s + 1}
+    for numbers, concluded in (
+        ({}, False),
+        ({"turn_s": 0.5 * stake.harm_s} | open_s, False),
+        ({"turn_s": stake.harm_s} | open_s, True),
+        ({"turn_s": stake.harm_s, "left_open_s": stake.harm_s - 1}, False),
+        ({"no_harm_s": stake.harm_s} | open_s, True),
+    ):
+        assert changed(matcher, checks, catalogue, prior, **numbers).advise(readings).identified is concluded, numbers
+
+
 def test_likely_and_leading_begin_where_they_say(
     matcher: Matcher, checks: Checks, catalogue: Catalogue, prior: Prior
 ) -> None:
