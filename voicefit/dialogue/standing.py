@@ -85,6 +85,7 @@ def _conclude(turn: Turn, belief: Belief) -> None:
     if turn.concluded == end.id:
         if turn.new_readings or turn.focus.lead is None:
             turn.say("still-identified", end=_brief(turn, leader.row))
+            _misfit(turn, belief)
             turn.look(lead=said_as(belief))
         return
     same = turn.concluded is not None and turn.knowledge.part_of(turn.concluded) == end.part
