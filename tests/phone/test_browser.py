@@ -163,6 +163,9 @@ def meant(line: str, reply: str) -> str:
 
 @pytest.mark.skipif(shutil.which("flite") is None, reason="needs Debian's flite: tools/system-packages test")
 def test_a_whole_job_by_voice_to_its_slip(server: VirtualSound, tmp_path: Path) -> None:
+    settings = tmp_path / "config" / "voicefit" / "settings.toml"
+    settings.parent.mkdir(parents=True)
+    settings.write_text("[session]\nwords_per_minute = 400\n")  # the test waits for each reply
     session = Session(tmp_path, *PHONE, "--plain", environment=server.environment)
     replied = Tape(server, "vspk", SPEAKER_HZ)
     try:
