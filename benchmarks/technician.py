@@ -209,11 +209,11 @@ class Technician:
         return Option(Measurand.NOSE, "ball" if ball else "straight")
 
     def _edge(self) -> Option | None:
-        end = self.end
-        if end.seat_form is not SeatForm.SHOULDER or not end.external:
+        there = self.end.around_shoulder
+        if there is None:
             return None
-        edge = end.id.endswith("/stud-edge") != self._mistaken("edge", mistakes.WRONG_EDGE)
-        return Option(Measurand.SHOULDER_EDGE, "edge" if edge else "plain")
+        mistaken = self._mistaken("edge", mistakes.WRONG_EDGE)
+        return Option(Measurand.SHOULDER_EDGE, ("edge" if there == "plain" else "plain") if mistaken else there)
 
     def _body(self) -> Option:
         housing = (self.end.gender is Gender.PORT) != self._mistaken("body", mistakes.WRONG_BODY)

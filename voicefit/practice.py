@@ -222,7 +222,7 @@ def _formed(end: CandidateEnd) -> dict[Measurand, Value]:
         Measurand.SEAT_ANGLE: None if half is None else _degrees(half if end.named_by_half_angle else 2 * half),
         Measurand.NOSE: ("ball" if end.ball_nose_share > LIKELY else "straight") if convex else None,
         Measurand.SEAL: end.seal.value if end.carries_seal or end.seal == _FELT_IN_A_PORT else None,
-        Measurand.SHOULDER_EDGE: "edge" if end.shoulder_edge else "plain",
+        Measurand.SHOULDER_EDGE: end.around_shoulder,
         Measurand.BODY: "housing" if end.gender is Gender.PORT else "loose",
         Measurand.LINE: end.line,
         Measurand.SHAPE: end.shape.value if end.shape != "threaded" else None,

@@ -28,9 +28,20 @@ SERIES = (
         "iso6149",
         "metric-port",
     ),
-    *("metric-taper", "banjo", "gaz24", "flange61", "flange62", "flange-square", "staple", "coupler-a", "coupler-b"),
+    *(
+        "metric-taper",
+        "banjo",
+        "gaz24",
+        "flange61",
+        "flange62",
+        "flange-square",
+        "flange-pump",
+        "staple",
+        "coupler-a",
+        "coupler-b",
+    ),
     "coupler-flat",
-    "test-point",
+    *("test-point", "boss-g", "cone74-m", "face-m"),
     *("ac-o-ring", "brake-bubble", "brake-double", "gas-cylinder"),  # of other trades
     *("ac-flare", "brake-inverted", "air-brake", "injection", "gas-hose"),  # those that the line alone tells
 )
@@ -102,8 +113,8 @@ def test_dash_nominal_and_dn_agree(catalogue: Catalogue) -> None:
         assert dn == pytest.approx(dash / 16 * 25.4, rel=0.06, abs=0.42), dash
 
 
-# One listed size of each may share the thread of its neighbour: hose and tube sizes on one thread.
-SHARED_THREADS = {"flare30-g/10-g34", "din24-ll/6"}
+# One listed size of each may share the thread of its neighbour: hose and tube sizes on one thread, or two pitches.
+SHARED_THREADS = {"flare30-g/10-g34", "din24-ll/6", *(f"{s}/{n}x2" for s in ("cone74-m", "face-m") for n in (27, 30))}
 
 
 def test_sizes_grow_with_their_thread_tube_bore_and_hexagon(catalogue: Catalogue) -> None:
@@ -184,7 +195,7 @@ def test_no_two_ends_measure_alike_unless_interchangeable(catalogue: Catalogue) 
             end.shape,
             thread and (thread.pitch_mm, thread.external_major_mm, thread.internal_minor_mm, thread.taper),
             *(end.seat_form, end.seat_half_angle_deg, end.also_seats_deg, end.seal, end.carries_seal),
-            *(end.tube_od_mm, end.flange, end.profile_mm, end.line),
+            *(end.tube_od_mm, end.flange, end.profile_mm, end.line, end.around_shoulder == "ring"),
         )
         alike[measured].add(end.part)
     assert not [sorted(parts) for parts in alike.values() if len(parts) > 1]

@@ -69,7 +69,7 @@ def test_four_flange_screws_hold_the_working_pressure(catalogue: Catalogue, know
 
 def test_flange_torques_name_screws_of_the_flange(catalogue: Catalogue, known: Figures) -> None:
     for flange in catalogue.flanges:
-        if flange.series == "flange-square":
+        if flange.series not in ("flange61", "flange62") or not (flange.head.bolt_metric or flange.head.bolt_inch):
             continue
         own = {flange.head.bolt_inch, *(flange.head.bolt_metric or "").split(" or ")}
         found = known.torques(flange.series, dash=flange.dash)

@@ -43,6 +43,7 @@ THINGS = {
     "ball nose": "nose ball",
     "straight nose": "nose straight",
     "sharp edge on the shoulder": "shoulder_edge edge",
+    "flat ring around the o-ring": "shoulder_edge ring",
     "taper": "taper tapered",
     "hydraulic line": "line hydraulic",
     "air line": "line air_brake",

@@ -5,6 +5,7 @@ A likelihood that does not add up weighs ends of one class against those of anot
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from fractions import Fraction
 
@@ -66,7 +67,8 @@ def _across_mm(end: CandidateEnd) -> float:
     if end.thread is not None:
         return end.thread.major_diameter_mm
     widths = [value for _, value in end.profile_mm]
-    return max(widths, default=end.flange.head_diameter_mm if end.flange is not None else 0.0)
+    head_mm = end.flange.head_diameter_mm if end.flange is not None else None
+    return max(widths, default=head_mm or math.inf)
 
 
 def test_one_side_has_nearly_all_of_it(matcher: Matcher, model: MeasurementModel) -> None:

@@ -125,9 +125,9 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class FlangeHead:
-    """A flange head or four-bolt flange: sizes in mm, bolts by designation."""
+    """A flange head or four-bolt flange: sizes in mm, bolts by designation. ``None`` : not known."""
 
-    head_diameter_mm: float
+    head_diameter_mm: float | None
     head_thickness_mm: float | None
     bolt_long_mm: float
     bolt_short_mm: float
@@ -151,7 +151,8 @@ class CandidateEnd:
     ``carries_seal`` does.
     ``profile_mm`` : diameters that identify an unthreaded end (coupler, staple), by name. ``bolt`` : the thread that
     passes a banjo eye. ``shape`` : how it holds. ``ball_nose_share`` : of its pieces, those with a round nose.
-    ``shoulder_edge`` : its shoulder seals by an edge. ``seals_a_joint`` : rings or washers that one joint takes.
+    ``shoulder_edge`` : its shoulder seals by an edge. ``ring_retained`` : a flat metal ring lies around its O-ring.
+    ``seals_a_joint`` : rings or washers that one joint takes.
     ``named_by_half_angle`` : the trade names its seat so, as flares are, and not by the included angle.
     ``origins`` : where single sizes come from, see :meth:`origin`.
     """
@@ -191,6 +192,7 @@ class CandidateEnd:
     bolt: Thread | None = None
     ball_nose_share: float = 0.0
     shoulder_edge: bool = False
+    ring_retained: bool = False
     seals_a_joint: int = 1
     named_by_half_angle: bool = False
     origins: Mapping[str, Origin] = field(default_factory=dict, hash=False)
@@ -219,6 +221,13 @@ class CandidateEnd:
     def external(self) -> bool | None:
         """Whether its thread is external; ``None`` without a thread."""
         return None if self.thread is None else self.gender in (Gender.MALE, Gender.STUD)
+
+    @property
+    def around_shoulder(self) -> str | None:
+        """What is on the shoulder of a stud, as ``Measurand.SHOULDER_EDGE`` says it; ``None`` where there is none."""
+        if not self.external or self.seat_form is not SeatForm.SHOULDER:
+            return None
+        return "edge" if self.shoulder_edge else "ring" if self.ring_retained else "plain"
 
     @property
     def seat_included_angle_deg(self) -> float | None:

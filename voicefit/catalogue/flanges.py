@@ -1,4 +1,4 @@
-"""Four-bolt flanges: split flanges code 61 and 62, and square flanges, from ``flanges.csv``.
+"""Four-bolt flanges: split flanges code 61 and 62, square flanges and gear-pump flanges, from ``flanges.csv``.
 
 Duty: heads and bolt patterns in mm, and the candidate ends made of them. It must not know torques or pressures
 (:mod:`voicefit.catalogue.figures` adds them) and must not judge by the bolt pattern alone: head diameter and head
@@ -7,6 +7,7 @@ thickness are what tells the codes apart at dash 8.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
@@ -26,13 +27,14 @@ class FlangeRow(Row):
     """One row of ``flanges.csv``. Each size is given in inches or in millimetres, as its standard gives it.
 
     ``id`` : ``series/size``. ``form`` : round head, round head of a thickness of its own, or square body; of a square
-    one the head diameter is the side of the square and its thickness the body's.
-    ``bolt_long``, ``bolt_short`` : distances of the bolt centres; ``bolt_metric`` may name one screw an edition.
+    one the head diameter is the side of the square and its thickness the body's. A head that is not known stays empty.
+    ``bolt_long``, ``bolt_short`` : distances of the bolt centres, or ``bolt_circle_mm`` of a square pattern that goes
+    by its circle; ``bolt_metric`` may name one screw an edition.
     """
 
     id: Text
     series: Text
-    dash: Annotated[int, Field(ge=1, le=80)]
+    dash: Annotated[int, Field(ge=1, le=80)] | None = None
     dn: Annotated[int, Field(ge=1, le=200)] | None = None
     nominal: Text
     form: Literal["head", "thick head", "square"]
@@ -44,6 +46,7 @@ class FlangeRow(Row):
     bolt_long_mm: Exact | None = positive(250, default=None)
     bolt_short_in: Exact | None = positive(10, default=None)
     bolt_short_mm: Exact | None = positive(250, default=None)
+    bolt_circle_mm: Exact | None = positive(350, default=None)
     bolt_inch: str = ""
     bolt_metric: Several = ()
     o_ring: str = ""
@@ -58,16 +61,28 @@ class FlangeRow(Row):
             return float(metric)
         raise self.bad(f"{stem}_mm", f"give either {stem}_in or {stem}_mm")
 
+    def head_mm(self, stem: str) -> float | None:
+        """As :meth:`mm` of a head's size, ``None`` where neither is filled."""
+        return None if getattr(self, f"{stem}_in") is None is getattr(self, f"{stem}_mm") else self.mm(stem)
+
+    def bolts_mm(self) -> tuple[float, float]:
+        """Long and short distance; of a circle, both sides of the square in it."""
+        if self.bolt_circle_mm is None:
+            return self.mm("bolt_long"), self.mm("bolt_short")
+        if any(getattr(self, f"bolt_{side}_{unit}") is not None for side in ("long", "short") for unit in ("in", "mm")):
+            raise self.bad("bolt_circle_mm", "give either the circle or the distances")
+        return (side := float(self.bolt_circle_mm) / math.sqrt(2)), side
+
 
 @dataclass(frozen=True, slots=True)
 class Flange:
-    """One size of a flange series. ``code`` : of its series: ``61``, ``62`` or ``square``."""
+    """One size of a flange series. ``code`` : of its series: ``61``, ``62``, ``square`` or ``pump``."""
 
     id: str
     series: str
     code: str
     form: str
-    dash: int
+    dash: int | None
     dn: int | None
     nominal: str
     head: FlangeHead
@@ -104,11 +119,12 @@ def _flange(row: FlangeRow, codes: Mapping[str, str]) -> Flange:
     if row.id.partition("/")[0] != row.series:
         raise row.bad("id", f"must begin with its series, {row.series}/")
     square = row.form == "square"
+    long_mm, short_mm = row.bolts_mm()
     head = FlangeHead(
-        head_diameter_mm=row.mm("head_diameter"),
-        head_thickness_mm=row.mm("head_thickness"),
-        bolt_long_mm=row.mm("bolt_long"),
-        bolt_short_mm=row.mm("bolt_short"),
+        head_diameter_mm=row.head_mm("head_diameter"),
+        head_thickness_mm=row.head_mm("head_thickness"),
+        bolt_long_mm=long_mm,
+        bolt_short_mm=short_mm,
         bolt_metric=" or ".join(row.bolt_metric) or None,
         bolt_inch=row.bolt_inch or None,
         square=square,
@@ -118,7 +134,7 @@ def _flange(row: FlangeRow, codes: Mapping[str, str]) -> Flange:
         raise row.bad(
             "bolt_short_mm", "the short bolt distance is less than the long one, and equal on a square flange"
         )
-    if square and head.bolt_long_mm >= head.head_diameter_mm:
+    if square and head.head_diameter_mm is not None and head.bolt_long_mm >= head.head_diameter_mm:
         raise row.bad("bolt_long_mm", "the bolts lie within the side of a square flange")
     return Flange(
         id=row.id,
@@ -164,7 +180,9 @@ def flange_ends(
 def _end(flange: Flange, kind: KindRow, series: Series, dashes: Mapping[int, DashRow]) -> CandidateEnd:
     extra = "extra thick head" if flange.form == "thick head" else ""
     head = flange.head if kind.gender is Gender.MALE else replace(flange.head, head_thickness_mm=None)
-    dn = flange.dn if flange.dn is not None or flange.dash not in dashes else dashes[flange.dash].dn
+    dn = flange.dn
+    if dn is None and flange.dash is not None and flange.dash in dashes:
+        dn = dashes[flange.dash].dn
     end_id = f"{flange.id}/{kind.variant}"
     return CandidateEnd(
         id=end_id,

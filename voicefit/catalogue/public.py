@@ -43,7 +43,7 @@ class RangeDocument(Document):
 
 
 class FlangeDocument(Document):
-    head_diameter_mm: float
+    head_diameter_mm: float | None
     head_thickness_mm: float | None
     bolt_long_mm: float
     bolt_short_mm: float

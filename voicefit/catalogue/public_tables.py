@@ -73,9 +73,9 @@ class FlangeSizeDocument(_RowDocument):
     series: str
     code: str
     form: str
-    dash: int
+    dash: int | None
     nominal: str
-    head_diameter_mm: Rounded = _of("head", "head_diameter_mm")
+    head_diameter_mm: Rounded | None = _of("head", "head_diameter_mm")
     head_thickness_mm: Rounded | None = _of("head", "head_thickness_mm")
     bolt_long_mm: Rounded = _of("head", "bolt_long_mm")
     bolt_short_mm: Rounded = _of("head", "bolt_short_mm")

@@ -69,7 +69,8 @@ class KindRow(Row):
     ``name``, ``spoken_name`` : added to the series' own. ``ordered_as`` : id of the kind it is interchangeable with.
     ``carries_seal`` : the joint's O-ring or washer sits on this end. ``threaded`` : no for a banjo eye.
     ``ball_nose_share`` : of the pieces with a convex seat, those whose nose is round. ``shoulder_edge`` : its shoulder
-    seals by an edge of its own. ``seals_a_joint`` : rings or washers that one joint takes.
+    seals by an edge of its own. ``ring_retained`` : a flat metal ring lies around its O-ring. ``seals_a_joint`` : rings
+    or washers that one joint takes.
     """
 
     id: Text
@@ -86,6 +87,7 @@ class KindRow(Row):
     threaded: YesNo = "yes"
     ball_nose_share: Share = 0.0
     shoulder_edge: YesNo = "no"
+    ring_retained: YesNo = "no"
     seals_a_joint: Annotated[int, Field(ge=1, le=4)] = 1
 
     @property

@@ -233,6 +233,7 @@ class _Common:
             bolt=None if threaded else self.thread,
             ball_nose_share=self._ball_nose_share(kind),
             shoulder_edge=kind.shoulder_edge == "yes",
+            ring_retained=kind.ring_retained == "yes",
             seals_a_joint=kind.seals_a_joint,
             named_by_half_angle=series.named_by_half_angle,
             origins=self._origins(external=external),

@@ -88,7 +88,7 @@ def orings(
 
 def flanges(
     context: typer.Context,
-    code: str | None = typer.Option(None, "--code", help="61, 62 or square."),
+    code: str | None = typer.Option(None, "--code", help="61, 62, square or pump."),
     dash: int | None = DASH_OPTION,
     json: bool = JSON_OPTION,
     plain: bool = PLAIN_OPTION,
@@ -173,8 +173,8 @@ def _flange_cells(flange: FlangeSizeDocument) -> tuple[str, ...]:
     return (
         flange.code,
         flange.form,
-        f"{flange.dash} ({flange.nominal})",
-        f"{flange.head_diameter_mm:.2f}",
+        flange.nominal if flange.dash is None else f"{flange.dash} ({flange.nominal})",
+        "not known" if flange.head_diameter_mm is None else f"{flange.head_diameter_mm:.2f}",
         "not known" if flange.head_thickness_mm is None else f"{flange.head_thickness_mm:.2f}",
         f"{flange.bolt_long_mm:.2f} × {flange.bolt_short_mm:.2f}",
         " / ".join(bolt for bolt in (flange.bolt_inch, flange.bolt_metric) if bolt) or "not known",

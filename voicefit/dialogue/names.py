@@ -20,6 +20,11 @@ class Names:
 
     def __init__(self, catalogue: Catalogue) -> None:
         self.rows = {end.id: row for row, end in enumerate(catalogue.ends)}
+        pitches: dict[tuple[str, str], set[float]] = {}
+        for end in catalogue.ends:
+            if end.thread is not None:
+                pitches.setdefault((end.series, end.nominal), set()).add(end.thread.pitch_mm)
+        self._by_pitch = {key for key, of in pitches.items() if len(of) > 1}  # sizes that the pitch tells apart
 
     def end(self, end: CandidateEnd, *, brief: bool = False) -> str:
         """Size, name, gender and dash, in the trade's order; ``brief`` : without the dash."""
@@ -32,7 +37,8 @@ class Names:
         return ", ".join(parts)
 
     def size(self, end: CandidateEnd) -> str:
-        """The nominal size: "three-eighths", "one inch", "eighteen millimeter" by tube, "M ten" by thread."""
+        """The nominal size: "three-eighths", "one inch", "eighteen millimeter" by tube, "M ten" by thread, "M thirty by
+        two" where a series has it with two pitches."""
         try:
             value = exact(end.nominal)
         except ValueError:
@@ -42,7 +48,11 @@ class Names:
             return f"{words} inch" if value >= 1 else words
         if end.tube_od_mm is not None:
             return f"{words} millimeter"
+        if end.flange is not None:
+            return f"{words} millimeter circle"
         thread = end.thread or end.bolt
+        if thread is not None and thread.tpi is None and (end.series, end.nominal) in self._by_pitch:
+            return thread_words(thread)
         return f"{'G' if thread is not None and thread.system == 'G' else 'M'} {words}"
 
     def thread(self, end: CandidateEnd) -> str:

@@ -24,7 +24,7 @@ CATEGORIES: Mapping[Measurand, frozenset[str]] = {
     Measurand.TAPER: frozenset({"tapered", "parallel"}),
     Measurand.THREAD_SIDE: frozenset({"internal", "external"}),
     Measurand.NOSE: frozenset({"straight", "ball"}),
-    Measurand.SHOULDER_EDGE: frozenset({"edge", "plain"}),
+    Measurand.SHOULDER_EDGE: frozenset({"edge", "ring", "plain"}),
     Measurand.BODY: frozenset({"housing", "loose"}),
     Measurand.LINE: frozenset(
         {"hydraulic", "air_conditioning", "brake_line", "air_brake", "fuel_injection", "compressed_gas"}

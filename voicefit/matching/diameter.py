@@ -221,7 +221,7 @@ def _key(end: CandidateEnd) -> tuple[Thread | None, bool | None, tuple[float, ..
     if end.thread is not None:
         return end.thread, end.external, ()
     plain = tuple(value for _, value in end.profile_mm)
-    if end.flange is not None and end.gender is not Gender.PORT:
+    if end.flange is not None and end.gender is not Gender.PORT and end.flange.head_diameter_mm is not None:
         plain = (end.flange.head_diameter_mm, *plain)
     return None, end.gender in (Gender.MALE, Gender.STUD) if plain else None, plain
 

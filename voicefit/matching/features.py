@@ -217,17 +217,16 @@ def nose_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> Catego
 
 
 def edge_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:
-    """Whether a stud's shoulder seals by an edge of its own; nothing without a shoulder has one."""
-    kept = model.edge.seen_kept
-    taken = {"edge": {"plain": kept}, "plain": {"edge": kept}}
+    """Whether a stud's shoulder seals by an edge of its own, or a flat ring lies there around the O-ring."""
+    kept, ring = model.edge.seen_kept, model.edge.ring_kept
+    taken = {"edge": {"plain": kept}, "ring": {"plain": ring}, "plain": {"edge": kept, "ring": ring}}
+    names = list(taken)
     keys: list[tuple[str | None, Mapping[str, float]]] = []
     for end in ends:
-        key = None
-        if end.external and end.seat_form is SeatForm.SHOULDER:
-            key = "edge" if end.shoulder_edge else "plain"
+        key = end.around_shoulder
         keys.append((key, {} if key is None else taken[key]))
     seen, absent = model.edge.seen, model.absent.seat
-    return CategoryAspect("shoulder_edge", Measurand.SHOULDER_EDGE, ["edge", "plain"], keys, seen, absent=absent)
+    return CategoryAspect("shoulder_edge", Measurand.SHOULDER_EDGE, names, keys, seen, absent=absent)
 
 
 def body_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:

@@ -39,7 +39,7 @@ class Harms:
         """For each part and "none", whether naming ``part`` in its place lets go: (n_parts + 1,)."""
         with np.errstate(invalid="ignore"):
             same_side = self._external == self._external[part]
-            apart = np.abs(self._flange_mm - self._flange_mm[part]).max(axis=1)
+            apart = np.fmax.reduce(np.abs(self._flange_mm - self._flange_mm[part]), axis=1)  # of what is known
             goes_on = (same_side & self._engage(part)) | (apart <= self._harm.likeness.flange_mm)
         goes_on[part] = False
         return np.append(goes_on, False)
@@ -68,4 +68,4 @@ def _flange_mm(end: CandidateEnd) -> tuple[float, float, float]:
     if end.flange is None:
         return (np.nan,) * 3
     head = 0.0 if end.gender is Gender.PORT else end.flange.head_diameter_mm
-    return head, end.flange.bolt_long_mm, end.flange.bolt_short_mm
+    return np.nan if head is None else head, end.flange.bolt_long_mm, end.flange.bolt_short_mm

@@ -20,7 +20,8 @@ from voicefit.records import Gender, Measurand, Option
 
 
 class LengthAspect(Aspect):
-    """A length with a few listed values by end; unlisted ends may read anything.
+    """A length with a few listed values by end; unlisted ends may read anything, and so do those (``None``) of which it
+    is not known.
 
     ``sd_mm`` : standard uncertainty of part and reading, half of the variance each. ``other`` : share of ends that have
     another value than the listed ones. ``absent`` : how often such a length is read on an end that lists none.
@@ -36,7 +37,7 @@ class LengthAspect(Aspect):
         self,
         name: str,
         measurand: Measurand,
-        values_mm: Sequence[tuple[float, ...]],
+        values_mm: Sequence[tuple[float, ...] | None],
         sd_mm: float,
         gross: float,
         other: float = 0.0,
@@ -49,11 +50,12 @@ class LengthAspect(Aspect):
         self.name = name  # type: ignore[misc]  # one class serves several aspects
         self.measurands = frozenset({measurand})  # type: ignore[misc]  # likewise
         often = seldom or [1.0] * len(values_mm)
-        lists = [tuple(sorted(set(values))) for values in values_mm]
+        lists = [None if values is None else tuple(sorted(set(values))) for values in values_mm]
         class_of, classes = classify(list(zip(lists, often, strict=True)))
-        keys = [key for key, _ in classes]
+        keys, unknown = [key or () for key, _ in classes], [key is None for key, _ in classes]
         self.class_of = np.append(class_of, len(keys))
         self._values_mm: list[tuple[float, ...]] = [*keys, ()]
+        self._readable = [bool(key) or there for key, there in zip(keys, unknown, strict=True)]
         self._sd_mm = sd_mm / np.sqrt(2)
         self._gross, self._other = gross, other
         self._greatest_mm, self._fraction_step_in = greatest_mm, fraction_step_in
@@ -66,7 +68,7 @@ class LengthAspect(Aspect):
                 nodes[row, column] = value + self._sd_mm * self.NODES
                 logs[row, column] = np.log((1 - other) * self.WEIGHTS / len(key))
             logs[row] += np.log(classes[row][1])
-            elsewhere[row] = np.log((other if key else absent) + TINY)
+            elsewhere[row] = 0.0 if unknown[row] else np.log((other if key else absent) + TINY)
         blank = np.full((len(keys) + 1, 1), np.nan)
         self._nodes_mm = np.concatenate([nodes.reshape(len(nodes), -1), blank], axis=1)
         self.log_states = np.concatenate([logs.reshape(len(logs), -1), elsewhere[:, None]], axis=1)
@@ -92,7 +94,7 @@ class LengthAspect(Aspect):
         return np.asarray(np.array(fits) != option.negated, dtype=np.bool_)
 
     def answerable(self) -> Floats:
-        return np.array([0.95 if key else 0.0 for key in self._values_mm[:-1]] + [0.3])
+        return np.array([0.95 if there else 0.0 for there in self._readable] + [0.3])
 
 
 def length_aspects(ends: Sequence[CandidateEnd], model: MeasurementModel) -> list[Aspect]:
@@ -102,7 +104,7 @@ def length_aspects(ends: Sequence[CandidateEnd], model: MeasurementModel) -> lis
     def aspect(
         name: str,
         measurand: Measurand,
-        values: Sequence[tuple[float, ...]],
+        values: Sequence[tuple[float, ...] | None],
         sd: float,
         seldom: Sequence[float] | None = None,
     ) -> Aspect:
@@ -124,6 +126,8 @@ def length_aspects(ends: Sequence[CandidateEnd], model: MeasurementModel) -> lis
         found = [None if end.flange is None else getattr(end.flange, column) for end in ends]
         return [() if value is None else (float(value),) for value in found]
 
+    head_of = zip(ends, flange("head_diameter_mm"), strict=True)
+    head_mm = [None if end.flange and not value and end.gender is not Gender.PORT else value for end, value in head_of]
     heads = [numbers.port_head if end.gender is Gender.PORT else 1.0 for end in ends]
     tubes = [() if end.tube_od_mm is None else (end.tube_od_mm, *end.also_tube_od_mm) for end in ends]
     profiles = [tuple(value for _, value in end.profile_mm) for end in ends]
@@ -140,7 +144,7 @@ def length_aspects(ends: Sequence[CandidateEnd], model: MeasurementModel) -> lis
             fraction_step_in=step_in,
         ),
         aspect("tube", Measurand.TUBE_OUTSIDE_DIAMETER, tubes, numbers.tube_sd_mm),
-        aspect("flange_head", Measurand.FLANGE_HEAD_DIAMETER, flange("head_diameter_mm"), numbers.flange_sd_mm, heads),
+        aspect("flange_head", Measurand.FLANGE_HEAD_DIAMETER, head_mm, numbers.flange_sd_mm, heads),
         aspect("flange_thickness", Measurand.FLANGE_HEAD_THICKNESS, flange("head_thickness_mm"), numbers.flange_sd_mm),
         aspect("bolt_long", Measurand.BOLT_LONG, flange("bolt_long_mm"), numbers.bolt_sd_mm),
         aspect("bolt_short", Measurand.BOLT_SHORT, flange("bolt_short_mm"), numbers.bolt_sd_mm),

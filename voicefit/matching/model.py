@@ -118,6 +118,7 @@ class NoseSeen(_Part):
 
 class EdgeSeen(_Part):
     seen_kept: Rate
+    ring_kept: Rate
     seen: Rate
 
 

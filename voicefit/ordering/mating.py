@@ -180,7 +180,7 @@ def _opposite(a: CandidateEnd, b: CandidateEnd) -> bool:
 def _mate(a: CandidateEnd, b: CandidateEnd) -> bool:
     """Whether two opposite ends seal on each other."""
     if a.thread is None and b.thread is None:
-        return a.series == b.series and a.dash == b.dash and a.shape is not Shape.BANJO
+        return a.series == b.series and (a.dash, a.nominal) == (b.dash, b.nominal) and a.shape is not Shape.BANJO
     if a.thread is None or b.thread is None:
         return _bolt_in_eye(a, b)
     if not same_thread(a.thread, b.thread):
@@ -244,12 +244,13 @@ def _goes_on(a: CandidateEnd, b: CandidateEnd) -> float | None:
         male, female = (a.thread, b.thread) if a.external else (b.thread, a.thread)
         return 0.0 if same_thread(male, female) else screw_together(male, female)
     if a.flange is not None and b.flange is not None and a.id != b.id:
-        near = (
-            abs(a.flange.head_diameter_mm - b.flange.head_diameter_mm),
-            abs(a.flange.bolt_long_mm - b.flange.bolt_long_mm),
-            abs(a.flange.bolt_short_mm - b.flange.bolt_short_mm),
-        )
-        return 0.0 if max(near) <= FLANGE_LIKENESS_MM else None
+        pairs = [
+            (a.flange.head_diameter_mm, b.flange.head_diameter_mm),
+            (a.flange.bolt_long_mm, b.flange.bolt_long_mm),
+            (a.flange.bolt_short_mm, b.flange.bolt_short_mm),
+        ]  # a head that is not known goes on
+        apart = [abs(ours - theirs) for ours, theirs in pairs if ours is not None and theirs is not None]
+        return 0.0 if max(apart) <= FLANGE_LIKENESS_MM else None
     return None
 
 

@@ -30,6 +30,8 @@ def end_name(end: CandidateEnd) -> str:
     """Size first, as a counter looks it up."""
     if end.dash is None and end.tube_od_mm is not None:
         size = f"tube {end.tube_od_mm:g} mm"
+    elif end.dash is None and end.flange is not None:
+        size = f"bolt circle {end.nominal} mm"
     elif end.nominal == (end.thread.size if end.thread else None):
         size = "" if end.dash is None else end.nominal
     else:

@@ -193,24 +193,27 @@ def _body_mm(end: CandidateEnd, thread: Thread) -> float:
 def _flange(end: CandidateEnd) -> Outline:
     flange = end.flange
     assert flange is not None
-    bore = end.dn or 0.4 * flange.head_diameter_mm
-    thickness = flange.head_thickness_mm or 0.25 * flange.head_diameter_mm
-    half = flange.head_diameter_mm / 2
+    head_mm = flange.head_diameter_mm or 0.8 * flange.bolt_short_mm  # within the bolts, where it is not known
+    bore = end.dn or 0.4 * head_mm
+    thickness = flange.head_thickness_mm or 0.25 * head_mm
+    half = head_mm / 2
     shapes = [
         Area(DrawnAs.METAL, ((0.0, bore / 2), (0.0, half), (thickness, half), (thickness, bore / 2))),
         _edge(0.0, bore / 2),
     ]
-    square = flange.square
+    square = flange.square and flange.head_diameter_mm is not None
     bolt = _bolt_mm(flange.bolt_metric)
     long_mm, short_mm = flange.bolt_long_mm / 2, flange.bolt_short_mm / 2
     bolts = [Circle(DrawnAs.EDGE, (x, y), bolt) for x in (-long_mm, long_mm) for y in (-short_mm, short_mm)]
-    head = [] if square else [Circle(DrawnAs.EDGE, (0.0, 0.0), flange.head_diameter_mm)]
+    known = flange.head_diameter_mm is not None
+    head = [] if square or not known else [Circle(DrawnAs.EDGE, (0.0, 0.0), head_mm)]
     free = "the bore" if flange.head_thickness_mm else "the bore and the thickness"
+    free = free if known else "everything but the bolt pattern"
     return _framed(
         shapes,
         (*head, Circle(DrawnAs.EDGE, (0.0, 0.0), float(bore)), *bolts),
         free,
-        square=flange.head_diameter_mm if square else None,
+        square=head_mm if square else None,
     )
 
 
