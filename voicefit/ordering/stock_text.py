@@ -53,6 +53,7 @@ _UNIFIED = re.compile(r"(?<![\d/])(\d+[ -]\d+/\d+|\d+/\d+|\d) ?- ?(\d{2})\b(?: ?
 _DASH = re.compile(r"(?:\bdash ?-?|(?:(?<=\s)|^)-|#|\bsize ?-?)0?(\d{1,2})(?![\d/.])")
 _TUBE = re.compile(r"\b(\d{1,2}(?:\.\d+)?) ?(?:mm )?(ll|l|s)\b|\b(ll|l|s) ?(\d{1,2}(?:\.\d+)?)\b")
 _TUBE_MM = re.compile(r"\b(?:tube ?(\d{1,2}(?:\.\d+)?)|(\d{1,2}(?:\.\d+)?) ?mm(?: tube| od|$))")
+_CIRCLE = re.compile(r"\bcircle (\d+)(?: mm)?")  # of the bolts of a gear pump's flange
 _NOMINAL = re.compile(r"(?<![\d/.x-])(\d+[ -]\d+/\d+|\d+/\d+|\d+\.\d+|\d)(?: ?(?:\"|in\b|inch\b)|(?![\d/.x\w°-]))")
 # A comma that is a decimal point: "M18x1,5", "19,3 x 2,2", "15,1 mm". Between other figures it only parts words.
 _COMMA = re.compile(r"(?<=\d),(?=\d{1,2} ?(?:mm\b|[x*] ?\d))|(?<=[x*]\d),(?=\d)|(?<=[x*] \d),(?=\d)")
@@ -99,7 +100,7 @@ class Reader:
         if lettered:
             series = lettered
         dash = left.take(_DASH)
-        nominal = left.take(_NOMINAL) if dash is None and tube is None else None
+        nominal = left.take(_CIRCLE) or left.take(_NOMINAL) if dash is None and tube is None else None
         return Features(
             series=series,
             thread=thread,
