@@ -22,8 +22,11 @@ from voicefit.records import Measurand, Reading
 
 _JOINTS = frozenset({"and", "but", "then", "so"})
 _NOT = frozenset({"not", "no", "never", "nope", "nah", "without", "none", "nothing", "hardly"})
+_ONLY = "only"
 _TRIED = frozenset({"tried", "try", "trying"})
 _USELESS = frozenset({("no", "good"), ("no", "luck"), ("no", "joy"), ("no", "way"), ("no", "use"), ("not", "good")})
+_OF_A_LEAF = frozenset({"goes", "go", "going", "sits", "sit", "drops", "in", "inside", "down", "it", "right"})
+_NEAR = 4  # so many words a "not" stands before what it denies
 _FITS, _ROCKS, _UNKNOWN = "fits", "rocks", "unknown"
 _GAUGED = frozenset({Measurand.PITCH, Measurand.SEAT_ANGLE})
 
@@ -32,12 +35,17 @@ def rewritten(tokens: Sequence[Token], chart: Chart, words: FitWords, *, turning
     """The tokens of the same in known words, or ``None`` where it is not said of each number how it fits. ``turning`` :
     words that may turn or move a meaning."""
     found: list[Token] = []
-    for piece in _pieces(tokens, chart):
-        number = _number(piece, chart)
+    pieces = _pieces(tokens, chart)
+    texts = [token.text for token in tokens]
+    only = any(token.text == _ONLY for token in tokens)
+    for piece in pieces:
+        number = _number(piece, texts, chart)
         if number is None:
             return None
         at, end = number
         sits = _sits_in([tokens[place] if not at <= place < end else None for place in piece], words, turning)
+        if sits is None and only and tokens[piece[0]].text != _ONLY and len(pieces) > 1:
+            continue  # "tried sixteen and eighteen, only the eighteen fits"
         if sits is None:
             return None
         first = tokens[at]
@@ -52,6 +60,7 @@ def rewritten(tokens: Sequence[Token], chart: Chart, words: FitWords, *, turning
 def _pieces(tokens: Sequence[Token], chart: Chart) -> list[list[int]]:
     """The places of the tokens, cut so that each piece has a number; what has none belongs to the piece before it, or
     to the first."""
+    texts = [token.text for token in tokens]
     cut: list[list[int]] = [[]]
     for at, token in enumerate(tokens):
         if at and (token.paused or token.text in _JOINTS) and cut[-1]:
@@ -59,14 +68,14 @@ def _pieces(tokens: Sequence[Token], chart: Chart) -> list[list[int]]:
         cut[-1].append(at)
     pieces: list[list[int]] = []
     for piece in cut:
-        if pieces and (_number(piece, chart) is None or _number(pieces[-1], chart) is None):
+        if pieces and (_number(piece, texts, chart) is None or _number(pieces[-1], texts, chart) is None):
             pieces[-1].extend(piece)
         else:
             pieces.append(piece)
     return pieces
 
 
-def _number(piece: Sequence[int], chart: Chart) -> tuple[int, int] | None:
+def _number(piece: Sequence[int], words: Sequence[str], chart: Chart) -> tuple[int, int] | None:
     """From where to where the one number of a piece reaches that a gauge may have."""
     at, last = piece[0], piece[-1] + 1
     found: list[tuple[int, int]] = []
@@ -75,10 +84,16 @@ def _number(piece: Sequence[int], chart: Chart) -> tuple[int, int] | None:
         end = max((end for end, _, _ in matches), default=at)
         if any(match[0] == end and _may_be_gauged(match[1]) for match in matches):
             found.append((at, end))
-        elif any(isinstance(item, Reading) for _, phrase, _ in matches for item in phrase.items):
-            return None  # something else is said
+        elif any(_says_else(phrase, words[at:stop]) for stop, phrase, _ in matches):
+            return None
         at = max(end, at + 1)
     return found[0] if len(found) == 1 else None
+
+
+def _says_else(phrase: Phrase, heard: Sequence[str]) -> bool:
+    """Whether something else is said: but "goes in" is also how a leaf does."""
+    is_said = any(isinstance(item, Reading) for item in phrase.items)
+    return is_said and not _OF_A_LEAF.issuperset(heard)
 
 
 def _may_be_gauged(phrase: Phrase) -> bool:
@@ -109,17 +124,20 @@ def _sits_in(rest: Sequence[Token | None], words: FitWords, turning: Set[str]) -
 
 def _sits(rest: Sequence[str], words: FitWords, turning: Set[str], *, tried: bool) -> str | None:
     """What one part says, or nothing."""
-    useless = sum(pair in _USELESS for pair in pairwise(rest))
-    denied = sum(word in _NOT for word in rest) - useless
-    sits = sum(word in words.sits for word in rest)
-    gaps = sum(word in words.gaps for word in rest) + useless
     known = words.sits | words.gaps | words.beside | _NOT | _TRIED
-    if denied > 1 or any(word in turning and word not in known for word in rest) or (sits and gaps):
+    if any(word in turning and word not in known for word in rest):
         return _UNKNOWN
-    if gaps:
-        return _FITS if denied else _ROCKS
-    if sits:
-        return _ROCKS if denied else _FITS
-    if denied:
-        return _ROCKS if tried else _UNKNOWN
-    return None
+    useless = [at for at, pair in enumerate(pairwise(rest)) if pair in _USELESS]
+    nots = [at for at, word in enumerate(rest) if word in _NOT and at not in useless]
+    said = {_ROCKS} if useless else set()
+    denies: set[int] = set()
+    for at, word in enumerate(rest):
+        if word in words.sits or word in words.gaps:
+            beside = next((place for place in reversed(nots) if 0 < at - place <= _NEAR), None)
+            denies |= set() if beside is None else {beside}
+            said.add(_FITS if (word in words.sits) == (beside is None) else _ROCKS)
+    if not said and nots and tried:
+        return _ROCKS
+    if len(said) > 1 or denies != set(nots):
+        return _UNKNOWN
+    return said.pop() if said else None

@@ -119,11 +119,12 @@ class Guesses:
         """The items with each that was not taken as what it is by its cues, where nothing else speaks of that."""
         kept: list[Item] = []
         readings = [item for item in items if isinstance(item, Reading)]
+        taken = [item for item in items if not isinstance(item, Rejection)]
         spoken = frozenset[object]().union(*(reading.measurands for reading in readings))
         for item in items:
             if isinstance(item, Rejection) and _is_not_taken(item):
                 words = [token.text for token in tokenise(item.text, self._grammar.spellings)]
-                if readings and _is_a_whole_part(item.text, text) and self._tells_nothing(words):
+                if len(taken) > 0 and _is_a_whole_part(item.text, text) and self._tells_nothing(words):
                     continue
                 guess = self._guess(item.text, words, context) if words else None
                 if guess is not None and any(_says_the_same(guess.reading, reading) for reading in readings):

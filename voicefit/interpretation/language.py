@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from voicefit.interpretation import constraint, examples, fitting, leftovers, loosening, segment
+from voicefit.interpretation.asking import asks
 from voicefit.interpretation.chart import Chart, Tries
 from voicefit.interpretation.grammar import Grammar, all_words, number_words, numeric_words
 from voicefit.interpretation.guessing import Guesses
@@ -107,6 +108,11 @@ class Language:
         if len(tokens) > _MOST_TOKENS:
             return _refused(text, Reason.TOO_LONG)
         chart = Chart(self._tries, tokens)
+        rest = _after_a_question(text, tokens)
+        if rest:
+            again = self._understood(text, rest, Chart(self._tries, rest), context)
+            if not all(isinstance(item, Rejection) for item in again[0].items):
+                return again
         found = self._understood(text, tokens, chart, context)
         return self._guesses.instead(found, text, tokens, chart, context)
 
@@ -189,6 +195,14 @@ def _in_order(grammar: Grammar) -> tuple[str, ...]:
     """The commands, in the order of the grammar."""
     forms = (*grammar.rules["command"], *grammar.rules["spelled"])
     return tuple(dict.fromkeys(form.maker.id for form in forms))
+
+
+def _after_a_question(text: str, tokens: Sequence[Token]) -> tuple[Token, ...]:
+    """What follows a question that the text begins with: "did I say male? I meant female"."""
+    end = text.find("?") + 1
+    rest = tuple(token for token in tokens if token.start >= end) if end else ()
+    asked = tokens[: len(tokens) - len(rest)]
+    return rest if rest and asked and asks(asked) else ()
 
 
 def _each_once(meanings: Iterable[Meaning]) -> tuple[Meaning, ...]:

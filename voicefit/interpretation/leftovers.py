@@ -37,6 +37,7 @@ _JOINTS = frozenset({"and", "but", "then"})
 _HANDLING = frozenset({"undo", "cancel", "back", "next", "stop"})  # commands that are also done to a thing
 _ANSWERS = frozenset({"yes", "no", "cannot-tell"})
 _QUOTED = 80  # letters
+_FEW_LEFT = 2  # words beside an answer
 
 
 def items_of(
@@ -117,6 +118,8 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
     before, after = (list(_beside(tokens, chain, at, step, passed=edge.costly)) for step in (-1, 1))
     if isinstance(first, Reading) and at and _follows_a_command(tokens, chain, at):
         return True
+    if _goes_over_into_a_denial(tokens, chain, at):
+        return True
     if not before and not after:
         return False
     if any(tokens[place].text in scene.weighty for place in (*before, *after)):
@@ -137,13 +140,23 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
     if counts_anything and not _answers(first, context):
         return True
     if touches and _in(tokens[edge.end - 1], scene.numbers) and tokens[edge.end].text not in scene.known:
-        return not _answers(first, context)
+        return not _answers(first, context) or len(before) + len(after) > _FEW_LEFT  # "nineteen blokes on the crew"
     near = [
         place
         for place in (before[:1] == [edge.start - 1] and edge.start - 1, touches and edge.end)
         if place is not False
     ]
     return any(_in(tokens[place], scene.numeric) for place in near)
+
+
+def _goes_over_into_a_denial(tokens: Sequence[Token], chain: Sequence[Edge], at: int) -> bool:
+    """Whether a command is the beginning of something denied: "I know it's | not a banjo"."""
+    first = chain[at].items[0]
+    if not isinstance(first, Command) or first.name in _ANSWERS or at + 1 == len(chain):
+        return False
+    after = chain[at + 1]
+    denied = any(isinstance(item, Reading) and item.options[0].negated for item in after.items)
+    return denied and not tokens[after.start].paused
 
 
 def _is_taken_back(tokens: Sequence[Token], chain: Sequence[Edge], at: int) -> bool:
