@@ -48,6 +48,7 @@ class CueWords:
     knows: frozenset[str] = frozenset()  # with a denial they say that one does not know
     doubts: frozenset[str] = frozenset()
     things: tuple[str, ...] = ()  # a part of a sentence that names one is not passed over
+    bystanders: frozenset[str] = frozenset()  # things that want no number beside what was taken
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,7 +21,8 @@ from voicefit.interpretation.turning import Phrase
 from voicefit.records import Measurand, Reading
 
 _JOINTS = frozenset({"and", "but", "then", "so"})
-_NOT = frozenset({"not", "no", "never", "nope", "nah", "without", "none", "nothing", "hardly"})
+_NOT = frozenset({"not", "cannot", "no", "never", "nope", "nah", "without", "none", "nothing", "hardly"})
+_ELLIPSIS = _JOINTS | {"on", "with", "the", "at", "under", "for", "one", "leaf", "gauge"}
 _ONLY = "only"
 _TRIED = frozenset({"tried", "try", "trying"})
 _USELESS = frozenset({("no", "good"), ("no", "luck"), ("no", "joy"), ("no", "way"), ("no", "use"), ("not", "good")})
@@ -35,6 +36,7 @@ def rewritten(tokens: Sequence[Token], chart: Chart, words: FitWords, *, turning
     """The tokens of the same in known words, or ``None`` where it is not said of each number how it fits. ``turning`` :
     words that may turn or move a meaning."""
     found: list[Token] = []
+    before_sits: bool | None = None
     pieces = _pieces(tokens, chart)
     texts = [token.text for token in tokens]
     only = any(token.text == _ONLY for token in tokens)
@@ -46,8 +48,12 @@ def rewritten(tokens: Sequence[Token], chart: Chart, words: FitWords, *, turning
         sits = _sits_in([tokens[place] if not at <= place < end else None for place in piece], words, turning)
         if sits is None and only and tokens[piece[0]].text != _ONLY and len(pieces) > 1:
             continue  # "tried sixteen and eighteen, only the eighteen fits"
+        rest = {tokens[place].text for place in piece if not at <= place < end}
+        if sits is None and before_sits is not None and rest & _NOT and rest <= _NOT | _ELLIPSIS:
+            sits = not before_sits  # "a gap on nineteen but not on eighteen"
         if sits is None:
             return None
+        before_sits = sits
         first = tokens[at]
         before = () if sits else (replace(first, text="gap", joined=False), replace(first, text="on", joined=False))
         after = (replace(tokens[end - 1], text="fits", joined=False, paused=False),) if sits else ()

@@ -20,6 +20,7 @@ from voicefit.interpretation.grammar import Grammar, answers_now, number_words, 
 from voicefit.interpretation.notation import Word
 from voicefit.interpretation.tokens import Token, tokenise
 from voicefit.interpretation.wordgroups import Found
+from voicefit.quantities import Quantity
 from voicefit.records import O_RING, Command, Context, Item, Meaning, Reading, Reason, Rejection
 
 _PASSED = ("list-passed", "list-skipped", "list-hollow", "list-a")
@@ -30,6 +31,7 @@ _FROM = frozenset({"off", "from"})
 _CAME = frozenset(
     {"it", "this", "that", "one", "comes", "came", "come", "is", "has", "s", "the", "straight", "just", "part", "hose"}
 )
+_GIVES_UP = frozenset({"cannot-tell", "none-fits", "no-gauge"})
 _SEVERAL = 2  # groups
 _NOT_TAKEN = frozenset({Reason.OUT_OF_GRAMMAR, Reason.INCOMPLETE})
 
@@ -73,16 +75,22 @@ class Guesses:
         chart: Chart,
         context: Context,
     ) -> tuple[Meaning, ...]:
-        """The meanings, or the answer of which more words speak than were taken for commands: "same size front and
-        back" does not ask to go back."""
-        commands = [item for item in found[0].items if isinstance(item, Command)]
-        if len(commands) < len(found[0].items) or not context.expected or _asks(tokens, chart):
+        """The meanings, or the answer of which more words speak than were taken for commands, or for what was not
+        asked: "same size front and back" does not ask to go back."""
+        items = found[0].items
+        commands = [item for item in items if isinstance(item, Command)]
+        readings = [item for item in items if isinstance(item, Reading)]
+        asked = frozenset(context.expected)
+        if not asked or (commands and readings) or _asks(tokens, chart):
             return found
         guess = self._guess(text, words, context)
-        taken = sum(len(tokenise(command.heard, self._grammar.spellings)) for command in commands)
-        if guess is None or not guess.answers or guess.groups <= max(taken, 1):
+        if guess is None or not guess.answers or guess.groups < _SEVERAL:
             return found
-        return (Meaning(text, (guess.reading,), 0.0),)
+        if commands and guess.groups <= sum(len(tokenise(each.heard, self._grammar.spellings)) for each in commands):
+            return found
+        if any(asked & reading.measurands or _counts(reading) for reading in readings):
+            return found
+        return (Meaning(text, (replace(guess.reading, guessed=True) if readings else guess.reading,), 0.0),)
 
     def _whole(
         self, text: str, words: Sequence[str], tokens: Sequence[Token], chart: Chart, context: Context
@@ -120,13 +128,16 @@ class Guesses:
         kept: list[Item] = []
         readings = [item for item in items if isinstance(item, Reading)]
         taken = [item for item in items if not isinstance(item, Rejection)]
+        gives_up = any(isinstance(item, Command) and item.name in _GIVES_UP for item in items)
         spoken = frozenset[object]().union(*(reading.measurands for reading in readings))
         for item in items:
             if isinstance(item, Rejection) and _is_not_taken(item):
                 words = [token.text for token in tokenise(item.text, self._grammar.spellings)]
                 if len(taken) > 0 and _is_a_whole_part(item.text, text) and self._tells_nothing(words):
                     continue
-                guess = self._guess(item.text, words, context) if words else None
+                if len(taken) > 0 and item.reason is Reason.INCOMPLETE and self._stands_by(words):
+                    continue
+                guess = self._guess(item.text, words, context) if words and not gives_up else None
                 if guess is not None and any(_says_the_same(guess.reading, reading) for reading in readings):
                     continue
                 if guess is not None and spoken.isdisjoint(guess.reading.measurands):
@@ -134,6 +145,9 @@ class Guesses:
                     continue
             kept.append(item)
         return items if tuple(kept) == items else tuple(kept)
+
+    def _stands_by(self, words: Sequence[str]) -> bool:
+        return all(word in self._grammar.cues.words.bystanders or word in self._nothing for word in words)
 
     def _tells_nothing(self, words: Sequence[str]) -> bool:
         return cues.tells_nothing(_without_origin(words), self._grammar.cues, numbers=self._numbers)
@@ -146,6 +160,10 @@ class Guesses:
 
 def _is_not_taken(item: Item) -> bool:
     return isinstance(item, Rejection) and item.reason in _NOT_TAKEN
+
+
+def _counts(reading: Reading) -> bool:
+    return any(isinstance(option.value, Quantity) for option in reading.options)
 
 
 def _is_a_whole_part(part: str, text: str) -> bool:

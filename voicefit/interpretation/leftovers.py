@@ -36,6 +36,8 @@ _ARTICLES = frozenset({"the", "a", "an", "this", "that", "its", "my"})
 _JOINTS = frozenset({"and", "but", "then"})
 _HANDLING = frozenset({"undo", "cancel", "back", "next", "stop"})  # commands that are also done to a thing
 _ANSWERS = frozenset({"yes", "no", "cannot-tell"})
+_KNOWING = frozenset({"know", "see", "say", "mean", "believe", "reckon"})  # what is not done to a thing
+_NUMBERED = "number"
 _QUOTED = 80  # letters
 _FEW_LEFT = 2  # words beside an answer
 
@@ -128,6 +130,8 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
         return False
     if edge.fragile or not isinstance(first, Reading):
         return True
+    if tokens[edge.start].text == _NUMBERED and before[:1] == [edge.start - 1]:
+        return True  # "truck number forty-two"
     if before and _is_of_another(tokens, edge, before[0]):
         return True
     named = not any(isinstance(option.value, Quantity) for option in first.options)
@@ -183,7 +187,7 @@ def _is_done_by_a_person(tokens: Sequence[Token], at: int) -> bool:
     """Whether a word left over is what somebody did: "I ordered a flange" is no flange in hand."""
     while at > 0 and tokens[at - 1].text in _HELPING:
         at -= 1
-    return at > 0 and tokens[at - 1].text in PERSONS
+    return at > 0 and tokens[at - 1].text in PERSONS and tokens[at].text not in _KNOWING
 
 
 def _follows_a_command(tokens: Sequence[Token], chain: Sequence[Edge], at: int) -> bool:

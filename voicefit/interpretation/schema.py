@@ -168,6 +168,7 @@ class CueFile(_Entry):
     doubts: WordList
     turns: WordList
     things: WordList
+    bystanders: WordList
     cue: list[CueEntry]
 
 

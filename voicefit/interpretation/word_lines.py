@@ -49,6 +49,7 @@ def cues(file: CueFile) -> Cues:
         knows=frozenset(file.knows.words),
         doubts=frozenset(file.doubts.words),
         things=tuple(file.things.words),
+        bystanders=frozenset(file.bystanders.words),
     )
     return Cues(tuple(lines), words)
 
