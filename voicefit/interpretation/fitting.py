@@ -99,7 +99,7 @@ def _number(piece: Sequence[int], words: Sequence[str], chart: Chart) -> tuple[i
 def _says_else(phrase: Phrase, heard: Sequence[str]) -> bool:
     """Whether something else is said: but "goes in" is also how a leaf does."""
     is_said = any(isinstance(item, Reading) for item in phrase.items)
-    return is_said and not _OF_A_LEAF.issuperset(heard)
+    return is_said and not phrase.only_if_asked and not _OF_A_LEAF.issuperset(heard)
 
 
 def _may_be_gauged(phrase: Phrase) -> bool:

@@ -15,6 +15,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from voicefit.interpretation import cues, gist
+from voicefit.interpretation.asking import asks
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.grammar import Grammar, answers_now, number_words, rule_name
 from voicefit.interpretation.notation import Word
@@ -42,7 +43,9 @@ class Guesses:
     def __init__(self, grammar: Grammar) -> None:
         self._grammar = grammar
         self._numbers = number_words(grammar) - _OTHER_THINGS_TOO
-        self._nothing = grammar.addressed.union(*(_single_words(grammar, rule) for rule in _PASSED))
+        self._nothing = (grammar.addressed | grammar.cues.words.bystanders).union(
+            *(_single_words(grammar, rule) for rule in _PASSED)
+        )
 
     def instead(
         self, found: tuple[Meaning, ...], text: str, tokens: Sequence[Token], chart: Chart, context: Context
@@ -58,7 +61,7 @@ class Guesses:
         if all(isinstance(item, Rejection) for item in items):
             whole = self._whole(text, words, tokens, chart, context)
             return found if whole is None else (Meaning(text, (whole,), 0.0),)
-        if _asks(tokens, chart):
+        if asks(tokens):
             return found
         refined = self._refined(items, text, words, context)
         if refined is not None:
@@ -95,17 +98,17 @@ class Guesses:
     def _whole(
         self, text: str, words: Sequence[str], tokens: Sequence[Token], chart: Chart, context: Context
     ) -> Command | Reading | None:
-        asks = _asks(tokens, chart)
+        asking = _asks(tokens, chart)
         called = gist.called(
             text,
             words,
             self._grammar.gists,
             lambda rule: _of_rule(chart, rule, len(words)) if rule in self._grammar.rules else (),
-            asks=asks,
+            asks=asking,
             numbers=self._numbers,
             answers=frozenset(answers_now(context)),
         )
-        guess = None if asks else self._guess(text, words, context)
+        guess = None if asking else self._guess(text, words, context)
         if guess is not None and (called is None or guess.groups + guess.answers > called.groups):
             return guess.reading
         return None if called is None else called.command
