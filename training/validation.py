@@ -23,8 +23,8 @@ _SEED = 7
 
 
 def validate(model: Model, tokens: Tokens, store: Store, bank: torch.Tensor) -> dict[str, dict[str, float]]:
-    """Condition -> kind of speaker ("human", "synthetic") -> share right."""
-    groups = ["human" if row.kind.startswith("human") else "synthetic" for row in store.rows]
+    """Condition -> kind of speaker ("human", "joined", else "synthetic") -> share right."""
+    groups = [row.kind.partition("-")[0] if "-" in row.kind else "synthetic" for row in store.rows]
     wanted = [{plain(form) for form in forms(row.text)} for row in store.rows]
     order = sorted(range(len(store.rows)), key=lambda number: store.lengths[number])
     found: dict[str, dict[str, float]] = {}
