@@ -8,7 +8,8 @@ import pytest
 
 from voicefit.catalogue import Catalogue
 from voicefit.errors import BadTable
-from voicefit.ordering.mating import MatingRules, Obstacle, same_thread, screw_together
+from voicefit.ordering.engagement import same_thread, screw_together
+from voicefit.ordering.mating import MatingRules, Obstacle
 from voicefit.ordering.room import Ordering
 
 

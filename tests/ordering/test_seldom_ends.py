@@ -142,6 +142,22 @@ def test_they_mate_with_their_own_alone(ordering: Ordering) -> None:
     assert refused["bspp-port/6/port"] is Obstacle.STANDARD
 
 
+@pytest.mark.parametrize(
+    ("end", "first"),
+    [
+        ("cone74-m/27x2/male", "flare37/12/female"),  # M27x2 in 1-1/16-12, on the same seat
+        ("cone74-m/33/male", "flare37/16/female"),
+        ("flare37/14/female", "cone74-m/30x2/male"),
+        ("face-m/30x2/male", "orfs/12/female"),
+        ("flare30-m/6/male", "cone74-m/18/female"),  # the same thread, another angle
+    ],
+)
+def test_what_is_hardest_to_see_is_warned_of_first(end: str, first: str, ordering: Ordering) -> None:
+    """Common practice, no source: slip and reply name few, and these are the ones that look right."""
+    found = [refusal.end.id for refusal in ordering.rules.of(ordering.end(end)).refusals]
+    assert first in found[:2], found[:4]
+
+
 def test_the_boss_has_its_p_ring(ordering: Ordering) -> None:
     """G3/8: P14, 13.8 x 2.4 mm; JIS B 2401 (memory)."""
     stud = ordering.end("boss-g/6/stud")

@@ -15,25 +15,14 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Literal
 
-from voicefit.catalogue import CandidateEnd, Catalogue, Thread
+from voicefit.catalogue import CandidateEnd, Catalogue
 from voicefit.catalogue.ends import Figure, Shape
 from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.tables import Row, Text, check_sources, read_family, unique
+from voicefit.ordering.engagement import same_thread, screw_together
 from voicefit.ordering.rating import lowest
 from voicefit.records import Gender, Seal, SeatForm
 
-# Threads of one basic form and size under two names: ISO 7-1 and ISO 228-1 share sizes and flanks, and so do NPT and
-# NPSM (ASME B1.20.1); a metric taper male goes into a parallel port (DIN 3852-1).
-_SAME_FORM = {
-    frozenset(pair) for pair in (("R", "G"), ("NPT", "NPSM"), ("NPT", "NPTF"), ("NPTF", "NPSM"), ("M-taper", "M"))
-}
-
-# When a wrong pair still screws together by hand: common practice, no source. Pitches within 7 % engage a few turns;
-# a male may be 0.15 mm too large on the pitch diameter (clearances and wear); with less than a quarter of the thread's
-# height in engagement it falls out by itself.
-PITCH_MISMATCH = 0.07
-PITCH_DIAMETER_INTERFERENCE_MM = 0.15
-LEAST_ENGAGEMENT = 0.25
 BANJO_CLEARANCE_MM = 1.0  # an eye's bore over the bolt's thread
 FLANGE_LIKENESS_MM = 3.0  # heads and bolt patterns that near get clamped by mistake
 
@@ -157,16 +146,10 @@ class MatingRules:
         weaker = list(_holds_less(end, mates))
         mates = [mate for mate in mates if mate not in [held.end for held in weaker]]
         conditional += weaker
-        refusals.sort(key=lambda each: (each.pitch_mismatch, _BY_EYE.index(each.reason), _distance(end, each.end)))
+        refusals.sort(key=lambda each: (*_hidden(end, each), _distance(end, each.end)))
         own = lowest(end)
         limits = {mate.id: held for mate in mates if own and (held := lowest(mate)) and held.low < own.low}
         return Mating(tuple(mates), tuple(conditional), tuple(refusals), limits)
-
-
-def same_thread(a: Thread, b: Thread) -> bool:
-    """Same basic form, size and pitch, whatever the names."""
-    forms = a.system == b.system or frozenset((a.system, b.system)) in _SAME_FORM
-    return forms and (a.size, a.size_unit) == (b.size, b.size_unit) and abs(a.pitch_mm - b.pitch_mm) < 1e-6
 
 
 def _opposite(a: CandidateEnd, b: CandidateEnd) -> bool:
@@ -189,7 +172,7 @@ def _mate(a: CandidateEnd, b: CandidateEnd) -> bool:
         return a.tube_od_mm == b.tube_od_mm or None in (a.tube_od_mm, b.tube_od_mm)
     forms = {a.seat_form, b.seat_form}
     if forms == {SeatForm.FLAT}:
-        return a.seal == b.seal
+        return _seats_meet(a, b)
     if forms == {SeatForm.SHOULDER}:
         return a.series == b.series or (Shape.BANJO in (a.shape, b.shape) and a.seal == b.seal == Seal.WASHER)
     if a.seal is b.seal is Seal.BORE_O_RING:
@@ -254,23 +237,6 @@ def _goes_on(a: CandidateEnd, b: CandidateEnd) -> float | None:
     return None
 
 
-def screw_together(male: Thread, female: Thread) -> float | None:
-    """Relative pitch mismatch of two different threads that engage by hand all the same; ``None`` when they do not.
-
-    A tapered male counts from its small end; a tapered female is widest at its mouth, which is the gauge plane.
-    """
-    mismatch = abs(male.pitch_mm - female.pitch_mm) / female.pitch_mm
-    if mismatch > PITCH_MISMATCH:
-        return None
-    smaller_mm = (male.gauge_length_mm or 0.0) * float(male.taper)  # at the small end
-    interference = male.pitch_diameter_mm - smaller_mm - female.pitch_diameter_mm
-    engaged = male.major_diameter_mm - female.minor_diameter_mm
-    height = female.major_diameter_mm - female.minor_diameter_mm
-    if interference > PITCH_DIAMETER_INTERFERENCE_MM or engaged < LEAST_ENGAGEMENT * height:
-        return None
-    return mismatch
-
-
 def _reason(a: CandidateEnd, b: CandidateEnd) -> Obstacle:
     """The first thing that is wrong with a pair that goes on."""
     if a.thread is None or b.thread is None:
@@ -283,6 +249,20 @@ def _reason(a: CandidateEnd, b: CandidateEnd) -> Obstacle:
             return Obstacle.SEAT_FORM
         return Obstacle.TUBE if _cones_meet(a, b) else Obstacle.SEAT_ANGLE
     return Obstacle.STANDARD if a.seat_form == b.seat_form == SeatForm.SHOULDER else Obstacle.SEALING
+
+
+def _hidden(end: CandidateEnd, refusal: Refusal) -> tuple[bool, int, float]:
+    """Sorts mistakes by how hard they are to see: of other threads than its own, those first whose seat fits. They look
+    right and hold by a few turns, and come before what plainly seals at another place."""
+    if refusal.pitch_mismatch == 0:
+        return False, 2 * _BY_EYE.index(refusal.reason), 0.0
+    fits = refusal.reason is Obstacle.THREAD and _seats_meet(end, refusal.end)
+    return not fits, 2 * _BY_EYE.index(Obstacle.STANDARD) + 1, refusal.pitch_mismatch
+
+
+def _seats_meet(a: CandidateEnd, b: CandidateEnd) -> bool:
+    """Whether two seats seal on each other: cone in cone, or face on face."""
+    return _cones_meet(a, b) or (a.seat_form == b.seat_form == SeatForm.FLAT and a.seal == b.seal)
 
 
 def _distance(end: CandidateEnd, other: CandidateEnd) -> tuple[bool, bool, bool, str]:
