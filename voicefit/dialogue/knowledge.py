@@ -34,6 +34,7 @@ from voicefit.matching import (
     Checks,
     Matcher,
     Posterior,
+    known,
     load_checks,
     load_model,
     load_prior,
@@ -171,6 +172,10 @@ class Knowledge:
         assert belief.leader is not None
         leader = belief.leader.row
         return suspects(self.matcher, belief.posterior.readings, belief.advice.contradiction, leader)[0]
+
+    def is_known(self, belief: Belief, index: int) -> bool:
+        """Whether any end has what one of the readings says, whatever the others are."""
+        return known(self.matcher, belief.posterior.readings[index])
 
     # ---- words -----------------------------------------------------------------------------------------
 

@@ -168,7 +168,8 @@ def _contradiction(turn: Turn, belief: Belief) -> str:
         return misnamed[0]
     words = _joined([turn.knowledge.wording.reading(each.option) for each in taken])
     if len(taken) == 1:
-        turn.say("contradiction-of-one", reading=words)
+        by_itself = turn.knowledge.is_known(belief, advice.contradiction[0])
+        turn.say("contradiction-with-rest" if by_itself else "contradiction-of-one", reading=words)
     elif taken:
         turn.say("contradiction", readings=words)
     return ""

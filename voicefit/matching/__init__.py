@@ -24,7 +24,7 @@ from voicefit.matching.matcher import Ends, Matcher
 from voicefit.matching.model import MeasurementModel, load_model
 from voicefit.matching.posterior import Posterior
 from voicefit.matching.prior import Prior, load_prior
-from voicefit.matching.reach import conflict, is_check, reach, suspects
+from voicefit.matching.reach import conflict, is_check, known, reach, suspects
 
 __all__ = [
     "Advisor",
@@ -39,6 +39,7 @@ __all__ = [
     "WeightedReason",
     "conflict",
     "is_check",
+    "known",
     "load_checks",
     "load_model",
     "load_prior",

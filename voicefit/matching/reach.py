@@ -57,6 +57,11 @@ def conflict(matcher: Matcher, readings: Sequence[Reading]) -> tuple[int, ...]:
     return (int(np.argmax(without)),)
 
 
+def known(matcher: Matcher, reading: Reading) -> bool:
+    """Whether any end has what the reading says, by itself."""
+    return bool(_fits(matcher, reading).any())
+
+
 def suspects(matcher: Matcher, readings: Sequence[Reading], some: Sequence[int], leader: int) -> tuple[int, ...]:
     """Some of the readings, first the one that fits row ``leader`` worst, against the end that it fits best."""
     lost = {}
