@@ -177,3 +177,76 @@ def test_the_same_words_once_more_are_a_yes(talk: Talk) -> None:
     assert talk.reply.endswith("right?")
     talk.hear(("forty-five degrees", 0.6), ("forty-five degrees", 0.1))
     assert ("seat_angle", "45 deg") in taken(talk)
+
+
+BOLTS = [("bolt_long", "57 mm"), ("bolt_short", "28 mm")]
+
+
+@pytest.mark.parametrize(
+    ("said", "values"),
+    [
+        ("bolts are fifty seven by twenty eight", BOLTS),
+        ("fifty seven by twenty eight", BOLTS),
+        ("across the bolts it's fifty seven and twenty eight", BOLTS),
+        ("bolt holes fifty seven and twenty eight", BOLTS),
+        ("head is fifty", [("flange_head_diameter", "50 mm")]),
+        ("fifty outside", [("flange_head_diameter", "50 mm")]),
+        ("fifty", [("flange_head_diameter", "50 mm")]),
+    ],
+)
+def test_numbers_of_a_flange(talk: Talk, said: str, values: list[tuple[str, str]]) -> None:
+    """They are of its head and its bolts, never of a thread or a hexagon."""
+    talk.say("it's a flange")
+    talk.say(said)
+    assert taken(talk, 1) == values
+
+
+@pytest.mark.parametrize("shape", ["quick coupler", "staple"])
+def test_a_diameter_of_what_has_no_thread(talk: Talk, shape: str) -> None:
+    talk.say(f"{shape}, male")
+    before = len(talk.snapshot.readings)
+    talk.say("eighteen point nine outside")
+    assert taken(talk, before) == [("profile_diameter", "18.9 mm")]
+
+
+@pytest.mark.parametrize(
+    ("said", "length"),
+    [
+        ("length a meter twenty", "1200 mm"),
+        ("a metre and a half", "1500 mm"),
+        ("one metre two hundred", "1200 mm"),
+        ("two metres fifty", "2500 mm"),
+        ("one metre two hundred and fifty", "1250 mm"),
+        ("a metre and a quarter", "1250 mm"),
+    ],
+)
+def test_metres_and_more_are_one_length(talk: Talk, said: str, length: str) -> None:
+    talk.say("this is a hose")
+    talk.say(said)
+    assert taken(talk) == [("length", length)]
+
+
+def test_one_metre_two_is_asked(talk: Talk) -> None:
+    """Two centimetres, or twenty: nobody can know."""
+    talk.say("this is a hose")
+    talk.say("one metre two")
+    assert taken(talk) == []
+    assert talk.snapshot.pending is not None
+
+
+def test_a_fraction_of_an_inch_is_the_bore_of_a_hose(talk: Talk) -> None:
+    talk.say("this is a hose")
+    talk.say("there's no print on it")
+    talk.say("half inch")
+    assert taken(talk) == [("hose_bore", "0.5 in")]
+
+
+def test_what_was_left_out_and_would_tell_is_named(talk: Talk) -> None:
+    """Fourteen heavy and fifteen light have one thread and one cone: the tube tells, and it was left out."""
+    replies = [talk.say("male, twenty two outside, one point five pitch, it goes in, twelve degrees")]
+    while talk.check is not None:
+        replies.append(talk.say("can't tell"))
+    assert not talk.snapshot.advice.identified
+    assert "This would tell: Caliper the tube" in replies[-1]
+    assert len(replies[-1].split()) <= 30
+    assert len(set(replies)) == len(replies)

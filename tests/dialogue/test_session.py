@@ -168,7 +168,7 @@ def test_lists_are_at_most_three_items_in_a_breath(knowledge: Knowledge) -> None
     talk = Talk(knowledge)
     talk.say("settings")
     assert talk.reply.count(";") <= 2
-    assert talk.reply.endswith("Say more.")
+    assert talk.reply.endswith("For the rest, say more.")
 
 
 @pytest.mark.parametrize(

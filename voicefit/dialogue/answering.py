@@ -23,6 +23,7 @@ from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading
 
 # Nats; common practice, no source.
 FIRST_ASKED = 1.5  # of two checks, the one asked first is answered first
+UNASKED = -3.0  # what an end of its shape has, and was not asked for
 IN_ORDER = 3.5  # two answers come in the order in which they were asked for
 ON_NO_GAUGE = -6.0  # no leaf and no seat gauge has such a value
 ON_NO_END = -1.0  # a gauge has it, and no end of the catalogue
@@ -118,8 +119,12 @@ def _best(turn: Turn, answers: Sequence[Item], open_: Sequence[Measurand]) -> tu
     ]
     fits = turn.knowledge.log_fits(turn.piece, readings)
     values = [answer for answer in answers if isinstance(answer, Reading)]
+    asked = [check.measurand for check in turn.focus.open_checks]
     scores = [
-        fit + _order(way, open_) + sum(_worth(turn, each, said) for each, said in zip(of, values, strict=True))
+        fit
+        + _order(way, open_)
+        + UNASKED * sum(m not in asked for m in way)
+        + sum(_worth(turn, each, said) for each, said in zip(of, values, strict=True))
         for fit, of, way in zip(fits, readings, ways, strict=True)
     ]
     return ways[max(range(len(ways)), key=lambda index: scores[index])]

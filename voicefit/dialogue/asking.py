@@ -32,8 +32,8 @@ def ask_sure(turn: Turn, question: Confirming) -> None:
     if readings:
         belief = preview(turn, readings, question.replacing)
         options = [taken.option for taken in belief.taken[-len(readings) :]]
-        words = ", ".join(turn.knowledge.wording.reading(option, careful=True) for option in options)
-        turn.ask("sure", reading=words)
+        words = [turn.knowledge.wording.reading(option, careful=True) for option in options]
+        turn.ask("sure", reading=", ".join(dict.fromkeys(words)))
     else:
         name = next((item.name for item in question.meaning.items if isinstance(item, Command)), "")
         if name and turn.knowledge.registry.by_id[name].for_good:

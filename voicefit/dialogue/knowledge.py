@@ -152,11 +152,20 @@ class Knowledge:
     def _advice(
         self, posterior: Posterior, impossible: frozenset[str], put_off: frozenset[str], tried: frozenset[str]
     ) -> Advice:
-        """The advice; what was only put off is asked after all when nothing else is left."""
+        """The advice; what was only put off, or said unasked, is asked after all when nothing else is left."""
         advice = self.advisor.advise_on(posterior, impossible, put_off, tried)
         if advice.check is None and put_off and not advice.identified:
             return self.advisor.advise_on(posterior, impossible, tried=tried)
+        said = self._said(posterior.readings)
+        if not advice.contradiction and any(check.id in said for check in advice.checks):
+            other = self.advisor.advise_on(posterior, impossible, put_off | said, tried)
+            return advice if other.check is None else other
         return advice
+
+    def _said(self, readings: tuple[Reading, ...]) -> frozenset[str]:
+        """Ids of the yes-or-no checks whose very answer was said unasked: asked only where nothing else is left."""
+        said = {(o.measurand, o.value) for r in readings if len(r.options) == 1 for o in r.options if o.hedge is None}
+        return frozenset(id_ for id_, entry in self.checks.items() if (entry.measurand, entry.value) in said)
 
     def _needing(self, without: frozenset[str]) -> frozenset[str]:
         """Ids of the checks that need a tool that is not at hand."""
@@ -224,8 +233,12 @@ class Knowledge:
         "Caliper it. What diameter?" and "Find the leaf that fits. What pitch?" are "Caliper it, and find the leaf that
         fits. What diameter, and what pitch?" ``brief`` : the questions alone.
         """
-        prompts = [self.prompt(check) for check in checks]
-        return spoken.in_one_breath([spoken.question_of(each) for each in prompts] if brief else prompts)
+        return spoken.in_one_breath([self._question(each) if brief else self.prompt(each) for each in checks])
+
+    def _question(self, check: Check) -> str:
+        """The question alone; whether a gauge shows light is asked of that gauge."""
+        entry, prompt = self.checks.get(check.id), self.prompt(check)
+        return prompt if entry is not None and entry.yes == "is not" else spoken.question_of(prompt)
 
     def steps(self, check: Check) -> tuple[str, ...]:
         """How the check is made, one breath each."""

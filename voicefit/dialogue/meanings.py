@@ -78,6 +78,7 @@ def decide(
     """
     weighed = weigh(_whole(meanings), log_fits)
     best, share = weighed[0]
+    share += sum(part for meaning, part in weighed[1:] if _may_say(meaning, best))
     rivals = [(meaning, part) for meaning, part in weighed if shape(meaning) == shape(best)]
     other = next(((meaning, part) for meaning, part in rivals[1:] if _difference(best, meaning) is not None), None)
     match policy.outcome(share, 0.0 if other is None else other[1], risk(best, share)):
@@ -170,6 +171,15 @@ def _kind(item: Item) -> object:
     if isinstance(item, Command):
         return item.name, len(item.readings)
     return item.reason
+
+
+def _may_say(vague: Meaning, meaning: Meaning) -> bool:
+    """Whether a meaning of the same words may say the very same, its readings only leave more open: "three quarters,
+    sixteen" as a thread of that name, and as two numbers."""
+    if vague.text != meaning.text or len(vague.items) != len(meaning.items):
+        return False
+    pairs = zip(vague.items, meaning.items, strict=True)
+    return all(isinstance(a, Reading) and isinstance(b, Reading) and _values(a) & _values(b) for a, b in pairs)
 
 
 def _difference(first: Meaning, second: Meaning) -> int | None:

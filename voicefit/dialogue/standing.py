@@ -221,7 +221,8 @@ def difference(turn: Turn, first: int, second: int) -> str:
     psi = turn.settings.length_unit == "in"
     if aftercare.pressures(first, psi=psi) != aftercare.pressures(second, psi=psi):
         return wording.plain("differs.pressure")
-    return wording.plain("differs.series")
+    ends = turn.knowledge.catalogue.ends
+    return wording.plain("differs.size" if ends[first].series == ends[second].series else "differs.series")
 
 
 def _brief(turn: Turn, row: int) -> str:

@@ -63,6 +63,7 @@ def obey(turn: Turn, meaning: Meaning, replacing: tuple[int, ...] = (), *, confi
     waiting: list[Reading] = []
     answers = (_as_answer(turn, reading).asked for reading in readings_of(meaning))
     turn.answered = frozenset(answer for answer in answers if answer is not None)
+    turn.among_others = len(meaning.items) > 1
     for item in meaning.items:
         if _is_said_by_value(turn, item, meaning):
             continue

@@ -58,6 +58,7 @@ class Turn:
         self.answered: frozenset[str] = frozenset()  # checks that readings of this turn answer
         self.new_readings: list[int] = []  # numbers of the readings taken in this turn
         self.report = False  # the identification is to be reported when the items are done
+        self.among_others = False  # what is done was said beside other things
         self.unanswered = False  # what was said was meant as an answer to the check, and is none
         self.asked = False  # the open question was put into words in this turn
         self.keep_reply = False  # "repeat" goes on to repeat what was said before this turn

@@ -17,7 +17,10 @@ APPLICATIONS = ("pressure-line", "return-line", "suction-line", "pilot-line", "d
 
 
 def application(turn: Turn, command: Command) -> None:
-    if _of_a_hose(turn):
+    """What the hose is for; of an end that is being identified it tells nothing."""
+    if turn.piece.kind != HOSE and turn.among_others:
+        turn.add("aside")
+    elif _of_a_hose(turn):
         words = turn.knowledge.wording.plain(f"answer.{command.name}")
         turn.log(entries.Answered(topic=Topic.APPLICATION.value, text=words))
         turn.say("hose-answer", answer=words)

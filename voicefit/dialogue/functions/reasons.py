@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from voicefit.dialogue import asking
+from voicefit.dialogue import asking, standing
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.state import TRANSITIONS, Checking, Choosing, Confirming, Explaining
 from voicefit.dialogue.turn import Turn
@@ -204,6 +204,10 @@ def what_is_name(turn: Turn, command: Command) -> None:
 
 
 def what_is(turn: Turn, command: Command) -> None:
+    """What a word means; "what's the torque", once something leads, asks for the figure."""
+    if command.argument == "torque" and standing.leads(turn.belief):
+        turn.functions["torque"](turn, command)
+        return
     turn.speak(turn.knowledge.glossary.means[command.argument or ""])
     turn.asked = True
 
