@@ -94,6 +94,8 @@ def test_what_leaves_words_over_gives_way_to_what_leaves_none() -> None:
     assert decide([complete, cut], lambda alternatives: [0.0, 9.0], Risk.DECIDING) == Take(complete, 1.0)
     doubt = Meaning(text, (Rejection(text, Reason.LOW_CONFIDENCE),), math.log(0.4))
     assert isinstance(decide([complete, doubt], indifferent, Risk.PLAIN), Confirm)
+    lost = Meaning(text, (Rejection(text, Reason.OUT_OF_GRAMMAR),), math.log(0.4))
+    assert decide([complete, lost], indifferent, Risk.PLAIN) == Take(complete, 1.0)
 
 
 def test_joined_readings_add_what_both_say() -> None:

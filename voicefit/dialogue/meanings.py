@@ -18,7 +18,7 @@ from itertools import pairwise
 import numpy as np
 
 from voicefit.dialogue.confirmation import Outcome, Policy, Risk
-from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading, Rejection
+from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading, Reason, Rejection
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +101,9 @@ def _whole(meanings: Sequence[Meaning]) -> Sequence[Meaning]:
     """
     whole = {m.text for m in meanings if len(m.items) == 1 and _carries_something(m.items[0])}
     complete = {m.text for m in meanings if not _leaves_words(m) and readings_of(m)}
-    understood = {m.text: m.log_weight for m in reversed(meanings) if not _has_rejection(m)}
+    understood = {
+        m.text: m.log_weight for m in reversed(meanings) if not any(isinstance(item, Rejection) for item in m.items)
+    }
     readings = {(m.text, item.heard) for m in meanings for item in m.items if isinstance(item, Reading)}
     return [
         m
@@ -109,7 +111,7 @@ def _whole(meanings: Sequence[Meaning]) -> Sequence[Meaning]:
         if not (len(m.items) > 1 and m.text in whole)
         and not (_leaves_words(m) and m.text in complete)
         and not any((m.text, cut) in readings for cut in _cut_apart(m))
-        and not (_has_rejection(m, only=True) and understood.get(m.text, -math.inf) > m.log_weight)
+        and not (_is_lost(m) and understood.get(m.text, -math.inf) > m.log_weight)
     ]
 
 
@@ -125,10 +127,9 @@ def _leaves_words(meaning: Meaning) -> bool:
     return len(meaning.items) > 1 and any(isinstance(item, Rejection) for item in meaning.items)
 
 
-def _has_rejection(meaning: Meaning, *, only: bool = False) -> bool:
-    """Whether something of it was not understood; ``only`` : and nothing was."""
-    rejected = [isinstance(item, Rejection) for item in meaning.items]
-    return all(rejected) if only else any(rejected)
+def _is_lost(meaning: Meaning) -> bool:
+    """Whether no phrase took anything of it: that is no doubt of an engine's."""
+    return all(isinstance(item, Rejection) and item.reason is Reason.OUT_OF_GRAMMAR for item in meaning.items)
 
 
 def _carries_something(item: Item) -> bool:
