@@ -232,7 +232,9 @@ def test_an_answer_that_does_not_fit_what_is_settled_is_said(knowledge: Knowledg
     talk.say(ALL_BUT_THE_SEAT)
     talk.say("it sticks out")
     reply = talk.say("it goes in")
-    assert reply.endswith("It stays three-eighths thirty seven degree flare, male. One thing does not fit: seat goes in.")
+    assert reply.endswith(
+        "It stays three-eighths thirty seven degree flare, male. One thing does not fit: seat goes in."
+    )
 
 
 def test_what_no_end_has_is_told_from_what_does_not_go_with_the_rest(knowledge: Knowledge) -> None:
