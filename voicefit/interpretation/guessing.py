@@ -28,6 +28,7 @@ _PASSED = ("list-passed", "list-skipped", "list-hollow", "list-a")
 _OPENERS = frozenset({"and", "but", "so", "well", "ok", "okay", "right", "hey", "oh", "now", "then", "please", "sorry"})
 _OTHER_THINGS_TOO = frozenset({"in", "o", "oh", "over", "s", "point", "negative"})  # words of numbers, and of much else
 _PAUSES = ",;.!?:"
+_RELATIVE = frozenset({"that", "because", "since", "as", "while", "where"})
 _FROM = frozenset({"off", "from"})
 _CAME = frozenset(
     {"it", "this", "that", "one", "comes", "came", "come", "is", "has", "s", "the", "straight", "just", "part", "hose"}
@@ -175,7 +176,8 @@ def _is_a_whole_part(part: str, text: str) -> bool:
     if start < 0:
         return False
     before, after = text[:start].rstrip(), text[start + len(part) :].lstrip()
-    return (not before or before[-1] in _PAUSES) and (not after or after[0] in _PAUSES)
+    begins = not before or before[-1] in _PAUSES or part.split()[0].casefold() in _RELATIVE
+    return begins and (not after or after[0] in _PAUSES)
 
 
 def _without_origin(words: Sequence[str]) -> Sequence[str]:
