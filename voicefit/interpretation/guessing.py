@@ -11,6 +11,7 @@ Duty: this choice. It must not read the words (``gist``, ``cues``) and must not 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -27,6 +28,7 @@ from voicefit.records import O_RING, Command, Context, Item, Meaning, Reading, R
 _PASSED = ("list-passed", "list-skipped", "list-hollow", "list-a")
 _OPENERS = frozenset({"and", "but", "so", "well", "ok", "okay", "right", "hey", "oh", "now", "then", "please", "sorry"})
 _OTHER_THINGS_TOO = frozenset({"in", "o", "oh", "over", "s", "point", "negative"})  # words of numbers, and of much else
+_PAUSE = re.compile(r"[,;]\s")
 _PAUSES = ",;.!?:"
 _RELATIVE = frozenset({"that", "because", "since", "as", "while", "where"})
 _FROM = frozenset({"off", "from"})
@@ -135,20 +137,28 @@ class Guesses:
         gives_up = any(isinstance(item, Command) and item.name in _GIVES_UP for item in items)
         spoken = frozenset[object]().union(*(reading.measurands for reading in readings))
         for item in items:
-            if isinstance(item, Rejection) and _is_not_taken(item):
-                words = [token.text for token in tokenise(item.text, self._grammar.spellings)]
-                if len(taken) > 0 and _is_a_whole_part(item.text, text) and self._tells_nothing(words):
+            if not isinstance(item, Rejection) or not _is_not_taken(item):
+                kept.append(item)
+                continue
+            for part in _parts(item):
+                words = [token.text for token in tokenise(part.text, self._grammar.spellings)]
+                if taken and self._is_passed_over(part, words, text):
                     continue
-                if len(taken) > 0 and item.reason is Reason.INCOMPLETE and self._stands_by(words):
-                    continue
-                guess = self._guess(item.text, words, context) if words and not gives_up else None
+                guess = self._guess(part.text, words, context) if words and not gives_up else None
                 if guess is not None and any(_says_the_same(guess.reading, reading) for reading in readings):
                     continue
                 if guess is not None and spoken.isdisjoint(guess.reading.measurands):
+                    spoken |= guess.reading.measurands
                     kept.append(guess.reading)
                     continue
-            kept.append(item)
+                kept.append(part)
         return items if tuple(kept) == items else tuple(kept)
+
+    def _is_passed_over(self, part: Rejection, words: Sequence[str], text: str) -> bool:
+        """Whether nobody misses a part beside what was taken."""
+        if part.reason is Reason.INCOMPLETE and self._stands_by(words):
+            return True
+        return _is_a_whole_part(part.text, text) and self._tells_nothing(words)
 
     def _stands_by(self, words: Sequence[str]) -> bool:
         return all(word in self._grammar.cues.words.bystanders or word in self._nothing for word in words)
@@ -164,6 +174,16 @@ class Guesses:
 
 def _is_not_taken(item: Item) -> bool:
     return isinstance(item, Rejection) and item.reason in _NOT_TAKEN
+
+
+def _parts(rejection: Rejection) -> tuple[Rejection, ...]:
+    """What was not taken, part by part between its pauses."""
+    texts = [text.strip() for text in _PAUSE.split(rejection.text)]
+    if len(texts) == 1 or not all(texts):
+        return (rejection,)
+    return tuple(
+        replace(rejection, text=text, detail=rejection.detail if rejection.detail in text else text) for text in texts
+    )
 
 
 def _counts(reading: Reading) -> bool:

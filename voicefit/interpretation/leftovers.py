@@ -138,6 +138,8 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
     if (named or edge.open) and any(_is_done_by_a_person(tokens, place) for place in before):
         return True
     touches = after[:1] == [edge.end]
+    if edge.open and sum(tokens[place].text not in scene.known for place in (*before, *after)) >= _FEW_LEFT:
+        return True  # "the shop opens at eleven"
     if named:
         return touches
     counts_anything = edge.open and len(first.measurands) > 1 and all(map(_is_a_plain_number, first.options))

@@ -239,6 +239,20 @@ def _reading(book: RuleBook) -> None:
                 Either(),
                 written=False,
             ),
+            RuleForm(
+                read_phrase(
+                    "[<perhaps>] {thing} (but|or) [it] (could|might|may) [just] be [(a|an)] {thing} [<perhaps-so>]"
+                ),
+                Either(),
+                written=False,
+            ),
+            RuleForm(
+                read_phrase(
+                    "[it] (could|might|may) be [(a|an|the)] {thing} [or] [it] (could|might|may) be [(a|an|the)] {thing}"
+                ),
+                Either(),
+                written=False,
+            ),
             RuleForm(read_phrase("[either] {thing} (or|maybe|or possibly|possibly) {thing}"), Either(), written=False),
             RuleForm(
                 read_phrase("[(either|between)] {thing} [or] {thing} or [maybe] {thing}"), Either(), written=False
