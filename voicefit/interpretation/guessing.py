@@ -23,11 +23,12 @@ from voicefit.interpretation.notation import Word
 from voicefit.interpretation.tokens import Token, tokenise
 from voicefit.interpretation.wordgroups import Found
 from voicefit.quantities import Quantity
-from voicefit.records import O_RING, Command, Context, Item, Meaning, Reading, Reason, Rejection
+from voicefit.records import O_RING, Command, Context, Item, Meaning, Measurand, Reading, Reason, Rejection
 
 _PASSED = ("list-passed", "list-skipped", "list-hollow", "list-a")
 _OPENERS = frozenset({"and", "but", "so", "well", "ok", "okay", "right", "hey", "oh", "now", "then", "please", "sorry"})
 _OTHER_THINGS_TOO = frozenset({"in", "o", "oh", "over", "s", "point", "negative"})  # words of numbers, and of much else
+_SIDES = {"outside": Measurand.OUTSIDE_DIAMETER, "inside": Measurand.INSIDE_DIAMETER}
 _PAUSE = re.compile(r"[,;]\s")
 _PAUSES = ",;.!?:"
 _RELATIVE = frozenset({"that", "because", "since", "as", "while", "where"})
@@ -134,15 +135,16 @@ class Guesses:
         kept: list[Item] = []
         readings = [item for item in items if isinstance(item, Reading)]
         taken = [item for item in items if not isinstance(item, Rejection)]
+        sides = frozenset(m for reading in readings for m in reading.measurands if len(reading.measurands) == 1)
         gives_up = any(isinstance(item, Command) and item.name in _GIVES_UP for item in items)
-        spoken = frozenset[object]().union(*(reading.measurands for reading in readings))
+        spoken = frozenset[Measurand]().union(*(reading.measurands for reading in readings))
         for item in items:
             if not isinstance(item, Rejection) or not _is_not_taken(item):
                 kept.append(item)
                 continue
             for part in _parts(item):
                 words = [token.text for token in tokenise(part.text, self._grammar.spellings)]
-                if taken and self._is_passed_over(part, words, text):
+                if taken and self._is_passed_over(part, words, text, sides):
                     continue
                 guess = self._guess(part.text, words, context) if words and not gives_up else None
                 if guess is not None and any(_says_the_same(guess.reading, reading) for reading in readings):
@@ -154,9 +156,11 @@ class Guesses:
                 kept.append(part)
         return items if tuple(kept) == items else tuple(kept)
 
-    def _is_passed_over(self, part: Rejection, words: Sequence[str], text: str) -> bool:
-        """Whether nobody misses a part beside what was taken."""
-        if part.reason is Reason.INCOMPLETE and self._stands_by(words):
+    def _is_passed_over(self, part: Rejection, words: Sequence[str], text: str, sides: frozenset[Measurand]) -> bool:
+        """Whether nobody misses a part beside what was taken; ``sides`` : what was taken was surely of these."""
+        if part.reason is Reason.INCOMPLETE and self._stands_by(
+            [word for word in words if _SIDES.get(word) not in sides]
+        ):
             return True
         return _is_a_whole_part(part.text, text) and self._tells_nothing(words)
 
