@@ -95,6 +95,14 @@ def test_cannot_tell_is_one_of_two_answers(talk: Talk, said: str, value: tuple[s
     assert talk.session.record.work.piece.impossible == {left_out}
 
 
+def test_a_correction_in_one_breath_answers(talk: Talk) -> None:
+    """Nineteen was never on record: eighteen is the answer, and replaces nothing."""
+    talk.say("male, nine sixteenths outside, cone goes out")
+    asked(talk, "pitch")
+    talk.say("nineteen nah it's eighteen")
+    assert taken(talk, 3) == [("pitch", "18 tpi")]
+
+
 def test_neither_leaves_out_both(talk: Talk) -> None:
     talk.say("male, cone goes in")
     asked(talk, *TUBE_FIRST)

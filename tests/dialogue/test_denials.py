@@ -64,7 +64,8 @@ CORRECTIONS = [
     "no, {right}", "oops, {right}", "sorry, {right}", "make that {right}", "{right}, not {wrong}",
     "not {wrong}, {right}", "it's not {wrong}, it's {right}", "it wasn't {wrong} it was {right}",
     "I said {wrong} but it's {right}", "change {wrong} to {right}", "{right} I mean", "it's {right}, not {wrong}",
-    "{right} instead of {wrong}",
+    "{right} instead of {wrong}", "my mistake, {right}", "{wrong} was wrong, {right} is right",
+    "it's {right}, I had it wrong",
 ]  # fmt: skip
 
 

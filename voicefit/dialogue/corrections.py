@@ -32,8 +32,8 @@ def as_correction(turn: Turn, meaning: Meaning) -> Meaning:
     readings = tuple(item for item in meaning.items if isinstance(item, Reading))
     if isinstance(turn.focus.mode, Correcting) and len(readings) == len(meaning.items):
         return replace(meaning, items=(Command("correct", meaning.text, readings),))
-    items: list[Item] = list(meaning.items)
-    for item in meaning.items:
+    items: list[Item] = [_without_what_was_never_taken(turn, item) for item in meaning.items]
+    for item in tuple(items):
         old = _named(turn, item)
         if old is None or item not in items or isinstance(item, Rejection):
             continue
@@ -45,6 +45,15 @@ def as_correction(turn: Turn, meaning: Meaning) -> Meaning:
             readings = (wrong, *_readings(items[other]))
             items[first : second + 1] = [Command("correct", meaning.text, readings)]
     return replace(meaning, items=tuple(items))
+
+
+def _without_what_was_never_taken(turn: Turn, item: Item) -> Item:
+    """A correction within one breath, "nineteen, no, eighteen", is the value that it ends in, and no more."""
+    if not isinstance(item, Command) or item.name != "correct" or len(item.readings) != 2:
+        return item
+    wrong, right = item.readings
+    denies = all(option.negated for option in wrong.options) and not any(option.negated for option in right.options)
+    return right if denies and _named(turn, wrong) is None else item
 
 
 def replaced(turn: Turn, readings: tuple[Reading, ...]) -> tuple[tuple[Reading, ...], tuple[Kept, ...]]:
