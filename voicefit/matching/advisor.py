@@ -208,13 +208,25 @@ class Advisor:
         against: tuple[int, ...],
         put_off: frozenset[str] = frozenset(),
     ) -> Valued | None:
-        """The check worth most per second; ``None`` where none is worth a turn. Where nothing else is left, it may ask
-        which leaf fits after one that did."""
+        """The check worth most per second; ``None`` where none is worth a turn. Where nothing else saves what it costs, it
+        may ask which leaf fits after one that did."""
+        readings = posterior.readings
         worths = self._worths(stake, posterior, unavailable, against, put_off)
-        if not worths:
-            worths = self._worths(stake, posterior, unavailable, against, put_off, leaves=False)
-        best = max(worths, key=lambda each: each[1] / self._cost_s(each[0].check, posterior.readings), default=None)
+        if stake.part_p[stake.leader] >= self.matcher.model.decision.settling_posterior:
+            paying = self._paying(stake, worths, readings)
+            if not paying:
+                others = self._worths(stake, posterior, unavailable, against, put_off, leaves=False)
+                paying = self._paying(stake, others, readings)
+                worths = worths or others
+            worths = paying or worths
+        best = max(worths, key=lambda each: each[1] / self._cost_s(each[0].check, readings), default=None)
         return None if best is None else best[0]
+
+    def _paying(
+        self, stake: Stake, worths: list[tuple[Valued, float]], readings: Sequence[Reading]
+    ) -> list[tuple[Valued, float]]:
+        """Those that save more than they cost."""
+        return [each for each in worths if self._saved_s(stake, each[0]) >= self._cost_s(each[0].check, readings)]
 
     def _beside(
         self, first: Valued, posterior: Posterior, unavailable: frozenset[str], put_off: frozenset[str]
