@@ -95,6 +95,7 @@ def unanswered(turn: Turn) -> None:
         turn.look(left=turn.focus.left | {(turn.piece.number, check.id) for check in checks})
         turn.unask()
         turn.say("left-for-now")
+        readback.changed(turn)
         standing.say(turn)
         ask(turn)
 
