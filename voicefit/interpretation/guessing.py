@@ -38,6 +38,7 @@ _CAME = frozenset(
 )
 _GIVES_UP = frozenset({"cannot-tell", "none-fits", "no-gauge"})
 _SEVERAL = 2  # groups
+_WHOLE = 0.8  # of a text's letters: its readings say all of it
 _NOT_TAKEN = frozenset({Reason.OUT_OF_GRAMMAR, Reason.INCOMPLETE})
 
 
@@ -94,6 +95,8 @@ class Guesses:
         if guess is None or not guess.answers or guess.groups < _SEVERAL:
             return found
         if commands and guess.groups <= sum(len(tokenise(each.heard, self._grammar.spellings)) for each in commands):
+            return found
+        if sum(map(_letters, {each.heard for each in readings})) >= _WHOLE * _letters(text):
             return found
         if any(asked & reading.measurands or _counts(reading) for reading in readings):
             return found
@@ -188,6 +191,10 @@ def _parts(rejection: Rejection) -> tuple[Rejection, ...]:
     return tuple(
         replace(rejection, text=text, detail=rejection.detail if rejection.detail in text else text) for text in texts
     )
+
+
+def _letters(text: str) -> int:
+    return sum(map(str.isalnum, text))
 
 
 def _counts(reading: Reading) -> bool:

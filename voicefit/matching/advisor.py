@@ -208,8 +208,8 @@ class Advisor:
         against: tuple[int, ...],
         put_off: frozenset[str] = frozenset(),
     ) -> Valued | None:
-        """The check worth most per second; ``None`` where none is worth a turn. Where nothing else saves what it costs, it
-        may ask which leaf fits after one that did."""
+        """The check worth most per second; ``None`` where none is worth a turn. Where nothing else saves what it costs,
+        it may ask which leaf fits after one that did."""
         readings = posterior.readings
         worths = self._worths(stake, posterior, unavailable, against, put_off)
         if stake.part_p[stake.leader] >= self.matcher.model.decision.settling_posterior:
