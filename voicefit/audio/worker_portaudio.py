@@ -30,7 +30,7 @@ from typing import Any
 
 TURN_S = 0.1
 SILENT_TURNS = 50  # of a speaker that has nothing to play: a busy server may forget it for seconds
-STALLED_TURNS = 8  # a running device gives and takes a block every 20 or 32 ms
+STALLED_TURNS = 8  # a running device gives and takes a block every 32 ms
 START_TURNS = 28  # some sound servers need two seconds for the first block
 MOST_AHEAD_S = 3.0
 PR_SET_PDEATHSIG = 1
@@ -110,7 +110,7 @@ class Watched:
 
     lost = "it delivers nothing"
     patience = STALLED_TURNS
-    block_s = 0.032  # the voice detector's own step: no block waits for a part of the next one
+    block_s = 0.032  # the voice detector's own step: no block waits for a part of the next one; shorter ones cost more
 
     def __init__(self) -> None:
         self.news = threading.Event()  # a block came or went
@@ -173,7 +173,6 @@ class Input(Watched):
 
 class Output(Watched):
     lost = "it takes nothing"
-    block_s = 0.02  # so soon it begins, and falls silent
 
     def __init__(self, channels: int) -> None:
         super().__init__()
@@ -193,7 +192,7 @@ class Output(Watched):
         block[:] = part
         self.moved()
         self._blocks += 1
-        if self._blocks % 5 == 1 or (self._number and self._at >= len(self._sound)):
+        if self._blocks % 3 == 1 or (self._number and self._at >= len(self._sound)):
             self.news.set()
 
     def play(self, number: int, sound: bytes) -> None:
