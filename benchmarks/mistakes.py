@@ -78,6 +78,7 @@ SHAPES = {
     "flange61": "flange",
     "flange62": "flange",
     "flange-square": "flange",
+    "flange-pump": "flange",
     "coupler-a": "coupler",
     "coupler-b": "coupler",
     "coupler-flat": "coupler",

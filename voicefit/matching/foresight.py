@@ -171,11 +171,12 @@ class Foresight:
     def _possible(self, entry: CheckEntry, view: _View) -> bool:
         """Whether its prompt makes sense for what is known of the thread, its side, and the shape."""
         decision = self.matcher.model.decision
-        if entry.after and not view.read & set(entry.after):
+        of_shape = sum(view.shapes[shape] for shape in entry.shape)
+        if entry.after and not view.read & set(entry.after) and of_shape < decision.likely_posterior:
             return False
         if entry.finer_mm is not None and not view.steps_mm.get(entry.measurand, 0.0) > entry.finer_mm:
             return False
-        if entry.shape and sum(view.shapes[shape] for shape in entry.shape) < decision.shape_posterior:
+        if entry.shape and of_shape < decision.shape_posterior:
             return False
         is_threaded = view.threaded >= decision.thread_posterior
         if not is_threaded and entry.measurand in THREAD:
