@@ -225,6 +225,15 @@ def test_a_piece_without_a_thread_is_not_asked_for_one(advisor: Advisor) -> None
     assert not asked & {Measurand.PITCH, Measurand.LAST_THREAD_DIAMETER, Measurand.THREAD_SIDE, Measurand.TAPER}
 
 
+def test_a_flange_told_by_its_head_alone_is_told_on_by_thickness_and_bolts(advisor: Advisor) -> None:
+    """ISO 6162-2 and JIS B 2291 (dimensions from memory): two heads of 54 mm, of which one is twice as thick. Nobody
+    has said that it is a flange: no thread is that wide and flat."""
+    advice = advisor.advise([said("outside_diameter", "53.9 mm"), said("seat_form", "flat")])
+    assert not advice.identified
+    assert advice.check is not None
+    assert advice.check.id == "flange-thickness"
+
+
 def test_who_has_no_thread_before_them_is_not_asked_for_one(matcher: Matcher, advisor: Advisor) -> None:
     """Common practice, no source: a flange is a head or a port, a coupler's half goes in or takes the other in."""
     flange = [said("shape", "flange"), said("flange_head_diameter", "50.8 mm")]
