@@ -4,13 +4,15 @@ How it works. A value that stands on record and is denied ("not fourteen") or qu
 reading that is wrong; the value said beside it, where it can be of the same measurand, comes in its place: the two are
 a correction in whatever words they were said. A value that corrects without naming the old one is of the latest
 reading that may have such a value. Its measurand is that of the reading it replaces: a correction never begins a new
-one where it can replace an old one.
+one where it can replace an old one; but "no, nineteen" to a check is the answer, where nothing that was just read back
+can be nineteen.
 
 Duty: find the readings. It must not take or drop anything (:mod:`voicefit.dialogue.taking`).
 """
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from voicefit.dialogue.record import Kept
@@ -19,6 +21,7 @@ from voicefit.dialogue.turn import Turn
 from voicefit.quantities import Quantity
 from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading, Rejection
 
+_ONLY_NO = frozenset({"no", "nope", "nah", "it", "it's", "is", "that", "that's"})
 _SIDES = {"external": Measurand.OUTSIDE_DIAMETER, "internal": Measurand.INSIDE_DIAMETER}
 _OTHER_SIDE = {
     Measurand.OUTSIDE_DIAMETER: Measurand.INSIDE_DIAMETER,
@@ -32,7 +35,7 @@ def as_correction(turn: Turn, meaning: Meaning) -> Meaning:
     readings = tuple(item for item in meaning.items if isinstance(item, Reading))
     if isinstance(turn.focus.mode, Correcting) and len(readings) == len(meaning.items):
         return replace(meaning, items=(Command("correct", meaning.text, readings),))
-    items: list[Item] = [_without_what_was_never_taken(turn, item) for item in meaning.items]
+    items: list[Item] = [_as_answer(turn, _without_what_was_never_taken(turn, item)) for item in meaning.items]
     for item in tuple(items):
         old = _named(turn, item)
         if old is None or item not in items or isinstance(item, Rejection):
@@ -54,6 +57,20 @@ def _without_what_was_never_taken(turn: Turn, item: Item) -> Item:
     wrong, right = item.readings
     denies = all(option.negated for option in wrong.options) and not any(option.negated for option in right.options)
     return right if denies and _named(turn, wrong) is None else item
+
+
+def _as_answer(turn: Turn, item: Item) -> Item:
+    """The value behind a "no" that can only be the answer to the check: nothing that was just read back can be that."""
+    check = turn.focus.check
+    if check is None or turn.focus.question is not None or not isinstance(item, Command) or not _is_one_value(item):
+        return item
+    reading = item.readings[0]
+    said = frozenset(re.findall(r"[\w']+", item.heard.casefold().removesuffix(reading.heard.casefold())))
+    if check.measurand not in reading.measurands or not said <= _ONLY_NO:
+        return item
+    before = turn.record.past[-1].piece.readings if turn.record.past else ()
+    latest = [kept for kept in turn.piece.readings if kept not in before]
+    return item if any(kept.reading.measurands & reading.measurands for kept in latest) else reading
 
 
 def replaced(turn: Turn, readings: tuple[Reading, ...]) -> tuple[tuple[Reading, ...], tuple[Kept, ...]]:

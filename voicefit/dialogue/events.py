@@ -42,7 +42,9 @@ def heard(turn: Turn, event: Heard) -> None:
     taking.heard(turn, addressed)
     if question is not None and turn.focus.question is question and turn.rejected:
         taking.pass_over(turn, question)
-    if turn.report and turn.focus.question is None:
+    if turn.alarmed:
+        readback.new(turn)
+    elif turn.report and turn.focus.question is None:
         identification.report(turn)
     elif turn.report:
         readback.new(turn)

@@ -61,6 +61,7 @@ class Turn:
         self.among_others = False  # what is done was said beside other things
         self.unanswered = False  # what was said was meant as an answer to the check, and is none
         self.asked = False  # the open question was put into words in this turn
+        self.alarmed = False  # somebody may be hurt: nothing is asked
         self.keep_reply = False  # "repeat" goes on to repeat what was said before this turn
         self._voiding = voiding  # the first entry is to void a turn that was not written as a whole
         self._entries: list[Append] = []

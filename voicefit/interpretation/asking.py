@@ -1,11 +1,15 @@
 """Whether a text asks: whoever asks states nothing.
 
+A question whether something is so is the statement with its verb first: "is that metric", "that is metric". And what
+begins like a question may be a statement: "what I can see is a nose".
+
 Duty: this. What a question is about is for :mod:`voicefit.interpretation.gist`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from voicefit.interpretation.scene import Edge
 from voicefit.interpretation.tokens import Token
@@ -38,6 +42,12 @@ _SUBJECTS = frozenset(
     {"it", "this", "that", "there", "i", "we", "you", "the", "they", "these", "those", "a", "an", "any"}
 )
 _OF_WHAT_IT_HAS = frozenset({"has", "have", "had"})
+_VERBS_OF_STATE = frozenset(
+    {"is", "was", "are", "does", "has", "will", "would", "could", "can", "might", "may", "must"}
+)
+_STATED_OF = frozenset({"it", "this", "that", "there", "they", "these"})
+_SHORTEST = 3  # words
+_CLEFT = 6  # so many words may stand before the verb
 PERSONS = frozenset({"i", "we", "you", "he", "she", "they", "somebody", "someone"})
 
 
@@ -48,6 +58,22 @@ def asks(tokens: Sequence[Token]) -> bool:
     first, second = tokens[0].text, tokens[1].text if len(tokens) > 1 else ""
     subjects = PERSONS | {"it", "this", "that"} if first in _OF_WHAT_IT_HAS else _SUBJECTS | PERSONS
     return first in _ASKS or (first in _VERBS and second in subjects)
+
+
+def statement_of(tokens: Sequence[Token]) -> tuple[Token, ...] | None:
+    """What a question asks whether it is so: "is that metric", "would it be metric"; ``None`` where it asks otherwise."""
+    if len(tokens) < _SHORTEST or tokens[0].text not in _VERBS_OF_STATE or tokens[1].text not in _STATED_OF:
+        return None
+    subject = tokens[1] if tokens[1].text == "there" else replace(tokens[1], text="it")
+    return (subject, tokens[0], *tokens[2:])
+
+
+def without_cleft(tokens: Sequence[Token]) -> tuple[Token, ...]:
+    """What is stated behind "what I can see is ..."; empty where nothing is said so."""
+    if len(tokens) < _SHORTEST or tokens[0].text != "what" or tokens[1].text not in PERSONS | {"it", "this"}:
+        return ()
+    verb = next((at for at in range(2, min(len(tokens) - 1, _CLEFT)) if tokens[at].text in ("is", "are")), None)
+    return () if verb is None else tuple(tokens[verb + 1 :])
 
 
 def asks_of(tokens: Sequence[Token], chain: Sequence[Edge], takes: Sequence[bool]) -> bool:

@@ -39,7 +39,9 @@ _IS_PRONOUN = -9.0
 _LEAST_OPTION = -5.0
 _PRONOUN = "one"
 _NO = "no"
+_ROUND = "round"
 _ARTICLES = frozenset({"the", "a", "its", "my", "your", "this", "that", "what"})
+_PLACED = _ARTICLES | {"it", "them"}
 
 
 def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scene) -> Iterator[Edge]:
@@ -67,6 +69,8 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
         for (end, *_), phrases in said_of.items():
             if end in answered and context.yes_no and all(phrase.only_if_asked for phrase, _ in phrases):
                 continue  # "nothing" says no to a question that yes or no answers
+            if _is_a_place(tokens, end):
+                continue
             weight = _pauses(tokens, start, end) * _PAUSE_INSIDE / _PAUSE
             if weight and any(phrase.denies for phrase, _ in phrases):
                 weight += _NOT_PAUSED
@@ -115,6 +119,13 @@ def _is_addressed(tokens: tuple[Token, ...], at: int, scene: Scene) -> bool:
     if tokens[at].text not in scene.addressed or tokens[at - 1 if at else 0].text in _ARTICLES:
         return False
     return at == 0 or at + 1 == len(tokens) or tokens[at].paused or tokens[at + 1].paused
+
+
+def _is_a_place(tokens: tuple[Token, ...], end: int) -> bool:
+    """Whether the last word says where, before a thing: "a ring round the nose" is no round nose."""
+    if end == len(tokens) or tokens[end].paused:
+        return False
+    return tokens[end - 1].text == _ROUND and tokens[end].text in _PLACED
 
 
 def _denial(

@@ -3,7 +3,8 @@
 How it works. A command has, beside its phrases, lines of words that stand together (``wordgroups``):
 
 - ``alarms``, of what must never be missed: whoever is hurt does not choose words. What the text was understood as gives
-  way, but for a sentence of commands alone that was understood to the end: an urgent command, or a question about it.
+  way, but for a sentence of commands alone that was understood to the end: an urgent command, or a question about it;
+  and readings in another part of it are kept: "it's spraying oil, sixteen pitch".
 - ``gist``: asked or answered in words that no phrase has ("what would I have to torque that to"). Only where nothing of
   the text was understood, and it is a question, or a few words without a number, which may be a reading misunderstood.
   The command is called of which a line with most groups was found, the first of several in the grammar. A line with a
@@ -17,12 +18,13 @@ Duty: this. It must not know what a command does.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence, Set
+import re
+from collections.abc import Callable, Iterable, Mapping, Sequence, Set
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from voicefit.interpretation.wordgroups import Slots, WordGroups, is_number, read_line
-from voicefit.records import Command, Meaning
+from voicefit.records import Command, Item, Meaning, Reading
 
 if TYPE_CHECKING:
     from voicefit.interpretation.schema import CommandEntry
@@ -31,6 +33,7 @@ _WHOLE = 0.8  # of a text's letters: it was understood to the end
 _FEW = 10  # words
 _EACH_WORD = 0.1  # of what a question is about
 _ABOUT = "?"
+_PARTS = re.compile(r"[,;.!?]\s+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,17 +72,31 @@ def gists_of(entry: CommandEntry, lists: Mapping[str, Sequence[str]]) -> tuple[G
 
 
 def alarm(
-    found: tuple[Meaning, ...], text: str, words: Sequence[str], gists: Iterable[Gist]
+    found: tuple[Meaning, ...],
+    text: str,
+    words: Sequence[str],
+    gists: Iterable[Gist],
+    words_of: Callable[[str], Sequence[str]],
 ) -> tuple[Meaning, ...] | None:
-    """The alarm that a text rings, whatever it was understood as; ``None`` where it rings none."""
+    """The alarm that a text rings, whatever it was understood as; ``None`` where it rings none. ``words_of`` : the words
+    of a part of it."""
     items = found[0].items if found else ()
     commands = [item for item in items if isinstance(item, Command)]
     if commands and len(commands) == len(items) and sum(len(each.heard) for each in commands) >= _WHOLE * len(text):
         return None
     for gist in gists:
         if gist.alarm and gist.line.find(words):
-            return (Meaning(text, (Command(gist.command, text),), 0.0),)
+            quiet = [part for part in _PARTS.split(text) if gist.line.find(words_of(part)) is None]
+            rings = len(quiet) == len(_PARTS.split(text))
+            readings = () if rings else _said_in(quiet, items)
+            return (Meaning(text, (Command(gist.command, text), *readings), 0.0),)
     return None
+
+
+def _said_in(parts: Sequence[str], items: Sequence[Item]) -> tuple[Reading, ...]:
+    """The readings that were said in one of the parts of a text."""
+    readings = [item for item in items if isinstance(item, Reading) and not item.guessed]
+    return tuple(reading for reading in readings if any(reading.heard in part for part in parts))
 
 
 def called(

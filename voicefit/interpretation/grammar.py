@@ -146,6 +146,7 @@ def answers_now(context: Context) -> list[str]:
     now = {
         "answer-misfit": context.misfit,
         "answer-yes-no": context.yes_no and not context.misfit,
+        "answer-measured": any(measurand not in CATEGORIES for measurand in context.expected) and not context.yes_no,
         "answer-asked": bool(context.expected),
     }
     return [rule for rule, is_so in now.items() if is_so]

@@ -15,13 +15,13 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from voicefit.interpretation import cues, gist
-from voicefit.interpretation.asking import asks
+from voicefit.interpretation import cues, gist, loosening
+from voicefit.interpretation.asking import PERSONS, asks
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.grammar import Grammar, answers_now, number_words, rule_name
 from voicefit.interpretation.notation import Word
 from voicefit.interpretation.tokens import Token, tokenise
-from voicefit.interpretation.wordgroups import Found
+from voicefit.interpretation.wordgroups import Found, is_number
 from voicefit.quantities import Quantity
 from voicefit.records import O_RING, Command, Context, Item, Meaning, Measurand, Reading, Reason, Rejection
 
@@ -37,6 +37,9 @@ _CAME = frozenset(
     {"it", "this", "that", "one", "comes", "came", "come", "is", "has", "s", "the", "straight", "just", "part", "hose"}
 )
 _GIVES_UP = frozenset({"cannot-tell", "none-fits", "no-gauge"})
+_ASIDE = "aside"
+_SUBJECTS = PERSONS | {"it", "this", "that", "nobody", "everybody", "my", "our"}
+_SENTENCE = 3  # words
 _SEVERAL = 2  # groups
 _WHOLE = 0.8  # of a text's letters: its readings say all of it
 _NOT_TAKEN = frozenset({Reason.OUT_OF_GRAMMAR, Reason.INCOMPLETE})
@@ -57,7 +60,7 @@ class Guesses:
     ) -> tuple[Meaning, ...]:
         """The meanings of a text, or what is guessed instead."""
         words = [token.text for token in tokens]
-        rung = gist.alarm(found, text, words, self._grammar.gists)
+        rung = gist.alarm(found, text, words, self._grammar.gists, self._words_of)
         if rung is not None:
             return rung
         items = found[0].items
@@ -65,6 +68,8 @@ class Guesses:
             return self._answer_instead(found, text, words, tokens, chart, context)
         if all(isinstance(item, Rejection) for item in items):
             whole = self._whole(text, words, tokens, chart, context)
+            if whole is None and self._is_of_something_else(tokens, chart):
+                whole = Command(_ASIDE, text)
             return found if whole is None else (Meaning(text, (whole,), 0.0),)
         if asks(tokens):
             return found
@@ -131,7 +136,9 @@ class Guesses:
             return None
         option = guess.reading.options[0]
         less = taken.value in (option.value, O_RING) and not (taken.negated or option.negated)
-        return replace(guess.reading, guessed=True) if less and option.value != taken.value else None
+        if not less or option.value == taken.value:
+            return None
+        return guess.reading if guess.answers else replace(guess.reading, guessed=True)
 
     def _in_parts(self, items: tuple[Item, ...], text: str, context: Context) -> tuple[Item, ...]:
         """The items with each that was not taken as what it is by its cues, where nothing else speaks of that."""
@@ -146,7 +153,9 @@ class Guesses:
                 kept.append(item)
                 continue
             for part in _parts(item):
-                words = [token.text for token in tokenise(part.text, self._grammar.spellings)]
+                words = self._words_of(part.text)
+                if gives_up and not self._counts_anything(words):
+                    continue  # why one cannot tell
                 if taken and self._is_passed_over(part, words, text, sides):
                     continue
                 guess = self._guess(part.text, words, context) if words and not gives_up else None
@@ -166,6 +175,18 @@ class Guesses:
         ):
             return True
         return _is_a_whole_part(part.text, text) and self._tells_nothing(words)
+
+    def _is_of_something_else(self, tokens: Sequence[Token], chart: Chart) -> bool:
+        """Whether a whole sentence is about a person, or tells of the thing nothing of the trade: "I'm typing this"."""
+        words = [token.text for token in loosening.without_hollow(tokens, chart, yes_no=False)]
+        words = words[next((at for at, word in enumerate(words) if word not in _OPENERS), len(words)) :]
+        return len(words) >= _SENTENCE and words[0] in _SUBJECTS and not _asks(tokens, chart) and self._tells_nothing(words)
+
+    def _counts_anything(self, words: Sequence[str]) -> bool:
+        return any(is_number(words, at, self._numbers) for at in range(len(words)))
+
+    def _words_of(self, text: str) -> list[str]:
+        return [token.text for token in tokenise(text, self._grammar.spellings)]
 
     def _stands_by(self, words: Sequence[str]) -> bool:
         return all(word in self._grammar.cues.words.bystanders or word in self._nothing for word in words)

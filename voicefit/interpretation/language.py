@@ -10,17 +10,18 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from voicefit.interpretation import constraint, examples, fitting, leftovers, loosening, segment
-from voicefit.interpretation.asking import asks
+from voicefit.interpretation.asking import asks, statement_of, without_cleft
 from voicefit.interpretation.chart import Chart, Tries
 from voicefit.interpretation.grammar import Grammar, all_words, number_words, numeric_words
 from voicefit.interpretation.guessing import Guesses
 from voicefit.interpretation.loading import load_grammar
 from voicefit.interpretation.priors import Priors
 from voicefit.interpretation.readings import Makers
+from voicefit.interpretation.repairs import tells_nothing
 from voicefit.interpretation.scene import Scene
 from voicefit.interpretation.spelling import say_name
 from voicefit.interpretation.tokens import Token, expand, tokenise
-from voicefit.records import Alternative, Context, Meaning, Measurand, Option, Reading, Reason, Rejection, item_key
+from voicefit.records import Alternative, Command, Context, Meaning, Measurand, Option, Reading, Reason, Rejection, item_key
 
 _MOST_LETTERS = 1_000
 _MOST_TOKENS = 80
@@ -113,8 +114,24 @@ class Language:
             again = self._understood(text, rest, Chart(self._tries, rest), context)
             if not all(isinstance(item, Rejection) for item in again[0].items):
                 return again
+        stated = without_cleft(tokens)
+        if stated:
+            tokens, chart = stated, Chart(self._tries, stated)
         found = self._understood(text, tokens, chart, context)
-        return self._guesses.instead(found, text, tokens, chart, context)
+        found = self._guesses.instead(found, text, tokens, chart, context)
+        if all(isinstance(item, Rejection) for item in found[0].items):
+            return self._asked_of_a_state(text, tokens, context) or found
+        return found
+
+    def _asked_of_a_state(self, text: str, tokens: tuple[Token, ...], context: Context) -> tuple[Meaning, ...]:
+        """Whether it is so is asked of what could be stated: answered by where it stands, or by what seals it."""
+        stated = statement_of(tokens)
+        items = () if stated is None else self._understood(text, stated, Chart(self._tries, stated), context)[0].items
+        readings = [item for item in items if isinstance(item, Reading)]
+        if not readings or len(readings) < len(items):
+            return ()
+        of_a_seal = all(reading.measurands == {Measurand.SEAL} for reading in readings)
+        return (Meaning(text, (Command("what-seals-it" if of_a_seal else "where-are-we", text),), 0.0),)
 
     def _understood(self, text: str, tokens: tuple[Token, ...], chart: Chart, context: Context) -> tuple[Meaning, ...]:
         """What phrases say; where need be in known words for a gauge that fits or does not, without what says that one
@@ -133,7 +150,10 @@ class Language:
         sure = loosening.without_doubt(tokens, chart)
         if sure is not None:
             again = self._understood(text, sure, Chart(self._tries, sure), context)
-            if not loosening.leaves_words(again[0]) and any(isinstance(item, Reading) for item in again[0].items):
+            items = again[0].items
+            if not loosening.leaves_words(again[0]) and (
+                any(isinstance(item, Reading) for item in items) or all(map(tells_nothing, items))
+            ):
                 return tuple(map(loosening.perhaps, again))
         if not loosening.leaves_words(found[0]):
             return found

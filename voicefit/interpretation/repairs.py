@@ -4,14 +4,22 @@ How it works. Of several things said in one breath, what comes after a word of c
 among the things said before it: only the last is kept. A word of correction at the end says that what stands before
 it corrects what is on record.
 
+Likewise a value said only as what it might be as well ("eighteen I think, might be nineteen") is another option of the
+one before it, and "but it isn't" denies what was said before.
+
 Duty: this, over the items of one text. It must not know what is on record.
 """
 
 from __future__ import annotations
 
-from voicefit.records import Command, Item, Reading, Reason, Rejection
+from dataclasses import replace
+
+from voicefit.interpretation.turning import between
+from voicefit.records import Command, Hedge, Item, Option, Reading, Reason, Rejection
 
 _TAKES_BACK = frozenset({"wrong", "correction", "undo", "forget"})
+_BETWEEN_ANSWERS = frozenset({"correction", "pause", "wrong"})  # "yes, hang on, no"
+_IS_NOT = frozenset({"isn't", "is not", "wasn't", "was not", "doesn't", "does not", "hasn't", "has not", "ain't"})
 _TELLS_NOTHING = "aside"  # left out beside anything else: "it's an elbow, male"
 _ANSWERS = frozenset({"yes", "no"})
 
@@ -20,7 +28,7 @@ def repaired(items: tuple[Item, ...]) -> tuple[Item, ...]:
     """The items without what was taken back among them."""
     kept: list[Item] = []
     taking_back = False  # a word of correction came before
-    for item in items:
+    for item in _with_one_answer(items):
         said: tuple[Item, ...] = (item,)
         if isinstance(item, Command) and item.name == "correct":
             if kept and isinstance(kept[-1], Command) and kept[-1].name in _TAKES_BACK:
@@ -29,15 +37,14 @@ def repaired(items: tuple[Item, ...]) -> tuple[Item, ...]:
         elif isinstance(item, Command) and item.name == "correction" and kept:
             taking_back = True
             continue
-        elif isinstance(item, Command) and item.name in _ANSWERS:
-            before = kept[-1] if kept else None
-            if isinstance(before, Command) and before.name in _ANSWERS:
-                kept.pop()  # "no, it doesn't"; "yes, sorry, no"
-                if before.name != item.name and not taking_back:  # "no, it's definitely there": neither
-                    words = f"{before.heard} {item.heard}"
-                    said = (Rejection(words, Reason.OUT_OF_GRAMMAR, words),)
         elif isinstance(item, Reading) and taking_back:
             said = _in_place(kept, Command("correct", item.heard, (item,)))
+        elif isinstance(item, Reading) and kept and (either := _or_else(kept[-1], item)) is not None:
+            kept.pop()
+            said = (either,)
+        elif isinstance(item, Rejection) and kept and (denied := _denied(kept[-1], item)) is not None:
+            kept.pop()
+            said = (denied,)
         taking_back = False
         kept.extend(said)
     if taking_back:
@@ -45,8 +52,60 @@ def repaired(items: tuple[Item, ...]) -> tuple[Item, ...]:
         if not readings or len(readings) < len(kept):
             return items
         return (Command("correct", readings[0].heard, readings),)
-    telling = tuple(item for item in kept if not (isinstance(item, Command) and item.name == _TELLS_NOTHING))
+    telling = tuple(item for item in kept if not tells_nothing(item))
     return telling or tuple(kept)
+
+
+def tells_nothing(item: Item) -> bool:
+    """Whether it was understood to be of no use."""
+    return isinstance(item, Command) and item.name == _TELLS_NOTHING
+
+
+def _with_one_answer(items: tuple[Item, ...]) -> list[Item]:
+    """The items with the last of several answers in a row, where it is the same or takes the others back: "no, it
+    doesn't", "yes, sorry, no", "yes, hang on, no"; else with neither: "no, it's definitely there"."""
+    kept: list[Item] = []
+    run: list[Command] = []  # answers, and words of correction between them
+    for item in (*items, None):
+        if isinstance(item, Command) and item.name in (_ANSWERS | _BETWEEN_ANSWERS if run else _ANSWERS):
+            run.append(item)
+            continue
+        last = max((at for at, each in enumerate(run) if each.name in _ANSWERS), default=-1)
+        if last > 0:
+            answer, before = run[last], run[last - 1]
+            agree = len({each.name for each in run[: last + 1]} & _ANSWERS) == 1
+            words = " ".join(each.heard for each in run[: last + 1])
+            takes_back = agree or before.name in _BETWEEN_ANSWERS
+            kept.append(answer if takes_back else Rejection(words, Reason.OUT_OF_GRAMMAR, words))
+        else:
+            kept.extend(run[: last + 1])
+        kept.extend(run[last + 1 :])
+        run = []
+        if item is not None:
+            kept.append(item)
+    return kept
+
+
+def _or_else(before: Item, item: Reading) -> Reading | None:
+    """Two values side by side of one thing, the second only what it might be as well, as one that may be either."""
+    if not isinstance(before, Reading) or any(option.hedge is not Hedge.PERHAPS for option in item.options):
+        return None
+    first, second = ([_unhedged(option) for option in each.options] for each in (before, item))
+    options = between(first, second)
+    return replace(before, heard=f"{before.heard}, {item.heard}", options=options) if options else None
+
+
+def _unhedged(option: Option) -> Option:
+    return replace(option, hedge=None) if option.hedge is Hedge.PERHAPS else option
+
+
+def _denied(before: Item, item: Rejection) -> Reading | None:
+    """What was said, where the next words only say that it is not so: "it's meant to be metric, but it isn't"."""
+    if not isinstance(before, Reading) or item.text.casefold() not in _IS_NOT:
+        return None
+    if any(option.negated for option in before.options):
+        return None
+    return replace(before, options=tuple(replace(option, negated=True, hedge=None) for option in before.options))
 
 
 def _in_place(kept: list[Item], correct: Command) -> tuple[Item, ...]:

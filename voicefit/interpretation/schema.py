@@ -140,7 +140,7 @@ class AnswerEntry(_Entry):
     phrases: list[str] = Field(min_length=1)
     gist: list[str] = []  # words that stand together, where nothing was understood
     command: str
-    when: Literal["misfit", "yes-no", "asked"] = "misfit"
+    when: Literal["misfit", "yes-no", "measured", "asked"] = "misfit"
 
 
 class SayFile(_Entry):

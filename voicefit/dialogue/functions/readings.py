@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -49,7 +50,8 @@ def ask_value(turn: Turn) -> None:
 
 def was_of(turn: Turn, command: Command) -> None:
     """The latest value whose words may have been of what is named, as that: "no, the tube"."""
-    side = next((side for word, side in _SIDE_OF.items() if word in command.heard.casefold().split()), None)
+    words = re.findall(r"\w+", command.heard.casefold())
+    side = next((side for word, side in _SIDE_OF.items() if word in words), None)
     if side is not None:  # "no, it's the inside": where it was measured
         correct(turn, replace(command, readings=(Reading(command.heard, (Option(Measurand.THREAD_SIDE, side),)),)))
         return

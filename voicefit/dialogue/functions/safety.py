@@ -23,8 +23,8 @@ def safety(turn: Turn, command: Command) -> None:
 
 
 def urgent(turn: Turn, command: Command) -> None:
-    """The caution at once, whatever is open, and nothing after it."""
-    turn.asked = True  # what was open stays open, and is not asked again now
+    """The caution at once, whatever is open; after it readings of the same breath are read back, and nothing is asked."""
+    turn.asked = turn.alarmed = True  # what was open stays open, and is not asked again now
     turn.caution(command.name, again=True)
 
 

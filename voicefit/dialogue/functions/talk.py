@@ -197,9 +197,11 @@ def okay(turn: Turn, command: Command) -> None:
 
 
 def aside(turn: Turn, command: Command) -> None:
-    """Understood, and no evidence of anything: that is said, and what was asked stays open."""
-    turn.keep_reply = turn.asked = True
+    """Understood, and no evidence of anything: that is said, and what is asked is asked again."""
+    turn.keep_reply = True
     turn.say("aside")
+    if isinstance(turn.focus.mode, Checking) and turn.focus.listing is None:
+        identification.ask(turn)
 
 
 def help_with(turn: Turn, command: Command) -> None:

@@ -1,0 +1,31 @@
+"""Whoever asks states nothing; and what only begins like a question is a statement."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.interpretation import notes
+from voicefit.interpretation import Language
+from voicefit.records import Command, Context
+
+
+@pytest.mark.parametrize("text", ["is this British", "could it be tapered", "was that a stud", "would they be metric"])
+def test_whether_it_is_so_asks_where_we_are(language: Language, text: str) -> None:
+    (item,) = language.interpret(text, Context())[0].items
+    assert isinstance(item, Command)
+    assert not item.readings
+
+
+@pytest.mark.parametrize("text", ["does it take a bonded washer", "is there an o-ring in the face"])
+def test_whether_something_seals_it_asks_what_seals_it(language: Language, text: str) -> None:
+    (item,) = language.interpret(text, Context())[0].items
+    assert isinstance(item, Command)
+    assert item.name == "what-seals-it"
+
+
+@pytest.mark.parametrize(
+    ("text", "meant"),
+    [("what it has is a flat face", "seat_form flat"), ("what you feel is a washer", "seal washer")],
+)
+def test_a_statement_may_begin_with_what(language: Language, text: str, meant: str) -> None:
+    assert notes.meaning(language.interpret(text, Context())[0]) == meant
