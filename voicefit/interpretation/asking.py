@@ -61,7 +61,7 @@ def asks(tokens: Sequence[Token]) -> bool:
 
 
 def statement_of(tokens: Sequence[Token]) -> tuple[Token, ...] | None:
-    """What a question asks whether it is so: "is that metric", "would it be metric"; ``None`` where it asks otherwise."""
+    """What is asked whether it is so: "is that metric", "would it be metric"; ``None`` where it is asked otherwise."""
     if len(tokens) < _SHORTEST or tokens[0].text not in _VERBS_OF_STATE or tokens[1].text not in _STATED_OF:
         return None
     subject = tokens[1] if tokens[1].text == "there" else replace(tokens[1], text="it")

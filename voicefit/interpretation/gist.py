@@ -78,8 +78,10 @@ def alarm(
     gists: Iterable[Gist],
     words_of: Callable[[str], Sequence[str]],
 ) -> tuple[Meaning, ...] | None:
-    """The alarm that a text rings, whatever it was understood as; ``None`` where it rings none. ``words_of`` : the words
-    of a part of it."""
+    """The alarm that a text rings, whatever it was understood as; ``None`` where it rings none.
+
+    ``words_of`` : the words of a part of the text.
+    """
     items = found[0].items if found else ()
     commands = [item for item in items if isinstance(item, Command)]
     if commands and len(commands) == len(items) and sum(len(each.heard) for each in commands) >= _WHOLE * len(text):

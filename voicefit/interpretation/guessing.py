@@ -180,7 +180,12 @@ class Guesses:
         """Whether a whole sentence is about a person, or tells of the thing nothing of the trade: "I'm typing this"."""
         words = [token.text for token in loosening.without_hollow(tokens, chart, yes_no=False)]
         words = words[next((at for at, word in enumerate(words) if word not in _OPENERS), len(words)) :]
-        return len(words) >= _SENTENCE and words[0] in _SUBJECTS and not _asks(tokens, chart) and self._tells_nothing(words)
+        return (
+            len(words) >= _SENTENCE
+            and words[0] in _SUBJECTS
+            and not _asks(tokens, chart)
+            and self._tells_nothing(words)
+        )
 
     def _counts_anything(self, words: Sequence[str]) -> bool:
         return any(is_number(words, at, self._numbers) for at in range(len(words)))

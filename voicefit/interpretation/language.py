@@ -21,7 +21,18 @@ from voicefit.interpretation.repairs import tells_nothing
 from voicefit.interpretation.scene import Scene
 from voicefit.interpretation.spelling import say_name
 from voicefit.interpretation.tokens import Token, expand, tokenise
-from voicefit.records import Alternative, Command, Context, Meaning, Measurand, Option, Reading, Reason, Rejection, item_key
+from voicefit.records import (
+    Alternative,
+    Command,
+    Context,
+    Meaning,
+    Measurand,
+    Option,
+    Reading,
+    Reason,
+    Rejection,
+    item_key,
+)
 
 _MOST_LETTERS = 1_000
 _MOST_TOKENS = 80

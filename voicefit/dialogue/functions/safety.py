@@ -23,7 +23,7 @@ def safety(turn: Turn, command: Command) -> None:
 
 
 def urgent(turn: Turn, command: Command) -> None:
-    """The caution at once, whatever is open; after it readings of the same breath are read back, and nothing is asked."""
+    """The caution at once, whatever is open; after it what was read in the same breath, and nothing is asked."""
     turn.asked = turn.alarmed = True  # what was open stays open, and is not asked again now
     turn.caution(command.name, again=True)
 
