@@ -184,6 +184,7 @@ class Guesses:
             len(words) >= _SENTENCE
             and words[0] in _SUBJECTS
             and not _asks(tokens, chart)
+            and not all(word in self._nothing for word in words)
             and self._tells_nothing(words)
         )
 

@@ -197,11 +197,13 @@ def okay(turn: Turn, command: Command) -> None:
 
 
 def aside(turn: Turn, command: Command) -> None:
-    """Understood, and no evidence of anything: that is said, and what is asked is asked again."""
+    """Understood, and no evidence of anything: that is said, and what is open."""
     turn.keep_reply = True
     turn.say("aside")
-    if isinstance(turn.focus.mode, Checking) and turn.focus.listing is None:
-        identification.ask(turn)
+    if turn.focus.check is None and turn.piece.is_empty:
+        turn.say("nothing-yet")
+    elif turn.focus.check is not None and turn.focus.question is None:
+        turn.ask("open-check", prompt=turn.knowledge.prompts(turn.focus.open_checks, brief=True))
 
 
 def help_with(turn: Turn, command: Command) -> None:

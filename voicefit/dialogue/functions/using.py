@@ -14,7 +14,7 @@ from voicefit.dialogue.functions import Does
 from voicefit.dialogue.record import END, HOSE
 from voicefit.dialogue.turn import Turn
 from voicefit.ordering.adapters import Chain
-from voicefit.records import Certainty, Command
+from voicefit.records import Certainty, Command, Measurand
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,14 +87,25 @@ def what_seals_it(turn: Turn, command: Command) -> None:
     if about is None:
         return
     aftercare = turn.knowledge.aftercare
-    ways = tuple(dict.fromkeys(aftercare.seals(row) for row in about.rows))
+    rows = _sealed_as_said(turn, about.rows)
+    ways = tuple(dict.fromkeys(aftercare.seals(row) for row in rows))
     seals = tuple(dict.fromkeys(seal for way in ways for seal in way))
     if not seals:
         turn.say("no-seal")
         return
     turn.say_list(seals, "listed" if len(ways) == 1 else "seals-by-variant", "items")
-    if any(need.count for row in about.rows for need in aftercare.follow(row).seals):
+    if any(need.count for row in rows for need in aftercare.follow(row).seals):
         turn.add("compound")
+
+
+def _sealed_as_said(turn: Turn, rows: tuple[int, ...]) -> tuple[int, ...]:
+    """Of the variants, those that seal as the person said, best and not otherwise; all, where nothing was said."""
+    options = [each.option for each in turn.belief.taken if each.option.measurand is Measurand.SEAL]
+    said = {option.value for option in options if not option.negated}
+    needs = turn.knowledge.aftercare.follow
+    kinds = {row: {need.kind.value for need in needs(row).seals} for row in rows}
+    only = tuple(row for row in rows if kinds[row] <= said)
+    return only or tuple(row for row in rows if kinds[row] & said) or rows
 
 
 def torque(turn: Turn, command: Command) -> None:
