@@ -74,13 +74,13 @@ def ask(turn: Turn, *, on_request: bool = False) -> None:
     if not checks:
         return
     spoken = checks if on_request else tuple(each for each in checks if turn.times_asked(each) < MOST_ASKED)
-    brief = not (on_request or advice.again) and any(map(turn.times_asked, spoken))
+    brief = () if on_request or advice.again else tuple(filter(turn.times_asked, spoken))
     if not on_request:
         turn.note_asked(spoken)
     if spoken:
         turn.ask("prompt", prompt=_with_reason(turn, advice, spoken, brief=brief))
     elif not turn.new_readings:  # talked past twice, and now nothing else is left to say
-        turn.ask("open-check", prompt=turn.knowledge.prompts(checks[:1], brief=True))
+        turn.ask("open-check", prompt=turn.knowledge.prompts(checks[:1], brief=checks))
 
 
 def unanswered(turn: Turn) -> None:
@@ -100,7 +100,7 @@ def unanswered(turn: Turn) -> None:
         ask(turn)
 
 
-def _with_reason(turn: Turn, advice: Advice, checks: Sequence[Check], *, brief: bool) -> str:
+def _with_reason(turn: Turn, advice: Advice, checks: Sequence[Check], *, brief: Sequence[Check]) -> str:
     """The checks in one breath, with why it is asked where the person could wonder."""
     prompt = turn.knowledge.prompts(checks, brief=brief)
     if advice.again:

@@ -227,13 +227,13 @@ class Knowledge:
         slots = {name: self.wording.leaf(value) for name, value in check.slots.items()}
         return self.checks[check.id].prompt.format(**slots)
 
-    def prompts(self, checks: Sequence[Check], *, brief: bool = False) -> str:
+    def prompts(self, checks: Sequence[Check], *, brief: Sequence[Check] = ()) -> str:
         """What is asked of several checks in one breath.
 
         "Caliper it. What diameter?" and "Find the leaf that fits. What pitch?" are "Caliper it, and find the leaf that
-        fits. What diameter, and what pitch?" ``brief`` : the questions alone.
+        fits. What diameter, and what pitch?" ``brief`` : those asked in full before, now by their question alone.
         """
-        return spoken.in_one_breath([self._question(each) if brief else self.prompt(each) for each in checks])
+        return spoken.in_one_breath([self._question(each) if each in brief else self.prompt(each) for each in checks])
 
     def _question(self, check: Check) -> str:
         """The question alone; whether a gauge shows light is asked of that gauge."""

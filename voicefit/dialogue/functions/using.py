@@ -54,7 +54,7 @@ def _ask_on(turn: Turn) -> None:
     checks = open_checks or turn.belief.advice.checks
     if checks:
         turn.look(check=checks[0], beside=checks[1:])
-        turn.ask("prompt", prompt=turn.knowledge.prompts(checks, brief=bool(open_checks)))
+        turn.ask("prompt", prompt=turn.knowledge.prompts(checks, brief=checks if open_checks else ()))
 
 
 def _listing(of: Callable[[Turn, int], tuple[str, ...]], reply: str, nothing: str) -> Does:
