@@ -203,7 +203,7 @@ def aside(turn: Turn, command: Command) -> None:
     if turn.focus.check is None and turn.piece.is_empty:
         turn.say("nothing-yet")
     elif turn.focus.check is not None and turn.focus.question is None:
-        turn.ask("open-check", prompt=turn.knowledge.prompts(turn.focus.open_checks, brief=True))
+        turn.ask("open-check", prompt=turn.knowledge.prompts(turn.focus.open_checks, brief=turn.focus.open_checks))
 
 
 def help_with(turn: Turn, command: Command) -> None:
