@@ -16,6 +16,7 @@ from dataclasses import replace
 from itertools import permutations
 
 from voicefit.dialogue.expecting import context_of, shape_said
+from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.turn import Turn
 from voicefit.matching import same_place
 from voicefit.quantities import Quantity
@@ -32,6 +33,7 @@ NEAR = 0.06
 NO_SUCH_TUBE = -6.0
 A_LEAF = -4.0  # inches in a number that stands on a metric leaf: they are said in fractions, or in thousandths
 TUBE_WITHIN_MM = 0.3
+BORE_WITHIN_MM = 1.0
 LEAVES_OUT = frozenset({"cannot-tell", "missing", "none-fits", "worn"})  # commands that answer one check
 
 
@@ -86,6 +88,8 @@ def _held_to(turn: Turn, reading: Reading, measurands: Sequence[Measurand]) -> R
     asked = _of(reading, measurands)
     if any(_weight(turn, option) > ON_NO_GAUGE for option in asked):
         return replace(reading, options=asked)
+    if turn.piece.kind == HOSE:
+        return reading  # it is asked of what it is
     ways = [_as_only(reading, m) for m in sorted(reading.measurands)]
     fits = turn.knowledge.log_fits(turn.piece, [(way,) for way in ways])
     scores = [
@@ -161,6 +165,8 @@ def _weight(turn: Turn, option: Option) -> float:
     """Whether there is such a value at all."""
     if not isinstance(option.value, Quantity):
         return 0.0
+    if option.measurand is Measurand.HOSE_BORE:
+        return 0.0 if is_a_bore(turn, option.value) else NO_SUCH_TUBE
     if option.measurand is Measurand.TUBE_OUTSIDE_DIAMETER and option.value.is_length:
         mm = float(option.value.mm)
         return 0.0 if any(abs(mm - each) <= TUBE_WITHIN_MM for each in _tubes_mm(turn)) else NO_SUCH_TUBE
@@ -170,6 +176,12 @@ def _weight(turn: Turn, option: Option) -> float:
     if any(_is_near(option.value, value) for value, _ in listed):
         return OFF_THE_GAUGE
     return ON_NO_GAUGE if turn.knowledge.language.is_unusual(option) else ON_NO_END
+
+
+def is_a_bore(turn: Turn, value: Quantity) -> bool:
+    """Whether a hose has that bore, its bore being called by a round number of millimeters as well."""
+    bores = {hose.bore_mm for hose in turn.knowledge.catalogue.hoses}
+    return value.is_length and any(abs(float(value.mm) - bore) <= BORE_WITHIN_MM for bore in bores)
 
 
 def _is_near(value: Quantity, listed: Quantity | str) -> bool:

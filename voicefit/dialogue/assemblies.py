@@ -35,8 +35,11 @@ def judged(turn: Turn, order: HoseOrder) -> Assembly | None:
     return ordering.assess(order.hose, order.facts, adapter_ends(ordering, order.facts.ends, turn.job.goals))
 
 
-def say_assembly(turn: Turn) -> bool:
-    """Rating with its weakest part and the design factor, then bend. ``False``: no one hose is chosen yet."""
+def say_assembly(turn: Turn, *, asked: bool = True) -> bool:
+    """Rating with its weakest part and the design factor, then bend. ``False``: no one hose is chosen yet.
+
+    ``asked`` : the person wants to hear it; else the bend is left out where there is more than a breath to say.
+    """
     knowledge = turn.knowledge
     assembly = _in_hand(turn)
     if assembly is None:
@@ -51,12 +54,13 @@ def say_assembly(turn: Turn) -> bool:
     )
     if assembly.rating.without_figure:
         turn.say("hose-no-figure")
+    say = turn.say if asked else turn.add
     radius = knowledge.wording.count(round(assembly.hose.bend_radius_mm))
     if assembly.most_turn_deg is None:
-        turn.say("hose-bend", radius=radius)
+        say("hose-bend", radius=radius)
     else:
         angle = knowledge.wording.count(STEP_DEG * int(assembly.most_turn_deg / STEP_DEG))
-        turn.say("hose-turn", radius=radius, angle=angle)
+        say("hose-turn", radius=radius, angle=angle)
     return True
 
 

@@ -32,7 +32,7 @@ def report(turn: Turn) -> None:
     hose = turn.belief.hose
     if hose is not None:
         assemblies.say_convention(turn)
-        _say_hose(turn, hose)
+        say_hose(turn, hose)
         assemblies.say_bend(turn)
         ask(turn)
         return
@@ -41,11 +41,11 @@ def report(turn: Turn) -> None:
     ask(turn)
 
 
-def _say_hose(turn: Turn, hose: Standing) -> None:
-    """How many hoses fit, or which, and whether anything is still to be asked."""
+def say_hose(turn: Turn, hose: Standing, *, again: bool = False) -> None:
+    """How many hoses fit, or which, and whether anything is still to be asked; ``again`` : also what was said."""
     names = tuple(dict.fromkeys(turn.knowledge.hose_words(each) for each in hose.hoses))
     known = "; ".join(names[: MOST_ITEMS + 1])
-    if not turn.piece.readings or turn.focus.lead == known:
+    if not turn.piece.readings or (turn.focus.lead == known and not again):
         pass
     elif not names:
         turn.say("hose-none-fits")
@@ -53,7 +53,7 @@ def _say_hose(turn: Turn, hose: Standing) -> None:
         turn.add("hose-fits", hoses=", or ".join(names))
     turn.look(lead=known)
     if hose.advice.check is None:
-        assemblies.say_assembly(turn)
+        assemblies.say_assembly(turn, asked=False)
         ends = sum(turn.record.end_of(piece) is not None for piece in turn.job.pieces)
         turn.say("hose-complete" if ends >= 2 else "hose-end-open", count=turn.knowledge.wording.count(ends))
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from voicefit.dialogue import entries, hoses
+from voicefit.dialogue import answering, entries, hoses
 from voicefit.dialogue.record import END, HOSE
 from voicefit.dialogue.turn import Turn
 from voicefit.matching import same_place
@@ -24,13 +24,22 @@ def of_the_hose(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ...
     for reading in readings:
         if len(reading.measurands) > 1 and (bore := _as_bore(reading)) is not None:
             kept.append(bore)
-        elif len(reading.measurands) > 1 and hoses.tells_of_an_end(reading):
+        elif len(reading.measurands) > 1 and (hoses.tells_of_an_end(reading) or not _may_be_a_bore(turn, reading)):
             turn.rejected.append(Rejection(reading.heard, Reason.INCOMPLETE, reading.heard))
             turn.say("of-what", number=reading.heard)
         else:
             of_a_hose = tuple(option for option in reading.options if option.measurand in hoses.SAID_OF_A_HOSE)
             kept.append(replace(reading, options=of_a_hose or reading.options))
     return tuple(kept)
+
+
+def _may_be_a_bore(turn: Turn, reading: Reading) -> bool:
+    """Whether a number said of nothing may be a bore, or is of something else of a hose."""
+    return any(
+        option.measurand is not Measurand.HOSE_BORE or answering.is_a_bore(turn, option.value)
+        for option in reading.options
+        if option.measurand in hoses.SAID_OF_A_HOSE and isinstance(option.value, Quantity)
+    )
 
 
 def _as_bore(reading: Reading) -> Reading | None:

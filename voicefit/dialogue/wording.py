@@ -172,7 +172,9 @@ class Wording:
         """A value with its digits, for a choice between two: "fifteen millimeters: one five"."""
         if not isinstance(option.value, Quantity):
             return self.reading(option)
-        return say_quantity(option.value, option.measurand, Style.DIGITS)
+        text = say_quantity(option.value, option.measurand, Style.DIGITS)
+        value, _, digits = text.partition(": ")
+        return value if digits in value.split() else text  # "eight: eight"
 
 
 def slots_in(text: str) -> frozenset[str]:

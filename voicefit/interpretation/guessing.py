@@ -234,13 +234,15 @@ def _is_a_whole_part(part: str, text: str) -> bool:
     if start < 0:
         return False
     before, after = text[:start].rstrip(), text[start + len(part) :].lstrip()
-    begins = not before or before[-1] in _PAUSES or part.split()[0].casefold() in _RELATIVE
+    first = part.split()[0].casefold()
+    begins = not before or before[-1] in _PAUSES or first in _RELATIVE | _FROM or part.casefold().startswith("out of ")
     return begins and (not after or after[0] in _PAUSES)
 
 
 def _without_origin(words: Sequence[str]) -> Sequence[str]:
     """Without what only says where it came from: "it came off the lift cylinder"."""
-    return next((() for at, word in enumerate(words) if word in _FROM and set(words[:at]) <= _CAME), words)
+    from_here = [at for at, word in enumerate(words) if word in _FROM or list(words[at : at + 2]) == ["out", "of"]]
+    return () if from_here and set(words[: from_here[0]]) <= _CAME else words
 
 
 def _says_the_same(guess: Reading, reading: Reading) -> bool:

@@ -168,6 +168,11 @@ class Language:
                 return tuple(map(loosening.perhaps, again))
         if not loosening.leaves_words(found[0]):
             return found
+        sure = loosening.without_perhaps(tokens, chart)
+        if sure is not None:
+            again = read(sure)
+            if not loosening.leaves_words(again[0]) and all(isinstance(item, Reading) for item in again[0].items):
+                return tuple(map(loosening.perhaps, again))
         looser = loosening.without_hollow(tokens, chart, yes_no=context.yes_no)
         if looser and looser != tokens:
             again = read(looser)

@@ -8,7 +8,8 @@ passed over without a word. But a word left over may say otherwise. So beside ea
 - a number or a unit that touches a quantity spoils it, and so does an unknown word right behind a number ("nine
   thirds");
 - a noun, a quality or a number alone is spoilt by what somebody did with it ("I ordered a flange");
-- a noun or a quality is spoilt by a word right behind it, which would be what it is really about ("nut driver");
+- a noun or a quality is spoilt by a word right behind it, which would be what it is really about ("nut driver"), but not
+  by where it came from ("a nut off a press");
 - a whole number alone ("one", "twelve") is spoilt by any word, unless such a number was asked for; and a command, or a
   word that means something only as an answer ("in"), is spoilt by any word; but not a cry for help.
 
@@ -141,7 +142,7 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
     if edge.open and sum(tokens[place].text not in scene.known for place in (*before, *after)) >= _FEW_LEFT:
         return True  # "the shop opens at eleven"
     if named:
-        return touches
+        return touches and not _tells_where_from(tokens, edge.end)
     counts_anything = edge.open and len(first.measurands) > 1 and all(map(_is_a_plain_number, first.options))
     if counts_anything and not _answers(first, context):
         return True
@@ -153,6 +154,12 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
         if place is not False
     ]
     return any(_in(tokens[place], scene.numeric) for place in near)
+
+
+def _tells_where_from(tokens: Sequence[Token], at: int) -> bool:
+    """Whether what follows only says where it came from: "a stud out of a loader valve"."""
+    words = [token.text for token in tokens[at : at + 3]]
+    return (words[:1] in (["off"], ["from"]) and words[1:2] != ["of"]) or words[:2] in (["out", "of"], ["off", "of"])
 
 
 def _goes_over_into_a_denial(tokens: Sequence[Token], chain: Sequence[Edge], at: int) -> bool:

@@ -37,6 +37,12 @@ def without_doubt(tokens: Sequence[Token], chart: Chart) -> tuple[Token, ...] | 
     return kept if kept and len(kept) < len(tokens) else None
 
 
+def without_perhaps(tokens: Sequence[Token], chart: Chart) -> tuple[Token, ...] | None:
+    """The tokens without a "maybe" that stands between a name and its value: "outside, maybe twenty"."""
+    kept = _without(tokens, chart, "list-perhaps", yes_no=False)
+    return kept if kept and len(kept) < len(tokens) else None
+
+
 def perhaps(meaning: Meaning) -> Meaning:
     """The meaning with each reading perhaps so."""
 

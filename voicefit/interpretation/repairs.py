@@ -73,9 +73,8 @@ def _with_one_answer(items: tuple[Item, ...]) -> list[Item]:
         last = max((at for at, each in enumerate(run) if each.name in _ANSWERS), default=-1)
         if last > 0:
             answer, before = run[last], run[last - 1]
-            agree = len({each.name for each in run[: last + 1]} & _ANSWERS) == 1
             words = " ".join(each.heard for each in run[: last + 1])
-            takes_back = agree or before.name in _BETWEEN_ANSWERS
+            takes_back = before.name == answer.name or before.name in _BETWEEN_ANSWERS
             kept.append(answer if takes_back else Rejection(words, Reason.OUT_OF_GRAMMAR, words))
         else:
             kept.extend(run[: last + 1])

@@ -42,13 +42,15 @@ class Phrase:
 
 def turned(maker: TurnThing, phrase: Phrase) -> Phrase | None:
     """What it is not, what fits, or what is not sure. Several things said at once cannot be negated: any one may be
-    meant. Nothing is negated twice."""
+    meant; but for half of a thing, "no banjo eye", which is no such thing. Nothing is negated twice."""
     if (phrase.only_if_asked and maker.only) or (maker.negates and phrase.turned):
         return None
     if maker.hedge is not None:
         return _hedged(maker.hedge, phrase)
     if not all(isinstance(item, Reading) for item in phrase.items):
         return phrase  # what is refused is refused under "not" as well
+    if maker.negates and _is_half_of_a_thing(phrase):
+        phrase = replace(phrase, items=phrase.items[:1])
     if len(phrase.items) > 1 or not isinstance(phrase.items[0], Reading):
         return Phrase((Rejection("", Reason.OUT_OF_GRAMMAR),), phrase.value, certain=True) if maker.negates else None
     reading = phrase.items[0]
@@ -59,6 +61,11 @@ def turned(maker: TurnThing, phrase: Phrase) -> Phrase | None:
         return replace(phrase, items=(replace(reading, options=tuple(options)),), turned=True)
     items = tuple(Reading("", options, reading.threads_engaged) for options in _negated(options))
     return replace(phrase, items=items, value=("not", *phrase.value), turned=True, denies=True)
+
+
+def _is_half_of_a_thing(phrase: Phrase) -> bool:
+    measurands = [item.measurands for item in phrase.items if isinstance(item, Reading)]
+    return measurands == [{Measurand.SHAPE}, {Measurand.GENDER}]
 
 
 def _negated(options: list[Option]) -> list[tuple[Option, ...]]:

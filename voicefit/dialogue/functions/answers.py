@@ -14,6 +14,7 @@ from voicefit.dialogue.state import Choosing, Confirming, Explaining, Question, 
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command, Reading, Reason, Rejection
 
+_TAKES = frozenset({"yes", "no", "correct", "was-of", "first-one", "second-one"})
 _OF_BOTH = frozenset({"neither", "either", "both"})
 
 
@@ -53,13 +54,18 @@ def _answer(turn: Turn, command: Command, *, positive: bool) -> None:
         identification.ask(turn, on_request=True)
         return
     option = check.yes if positive else check.no
-    if option is None and not positive and turn.piece.readings and turn.record.changed_turn == turn.record.turn:
+    if option is None and not positive and turn.piece.readings and _was_just_read_back(turn):
         correction(turn, command)  # of what was just read back
         return
     if option is None:
         _ask_for_the_value(turn)
         return
     taking.take(turn, (Reading(command.heard, (option,), asked=check.id),))
+
+
+def _was_just_read_back(turn: Turn) -> bool:
+    """Whether the last reply read back a reading, and did nothing else that was asked for since."""
+    return turn.record.changed_turn == turn.record.turn and _TAKES.issuperset(turn.before.last.did)
 
 
 def _ask_for_the_value(turn: Turn) -> None:

@@ -122,6 +122,8 @@ def where_are_we(turn: Turn, command: Command) -> None:
         turn.look(lead=standing.said_as(belief))
     elif belief.hose is None:
         turn.say("nothing-leads")
+    else:
+        identification.say_hose(turn, belief.hose, again=True)
     if turn.focus.question is None:
         identification.ask(turn, on_request=True)
 
