@@ -1,4 +1,4 @@
-"""What is said beside the readings: alarms, things that tell nothing, questions, a "no" to what was read back before."""
+"""What is said beside the readings: alarms, what tells nothing, questions, a "no" to what was read back before."""
 
 from __future__ import annotations
 
@@ -64,7 +64,12 @@ def test_a_bore_that_no_hose_has_is_asked_about(talk: Talk) -> None:
 
 def test_what_seals_it_is_what_the_person_said_seals_it(talk: Talk) -> None:
     """A taper end whose variant has a seat as well: with tape on it, it seals on the thread."""
-    for said in ("male, sealed with tape, tapered", "eleven sixteenths outside", "eighteen pitch", "flanks sixty degrees"):
+    for said in (
+        "male, sealed with tape, tapered",
+        "eleven sixteenths outside",
+        "eighteen pitch",
+        "flanks sixty degrees",
+    ):
         talk.say(said)
     assert "metal" not in talk.say("what do I put under the head")
 

@@ -8,8 +8,8 @@ passed over without a word. But a word left over may say otherwise. So beside ea
 - a number or a unit that touches a quantity spoils it, and so does an unknown word right behind a number ("nine
   thirds");
 - a noun, a quality or a number alone is spoilt by what somebody did with it ("I ordered a flange");
-- a noun or a quality is spoilt by a word right behind it, which would be what it is really about ("nut driver"), but not
-  by where it came from ("a nut off a press");
+- a noun or a quality is spoilt by a word right behind it, which would be what it is really about ("nut driver"); not by
+  where it came from ("a nut off a press");
 - a whole number alone ("one", "twelve") is spoilt by any word, unless such a number was asked for; and a command, or a
   word that means something only as an answer ("in"), is spoilt by any word; but not a cry for help.
 
