@@ -114,7 +114,8 @@ VERBS = {
     "taper": "taper tapered",
     "come off": "body loose",
 }
-DOES_NOT = ("doesn't {}", "it doesn't {}", "it does not {}", "this one doesn't {}", "they don't {}", "it won't {}")
+# "It won't go in" tells what somebody tried, not what the thing is like.
+DOES_NOT = ("doesn't {}", "it doesn't {}", "it does not {}", "this one doesn't {}", "they don't {}")
 NUMBERS = {
     "nineteen pitch": "pitch 19 tpi",
     "thirty-seven degrees": "seat_angle 37 deg",

@@ -48,6 +48,7 @@ _VERBS_OF_STATE = frozenset(
 _STATED_OF = frozenset({"it", "this", "that", "there", "they", "these"})
 _SHORTEST = 3  # words
 _CLEFT = 6  # so many words may stand before the verb
+_NOTS = frozenset({"not", "no", "never"})
 PERSONS = frozenset({"i", "we", "you", "he", "she", "they", "somebody", "someone"})
 
 
@@ -57,6 +58,8 @@ def asks(tokens: Sequence[Token]) -> bool:
         return False
     first, second = tokens[0].text, tokens[1].text if len(tokens) > 1 else ""
     subjects = PERSONS | {"it", "this", "that"} if first in _OF_WHAT_IT_HAS else _SUBJECTS | PERSONS
+    if second in _NOTS and len(tokens) > 2:
+        second = tokens[2].text  # "isn't it a banjo"
     return first in _ASKS or (first in _VERBS and second in subjects)
 
 
@@ -78,6 +81,8 @@ def without_cleft(tokens: Sequence[Token]) -> tuple[Token, ...]:
 
 def asks_of(tokens: Sequence[Token], chain: Sequence[Edge], takes: Sequence[bool]) -> bool:
     """Whether a thing named first is asked about: "is a banjo okay here"; but "is male" is short for "it is male"."""
+    if len(tokens) > 1 and tokens[1].text in _NOTS:
+        return False  # "is not conical"
     if tokens[0].text not in _VERBS - _OF_WHAT_IT_HAS or any(token.paused for token in tokens[1:]) or True not in takes:
         return False
     return any(not edge.items for edge in chain[takes.index(True) :])

@@ -6,7 +6,7 @@ may begin with itself (checked here). It must not know what a value means.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence, Set
 from typing import Any
 
 from voicefit.errors import BadGrammar
@@ -17,6 +17,8 @@ from voicefit.interpretation.tokens import Token, expand
 
 Make = Callable[[tuple[Any, ...]], Any]  # slot values -> value, or None: no such value
 Match = tuple[int, Any, float]  # end, value, log weight
+ARTICLES = ("the", "a", "an")
+_COUNTING = frozenset({"numbers.toml", "quantities.toml"})  # "an inch" is one, and "inch" is none
 _MOST_FIGURES = 6
 _DIGITS = "0"  # among the first words of a rule: it may begin with a run of digits
 
@@ -49,7 +51,10 @@ class Tries:
                     make = makes.get(key) or makes.setdefault(key, maker(form.maker, kept))
                     node.leaves.append((make, form.log_weight))
         self.digits = frozenset(grammar.digits)
-        self.firsts = _firsts(self.roots, grammar)
+        self.firsts = _firsts(self.roots, grammar, frozenset())
+        counting = frozenset(name for name, file in grammar.sources.items() if file in _COUNTING)
+        self.bare_of_articles = frozenset(self.roots) - counting
+        self.bare_firsts = _firsts(self.roots, grammar, self.bare_of_articles)
 
 
 def _grown(root: _Node, flat: Flat) -> tuple[_Node, tuple[str, ...]]:
@@ -70,8 +75,8 @@ def _grown(root: _Node, flat: Flat) -> tuple[_Node, tuple[str, ...]]:
     return node, tuple(kept)
 
 
-def _firsts(roots: Mapping[str, _Node], grammar: Grammar) -> dict[str, frozenset[str]]:
-    """The words with which each rule can begin."""
+def _firsts(roots: Mapping[str, _Node], grammar: Grammar, bare: Set[str]) -> dict[str, frozenset[str]]:
+    """The words with which each rule can begin; those of ``bare`` also without an article."""
     done: dict[str, frozenset[str]] = dict.fromkeys(grammar.digits, frozenset({_DIGITS}))
     doing: set[str] = set()
 
@@ -80,8 +85,9 @@ def _firsts(roots: Mapping[str, _Node], grammar: Grammar) -> dict[str, frozenset
             if name in doing:
                 raise BadGrammar(grammar.sources.get(name, "grammar"), name, "the rule begins with itself")
             doing.add(name)
-            found = set(roots[name].words)
-            for rule, _, _ in roots[name].slots:
+            starts = [roots[name], *(_past_articles(roots[name]) if name in bare else ())]
+            found = {word for node in starts for word in node.words}
+            for rule in {rule for node in starts for rule, _, _ in node.slots}:
                 found |= first(rule)
             done[name] = frozenset(found)
         return done[name]
@@ -91,11 +97,17 @@ def _firsts(roots: Mapping[str, _Node], grammar: Grammar) -> dict[str, frozenset
     return done
 
 
-class Chart:
-    """The matches in one text, worked out once for each rule and place."""
+def _past_articles(node: _Node) -> list[_Node]:
+    return [node.words[article] for article in ARTICLES if article in node.words]
 
-    def __init__(self, tries: Tries, tokens: Sequence[Token]) -> None:
-        self._tries, self._tokens = tries, tokens
+
+class Chart:
+    """The matches in one text, worked out once for each rule and place. ``bare`` : the text has no articles, and its
+    phrases need none: "ring in cone"; but numbers keep theirs ("an inch")."""
+
+    def __init__(self, tries: Tries, tokens: Sequence[Token], *, bare: bool = False) -> None:
+        self._tries, self._tokens, self._bare = tries, tokens, bare
+        self._firsts = tries.bare_firsts if bare else tries.firsts
         self._memo: dict[tuple[str, int], list[Match]] = {}
 
     def match(self, rule: str, at: int) -> list[Match]:
@@ -112,7 +124,7 @@ class Chart:
 
     def _awaits(self, node: _Node, at: int, end: int) -> bool:
         if at == end:
-            return any(_DIGITS in self._tries.firsts[rule] for rule, _, _ in node.slots)
+            return any(_DIGITS in self._firsts[rule] for rule, _, _ in node.slots)
         child = node.words.get(self._tokens[at].text)
         if child is not None and self._awaits(child, at + 1, end):
             return True
@@ -129,11 +141,17 @@ class Chart:
             fits = text[0].isdecimal() and len(text) <= _MOST_FIGURES
             return [(at + 1, Number.whole(int(text), text), 0.0)] if fits else []
         best: dict[tuple[int, Any], float] = {}
-        self._walk(self._tries.roots[rule], at, (), 0.0, best)
-        return [(end, value, weight) for (end, value), weight in best.items()]
+        self._walk(self._tries.roots[rule], at, (), 0.0, best, self._bare and rule in self._tries.bare_of_articles)
+        return [(end, value, weight) for (end, value), weight in best.items() if end > at]
 
     def _walk(
-        self, node: _Node, at: int, values: tuple[Any, ...], weight: float, best: dict[tuple[int, Any], float]
+        self,
+        node: _Node,
+        at: int,
+        values: tuple[Any, ...],
+        weight: float,
+        best: dict[tuple[int, Any], float],
+        bare: bool,
     ) -> None:
         for make, own in node.leaves:
             value = make(values)
@@ -145,17 +163,19 @@ class Chart:
             return
         token = self._tokens[at]
         text = token.text
+        for further in _past_articles(node) if bare else ():
+            self._walk(further, at, values, weight, best, bare)
         child = node.words.get(text)
         if child is not None:
-            self._walk(child, at + 1, values, weight, best)
+            self._walk(child, at + 1, values, weight, best, bare)
         if token.joined and node.tight:
             child = node.tight.get(text)
             if child is not None:
-                self._walk(child, at + 1, values, weight, best)
+                self._walk(child, at + 1, values, weight, best, bare)
         for (rule, keeps, tight), child in node.slots.items():
             if tight and not token.joined:
                 continue
-            first = self._tries.firsts[rule]
+            first = self._firsts[rule]
             if text in first or (_DIGITS in first and text[0].isdecimal()):
                 for end, value, own in self.match(rule, at):
-                    self._walk(child, end, (*values, value) if keeps else values, weight + own, best)
+                    self._walk(child, end, (*values, value) if keeps else values, weight + own, best, bare)

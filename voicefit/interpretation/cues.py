@@ -19,6 +19,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence, Set
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from voicefit.interpretation.wordgroups import WordGroups, begins_as, is_number
 from voicefit.records import Context, Hedge, Measurand, Option, Reading
@@ -97,6 +98,8 @@ def guess(
     nots = frozenset(place for place in at if words[place] in cues.words.denies)
     if nots and any(word in cues.words.knows for word in words):
         return None
+    if ("will", "not") in pairwise(words):
+        return None  # "it won't go in": that nobody gets it there
     counted = frozenset(place for place in at if is_number(words, place, numbers))
     hits = []
     for cue in cues.lines:

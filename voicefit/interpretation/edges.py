@@ -40,12 +40,16 @@ _LEAST_OPTION = -5.0
 _PRONOUN = "one"
 _NO = "no"
 _ROUND = "round"
+_NOTS = frozenset({"no", "not", "never", "none"})
+_SUBJECTS = frozenset({"it", "there", "this", "that"})
+_IS = frozenset({"is", "has"})
 _ARTICLES = frozenset({"the", "a", "its", "my", "your", "this", "that", "what"})
 _PLACED = _ARTICLES | {"it", "them"}
 
 
 def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scene) -> Iterator[Edge]:
     """Everything that may have been said, at every place, in order of its start."""
+    denials = _denials(chart, tokens) if answers_now(context) else {}
     for start in range(len(tokens)):
         yield Edge(start, start + 1, _LEFT, left=True)
         longest = _longest(chart, start)
@@ -62,7 +66,7 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
             for end, call, own in chart.match(rule, start):
                 weight = _ITEM + _pauses(tokens, start, end) + command_prior(call.name, context) + own
                 weight += _ANSWERS if call.name in ("yes", "no") else 0.0
-                weight += _SAME_WORDS if end in denial else 0.0
+                weight += _SAME_WORDS if end in denial or _reaches_into(denials, start, end) else 0.0
                 yield Edge(start, end, weight, (Command(call.name, "", (), call.argument),), fragile=True)
                 answered[end] = max(own + command_prior(call.name, context), answered.get(end, -math.inf))
         ends: set[int] = set()
@@ -72,7 +76,10 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
             if _is_a_place(tokens, end):
                 continue
             weight = _pauses(tokens, start, end) * _PAUSE_INSIDE / _PAUSE
-            if weight and any(phrase.denies for phrase, _ in phrases):
+            denies = any(phrase.denies for phrase, _ in phrases)
+            if denies and (_begins_anew(tokens, start, end) or _pauses_before_a_not(tokens, start, end)):
+                continue
+            if weight and denies:
                 weight += _NOT_PAUSED
             else:
                 ends.add(end)
@@ -140,6 +147,37 @@ def _denial(
         for phrase, _ in phrases
     )
     return {start + 1} if denies else set()
+
+
+def _denials(chart: Chart, tokens: tuple[Token, ...]) -> dict[int, int]:
+    """Where something begins that is said not to be so, and where the longest such ends."""
+    found: dict[int, int] = {}
+    for at in range(len(tokens)):
+        denied = [end for end, phrase, _ in chart.match("reading", at) if phrase.denies]
+        ends = [end for end in denied if not _pauses(tokens, at, end) and not _begins_anew(tokens, at, end)]
+        if ends:
+            found[at] = max(ends)
+    return found
+
+
+def _begins_anew(tokens: tuple[Token, ...], start: int, end: int) -> bool:
+    """Whether something else begins after a "not": "it isn't | it's a flange"."""
+    words = [token.text for token in tokens[start:end]]
+    return any(
+        one in _NOTS and two in _SUBJECTS and three in _IS
+        for one, two, three in zip(words, words[1:], words[2:], strict=False)
+    )
+
+
+def _pauses_before_a_not(tokens: tuple[Token, ...], start: int, end: int) -> bool:
+    """Whether the "not" is another clause's: "flat face, | there isn't one"."""
+    first = next((at for at in range(start, end) if tokens[at].text in _NOTS), start)
+    return _pauses(tokens, start, first + 1) != 0
+
+
+def _reaches_into(denials: Mapping[int, int], start: int, end: int) -> bool:
+    """Whether an answer ends amid something denied: "no, it has not | a washer"."""
+    return any(start < at < end < denied for at, denied in denials.items())
 
 
 def _one(edge: Edge, tokens: tuple[Token, ...], context: Context) -> Edge:

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from voicefit.interpretation.cues import Cues
+from voicefit.interpretation.dialect import Dialect
 from voicefit.interpretation.gist import Gist
 from voicefit.interpretation.notation import Phrase, words
 from voicefit.interpretation.schema import KindEntry, MeasurandEntry, SayEntry, UnitEntry
@@ -75,6 +76,8 @@ class Grammar:
     gists: tuple[Gist, ...] = ()  # alarms and gists, in the order of the commands, then of the answers
     cues: Cues = field(default_factory=Cues)
     fit_words: FitWords = field(default_factory=FitWords)
+    numbered: frozenset[str] = frozenset()  # a number right behind one of these is theirs
+    dialect: Dialect = field(default_factory=Dialect)
 
 
 # What a form makes. Pure data: :mod:`voicefit.interpretation.readings` turns each into the function that makes it.
@@ -183,6 +186,11 @@ def numeric_words(grammar: Grammar) -> frozenset[str]:
 def number_words(grammar: Grammar) -> frozenset[str]:
     """The words of numbers."""
     return _words_of(grammar, [name for name, file in grammar.sources.items() if file == "numbers.toml"])
+
+
+def name_words(grammar: Grammar) -> frozenset[str]:
+    """The words in which names are spelled: "alpha alpha" are two letters."""
+    return frozenset(word for word in _words_of(grammar, ["name-part"]) if len(word) > 1)
 
 
 def _words_of(grammar: Grammar, rules: Iterable[str]) -> frozenset[str]:

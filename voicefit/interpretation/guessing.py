@@ -18,9 +18,10 @@ from dataclasses import replace
 from voicefit.interpretation import cues, gist, loosening
 from voicefit.interpretation.asking import PERSONS, asks
 from voicefit.interpretation.chart import Chart
+from voicefit.interpretation.dialect import standard
 from voicefit.interpretation.grammar import Grammar, answers_now, number_words, rule_name
 from voicefit.interpretation.notation import Word
-from voicefit.interpretation.tokens import Token, tokenise
+from voicefit.interpretation.tokens import Token
 from voicefit.interpretation.wordgroups import Found, is_number
 from voicefit.quantities import Quantity
 from voicefit.records import O_RING, Command, Context, Item, Meaning, Measurand, Reading, Reason, Rejection
@@ -48,8 +49,8 @@ _NOT_TAKEN = frozenset({Reason.OUT_OF_GRAMMAR, Reason.INCOMPLETE})
 class Guesses:
     """The guesses of one grammar."""
 
-    def __init__(self, grammar: Grammar) -> None:
-        self._grammar = grammar
+    def __init__(self, grammar: Grammar, known: frozenset[str]) -> None:
+        self._grammar, self._known = grammar, known
         self._numbers = number_words(grammar) - _OTHER_THINGS_TOO
         self._nothing = (grammar.addressed | grammar.cues.words.bystanders).union(
             *(_single_words(grammar, rule) for rule in _PASSED)
@@ -99,7 +100,7 @@ class Guesses:
         guess = self._guess(text, words, context)
         if guess is None or not guess.answers or guess.groups < _SEVERAL:
             return found
-        if commands and guess.groups <= sum(len(tokenise(each.heard, self._grammar.spellings)) for each in commands):
+        if commands and guess.groups <= sum(len(self._words_of(each.heard)) for each in commands):
             return found
         if sum(map(_letters, {each.heard for each in readings})) >= _WHOLE * _letters(text):
             return found
@@ -191,14 +192,15 @@ class Guesses:
     def _counts_anything(self, words: Sequence[str]) -> bool:
         return any(is_number(words, at, self._numbers) for at in range(len(words)))
 
-    def _words_of(self, text: str) -> list[str]:
-        return [token.text for token in tokenise(text, self._grammar.spellings)]
-
     def _stands_by(self, words: Sequence[str]) -> bool:
         return all(word in self._grammar.cues.words.bystanders or word in self._nothing for word in words)
 
     def _tells_nothing(self, words: Sequence[str]) -> bool:
         return cues.tells_nothing(_without_origin(words), self._grammar.cues, numbers=self._numbers)
+
+    def _words_of(self, text: str) -> list[str]:
+        grammar = self._grammar
+        return [token.text for token in standard(text, grammar.spellings, grammar.dialect, self._known)]
 
     def _guess(self, heard: str, words: Sequence[str], context: Context) -> cues.Guess | None:
         return cues.guess(

@@ -1,46 +1,27 @@
 """What is done with the words that nothing took.
 
 How it works. People say more than they mean: "well I've got what looks like a male here". Words that carry nothing are
-passed over without a word. But a word left over may say otherwise. So beside each thing said, up to the next pause or
-"and" or "but", the words left over are looked at:
-
-- a weighty word (``[weighty]`` in ``words.toml``: not, or, was, other, need ...) spoils it, on either side;
-- a number or a unit that touches a quantity spoils it, and so does an unknown word right behind a number ("nine
-  thirds");
-- a noun, a quality or a number alone is spoilt by what somebody did with it ("I ordered a flange");
-- a noun or a quality is spoilt by a word right behind it, which would be what it is really about ("nut driver"); not by
-  where it came from ("a nut off a press");
-- a whole number alone ("one", "twelve") is spoilt by any word, unless such a number was asked for; and a command, or a
-  word that means something only as an answer ("in"), is spoilt by any word; but not a cry for help.
-
-What is spoilt is rejected by itself, with the words in the way as its detail, and all else is kept. Words left over
-that are beside nothing, hold a number, or are weighty, are named too; all others are not complained of where
-something was taken. Whoever asks a question states nothing.
+passed over without a word. But a word left over may say otherwise. What that spoils
+(:mod:`voicefit.interpretation.spoiling`) is rejected by itself, with the words in the way as its detail, and all else
+is kept. Words left over that are beside nothing, hold a number, or are weighty, are named too; all others are not
+complained of where something was taken. Whoever asks a question states nothing.
 
 Duty: this. It must not search and must not make values.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
-from voicefit.interpretation.asking import PERSONS, asks, asks_of
+from voicefit.interpretation.asking import asks, asks_of
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.scene import Edge, Scene
+from voicefit.interpretation.spoiling import all_spoilt, is_one_of
 from voicefit.interpretation.tokens import Token
-from voicefit.quantities import Quantity
-from voicefit.records import Command, Context, Item, Option, Reading, Reason, Rejection
+from voicefit.records import Command, Context, Item, Reason, Rejection
 
-_HELPING = frozenset({"have", "has", "had", "just", "only", "already", "once", "am", "are", "will", "would"})
-_ARTICLES = frozenset({"the", "a", "an", "this", "that", "its", "my"})
-_JOINTS = frozenset({"and", "but", "then"})
-_HANDLING = frozenset({"undo", "cancel", "back", "next", "stop"})  # commands that are also done to a thing
-_ANSWERS = frozenset({"yes", "no", "cannot-tell"})
-_KNOWING = frozenset({"know", "see", "say", "mean", "believe", "reckon"})  # what is not done to a thing
-_NUMBERED = "number"
 _QUOTED = 80  # letters
-_FEW_LEFT = 2  # words beside an answer
 
 
 def items_of(
@@ -48,7 +29,7 @@ def items_of(
 ) -> tuple[tuple[Item, ...], int]:
     """The items of a path of edges, with their texts, at least one; and how many things said were spoilt."""
     whole = (Rejection(quoted(text), Reason.OUT_OF_GRAMMAR, quoted(text)),)
-    spoilt = _all_spoilt(tokens, chain, scene, context)
+    spoilt = all_spoilt(tokens, chain, scene, context)
     takes = [bool(edge.items) and not bad for edge, bad in zip(chain, spoilt, strict=True)]
     items: list[Item] = []
     at = 0
@@ -77,158 +58,6 @@ def items_of(
     return tuple(items), sum(spoilt)
 
 
-def _all_spoilt(tokens: Sequence[Token], chain: Sequence[Edge], scene: Scene, context: Context) -> list[bool]:
-    """Which things said are spoilt. A command that is spoilt is words left over itself: "no way that's a banjo"."""
-    spoilt = [False] * len(chain)
-    while True:
-        words = [
-            replace(edge, items=(), left=True) if bad and isinstance(edge.items[0], Command) else edge
-            for edge, bad in zip(chain, spoilt, strict=True)
-        ]
-        found = [was or _spoilt(tokens, words, at, scene, context) for at, was in enumerate(spoilt)]
-        if found == spoilt:
-            return spoilt
-        spoilt = found
-
-
-def _beside(
-    tokens: Sequence[Token], chain: Sequence[Edge], at: int, step: int, *, passed: bool = False
-) -> Iterator[int]:
-    """The words left over beside an edge, nearest first, up to a pause, a joint or something else said; ``passed`` :
-    also those that carry nothing."""
-    while 0 <= at + step < len(chain):
-        later = max(at, at + step)
-        if tokens[chain[later].start].paused:
-            return
-        at += step
-        edge = chain[at]
-        if edge.items:
-            return
-        if edge.left or (passed and edge.passed):
-            yield from range(edge.start, edge.end)[::step]
-        elif any(token.text in _JOINTS for token in tokens[edge.start : edge.end]):
-            return
-
-
-def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scene, context: Context) -> bool:
-    """Whether words left over beside something said may change it."""
-    edge = chain[at]
-    if not edge.items or isinstance(edge.items[0], Rejection):
-        return False
-    first = edge.items[0]
-    if _is_taken_back(tokens, chain, at):
-        return True
-    before, after = (list(_beside(tokens, chain, at, step, passed=edge.costly)) for step in (-1, 1))
-    if isinstance(first, Reading) and at and _follows_a_command(tokens, chain, at):
-        return True
-    if _goes_over_into_a_denial(tokens, chain, at):
-        return True
-    if not before and not after:
-        return False
-    if any(tokens[place].text in scene.weighty for place in (*before, *after)):
-        return True
-    if edge.urgent:
-        return False
-    if edge.fragile or not isinstance(first, Reading):
-        return True
-    if tokens[edge.start].text == _NUMBERED and before[:1] == [edge.start - 1]:
-        return True  # "truck number forty-two"
-    if before and _is_of_another(tokens, edge, before[0]):
-        return True
-    named = not any(isinstance(option.value, Quantity) for option in first.options)
-    if (named or edge.open) and any(_is_done_by_a_person(tokens, place) for place in before):
-        return True
-    touches = after[:1] == [edge.end]
-    if edge.open and sum(tokens[place].text not in scene.known for place in (*before, *after)) >= _FEW_LEFT:
-        return True  # "the shop opens at eleven"
-    if named:
-        return touches and not _tells_where_from(tokens, edge.end)
-    counts_anything = edge.open and len(first.measurands) > 1 and all(map(_is_a_plain_number, first.options))
-    if counts_anything and not _answers(first, context):
-        return True
-    if touches and _in(tokens[edge.end - 1], scene.numbers) and tokens[edge.end].text not in scene.known:
-        return not _answers(first, context) or len(before) + len(after) > _FEW_LEFT  # "nineteen blokes on the crew"
-    near = [
-        place
-        for place in (before[:1] == [edge.start - 1] and edge.start - 1, touches and edge.end)
-        if place is not False
-    ]
-    return any(_in(tokens[place], scene.numeric) for place in near)
-
-
-def _tells_where_from(tokens: Sequence[Token], at: int) -> bool:
-    """Whether what follows only says where it came from: "a stud out of a loader valve"."""
-    words = [token.text for token in tokens[at : at + 3]]
-    return (words[:1] in (["off"], ["from"]) and words[1:2] != ["of"]) or words[:2] in (["out", "of"], ["off", "of"])
-
-
-def _goes_over_into_a_denial(tokens: Sequence[Token], chain: Sequence[Edge], at: int) -> bool:
-    """Whether a command is the beginning of something denied: "I know it's | not a banjo"."""
-    first = chain[at].items[0]
-    if not isinstance(first, Command) or first.name in _ANSWERS or at + 1 == len(chain):
-        return False
-    after = chain[at + 1]
-    denied = any(isinstance(item, Reading) and item.options[0].negated for item in after.items)
-    return denied and not tokens[after.start].paused
-
-
-def _is_taken_back(tokens: Sequence[Token], chain: Sequence[Edge], at: int) -> bool:
-    """Whether a "no" follows on something said without a pause, or is that "no": "twenty's no good"."""
-    if _is_no(chain[at]):
-        before = [edge for edge in chain[:at] if edge.items][-1:]
-        return not tokens[chain[at].start].paused and any(isinstance(edge.items[0], Reading) for edge in before)
-    after = next((edge for edge in chain[at + 1 :] if edge.items), None)
-    is_said = isinstance(chain[at].items[0], Reading)
-    return is_said and after is not None and _is_no(after) and not tokens[after.start].paused
-
-
-def _is_no(edge: Edge) -> bool:
-    return bool(edge.items) and isinstance(edge.items[0], Command) and edge.items[0].name == "no"
-
-
-def _is_of_another(tokens: Sequence[Token], edge: Edge, left: int) -> bool:
-    """Whether what was said is only told of: "the size of the o-ring" is a size."""
-    between = [token.text for token in tokens[left + 1 : edge.start]]
-    return "of" in between and all(word in _ARTICLES for word in between if word != "of")
-
-
-def _is_done_by_a_person(tokens: Sequence[Token], at: int) -> bool:
-    """Whether a word left over is what somebody did: "I ordered a flange" is no flange in hand."""
-    while at > 0 and tokens[at - 1].text in _HELPING:
-        at -= 1
-    return at > 0 and tokens[at - 1].text in PERSONS and tokens[at].text not in _KNOWING
-
-
-def _follows_a_command(tokens: Sequence[Token], chain: Sequence[Edge], at: int) -> bool:
-    """Whether something stands right behind a command that it might be about: "next one" is no inch, and "undo the nut"
-    no nut."""
-    before = at - 1
-    while before > 0 and not (chain[before].items or chain[before].left):
-        before -= 1
-    said = chain[before].items
-    if not said or not isinstance(said[0], Command):
-        return False
-    if any(token.paused for token in tokens[chain[before].end : chain[at].start + 1]):
-        return False
-    return said[0].name not in _ANSWERS if chain[at].open else said[0].name in _HANDLING
-
-
-def _is_a_plain_number(option: Option) -> bool:
-    """A whole number: without a unit said it may count anything."""
-    value = option.value
-    return (
-        isinstance(value, Quantity) and value.value.denominator == 1 and value.resolution in (None, 1, value.resolution)
-    )
-
-
-def _answers(reading: Reading, context: Context) -> bool:
-    return any(option.measurand in context.expected for option in reading.options)
-
-
-def _in(token: Token, words: frozenset[str]) -> bool:
-    return token.text[0].isdecimal() or token.text in words
-
-
 def _goes_on(tokens: Sequence[Token], chain: Sequence[Edge], takes: Sequence[bool], at: int) -> bool:
     """Whether something taken comes next, but for words passed over, without a pause."""
     while at < len(chain) and not tokens[chain[at].start].paused:
@@ -242,7 +71,7 @@ def _tells(tokens: Sequence[Token], left: Sequence[Edge], chart: Chart, scene: S
     """Whether words left over may have been meant to say something; ``follows`` : what was taken begins where they end,
     so that no number of theirs is missing."""
     words = [tokens[edge.start] for edge in left]
-    if any(word.text in scene.weighty or _in(word, scene.numbers) for word in words):
+    if any(word.text in scene.weighty or is_one_of(word, scene.numbers) for word in words):
         return True
     return not follows and chart.awaits("said", left[0].start, left[-1].end)
 

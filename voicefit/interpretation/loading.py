@@ -14,6 +14,7 @@ from dataclasses import replace
 from voicefit import toml_data
 from voicefit.errors import BadGrammar
 from voicefit.interpretation import sayings, word_lines
+from voicefit.interpretation.dialect import Dialect
 from voicefit.interpretation.grammar import Constant, FitWords, Grammar, MakeCommand, MakeQuantity, Operate, RuleForm
 from voicefit.interpretation.notation import read_phrase, slots, unspoken
 from voicefit.interpretation.numerals import OPERATORS, Number
@@ -22,6 +23,7 @@ from voicefit.interpretation.rulebook import RuleBook
 from voicefit.interpretation.schema import (
     CommandFile,
     CueFile,
+    DialectFile,
     FrameFile,
     NumberFile,
     QuantityFile,
@@ -34,6 +36,7 @@ QUANTITY_OPERATORS = frozenset({"inches-and", "feet-and", "feet-and-half", "mill
 COMMANDS = "commands.toml"
 COMMAND_SLOTS = frozenset({"series", "number", "reading", "name", "term", "measured"})
 HEDGES = {Hedge.ABOUT: "about", Hedge.UNDER: "under", Hedge.OVER: "over-by"}  # and the lists of their words
+HEDGES_BEHIND = {Hedge.UNDER: "or-under", Hedge.OVER: "or-over"}  # "twenty and a bit inside"
 MOST_PARTS = 12  # of a spelled name
 _TYPED_LETTER = -1.0
 _OTHER_WORDS = -2.5  # log weight of a command's other wordings: its phrases are first of all its own
@@ -55,6 +58,7 @@ def load_grammar(texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequ
     frames = toml_data.read(texts, "frames.toml", FrameFile, toml_data.in_grammar)
     commands = toml_data.read(texts, "commands.toml", CommandFile, toml_data.in_grammar)
     spelling = toml_data.read(texts, "spelling.toml", SpellingFile, toml_data.in_grammar)
+    dialect = toml_data.read(texts, "dialect.toml", DialectFile, toml_data.in_grammar)
     cues = toml_data.read(texts, word_lines.CUES, CueFile, toml_data.in_grammar)
     _numbers(book, numbers)
     _spelling(book, spelling)
@@ -67,6 +71,11 @@ def load_grammar(texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequ
             "asking": lists.asking.words,
             "hollow": lists.hollow.words,
             "doubtful": lists.doubtful.words,
+            "edits": lists.edits.words,
+            "waits": lists.waits.words,
+            "denials": lists.denials.words,
+            "maybes": lists.maybes.words,
+            "tags": lists.tags.words,
         },
         offered=False,
     )
@@ -74,6 +83,8 @@ def load_grammar(texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequ
     sayings.add(book, quantities, frames)
     _commands(book, commands)
     book.check()
+    spellings = {other: word for word, others in lists.spellings.items() for other in others}
+    spellings |= dict.fromkeys(lists.hesitations.words, "")
     return Grammar(
         {name: tuple(forms) for name, forms in book.rules.items()},
         book.digits,
@@ -83,13 +94,14 @@ def load_grammar(texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequ
         frozenset(quantities.topics["hose"]),
         frozenset(lists.weighty.words),
         frozenset(lists.addressed.words),
-        {other: word for word, others in lists.spellings.items() for other in others}
-        | dict.fromkeys(lists.hesitations.words, ""),
+        spellings,
         book.sources,
         {written: said[0] for table in (spelling.letters, spelling.signs) for written, said in table.items()},
         word_lines.gists(texts, commands, cues.lists),
         word_lines.cues(cues),
         FitWords(*(frozenset(each.words) for each in (lists.sits, lists.gaps, lists.beside_fit))),
+        frozenset(lists.numbered.words),
+        Dialect.read(dialect.said, spellings, dialect.verbs.words, dialect.verbs.helpers),
     )
 
 
@@ -168,6 +180,10 @@ def _quantities(book: RuleBook, file: QuantityFile) -> None:
                 raise BadGrammar(name, f"kind.{kind}.forms", f"there is no operator {form.operator!r}")
             make = MakeQuantity(kind, operator=form.operator)
             rule.append(RuleForm(form.phrase, make, form.log_weight))
+        for hedge, words in HEDGES_BEHIND.items():
+            for number in kind_entry.numbers:
+                for behind in (f"{{{number}}} <{words}>", f"{{{number}}}~{{unit}} <{words}>"):
+                    rule.append(RuleForm(read_phrase(behind), MakeQuantity(kind, hedge=hedge), written=False))
         for hedge, words in HEDGES.items():
             loosely = read_phrase(f"<{words}> {{{kind}}}")
             rule.append(RuleForm(loosely, MakeQuantity(kind, hedge=hedge), written=False))

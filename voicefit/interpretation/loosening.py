@@ -5,6 +5,8 @@ over, those of the list ``hollow`` (``words.toml``) are taken out wherever they 
 "yes" or "no" that answers, what is told besides begins anew ("no it's quite smooth"). What is then understood without
 a rest is taken; else all stays as it was.
 
+What is still not understood is read without articles, which many leave out: "here is no ring in cone".
+
 Likewise what says that one is not sure ("don't quote me", "from memory"; the list ``doubtful``): it is taken out, and
 all that is said besides is only perhaps so.
 
@@ -13,16 +15,19 @@ Duty: the words that remain. It must not take out a word that can turn a meaning
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import replace
+from itertools import pairwise
 
-from voicefit.interpretation.chart import Chart
+from voicefit.interpretation.chart import ARTICLES, Chart
 from voicefit.interpretation.tokens import Token
 from voicefit.records import Hedge, Item, Meaning, Reading, Reason, Rejection
 
 _ANSWERS = frozenset({"yes", "yeah", "yep", "yup", "aye", "no", "nope", "nah"})
 _DENIES = frozenset({"not", "no", "never"})
 _SUBJECTS = frozenset({"it", "there", "that", "this", "they", "the"})
+_PLACES = frozenset({"in", "on", "behind", "under", "at", "round", "around", "of", "to", "into"})
+_AFTER_PLACES = frozenset({*ARTICLES, "it", "this", "that", "them", "there", "its", "my", "here", "an"})
 _LEFT_OVER = frozenset({Reason.OUT_OF_GRAMMAR, Reason.INCOMPLETE})
 
 
@@ -58,6 +63,25 @@ def perhaps(meaning: Meaning) -> Meaning:
 def without_hollow(tokens: Sequence[Token], chart: Chart, *, yes_no: bool) -> tuple[Token, ...]:
     """The tokens without hollow words; ``yes_no`` : yes or no answers what was asked."""
     return _without(tokens, chart, "list-hollow", yes_no=yes_no)
+
+
+def without_articles(tokens: Sequence[Token], but_before: Set[str]) -> tuple[Token, ...]:
+    """The tokens without "the" and "a", ``but_before`` some words: "half a inch"; "the mate" is not spoken to."""
+    kept: list[Token] = []
+    paused = False
+    for token, after in zip(tokens, (*tokens[1:], None), strict=True):
+        if token.text in ARTICLES and not (after and after.text in but_before):
+            paused = paused or token.paused
+            continue
+        kept.append(replace(token, paused=token.paused or paused))
+        paused = False
+    return tuple(kept)
+
+
+def lacks_an_article(tokens: Sequence[Token]) -> bool:
+    """Whether a place is named as many do whose own language has no articles: "ring in cone"."""
+    words = [token.text for token in tokens]
+    return any(at in _PLACES and after not in _AFTER_PLACES for at, after in pairwise(words))
 
 
 def _without(tokens: Sequence[Token], chart: Chart, rule: str, *, yes_no: bool) -> tuple[Token, ...]:

@@ -89,6 +89,8 @@ class Makers:
         raise TypeError(maker)
 
     def _spoken(self, maker: MakeQuantity, values: tuple[Any, ...]) -> Spoken | None:
+        if maker.hedge is not None and isinstance(values[0], Number):
+            return Spoken(maker.kind, values[0], values[1] if len(values) > 1 else None, maker.hedge)
         if maker.hedge is not None:
             return None if values[0].hedge else replace(values[0], hedge=maker.hedge)
         if maker.operator in ONE_UNIT:

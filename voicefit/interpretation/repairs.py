@@ -115,9 +115,18 @@ def _in_place(kept: list[Item], correct: Command) -> tuple[Item, ...]:
     ]
     if any(place is None for place in places):
         return (correct,)
+    readings = tuple(
+        _of_the_same(r, kept[at]) for r, at in zip(correct.readings, places, strict=True) if at is not None
+    )
     for place in sorted({place for place in places if place is not None}, reverse=True):
         del kept[place]
-    return correct.readings
+    return readings
+
+
+def _of_the_same(reading: Reading, corrected: Item) -> Reading:
+    """What a correction says of what it corrects: "nineteen pitch, sorry, eighteen" is of the pitch."""
+    measurands = corrected.measurands if isinstance(corrected, Reading) else frozenset()
+    return replace(reading, options=tuple(o for o in reading.options if o.measurand in measurands))
 
 
 def _corrects(reading: Reading, item: Item) -> bool:

@@ -80,9 +80,28 @@ class WordFile(_Entry):
     asking: WordList
     hollow: WordList
     doubtful: WordList
+    edits: WordList
+    waits: WordList
+    denials: WordList
+    maybes: WordList
+    tags: WordList
+    numbered: WordList
     sits: WordList
     gaps: WordList
     beside_fit: WordList
+
+
+class VerbWords(WordList):
+    """``words`` : verbs; ``helpers`` : words that stand before a "not" of theirs."""
+
+    helpers: list[str]
+
+
+class DialectFile(_Entry):
+    """``said`` : standard words -> the ways in which they are also said."""
+
+    said: dict[str, list[str]]
+    verbs: VerbWords
 
 
 class SayEntry(_Entry):

@@ -68,7 +68,15 @@ def _worded(item: Item) -> tuple[object, ...]:
     return item_key(item)
 
 
-def meanings(text: str, tokens: tuple[Token, ...], chart: Chart, context: Context, scene: Scene) -> tuple[Meaning, ...]:
+@dataclass(frozen=True, slots=True)
+class Read:
+    """The meanings of a text, best first; how many of its words nothing took in the best of them."""
+
+    meanings: tuple[Meaning, ...]
+    unread: int
+
+
+def read(text: str, tokens: tuple[Token, ...], chart: Chart, context: Context, scene: Scene) -> Read:
     """The n best meanings of a text with at least one token; weights sum to one."""
     best: list[list[_Path]] = [[] for _ in range(len(tokens) + 1)]
     best[0] = [_Path(0.0, ())]
@@ -96,20 +104,24 @@ def meanings(text: str, tokens: tuple[Token, ...], chart: Chart, context: Contex
                 waiting[edge.end][key] = _Path(weight, key, edge, path, answered)
     ends = sorted(waiting[len(tokens)].values(), key=_weight_at_end, reverse=True)[:_MOST_MEANINGS]
     found: dict[tuple[object, ...], Meaning] = {}
+    unread: dict[tuple[object, ...], int] = {}
     for path in ends:
-        items, spoilt = items_of(text, tokens, _chain(path), chart, scene, context)
+        chain = _chain(path)
+        items, spoilt = items_of(text, tokens, chain, chart, scene, context)
         items = repaired(items)
         weight = _weight_at_end(path) + _SPOILT * spoilt
         key = tuple(_worded(item) for item in items)
         if all(isinstance(item, Rejection) for item in items):
             key = ("refused",)
         known = found.get(key)
+        unread.setdefault(key, sum(edge.left for edge in chain))
         if known is None:
             found[key] = Meaning(text, items, weight)
         else:
             kept = known if known.log_weight >= weight else Meaning(text, items)
             found[key] = replace(kept, log_weight=log_add(known.log_weight, weight))
-    return normalised(list(found.values()))
+    best_key = max(found, key=lambda key: found[key].log_weight)
+    return Read(normalised(list(found.values())), unread[best_key])
 
 
 def _begins_with_a_number(tokens: tuple[Token, ...], edge: Edge, scene: Scene) -> bool:

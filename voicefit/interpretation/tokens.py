@@ -37,14 +37,6 @@ _SHORT = {
     "let's": "let us",
     "shan't": "shall not",
     "ain't": "is not",
-    **{
-        f"{verb}{end}": f"{verb} not"
-        for verb in ("can", "could", "is", "does", "has", "have", "was", "would")
-        for end in ("nae", "na")
-    },
-    **dict.fromkeys(("dinnae", "dinna"), "do not"),
-    **dict.fromkeys(("willnae", "willna", "winna"), "will not"),
-    **{f"{verb}nt": f"{verb} not" for verb in ("could", "has", "have", "was", "would", "did")},
 }
 _SHORT_ENDS = {"n't": "not", "'s": "is", "'re": "are", "'ve": "have", "'d": "would", "'ll": "will", "'m": "am"}
 

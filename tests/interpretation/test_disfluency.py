@@ -1,0 +1,142 @@
+"""Speech that repairs itself: what was meant in the end is what is taken, and a denial is never lost."""
+
+from __future__ import annotations
+
+import itertools
+import random
+
+import pytest
+
+from tests.interpretation import notes
+from voicefit.interpretation import Language
+from voicefit.records import Command, Context, Measurand, Option, Reading
+
+ASKED = Context(expected=(Measurand.SHAPE,), yes_no=True, asked=Option(Measurand.SHAPE, "banjo"))
+PHRASES = (
+    "there is a copper washer under the head",
+    "the cone does not stick out",
+    "not a flange",
+    "outside diameter twenty one point eight",
+    "it has no o-ring in the face",
+    "the thread is tapered",
+)
+REPAIRS = (
+    "no wait",
+    "sorry",
+    "I mean",
+    "no, I mean",
+    "I tell a lie",
+    "hang on, no",
+    "no sorry",
+    "scratch that",
+    "oh no",
+)
+VALUES = (
+    ("male", "female"),
+    ("nineteen pitch", "eighteen pitch"),
+    ("tapered", "parallel"),
+    ("quick coupler", "flange"),
+)
+YES, NO = ("yes", "yeah", "yep", "aye"), ("no", "nope", "nah")
+BETWEEN = (", ", ", wait, ", ", hang on, ", ", sorry, ", ", I tell a lie, ", ", I mean ")
+
+
+def means(language: Language, text: str, context: Context | None = None) -> str:
+    return notes.meaning(language.interpret(text, context or Context())[0])
+
+
+@pytest.mark.parametrize("phrase", PHRASES)
+def test_a_beginning_said_twice(language: Language, phrase: str) -> None:
+    """Begun anew after any of its words, with a hesitation or a pause, it is what it would have been."""
+    words = phrase.split()
+    wanted = means(language, phrase)
+    for many, between in itertools.product(range(1, len(words)), (", ", ", er, ", " ")):
+        begun = words[:many]
+        if between == " " and (begun[-1] in ("one", "twenty") or begun == ["not"]):
+            continue  # "twenty one twenty one" are two numbers; "not not a flange" may be one
+        text = " ".join(begun) + between + phrase
+        assert means(language, text) == wanted, text
+
+
+@pytest.mark.parametrize(
+    ("text", "meaning"),
+    [
+        ("thir- thirteen pitch", "pitch 13 tpi"),
+        ("it's a fla- a banjo", "shape banjo | series banjo"),
+        ("points ou- no, dips in", "seat_form recessed"),
+        ("male- thirty degrees", "gender male; seat_angle 30 deg | …"),
+    ],
+)
+def test_words_broken_off(language: Language, text: str, meaning: str) -> None:
+    assert means(language, text) == meaning
+
+
+@pytest.mark.parametrize("values", VALUES)
+@pytest.mark.parametrize("repair", REPAIRS)
+def test_after_a_word_of_repair_only_the_last_is_kept(language: Language, repair: str, values: tuple[str, str]) -> None:
+    for first, last in (values, values[::-1]):
+        wanted = means(language, last)
+        assert means(language, f"{first}, {repair}, {last}") == wanted
+        assert means(language, f"it's {first} {repair} it's {last}") == wanted
+
+
+def test_of_several_answers_the_last_counts(language: Language) -> None:
+    rng = random.Random(5)
+    for _ in range(60):
+        said = [rng.choice(YES + NO) for _ in range(rng.randint(2, 4))]
+        text = said[0] + "".join(rng.choice(BETWEEN) + each for each in said[1:])
+        wanted = "!yes" if said[-1] in YES else "!no"
+        assert means(language, text, ASKED) == wanted, text
+
+
+def test_answers_that_belong_together(language: Language) -> None:
+    assert means(language, "yes and no", ASKED) == "!cannot-tell"
+    assert means(language, "I don't think so", ASKED) == "!no"
+    assert means(language, "no, no washer", ASKED) == "!no; not seal washer"
+
+
+@pytest.mark.parametrize("thing", ["a flange", "a banjo", "a shoulder", "a washer"])
+@pytest.mark.parametrize(
+    ("so", "not_so"), [("it's {}", "it isn't"), ("there's {}", "there isn't"), ("it has {}", "it hasn't")]
+)
+def test_a_clause_that_denies_what_was_said(language: Language, thing: str, so: str, not_so: str) -> None:
+    """Never is the thing recorded; where subject and verb are the same it is denied."""
+    for joint in (", no ", ", but ", " but ", ", oh "):
+        found = language.interpret(f"{so.format(thing)}{joint}{not_so}", Context())[0].items
+        readings = [item for item in found if isinstance(item, Reading)]
+        assert readings and all(option.negated for item in readings for option in item.options), (thing, joint)
+
+
+def test_a_denial_of_something_else_denies_nothing(language: Language) -> None:
+    """ "There isn't one" answers what was asked; where nothing was, nothing is taken from what stands before it."""
+    assert means(language, "flat face, there isn't one", ASKED) == "seat_form flat; !no"
+    assert not any(
+        isinstance(item, Reading) for item in language.interpret("flat face, there isn't one", Context())[0].items
+    )
+
+
+def test_half_of_a_choice_says_nothing(language: Language) -> None:
+    found = language.interpret("could be a banjo, could be the wotsit my brother has", Context())[0].items
+    assert not any(isinstance(item, Reading) for item in found)
+
+
+@pytest.mark.parametrize("tag", ["isn't it", "innit", "eh", "so it is"])
+def test_a_tag_asks_nothing(language: Language, tag: str) -> None:
+    assert means(language, f"it's a flange, {tag}") == "shape flange"
+    assert not any(
+        isinstance(item, Reading)
+        for item in language.interpret("isn't it a flange?", Context())[0].items
+        if not getattr(item, "guessed", False)
+    )
+
+
+@pytest.mark.parametrize(
+    "text", ["bay seven", "loader number three", "truck twelve", "half the thread", "pump number two"]
+)
+def test_the_numbers_of_other_things(language: Language, text: str) -> None:
+    asked = Context(expected=(Measurand.OUTSIDE_DIAMETER, Measurand.PITCH, Measurand.DASH))
+    for context in (Context(), asked):
+        found = language.interpret(text, context)[0].items
+        assert not any(isinstance(item, (Reading, Command)) for item in found), notes.meaning(
+            language.interpret(text)[0]
+        )

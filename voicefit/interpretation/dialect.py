@@ -1,0 +1,100 @@
+"""Dialect, haste and English as a second language, in standard words: "cone's stickin' oot", "it no have washer".
+
+How it works. ``grammar/dialect.toml`` has the standard words and the ways in which they are also said. At each place of
+the tokens the longest such way is replaced, never across a pause. Two families are read without being listed:
+
+- "-in'" and "-in" for "-ing", where only the latter is a word of the grammar;
+- a bare "no" or "not" before a verb is "does not": "cone no stick out".
+
+Duty: standard tokens in the place of others, each with the place in the text of what it stands for. It must not know
+what any word means but "no" and "not".
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence, Set
+from dataclasses import dataclass, field, replace
+
+from voicefit.interpretation.tokens import Token, tokenise
+
+_NOT = ("does", "not")
+_BARE = frozenset({"no", "not"})
+_DROPPED = "in"  # of "-ing"
+_SHORTEST = 5  # letters: "pokin"
+
+
+@dataclass(frozen=True, slots=True)
+class Dialect:
+    """``said`` : the ways, as words -> the standard words. ``verbs`` : after a bare "no" they are denied, but where
+    one of the ``helpers`` stands before it."""
+
+    said: Mapping[tuple[str, ...], tuple[str, ...]] = field(default_factory=dict)
+    verbs: frozenset[str] = frozenset()
+    helpers: frozenset[str] = frozenset()
+    longest: int = 0
+
+    @classmethod
+    def read(
+        cls,
+        table: Mapping[str, Sequence[str]],
+        spellings: Mapping[str, str],
+        verbs: Sequence[str] = (),
+        helpers: Sequence[str] = (),
+    ) -> Dialect:
+        """From the standard words and, for each, the ways in which they are also said."""
+        said = {_words(way, spellings): _words(standard, spellings) for standard, ways in table.items() for way in ways}
+        return cls(said, frozenset(verbs), frozenset(helpers), max(map(len, said), default=0))
+
+
+def standard(text: str, spellings: Mapping[str, str], dialect: Dialect, known: Set[str]) -> tuple[Token, ...]:
+    """The tokens of a text in standard words; ``known`` : the words of the grammar."""
+    tokens = tuple(_with_its_g(token, text, known) for token in tokenise(text, spellings))
+    return _replaced(_replaced(tokens, dialect), dialect)  # what was put in place may be a part of a longer way
+
+
+def _replaced(tokens: Sequence[Token], dialect: Dialect) -> tuple[Token, ...]:
+    found: list[Token] = []
+    at = 0
+    while at < len(tokens):
+        end, words = _way(tokens, at, dialect)
+        if end == at and _denies_a_verb(tokens, at, dialect):
+            end, words = at + 1, _NOT
+        if end == at:
+            found.append(tokens[at])
+            at += 1
+            continue
+        first, last = tokens[at], tokens[end - 1]
+        found.extend(
+            Token(word, first.start, last.end, first.joined and not place, first.paused and not place)
+            for place, word in enumerate(words)
+        )
+        at = end
+    return tuple(found)
+
+
+def _words(text: str, spellings: Mapping[str, str]) -> tuple[str, ...]:
+    return tuple(token.text for token in tokenise(text, spellings))
+
+
+def _way(tokens: Sequence[Token], at: int, dialect: Dialect) -> tuple[int, tuple[str, ...]]:
+    """Where the longest way that begins here ends, and its standard words."""
+    for end in range(min(at + dialect.longest, len(tokens)), at, -1):
+        words = dialect.said.get(tuple(token.text for token in tokens[at:end]))
+        if words is not None and not any(token.paused for token in tokens[at + 1 : end]):
+            return end, words
+    return at, ()
+
+
+def _denies_a_verb(tokens: Sequence[Token], at: int, dialect: Dialect) -> bool:
+    if tokens[at].text not in _BARE or at + 1 == len(tokens) or tokens[at + 1].paused:
+        return False
+    return tokens[at + 1].text in dialect.verbs and (at == 0 or tokens[at - 1].text not in dialect.helpers)
+
+
+def _with_its_g(token: Token, text: str, known: Set[str]) -> Token:
+    """ "Pokin" as "poking"."""
+    word = token.text
+    if len(word) < _SHORTEST or not word.endswith(_DROPPED) or word in known or f"{word}g" not in known:
+        return token
+    after = text[token.end : token.end + 1]
+    return replace(token, text=f"{word}g", end=token.end + (after in ("'", "’") if after else 0))

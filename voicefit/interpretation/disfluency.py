@@ -1,0 +1,218 @@
+"""Speech that repairs itself, as what was meant in the end: "it's a, it's a nut", "ou- in", "yes, hang on, no".
+
+How it works. The tokens of a text are mended before they are read, by the model of the field: a reparandum, which was
+not meant, an interregnum ("no wait", "I mean": the list ``edits`` of ``words.toml``), and the repair.
+
+- What is said again at once goes the first time: "twenty one point, twenty one point eight"; numbers only where
+  something was left open or a pause parts them, for "one one" is eleven.
+- A word broken off ("ou-") goes; where a word of repair follows, so does what was begun with it.
+- Of several answers in a row the last counts: "yeah, no, yeah"; where a word of repair and more follow, none does.
+- Any other interregnum between two things becomes one word of correction, "sorry"; a mere pause for thought (the list
+  ``waits``) only between two things of which the second can stand for the first. What is corrected is decided where
+  the things are known (:mod:`voicefit.interpretation.repairs`).
+
+Duty: this, over words. It must not know what is on record, and must not drop a denial that is not said again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence, Set
+from dataclasses import replace
+
+from voicefit.interpretation.chart import Chart
+from voicefit.interpretation.tokens import Token
+from voicefit.records import Measurand, Reading
+
+_SORRY = "sorry"
+_NO = "no"
+_REPAIRS = ("list-edits", "list-waits")
+_BROKEN = "-"
+_OPEN_ENDS = frozenset({"point", "and", "over", "by", "a", "an", "the", "is", "of", "not", "it", "in", "to"})
+_ANSWERS = frozenset({"yes", "no"})
+_AGREES = frozenset({"yes", "no", "nope", "nah", "yeah", "yep", "aye", "very", "double"})  # twice is no repair
+_FILLERS = frozenset({"yeah", "yes", "yep", "like", "well", "so", "right", "okay"})
+_OTHER_THINGS_TOO = frozenset({"in", "o", "oh", "over", "s", "negative", "foot", "feet", "second", "seconds"})
+_SUBJECTS = frozenset({"it", "that", "this", "there", "they", "here"})
+_NOTS = frozenset({"not", "no", "never"})
+_JOINTS = frozenset({"and", "but", "or"})
+_LONGEST = 8  # words said again
+_MOST_REPEATS = 12
+
+
+def mended(
+    text: str,
+    tokens: tuple[Token, ...],
+    read: Callable[[tuple[Token, ...]], Chart],
+    *,
+    numbers: Set[str],
+    known: Set[str],
+    yes_no: bool,
+) -> tuple[Token, ...]:
+    """The tokens as they were meant in the end. ``read`` makes a chart of tokens; ``numbers`` : the words of numbers,
+    units and spelled letters; ``known`` : all words of the grammar; ``yes_no`` : yes or no answers what was asked."""
+    now = _without_repeats(_without_fillers(tokens), numbers)
+    if any(_is_broken_off(text, now, at, known) for at in range(len(now))):
+        now = _without_repeats(_without_broken(text, now, read(now), numbers, known), numbers)
+    now = _without_tag(now, read(now))
+    now = _with_last_answer(now, read(now), ("command", "answer-yes-no") if yes_no else ("command",))
+    return _with_one_word_of_repair(now, read(now)) or tokens
+
+
+def _without_fillers(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
+    """The tokens without a "yeah" between a word and the same word: "in, yeah, in"."""
+    kept: list[Token] = []
+    for at, token in enumerate(tokens):
+        again = 0 < at < len(tokens) - 1 and tokens[at - 1].text == tokens[at + 1].text
+        if token.text in _FILLERS and again:
+            kept.pop()
+        else:
+            kept.append(token)
+    return tuple(kept)
+
+
+def _without_repeats(tokens: tuple[Token, ...], numbers: Set[str]) -> tuple[Token, ...]:
+    """The tokens without what is said again at once."""
+    for _ in range(_MOST_REPEATS):
+        found = next(
+            (
+                (at, length)
+                for length in range(_LONGEST, 0, -1)
+                for at in range(len(tokens) - 2 * length + 1)
+                if _is_said_again(tokens, at, length, numbers)
+            ),
+            None,
+        )
+        if found is None:
+            return tokens
+        at, length = found
+        again = replace(tokens[at + length], paused=tokens[at].paused, joined=False)
+        tokens = (*tokens[:at], again, *tokens[at + length + 1 :])
+    return tokens
+
+
+def _is_said_again(tokens: Sequence[Token], at: int, length: int, numbers: Set[str]) -> bool:
+    once, twice = tokens[at : at + length], tokens[at + length : at + 2 * length]
+    if any(one.text != two.text for one, two in zip(once, twice, strict=True)):
+        return False
+    if length == 1 and not twice[0].paused and once[0].text in _NOTS:
+        return False  # "not not a washer"
+    if length == 1 and twice[0].paused and once[0].text in _SUBJECTS:
+        return False  # "no cone in it, it's flat"
+    if length == 1 and (once[0].text in _AGREES or not once[0].text.isalpha() or len(once[0].text) == 1):
+        return False
+    counts = [token.text in numbers - _OTHER_THINGS_TOO or not token.text.isalpha() for token in once]
+    if not any(counts):
+        return True
+    return (twice[0].paused and not all(counts)) or (length > 1 and once[-1].text in _OPEN_ENDS)
+
+
+def _is_broken_off(text: str, tokens: Sequence[Token], at: int, known: Set[str]) -> bool:
+    """Whether a hyphen ends a word that is none, or that the next one begins with: "ou- in", "fif- fifteen"."""
+    token = tokens[at]
+    if (
+        not token.text.isalpha()
+        or text[token.end : token.end + 1] != _BROKEN
+        or text[token.end + 1 : token.end + 2].isalnum()
+    ):
+        return False
+    after = tokens[at + 1].text if at + 1 < len(tokens) else ""
+    return token.text not in known or (after != token.text and after.startswith(token.text))
+
+
+def _without_broken(
+    text: str, tokens: tuple[Token, ...], chart: Chart, numbers: Set[str], known: Set[str]
+) -> tuple[Token, ...]:
+    """The tokens without words broken off, and what was begun with them where a word of repair follows."""
+    kept: list[Token] = []
+    at = 0
+    while at < len(tokens):
+        if not _is_broken_off(text, tokens, at, known):
+            kept.append(tokens[at])
+            at += 1
+            continue
+        at += 1
+        repair = _end_of(chart, _REPAIRS, at) if at < len(tokens) else at
+        if repair == at and at < len(tokens) and tokens[at].text == _NO:
+            repair = at + 1
+        begins = next((place for place in reversed(range(len(kept))) if kept[place].paused), 0)
+        if repair > at and not any(one.text in numbers or one.text[0].isdecimal() for one in kept[begins:]):
+            del kept[begins:]
+            at = repair
+    return tuple(kept)
+
+
+def _without_tag(tokens: tuple[Token, ...], chart: Chart) -> tuple[Token, ...]:
+    """The tokens without a tag behind the last pause: "it's a flange, isn't it"."""
+    at = next((at for at in range(len(tokens) - 1, 0, -1) if tokens[at].paused), 0)
+    return tokens[:at] if at > 1 and _end_of(chart, ("list-tags",), at) == len(tokens) else tokens
+
+
+def _with_last_answer(tokens: tuple[Token, ...], chart: Chart, rules: Sequence[str]) -> tuple[Token, ...]:
+    """Of several answers in a row, with words of repair or pauses between them, the last; none, where what follows on a
+    word of repair is said instead."""
+    at, count, start, repairs = 0, 0, 0, False
+    while at < len(tokens):
+        end = _answer_end(tokens, chart, at, rules)
+        if end > at:
+            count, start, at, repairs = count + 1, at, end, False
+            continue
+        end = min((end for rule in _REPAIRS for end, _, _ in chart.match(rule, at)), default=at)
+        if end == at or not count:
+            break
+        at, repairs = end, True
+    if count < 2 or (at < len(tokens) and tokens[at].text in _JOINTS):
+        return tokens
+    begin = at if repairs and at < len(tokens) else start
+    return (replace(tokens[begin], paused=False), *tokens[begin + 1 :])
+
+
+def _answer_end(tokens: Sequence[Token], chart: Chart, at: int, rules: Sequence[str]) -> int:
+    """Where a yes or no ends that begins here and is one by itself: up to a pause, or one word before another answer or
+    a word of repair, but not "no" in "no washer"; ``at`` itself where there is none."""
+    calls = (match for rule in rules for match in chart.match(rule, at))
+    found = {end for end, call, _ in calls if call.name in _ANSWERS and call.phrase is None}
+    whole = [end for end in found if not any(token.paused for token in tokens[at + 1 : end])]
+    whole = [end for end in whole if end == len(tokens) or tokens[end].paused]
+    if whole or at + 1 not in found:
+        return max(whole, default=at)
+    goes_on = _end_of(chart, _REPAIRS, at + 1) > at + 1 or _answer_end(tokens, chart, at + 1, rules) > at + 1
+    return at + 1 if goes_on else at
+
+
+def _with_one_word_of_repair(tokens: tuple[Token, ...], chart: Chart) -> tuple[Token, ...]:
+    """Each interregnum between two things as one "sorry"."""
+    kept: list[Token] = []
+    at = 0
+    while at < len(tokens):
+        end = _end_of(chart, ("list-edits",), at)
+        waits = _end_of(chart, ("list-waits",), at)
+        if waits > end and _can_stand_for(tokens, chart, at, waits):
+            end = waits
+        if end == at or end == len(tokens) or not kept:
+            kept.append(tokens[at])
+            at += 1
+            continue
+        kept.append(replace(tokens[at], text=_SORRY, paused=True, joined=False))
+        at = end
+    return tuple(kept)
+
+
+def _can_stand_for(tokens: Sequence[Token], chart: Chart, end: int, start: int) -> bool:
+    """Whether what begins at ``start`` may be of the same as something said that ends at ``end``."""
+    if start >= len(tokens) or tokens[start].text in _NOTS:
+        return False
+    after = frozenset(_measurands(chart, start, None))
+    return any(not after.isdisjoint(_measurands(chart, at, end)) for at in range(end))
+
+
+def _measurands(chart: Chart, at: int, end: int | None) -> Iterator[Measurand]:
+    for stop, phrase, _ in chart.match("reading", at):
+        if end is None or stop == end:
+            for item in phrase.items:
+                if isinstance(item, Reading):
+                    yield from item.measurands
+
+
+def _end_of(chart: Chart, rules: Sequence[str], at: int) -> int:
+    """Where the longest match of the rules ends that begins here; ``at`` itself where there is none."""
+    return max((end for rule in rules for end, _, _ in chart.match(rule, at)), default=at)

@@ -1,0 +1,80 @@
+"""What is denied, or put beside another, by a later clause of the same breath.
+
+How it works. "It's supposed to be a flare but it isn't" has a clause that only denies ("but it isn't": the list
+``denials`` of ``words.toml``): what the clause before it said of the same subject is not so. A subject that was not
+spoken of ("flat face, there isn't one") is another matter, and so is a denial of what was already denied.
+
+"Could be a flare, could be the British one": two clauses that each say "could be" (the list ``maybes``) are
+alternatives. Where one of them was not understood, the other says nothing by itself.
+
+Duty: these two. It must not make readings, and must not know the context.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from voicefit.interpretation.chart import Chart
+from voicefit.interpretation.tokens import Token
+from voicefit.records import Item, Reading, Reason, Rejection
+
+_JOINTS = frozenset(
+    {"but", "and", "only", "well", "oh", "no", "nope", "nah", "although", "though", "except", "actually"}
+)
+_SUBJECTS = frozenset({"it", "there", "that", "this", "they"})
+_VERBS = frozenset({"is", "has", "does", "are", "have", "do", "was", "had", "did", "can", "will"})
+
+
+@dataclass(frozen=True, slots=True)
+class Denial:
+    """From where to where it reaches; ``of_it`` : surely of what came before."""
+
+    start: int
+    end: int
+    of_it: bool
+
+
+def denial(tokens: Sequence[Token], chart: Chart) -> Denial | None:
+    """A clause, not the first, that says only that something is not so."""
+    for at in range(1, len(tokens)):
+        start = at
+        while start > 1 and tokens[start - 1].text in _JOINTS and not tokens[start].paused:
+            start -= 1
+        if not (tokens[start].paused or tokens[start].text in _JOINTS):
+            continue
+        for end in sorted((end for end, _, _ in chart.match("list-denials", at)), reverse=True):
+            if end == len(tokens) or tokens[end].paused:
+                return Denial(start, end, _speaks_of_it(tokens, start, at))
+    return None
+
+
+def _speaks_of_it(tokens: Sequence[Token], start: int, at: int) -> bool:
+    """Whether the clauses before ``start`` have the subject and the verb of the denial at ``at``; "isn't" has none."""
+    words = [token.text for token in tokens[:start]]
+    subject, verb = tokens[at].text, tokens[at + 1].text if at + 1 < len(tokens) else ""
+    if subject not in _SUBJECTS or verb not in _VERBS:
+        return True
+    verbs = {
+        "has" if three == "got" else two
+        for one, two, three in zip(words, words[1:], words[2:], strict=False)
+        if one == subject
+    }
+    return verb in verbs
+
+
+def denied(items: tuple[Item, ...], *, surely: bool) -> tuple[Item, ...] | None:
+    """The items with the last of them denied, or not understood where that is not ``surely`` meant; ``None`` where it
+    cannot be: it is no reading, or was denied."""
+    last = items[-1]
+    if not isinstance(last, Reading) or any(option.negated for option in last.options):
+        return None
+    if not surely:
+        return (*items[:-1], Rejection(last.heard, Reason.OUT_OF_GRAMMAR, last.heard))
+    options = tuple(replace(option, negated=True, hedge=None) for option in last.options)
+    return (*items[:-1], replace(last, options=options))
+
+
+def alternatives(tokens: Sequence[Token], chart: Chart) -> int:
+    """How many clauses say that it may be so: "could be this, could be that"."""
+    return sum(bool(chart.match("list-maybes", at)) for at in range(len(tokens)))

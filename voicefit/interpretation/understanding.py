@@ -1,0 +1,208 @@
+"""One text to its meanings: the steps from words to what was meant, and what is tried where words were left over.
+
+How it works. The tokens of a text are put into standard words and mended. Of what a later clause denies, and of
+alternatives, it is decided clause by clause; else the phrases say what was said (``segment``). Where words were left
+over, the text is read again in known words for a gauge that fits or does not, without what says that one is not sure,
+without words that carry nothing, without articles; and what is then understood without a rest is taken. What is still
+not understood is guessed (``guessing``).
+
+Duty: the order of these steps. It must not know phrases.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from voicefit.interpretation import dialect, disfluency, echoes, fitting, leftovers, loosening, segment
+from voicefit.interpretation.asking import asks, statement_of, without_cleft
+from voicefit.interpretation.chart import Chart, Tries
+from voicefit.interpretation.grammar import Grammar, all_words, name_words, number_words, numeric_words
+from voicefit.interpretation.guessing import Guesses
+from voicefit.interpretation.priors import Priors
+from voicefit.interpretation.readings import Makers
+from voicefit.interpretation.repairs import tells_nothing
+from voicefit.interpretation.scene import Scene
+from voicefit.interpretation.tokens import Token, expand
+from voicefit.records import Command, Context, Meaning, Measurand, Reading, Reason, Rejection, item_key
+
+_MOST_LETTERS = 1_000
+_MOST_TOKENS = 80
+_ONE_NUMBER = ("two-figures", "whole", "mixed", "decimal")
+
+
+class Understanding:
+    """What texts mean, by one grammar."""
+
+    def __init__(self, grammar: Grammar) -> None:
+        self._grammar = grammar
+        self._tries = Tries(grammar, Makers(grammar))
+        self._words = frozenset(part for word in all_words(grammar) for part in expand(word).split())
+        self.priors = Priors(grammar)
+        self._number_words = number_words(grammar)
+        self._name_words = name_words(grammar)
+        self._scene = Scene(
+            self._words,
+            grammar.weighty,
+            numeric_words(grammar),
+            self._number_words,
+            self.priors,
+            one_number=(*_ONE_NUMBER, *(name for name in grammar.rules if name.endswith("-form"))),
+            addressed=grammar.addressed,
+            numbered=grammar.numbered,
+            commands=_in_order(grammar),
+        )
+        self._guesses = Guesses(grammar, self._words)
+
+    def interpret(self, text: str, context: Context) -> tuple[Meaning, ...]:
+        if len(text) > _MOST_LETTERS:
+            return _refused(text, Reason.TOO_LONG)
+        tokens = dialect.standard(text, self._grammar.spellings, self._grammar.dialect, self._words)
+        if not tokens:
+            return _refused(text, Reason.OUT_OF_GRAMMAR if text.strip() else Reason.SILENCE)
+        if len(tokens) > _MOST_TOKENS:
+            return _refused(text, Reason.TOO_LONG)
+        tokens = self._mended(text, tokens, context)
+        chart = self._chart(tokens)
+        rest = _after_a_question(text, tokens)
+        if rest:
+            again = self._understood(text, rest, self._chart(rest), context)
+            if not all(isinstance(item, Rejection) for item in again[0].items):
+                return again
+        stated = without_cleft(tokens)
+        if stated:
+            tokens, chart = stated, self._chart(stated)
+        echoed = self._echoed(text, tokens, chart, context)
+        if echoed:
+            return echoed
+        found = self._understood(text, tokens, chart, context)
+        if echoes.alternatives(tokens, chart) > 1 and any(isinstance(item, Rejection) for item in found[0].items):
+            return _refused(text, Reason.OUT_OF_GRAMMAR)  # half of a choice says nothing
+        found = self._guesses.instead(found, text, tokens, chart, context)
+        if all(isinstance(item, Rejection) for item in found[0].items):
+            return self._asked_of_a_state(text, tokens, context) or found
+        return found
+
+    def _asked_of_a_state(self, text: str, tokens: tuple[Token, ...], context: Context) -> tuple[Meaning, ...]:
+        """Whether it is so is asked of what could be stated: answered by where it stands, or by what seals it."""
+        stated = statement_of(tokens)
+        items = () if stated is None else self._understood(text, stated, self._chart(stated), context)[0].items
+        readings = [item for item in items if isinstance(item, Reading)]
+        if not readings or len(readings) < len(items):
+            return ()
+        of_a_seal = all(reading.measurands == {Measurand.SEAL} for reading in readings)
+        return (Meaning(text, (Command("what-seals-it" if of_a_seal else "where-are-we", text),), 0.0),)
+
+    def _mended(self, text: str, tokens: tuple[Token, ...], context: Context) -> tuple[Token, ...]:
+        """The tokens as they were meant in the end."""
+        return disfluency.mended(
+            text,
+            tokens,
+            self._chart,
+            numbers=self._scene.numeric | self._name_words,
+            known=self._words,
+            yes_no=context.yes_no,
+        )
+
+    def _echoed(self, text: str, tokens: tuple[Token, ...], chart: Chart, context: Context) -> tuple[Meaning, ...]:
+        """What is understood where a later clause denies what came before it; nothing where none does."""
+        denial = echoes.denial(tokens, chart)
+        if denial is None or (context.yes_no and not denial.of_it):
+            return ()
+        before, after = (
+            self._understood(text, part, self._chart(part), context)[0].items if part else ()
+            for part in (tokens[: denial.start], tokens[denial.end :])
+        )
+        said = echoes.denied(before, surely=denial.of_it)
+        if said is not None:
+            return (Meaning(text, (*said, *after), 0.0),)
+        drops = after and not any(isinstance(item, Reading) for item in before)
+        return (Meaning(text, after, 0.0),) if drops else ()  # "there's a, no there isn't, there's no washer"
+
+    def _chart(self, tokens: tuple[Token, ...]) -> Chart:
+        return Chart(self._tries, tokens)
+
+    def _understood(self, text: str, tokens: tuple[Token, ...], chart: Chart, context: Context) -> tuple[Meaning, ...]:
+        """What phrases say; where need be in known words for a gauge that fits or does not, without what says that one
+        is not sure, without words that carry nothing, or without articles."""
+
+        found = self._read(text, tokens, chart, context)
+        grammar = self._grammar
+        left = loosening.leaves_words(found.meanings[0])
+        if left or any(token.text in grammar.fit_words.gaps for token in tokens):
+            fits = fitting.rewritten(tokens, chart, grammar.fit_words, turning=grammar.weighty)
+            again = None if fits is None else self._read(text, fits, self._chart(fits), context)
+            if again is not None and not loosening.leaves_words(again.meanings[0]):
+                return again.meanings
+        sure = loosening.without_doubt(tokens, chart)
+        if sure is not None:
+            doubted = self._understood(text, sure, self._chart(sure), context)
+            items = doubted[0].items
+            says = any(isinstance(item, Reading) for item in items) or all(map(tells_nothing, items))
+            if says and not loosening.leaves_words(doubted[0]):
+                return tuple(map(loosening.perhaps, doubted))
+        certain = loosening.without_perhaps(tokens, chart) if left else None
+        if certain is not None:
+            again = self._read(text, certain, self._chart(certain), context)
+            items = again.meanings[0].items
+            if not loosening.leaves_words(again.meanings[0]) and all(isinstance(item, Reading) for item in items):
+                return tuple(map(loosening.perhaps, again.meanings))
+        looser = loosening.without_hollow(tokens, chart, yes_no=context.yes_no) if left else tokens
+        if left and looser and looser != tokens:
+            again = self._read(text, looser, self._chart(looser), context)
+            if not loosening.leaves_words(again.meanings[0]):
+                return again.meanings
+        return self._without_articles(text, looser or tokens, context, found)
+
+    def _without_articles(
+        self, text: str, tokens: tuple[Token, ...], context: Context, found: segment.Read
+    ) -> tuple[Meaning, ...]:
+        """What is found, or what no phrase needs its articles for, where that is understood to the last word."""
+        left = loosening.leaves_words(found.meanings[0]) or found.unread > 0
+        if not left and not loosening.lacks_an_article(tokens):
+            return found.meanings
+        bare = loosening.without_articles(tokens, self._scene.numeric | self._scene.addressed)
+        if not bare:
+            return found.meanings
+        again = self._read(text, bare, Chart(self._tries, bare, bare=True), context)
+        whole = not again.unread and not loosening.leaves_words(again.meanings[0])
+        calls = [{i.name for i in read.meanings[0].items if isinstance(i, Command)} for read in (again, found)]
+        whole = whole and calls[0] <= calls[1]
+        fewer = len(again.meanings[0].items) < len(found.meanings[0].items)
+        return again.meanings if whole and (left or fewer) else found.meanings
+
+    def _read(self, text: str, tokens: tuple[Token, ...], chart: Chart, context: Context) -> segment.Read:
+        read = segment.read(text, tokens, chart, context, self._scene)
+        return replace(read, meanings=each_once(read.meanings))
+
+
+def _after_a_question(text: str, tokens: Sequence[Token]) -> tuple[Token, ...]:
+    """What follows a question that the text begins with: "did I say male? I meant female"."""
+    end = text.find("?") + 1
+    rest = tuple(token for token in tokens if token.start >= end) if end else ()
+    asked = tokens[: len(tokens) - len(rest)]
+    return rest if rest and asked and asks(asked) else ()
+
+
+def each_once(meanings: Iterable[Meaning]) -> tuple[Meaning, ...]:
+    """Meanings that say the same are one, with the weight of all; best first, weights sum to one."""
+    found: dict[tuple[object, ...], Meaning] = {}
+    for meaning in meanings:
+        key = tuple(map(item_key, meaning.items))
+        known = found.get(key)
+        if known is None:
+            found[key] = meaning
+        else:
+            found[key] = replace(known, log_weight=segment.log_add(known.log_weight, meaning.log_weight))
+    return segment.normalised(list(found.values())) if found else ()
+
+
+def _in_order(grammar: Grammar) -> tuple[str, ...]:
+    """The commands, in the order of the grammar."""
+    forms = (*grammar.rules["command"], *grammar.rules["spelled"])
+    return tuple(dict.fromkeys(form.maker.id for form in forms))
+
+
+def _refused(text: str, reason: Reason) -> tuple[Meaning, ...]:
+    quoted = leftovers.quoted(text)
+    return (Meaning(quoted, (Rejection(quoted, reason),), 0.0),)
