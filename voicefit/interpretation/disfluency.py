@@ -148,21 +148,23 @@ def _without_tag(tokens: tuple[Token, ...], chart: Chart) -> tuple[Token, ...]:
 
 
 def _with_last_answer(tokens: tuple[Token, ...], chart: Chart, rules: Sequence[str]) -> tuple[Token, ...]:
-    """Of several answers in a row, with words of repair or pauses between them, the last; none, where what follows on a
-    word of repair is said instead."""
-    at, count, start, repairs = 0, 0, 0, False
+    """Of several answers in a row, with words of repair between them, the last; likewise of more than two; none, where
+    what follows on a word of repair is said instead. Two with nothing between them stay: they may be neither."""
+    at, starts, repairs, repaired = 0, [0], False, False
     while at < len(tokens):
         end = _answer_end(tokens, chart, at, rules)
         if end > at:
-            count, start, at, repairs = count + 1, at, end, False
+            starts.append(at)
+            at, repairs, repaired = end, False, repaired or repairs
             continue
         end = min((end for rule in _REPAIRS for end, _, _ in chart.match(rule, at)), default=at)
-        if end == at or not count:
+        if end == at or len(starts) == 1:
             break
         at, repairs = end, True
-    if count < 2 or (at < len(tokens) and tokens[at].text in _JOINTS):
+    goes_on = at < len(tokens)
+    if len(starts) < 3 or (goes_on and tokens[at].text in _JOINTS) or not (repairs or repaired or len(starts) > 3):
         return tokens
-    begin = at if repairs and at < len(tokens) else start
+    begin = at if repairs and goes_on else starts[-1]
     return (replace(tokens[begin], paused=False), *tokens[begin + 1 :])
 
 

@@ -23,6 +23,9 @@ _JOINTS = frozenset(
     {"but", "and", "only", "well", "oh", "no", "nope", "nah", "although", "though", "except", "actually"}
 )
 _SUBJECTS = frozenset({"it", "there", "that", "this", "they"})
+_MAY_BE = frozenset(
+    {"should", "must", "might", "could", "may", "would", "ought", "looks", "look", "seems", "appears", "was", "says"}
+)
 _VERBS = frozenset({"is", "has", "does", "are", "have", "do", "was", "had", "did", "can", "will"})
 
 
@@ -60,7 +63,7 @@ def _speaks_of_it(tokens: Sequence[Token], start: int, at: int) -> bool:
         for one, two, three in zip(words, words[1:], words[2:], strict=False)
         if one == subject
     }
-    return verb in verbs
+    return verb in verbs or not verbs.isdisjoint(_MAY_BE)
 
 
 def denied(items: tuple[Item, ...], *, surely: bool) -> tuple[Item, ...] | None:
