@@ -145,7 +145,8 @@ class Understanding:
         if certain is not None:
             again = self._read(text, certain, self._chart(certain), context)
             items = again.meanings[0].items
-            if not loosening.leaves_words(again.meanings[0]) and all(isinstance(item, Reading) for item in items):
+            whole = not again.unread and not loosening.leaves_words(again.meanings[0])
+            if whole and all(isinstance(item, Reading) for item in items):
                 return tuple(map(loosening.perhaps, again.meanings))
         looser = loosening.without_hollow(tokens, chart, yes_no=context.yes_no) if left else tokens
         if left and looser and looser != tokens:
