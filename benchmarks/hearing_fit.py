@@ -87,6 +87,9 @@ accept_from = {table.accept_from}
 lead_alone = {table.lead_alone}
 # And only if it leads a teen heard as a ten, or a ten as a teen, by this: of those the model is too sure.
 lead_alike = {table.lead_alike}
+# In the quiet, where speech stands at least so many dB above the noise, less of a lead is enough.
+lead_alike_quiet = {table.lead_alike_quiet}
+quiet_from_db = {table.quiet_from_db}
 # And only if its language finds it likelier than this in itself: a pitch that no thread has is asked about.
 least_prior = {table.least_prior}
 # log_ratio under which a refused answer counts as something the language does not have.

@@ -4,8 +4,9 @@
                              [--seconds 600] [--rate 2e-4] [--batch 128] [--human 0.12] [--device cuda] ...
 
 START.npz and OUT.npz hold the weights by name (:mod:`training.weights_file`). All weights are trained; what is kept
-is their running mean. The rate rises for 200 steps and falls as a cosine over the time. Shards that are added to DIR
-meanwhile are heard too. Needs torch and numpy alone.
+is their running mean, written after each third too (OUT.1.npz, OUT.2.npz): longer is not always better, and a machine
+can be lost. The rate rises for 200 steps and falls as a cosine over the time. Shards that are added to DIR meanwhile
+are heard too. Needs torch and numpy alone.
 
 Duty: the loop. What is heard, what is minimised and how good it is stand in their own files.
 """
@@ -176,6 +177,7 @@ def train(options: argparse.Namespace) -> None:
                 {"step": step, "validation": validate(_mean_of(student, kept, device), tokens, checked, unheard)}
             )
             print(log[-1], flush=True)
+            save(options.out.with_suffix(f".{checks - 1}.npz"), _mean_of(student, kept, device).state_dict())
     final = _mean_of(student, kept, device)
     log.append({"step": step, "validation": validate(final, tokens, checked, unheard)})
     print(log[-1], flush=True)

@@ -40,8 +40,10 @@ def test_the_sure_is_taken_and_everything_else_has_its_reason(table: Acceptance)
     assert reason(SURE) is None
     assert reason(DOUBTFUL) is Reason.LOW_CONFIDENCE
     assert reason(SURE | {"log_odds_alone": 0.5}) is Reason.LOW_CONFIDENCE  # only the context decided
-    assert reason(SURE | {"log_odds_alike": 7.0}) is Reason.LOW_CONFIDENCE  # fifteen, or fifty
-    assert reason(SURE | {"log_odds_alike": 8.0}) is None
+    assert reason(SURE | {"log_odds_alike": 5.5}) is Reason.LOW_CONFIDENCE  # fifteen, or fifty
+    assert reason(SURE | {"log_odds_alike": 7.0}) is None
+    assert reason(SURE | {"log_odds_alike": 7.0, "snr_db": 15.0}) is Reason.LOW_CONFIDENCE  # and noise hides the end
+    assert reason(SURE | {"log_odds_alike": 8.0, "snr_db": 15.0}) is None
     assert reason(SURE | {"log_prior": -3.5}) is Reason.LOW_CONFIDENCE  # no such value
     assert reason(FOREIGN) is Reason.OUT_OF_GRAMMAR
     assert reason(FOREIGN, free="...") is Reason.NOISE

@@ -84,6 +84,7 @@ def test_a_few_steps_on_the_cpu_give_a_model_that_hears(tmp_path: Path) -> None:
     )
     assert done.returncode == 0, done.stderr[-2000:]
     assert "11 utterances, 3 human" in done.stdout
+    assert trained.with_suffix(".1.npz").exists()
     done = subprocess.run(
         [sys.executable, "-m", "training.export", str(SHIPPED), str(model), str(trained), "--share", "0.5"],
         cwd=_ROOT, check=False, capture_output=True, text=True,

@@ -27,6 +27,8 @@ class Acceptance(BaseModel):
     accept_from: float = Field(ge=0, lt=1)
     lead_alone: float = Field(ge=0)
     lead_alike: float = Field(ge=0)
+    lead_alike_quiet: float = Field(ge=0)
+    quiet_from_db: float
     least_prior: float = Field(lt=0)
     foreign_below: float
     intercept: float
@@ -47,9 +49,10 @@ class Acceptance(BaseModel):
 
     def leads(self, scores: Mapping[str, float]) -> bool:
         """Whether the best meaning is far enough before all others, however probable it is."""
+        quiet = scores["snr_db"] >= self.quiet_from_db
         return (
             scores["log_odds_alone"] >= self.lead_alone
-            and scores["log_odds_alike"] >= self.lead_alike
+            and scores["log_odds_alike"] >= (self.lead_alike_quiet if quiet else self.lead_alike)
             and scores["log_prior"] > self.least_prior
         )
 
