@@ -240,8 +240,8 @@ def test_an_answer_that_does_not_fit_what_is_settled_is_said(knowledge: Knowledg
 def test_what_no_end_has_is_told_from_what_does_not_go_with_the_rest(knowledge: Knowledge) -> None:
     talk = Talk(knowledge)
     talk.say("male, eighteen point eight outside")
-    assert "Forty pitch: I know no end with that." in talk.say("forty pitch")
+    assert "Forty pitch. I know no end with that." in talk.say("forty pitch")
     talk = Talk(knowledge)
     for sentence in ("female, eighteen point eight inside", "metal", "it stands out", "thirty degrees", "no ball nose"):
         talk.say(sentence)
-    assert "Flanks sixty degrees: that does not go with the rest." in talk.say("flanks sixty degrees")
+    assert "Flanks sixty degrees. That does not go with the rest." in talk.say("flanks sixty degrees")

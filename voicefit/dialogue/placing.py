@@ -99,6 +99,12 @@ def _worth(option: Option) -> object:
     return value if isinstance(value, str) else value.mm if value.is_length else (value.value, value.unit)
 
 
+def is_of_its_hose(turn: Turn, readings: tuple[Reading, ...]) -> bool:
+    """Whether only the bore of a hose was said, while an end is being identified: that of the hose it sits on."""
+    in_hand = turn.piece.kind == END and not turn.piece.is_empty and turn.record.end_of(turn.piece) is None
+    return in_hand and all(reading.measurands == {Measurand.HOSE_BORE} for reading in readings)
+
+
 def turn_to_piece_of(turn: Turn, readings: tuple[Reading, ...]) -> None:
     """Readings that cannot be about the piece in hand begin another: a layline begins a hose, a thread an end.
 

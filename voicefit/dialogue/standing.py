@@ -169,7 +169,10 @@ def _contradiction(turn: Turn, belief: Belief) -> str:
     words = _joined([turn.knowledge.wording.reading(each.option) for each in taken])
     if len(taken) == 1:
         by_itself = turn.knowledge.is_known(belief, advice.contradiction[0])
-        turn.say("contradiction-with-rest" if by_itself else "contradiction-of-one", reading=words)
+        if readings[0] in turn.new_readings and len(turn.new_readings) == 1:  # it was read back in the same breath
+            turn.say("contradiction-just-said" if by_itself else "contradiction-just-said-of-one")
+        else:
+            turn.say("contradiction-with-rest" if by_itself else "contradiction-of-one", reading=words)
     elif taken:
         turn.say("contradiction", readings=words)
     return ""

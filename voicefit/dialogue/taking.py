@@ -114,6 +114,9 @@ def take(
         readings = placing.of_the_hose(turn, readings)
         if not readings:
             return
+    if not replacing and placing.is_of_its_hose(turn, readings):
+        call(turn, Command("aside", readings[0].heard))
+        return
     if not replacing:
         placing.turn_to_piece_of(turn, readings)
         readings, gone = corrections.denied(turn, readings)

@@ -43,6 +43,8 @@ _ROUND = "round"
 _NOTS = frozenset({"no", "not", "never", "none"})
 _SUBJECTS = frozenset({"it", "there", "this", "that"})
 _IS = frozenset({"is", "has"})
+_SHARES = frozenset({"half", "quarter"})
+_OF = "of"
 _ARTICLES = frozenset({"the", "a", "its", "my", "your", "this", "that", "what"})
 _PLACED = _ARTICLES | {"it", "them"}
 
@@ -73,7 +75,7 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
         for (end, *_), phrases in said_of.items():
             if end in answered and context.yes_no and all(phrase.only_if_asked for phrase, _ in phrases):
                 continue  # "nothing" says no to a question that yes or no answers
-            if _is_a_place(tokens, end):
+            if _is_a_place(tokens, end) or (phrases[0][0].open and _is_a_share(tokens, start, end)):
                 continue
             weight = _pauses(tokens, start, end) * _PAUSE_INSIDE / _PAUSE
             denies = any(phrase.denies for phrase, _ in phrases)
@@ -133,6 +135,13 @@ def _is_a_place(tokens: tuple[Token, ...], end: int) -> bool:
     if end == len(tokens) or tokens[end].paused:
         return False
     return tokens[end - 1].text == _ROUND and tokens[end].text in _PLACED
+
+
+def _is_a_share(tokens: tuple[Token, ...], start: int, end: int) -> bool:
+    """Whether a fraction by itself is a part of a thing: "half the print is gone" is no half inch."""
+    if end != start + 1 or end == len(tokens) or tokens[end].paused:
+        return False
+    return tokens[start].text in _SHARES and (tokens[end].text in _ARTICLES - {"a"} or tokens[end].text == _OF)
 
 
 def _denial(
