@@ -139,7 +139,7 @@ def test_who_can_be_asked_is_asked_and_nobody_else_agrees(monkeypatch: pytest.Mo
 
 def heard(right: list[bool], confidence: float = 0.0, *, taken: bool = True) -> list[HeardAgain]:
     scores = {"log_odds": 2.0, "log_probability": -0.4 + confidence, "log_ratio": -0.1, "log_odds_alone": 9.0}
-    scores |= {"log_odds_alike": 9.0, "log_prior": 0.0}
+    scores |= {"log_odds_alike": 9.0, "log_prior": 0.0, "snr_db": 20.0}
     return [HeardAgain("x", None, each, taken, scores) for each in right]
 
 
