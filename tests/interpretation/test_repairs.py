@@ -47,3 +47,15 @@ def test_what_a_value_might_be_as_well_is_no_second_reading(language: Language, 
 )
 def test_what_is_then_said_not_to_be_so_is_denied(language: Language, text: str, meant: str) -> None:
     assert notes.meaning(language.interpret(text, Context())[0]) == meant
+
+
+@pytest.mark.parametrize(
+    ("text", "meant"),
+    [
+        ("bonded washer, sorry, no washer", "not seal washer"),
+        ("recessed, no, not recessed", "not seat_form recessed"),
+        ("stud, I mean stud", "gender stud"),
+    ],
+)
+def test_what_is_corrected_to_its_denial_is_denied(language: Language, text: str, meant: str) -> None:
+    assert notes.meaning(language.interpret(text, Context())[0]) == meant

@@ -13,8 +13,10 @@ from voicefit.dialogue import entries
 from voicefit.dialogue.record import Kept
 from voicefit.dialogue.snapshot import ReadingTaken
 from voicefit.dialogue.turn import Turn
-from voicefit.records import Measurand, Option
+from voicefit.records import Hedge, Measurand, Option
 
+SEVERAL = 3  # systems of thread
+_UNIFIED = "UN"
 SAID_OTHERWISE = 0.6  # a reading is said to be taken otherwise from this probability on
 
 
@@ -39,7 +41,7 @@ def changed(turn: Turn) -> None:
         side = other_side(turn, taken) if final and turn.concluded is None else ""
         if side:
             turn.say("other-side", value=turn.knowledge.wording.value(taken.option), side=side)
-        if kept.number in turn.new_readings:
+        if kept.number in turn.new_readings or _is_of_several(kept):
             continue
         sure_enough = final or taken.probability >= SAID_OTHERWISE
         option = turn.record.read_back.get(kept.number)
@@ -74,10 +76,25 @@ def _words(turn: Turn, pairs: list[tuple[Kept, ReadingTaken]]) -> list[str]:
         if designation:
             words.append(designation)
         else:
-            words += [turn.knowledge.wording.reading(t.option, careful=not k.confirmed) for k, t in together]
+            words += [_said(turn, kept, taken) for kept, taken in together]
     for kept, taken in pairs:
         _mark(turn, kept, taken)
     return list(dict.fromkeys(words))
+
+
+def _said(turn: Turn, kept: Kept, taken: ReadingTaken) -> str:
+    """The words of a reading; what may be any of several systems of thread, by the word for all of them."""
+    option, wording = taken.option, turn.knowledge.wording
+    if not _is_of_several(kept):
+        return wording.reading(option, careful=not kept.confirmed)
+    word = "inch-thread" if any(each.value == _UNIFIED for each in kept.reading.options) else "pipe-thread"
+    text = wording.plain(word)
+    return wording.words["hedge.perhaps"].format(value=text) if option.hedge is Hedge.PERHAPS else text
+
+
+def _is_of_several(kept: Kept) -> bool:
+    options = kept.reading.options
+    return len(options) >= SEVERAL and all(o.measurand is Measurand.THREAD_SYSTEM and not o.negated for o in options)
 
 
 def _pairs(turn: Turn) -> list[tuple[Kept, ReadingTaken]]:

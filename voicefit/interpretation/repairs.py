@@ -12,16 +12,19 @@ Duty: this, over the items of one text. It must not know what is on record.
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from voicefit.interpretation.turning import between
-from voicefit.records import Command, Hedge, Item, Option, Reading, Reason, Rejection
+from voicefit.quantities import Quantity
+from voicefit.records import O_RING, Command, Hedge, Item, Option, Reading, Reason, Rejection
 
 _TAKES_BACK = frozenset({"wrong", "correction", "undo", "forget"})
 _BETWEEN_ANSWERS = frozenset({"correction", "pause", "wrong"})  # "yes, hang on, no"
 _IS_NOT = frozenset({"isn't", "is not", "wasn't", "was not", "doesn't", "does not", "hasn't", "has not", "ain't"})
 _TELLS_NOTHING = "aside"  # left out beside anything else: "it's an elbow, male"
-_ANSWERS = frozenset({"yes", "no"})
+_NO = "no"
+_ANSWERS = frozenset({"yes", _NO})
 
 
 def repaired(items: tuple[Item, ...]) -> tuple[Item, ...]:
@@ -39,6 +42,8 @@ def repaired(items: tuple[Item, ...]) -> tuple[Item, ...]:
             continue
         elif isinstance(item, Reading) and taking_back:
             said = _in_place(kept, Command("correct", item.heard, (item,)))
+        elif isinstance(item, Reading) and (place := _of_the_very(item, kept)) is not None:
+            kept[place:] = [each for each in kept[place + 1 :] if not isinstance(each, Command) or each.name != _NO]
         elif isinstance(item, Reading) and kept and (either := _or_else(kept[-1], item)) is not None:
             kept.pop()
             said = (either,)
@@ -54,6 +59,14 @@ def repaired(items: tuple[Item, ...]) -> tuple[Item, ...]:
         return (Command("correct", readings[0].heard, readings),)
     telling = tuple(item for item in kept if not tells_nothing(item))
     return telling or tuple(kept)
+
+
+def _of_the_very(item: Reading, kept: list[Item]) -> int | None:
+    """The place of the very thing that is now denied: "flat, no, not flat"."""
+    said = tuple(replace(option, negated=False) for option in item.options)
+    if not all(option.negated for option in item.options):
+        return None
+    return next((at for at, each in enumerate(kept) if isinstance(each, Reading) and each.options == said), None)
 
 
 def tells_nothing(item: Item) -> bool:
@@ -116,17 +129,33 @@ def _in_place(kept: list[Item], correct: Command) -> tuple[Item, ...]:
     if any(place is None for place in places):
         return (correct,)
     readings = tuple(
-        _of_the_same(r, kept[at]) for r, at in zip(correct.readings, places, strict=True) if at is not None
+        _of_the_same(r, kept[at], correct.heard)
+        for r, at in zip(correct.readings, places, strict=True)
+        if at is not None
     )
     for place in sorted({place for place in places if place is not None}, reverse=True):
         del kept[place]
     return readings
 
 
-def _of_the_same(reading: Reading, corrected: Item) -> Reading:
-    """What a correction says of what it corrects: "nineteen pitch, sorry, eighteen" is of the pitch."""
-    measurands = corrected.measurands if isinstance(corrected, Reading) else frozenset()
-    return replace(reading, options=tuple(o for o in reading.options if o.measurand in measurands))
+def _of_the_same(reading: Reading, corrected: Item, heard: str) -> Reading:
+    """What a correction says of what it corrects: "nineteen pitch, sorry, eighteen" is of the pitch, and "a washer,
+    sorry, no washer" denies it."""
+    if not isinstance(corrected, Reading):
+        return reading
+    options = tuple(o for o in reading.options if o.measurand in corrected.measurands)
+    if _NO in re.findall(r"\w+", heard.casefold()) and any(
+        _is_no_other(option, old) for option in options for old in corrected.options
+    ):
+        options = tuple(replace(option, negated=True) for option in options)
+    return replace(reading, options=options)
+
+
+def _is_no_other(option: Option, old: Option) -> bool:
+    """Whether a name is the very one that it corrects, or an O-ring one of which the place was said."""
+    if isinstance(option.value, Quantity) or isinstance(old.value, Quantity) or option.negated or old.negated:
+        return False
+    return option.value == old.value or (option.value == O_RING and old.value.endswith(O_RING))
 
 
 def _corrects(reading: Reading, item: Item) -> bool:
