@@ -230,7 +230,8 @@ def test_a_hose_asks_of_what_a_bare_number_is(knowledge: Knowledge) -> None:
 def test_an_answer_that_does_not_fit_what_is_settled_is_said(knowledge: Knowledge) -> None:
     talk = Talk(knowledge)
     talk.say(ALL_BUT_THE_SEAT)
-    talk.say("it sticks out")
+    for sentence in ("it sticks out", "metal to metal", "three eighths tube"):
+        talk.say(sentence)
     reply = talk.say("it goes in")
     assert reply.endswith(
         "It stays three-eighths thirty seven degree flare, male. One thing does not fit: seat goes in."
