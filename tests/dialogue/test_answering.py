@@ -258,3 +258,12 @@ def test_what_was_left_out_and_would_tell_is_named(talk: Talk) -> None:
     assert "This would tell: Caliper the tube" in replies[-1]
     assert len(replies[-1].split()) <= 30
     assert len(set(replies)) == len(replies)
+
+
+@pytest.mark.parametrize("words", ["sort of, hard to say", "kind of, I can't tell", "no, can't really tell"])
+def test_an_answer_that_ends_in_not_knowing_is_none(talk: Talk, words: str) -> None:
+    talk.say("male, nineteen pitch")
+    asked_whether(talk, "banjo", "banjo")
+    before = talk.snapshot.readings
+    talk.say(words)
+    assert talk.snapshot.readings == before

@@ -37,6 +37,7 @@ BORE_WITHIN_MM = 1.0
 LEAVES_OUT = frozenset({"cannot-tell", "missing", "none-fits", "worn"})  # commands that answer one check
 
 
+_YES_NO = frozenset({"yes", "no"})
 # A diameter of what has no thread, as what it is: the head of a flange, the part of a coupler that goes in.
 _ACROSS: Mapping[str, Mapping[Measurand, Measurand]] = {
     "flange": {Measurand.OUTSIDE_DIAMETER: Measurand.FLANGE_HEAD_DIAMETER},
@@ -52,7 +53,19 @@ def placed(turn: Turn, meanings: Sequence[Meaning]) -> list[Meaning]:
     expected = context_of(turn.knowledge, turn.now).expected
     across = _ACROSS.get(shape_said(turn.belief) or "", {})
     meanings = [_across(meaning, across) for meaning in meanings] if across else list(meanings)
+    if turn.focus.question is None:
+        meanings = [_decided(meaning) for meaning in meanings]
     return [_placed(turn, meaning, expected) for meaning in meanings] if expected else meanings
+
+
+def _decided(meaning: Meaning) -> Meaning:
+    """The meaning without a yes or no that ends in "hard to tell": that is none."""
+    names = [item.name if isinstance(item, Command) else "" for item in meaning.items]
+    if "cannot-tell" not in names:
+        return meaning
+    at = names.index("cannot-tell")
+    kept = [item for place, item in enumerate(meaning.items) if place > at or names[place] not in _YES_NO]
+    return replace(meaning, items=tuple(kept))
 
 
 def _across(meaning: Meaning, across: Mapping[Measurand, Measurand]) -> Meaning:

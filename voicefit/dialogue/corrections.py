@@ -121,6 +121,11 @@ def _named(turn: Turn, item: Item) -> tuple[Kept, Option] | None:
         return None
     if isinstance(item, Reading) and not all(option.negated for option in item.options):
         return None
+    return on_record(turn, reading)
+
+
+def on_record(turn: Turn, reading: Reading) -> tuple[Kept, Option] | None:
+    """The latest reading on record with the value that is said, whatever it measures, and what it was taken as."""
     taken = list(zip(turn.piece.readings, turn.belief.taken, strict=True))
     for kept, each in reversed(taken):
         if not each.option.negated and any(_is_said_of(option, each.option) for option in reading.options):

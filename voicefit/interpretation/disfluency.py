@@ -34,6 +34,7 @@ _FILLERS = frozenset({"yeah", "yes", "yep", "like", "well", "so", "right", "okay
 _OTHER_THINGS_TOO = frozenset({"in", "o", "oh", "over", "s", "negative", "foot", "feet", "second", "seconds"})
 _SUBJECTS = frozenset({"it", "that", "this", "there", "they", "here"})
 _NOTS = frozenset({"not", "no", "never"})
+_NAYS = frozenset({"nah", "nope", "naw"})
 _JOINTS = frozenset({"and", "but", "or"})
 _LONGEST = 8  # words said again
 _MOST_REPEATS = 12
@@ -190,13 +191,20 @@ def _with_one_word_of_repair(tokens: tuple[Token, ...], chart: Chart) -> tuple[T
         waits = _end_of(chart, ("list-waits",), at)
         if waits > end and _can_stand_for(tokens, chart, at, waits):
             end = waits
-        if end == at or end == len(tokens) or not kept:
+        if end == at or end == len(tokens) or not kept or _is_an_answer(tokens, at, end):
             kept.append(tokens[at])
             at += 1
             continue
         kept.append(replace(tokens[at], text=_SORRY, paused=True, joined=False))
         at = end
     return tuple(kept)
+
+
+def _is_an_answer(tokens: Sequence[Token], at: int, end: int) -> bool:
+    """Whether a "nah" is one in itself, and repairs nothing: "nah, it is not", "yeah nah mate"."""
+    return tokens[at].text in _NAYS and (
+        tokens[end].text in _NOTS or (tokens[at - 1].text in _FILLERS and not tokens[at].paused)
+    )
 
 
 def _can_stand_for(tokens: Sequence[Token], chart: Chart, end: int, start: int) -> bool:

@@ -185,10 +185,13 @@ def forget(turn: Turn, command: Command) -> None:
 
 
 def drop(turn: Turn, command: Command) -> None:
-    """Drop the readings that were taken as what is named."""
-    of = turn.knowledge.glossary.things[command.argument or ""]
-    taken = zip(turn.piece.readings, turn.belief.taken, strict=True)
-    gone = [(kept, reading.option) for kept, reading in taken if reading.option.measurand in of]
+    """Drop the readings that were taken as what is named, or the latest of the value that is."""
+    if command.readings:
+        gone = [old for reading in command.readings if (old := corrections.on_record(turn, reading)) is not None]
+    else:
+        of = turn.knowledge.glossary.things[command.argument or ""]
+        taken = zip(turn.piece.readings, turn.belief.taken, strict=True)
+        gone = [(kept, reading.option) for kept, reading in taken if reading.option.measurand in of]
     if not gone:
         turn.say("nothing-of-that")
         return
