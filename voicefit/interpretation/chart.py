@@ -51,10 +51,15 @@ class Tries:
                     make = makes.get(key) or makes.setdefault(key, maker(form.maker, kept))
                     node.leaves.append((make, form.log_weight))
         self.digits = frozenset(grammar.digits)
-        self.firsts = _firsts(self.roots, grammar, frozenset())
+        self.firsts = _firsts(self.roots, grammar, frozenset(), frozenset())
         counting = frozenset(name for name, file in grammar.sources.items() if file in _COUNTING)
         self.bare_of_articles = frozenset(self.roots) - counting
-        self.bare_firsts = _firsts(self.roots, grammar, self.bare_of_articles)
+        self.of_articles = frozenset(
+            name
+            for name, root in self.roots.items()
+            if root.words and not root.slots and set(root.words) <= set(ARTICLES)
+        )
+        self.bare_firsts = _firsts(self.roots, grammar, self.bare_of_articles, self.of_articles)
 
 
 def _grown(root: _Node, flat: Flat) -> tuple[_Node, tuple[str, ...]]:
@@ -75,7 +80,9 @@ def _grown(root: _Node, flat: Flat) -> tuple[_Node, tuple[str, ...]]:
     return node, tuple(kept)
 
 
-def _firsts(roots: Mapping[str, _Node], grammar: Grammar, bare: Set[str]) -> dict[str, frozenset[str]]:
+def _firsts(
+    roots: Mapping[str, _Node], grammar: Grammar, bare: Set[str], of_articles: Set[str]
+) -> dict[str, frozenset[str]]:
     """The words with which each rule can begin; those of ``bare`` also without an article."""
     done: dict[str, frozenset[str]] = dict.fromkeys(grammar.digits, frozenset({_DIGITS}))
     doing: set[str] = set()
@@ -85,7 +92,7 @@ def _firsts(roots: Mapping[str, _Node], grammar: Grammar, bare: Set[str]) -> dic
             if name in doing:
                 raise BadGrammar(grammar.sources.get(name, "grammar"), name, "the rule begins with itself")
             doing.add(name)
-            starts = [roots[name], *(_past_articles(roots[name]) if name in bare else ())]
+            starts = [roots[name], *(_past_articles(roots[name], of_articles) if name in bare else ())]
             found = {word for node in starts for word in node.words}
             for rule in {rule for node in starts for rule, _, _ in node.slots}:
                 found |= first(rule)
@@ -97,8 +104,10 @@ def _firsts(roots: Mapping[str, _Node], grammar: Grammar, bare: Set[str]) -> dic
     return done
 
 
-def _past_articles(node: _Node) -> list[_Node]:
-    return [node.words[article] for article in ARTICLES if article in node.words]
+def _past_articles(node: _Node, of_articles: Set[str]) -> list[_Node]:
+    """What follows on an article, or on a list of nothing else."""
+    past = [node.words[article] for article in ARTICLES if article in node.words]
+    return past + [child for (rule, _, _), child in node.slots.items() if rule in of_articles]
 
 
 class Chart:
@@ -163,7 +172,7 @@ class Chart:
             return
         token = self._tokens[at]
         text = token.text
-        for further in _past_articles(node) if bare else ():
+        for further in _past_articles(node, self._tries.of_articles) if bare else ():
             self._walk(further, at, values, weight, best, bare)
         child = node.words.get(text)
         if child is not None:

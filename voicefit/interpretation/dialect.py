@@ -1,9 +1,10 @@
 """Dialect, haste and English as a second language, in standard words: "cone's stickin' oot", "it no have washer".
 
 How it works. ``grammar/dialect.toml`` has the standard words and the ways in which they are also said. At each place of
-the tokens the longest such way is replaced, never across a pause. Two families are read without being listed:
+the tokens the longest such way is replaced, never across a pause. Three families are read without being listed:
 
 - "-in'" and "-in" for "-ing", where only the latter is a word of the grammar;
+- any "-nae" of a short verb ("wisnae", "hasny") is its "not", however it is spelled;
 - a bare "no" or "not" before a verb is "does not": "cone no stick out".
 
 Duty: standard tokens in the place of others, each with the place in the text of what it stands for. It must not know
@@ -12,6 +13,7 @@ what any word means but "no" and "not".
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, field, replace
 
@@ -21,6 +23,10 @@ _NOT = ("does", "not")
 _BARE = frozenset({"no", "not"})
 _DROPPED = "in"  # of "-ing"
 _SHORTEST = 5  # letters: "pokin"
+_NAE = re.compile(
+    r"(?:(?P<was>w[aiu][sz])|(?P<has>h[aeu][szvd]?e?)|(?P<can>c[au]n?|c[ou]+l?d)|(?P<do>d[aeiuo]+[szd]?(?:es)?)"
+    r"|(?P<will>w[aeiou]+l?[dl]?|sh[aeiou]+l?d)|(?P<is>is|ar|are|ai))(?:nae|nay|nea|ney|ny|na)"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,14 +55,18 @@ class Dialect:
 def standard(text: str, spellings: Mapping[str, str], dialect: Dialect, known: Set[str]) -> tuple[Token, ...]:
     """The tokens of a text in standard words; ``known`` : the words of the grammar."""
     tokens = tuple(_with_its_g(token, text, known) for token in tokenise(text, spellings))
-    return _replaced(_replaced(tokens, dialect), dialect)  # what was put in place may be a part of a longer way
+    return _replaced(
+        _replaced(tokens, dialect, known), dialect, known
+    )  # what was put in place may be a part of a longer way
 
 
-def _replaced(tokens: Sequence[Token], dialect: Dialect) -> tuple[Token, ...]:
+def _replaced(tokens: Sequence[Token], dialect: Dialect, known: Set[str]) -> tuple[Token, ...]:
     found: list[Token] = []
     at = 0
     while at < len(tokens):
         end, words = _way(tokens, at, dialect)
+        if end == at and (nae := _NAE.fullmatch(tokens[at].text)) and tokens[at].text not in known:
+            end, words = at + 1, (nae.lastgroup or "is", "not")
         if end == at and _denies_a_verb(tokens, at, dialect):
             end, words = at + 1, _NOT
         if end == at:

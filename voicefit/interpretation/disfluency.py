@@ -24,6 +24,7 @@ from voicefit.interpretation.tokens import Token
 from voicefit.records import Measurand, Reading
 
 _SORRY = "sorry"
+_POINT = "point"
 _NO = "no"
 _REPAIRS = ("list-edits", "list-waits")
 _BROKEN = "-"
@@ -56,7 +57,7 @@ def mended(
         now = _without_repeats(_without_broken(text, now, read(now), numbers, known), numbers)
     now = _without_tag(now, read(now))
     now = _with_last_answer(now, read(now), ("command", "answer-yes-no") if yes_no else ("command",))
-    return _with_one_word_of_repair(now, read(now)) or tokens
+    return _with_one_word_of_repair(now, read(now), numbers) or tokens
 
 
 def _without_fillers(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
@@ -117,7 +118,7 @@ def _is_broken_off(text: str, tokens: Sequence[Token], at: int, known: Set[str])
     ):
         return False
     after = tokens[at + 1].text if at + 1 < len(tokens) else ""
-    return token.text not in known or (after != token.text and after.startswith(token.text))
+    return token.text not in known or after.startswith(token.text)
 
 
 def _without_broken(
@@ -182,7 +183,7 @@ def _answer_end(tokens: Sequence[Token], chart: Chart, at: int, rules: Sequence[
     return at + 1 if goes_on else at
 
 
-def _with_one_word_of_repair(tokens: tuple[Token, ...], chart: Chart) -> tuple[Token, ...]:
+def _with_one_word_of_repair(tokens: tuple[Token, ...], chart: Chart, numbers: Set[str]) -> tuple[Token, ...]:
     """Each interregnum between two things as one "sorry"."""
     kept: list[Token] = []
     at = 0
@@ -195,6 +196,10 @@ def _with_one_word_of_repair(tokens: tuple[Token, ...], chart: Chart) -> tuple[T
             kept.append(tokens[at])
             at += 1
             continue
+        if tokens[end].text == _POINT and (places := _decimals(kept, numbers)):
+            kept[-places:] = [replace(tokens[end], paused=False)]  # "twenty-six point four, sorry, point six"
+            at = end + 1
+            continue
         kept.append(replace(tokens[at], text=_SORRY, paused=True, joined=False))
         at = end
     return tuple(kept)
@@ -205,6 +210,16 @@ def _is_an_answer(tokens: Sequence[Token], at: int, end: int) -> bool:
     return tokens[at].text in _NAYS and (
         tokens[end].text in _NOTS or (tokens[at - 1].text in _FILLERS and not tokens[at].paused)
     )
+
+
+def _decimals(kept: Sequence[Token], numbers: Set[str]) -> int:
+    """How many words at the end are a point and the figures after it, of a number that has some before it."""
+    for back, token in enumerate(reversed(kept), start=1):
+        if token.text == _POINT:
+            return back if back > 1 and back < len(kept) and kept[-back - 1].text in numbers else 0
+        if token.text not in numbers:
+            break
+    return 0
 
 
 def _can_stand_for(tokens: Sequence[Token], chart: Chart, end: int, start: int) -> bool:

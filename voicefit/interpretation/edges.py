@@ -40,6 +40,7 @@ _LEAST_OPTION = -5.0
 _PRONOUN = "one"
 _NO = "no"
 _ROUND = "round"
+_RINGS = frozenset({"ring", "rings"})
 _NOTS = frozenset({"no", "not", "never", "none"})
 _SUBJECTS = frozenset({"it", "there", "this", "that"})
 _IS = frozenset({"is", "has"})
@@ -75,7 +76,8 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
         for (end, *_), phrases in said_of.items():
             if end in answered and context.yes_no and all(phrase.only_if_asked for phrase, _ in phrases):
                 continue  # "nothing" says no to a question that yes or no answers
-            if _is_a_place(tokens, end) or (phrases[0][0].open and _is_a_share(tokens, start, end)):
+            is_share = phrases[0][0].open and _is_a_share(tokens, start, end)
+            if is_share or _is_a_place(tokens, end) or _cuts_a_ring(tokens, end):
                 continue
             weight = _pauses(tokens, start, end) * _PAUSE_INSIDE / _PAUSE
             denies = any(phrase.denies for phrase, _ in phrases)
@@ -142,6 +144,11 @@ def _is_a_share(tokens: tuple[Token, ...], start: int, end: int) -> bool:
     if end != start + 1 or end == len(tokens) or tokens[end].paused:
         return False
     return tokens[start].text in _SHARES and (tokens[end].text in _ARTICLES - {"a"} or tokens[end].text == _OF)
+
+
+def _cuts_a_ring(tokens: tuple[Token, ...], end: int) -> bool:
+    """Whether the last word is the O of a ring: "there's one o-ring" is not ten."""
+    return end < len(tokens) and tokens[end - 1].text == "o" and tokens[end].text in _RINGS
 
 
 def _denial(

@@ -28,7 +28,7 @@ from voicefit.interpretation.asking import PERSONS
 from voicefit.interpretation.scene import Edge, Scene
 from voicefit.interpretation.tokens import Token
 from voicefit.quantities import Quantity
-from voicefit.records import Command, Context, Option, Reading, Rejection
+from voicefit.records import Command, Context, Measurand, Option, Reading, Rejection
 
 _HELPING = frozenset({"have", "has", "had", "just", "only", "already", "once", "am", "are", "will", "would"})
 _ARTICLES = frozenset({"the", "a", "an", "this", "that", "its", "my"})
@@ -59,7 +59,25 @@ _BEFORE_AN_ANSWER = frozenset(  # a "no" after one of these begins anew
 _KNOWING = frozenset({"know", "see", "say", "mean", "believe", "reckon"})  # what is not done to a thing
 _NUMBERED = "number"
 _LEAD_TO_A_NUMBER = frozenset({"is", "dash", "size", "it", "leaf", "gauge", "at", "was", "hose", "of"})
-_SHARED = frozenset({"the", "of", "my", "your", "this", "that", "these", "those", "them", "our"})
+_OF_THE_OIL = frozenset({Measurand.PRESSURE, Measurand.TEMPERATURE})
+_OF_A_HOSE = frozenset(
+    {
+        Measurand.HOSE_BORE,
+        Measurand.HOSE_TYPE,
+        Measurand.REINFORCEMENT,
+        Measurand.LENGTH,
+        Measurand.ELBOW_ANGLE,
+        Measurand.DASH,
+    }
+)
+_BETWEEN_NUMBERS = frozenset({"for", "per", "parts", "of", "off"})
+_SAYS_SO = frozenset(
+    {"pressure", "temperature", "rated", "working", "hot", "oil", "fluid", "system", "relief", "pump", "tested"}
+)
+_FOR = "for"
+_SINCE = frozenset({"from", "since", "until", "till", "before", "after"})
+_PLACES = frozenset({"on", "of", "in", "from"})  # "number two on the manifold"
+_SHARED = frozenset({"for", "per", "parts", "the", "of", "my", "your", "this", "that", "these", "those", "them", "our"})
 _FEW_LEFT = 2  # words beside an answer
 
 
@@ -71,7 +89,10 @@ def all_spoilt(tokens: Sequence[Token], chain: Sequence[Edge], scene: Scene, con
             replace(edge, items=(), left=True) if bad and isinstance(edge.items[0], Command) else edge
             for edge, bad in zip(chain, spoilt, strict=True)
         ]
-        found = [was or _spoilt(tokens, words, at, scene, context) for at, was in enumerate(spoilt)]
+        found = [
+            was or _spoilt(tokens, words, at, scene, context) or _goes_on_counting(tokens, chain, at, spoilt, scene)
+            for at, was in enumerate(spoilt)
+        ]
         if found == spoilt:
             return spoilt
         spoilt = found
@@ -111,6 +132,13 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
         return True
     if _is_a_number_of_another(tokens, chain, at, scene):
         return True
+    if isinstance(first, Reading) and (
+        _is_loosely_of_a_hose(tokens, edge, first, context) or _is_half_of_a_number(tokens, edge, scene)
+    ):
+        return True
+    named = isinstance(first, Reading) and not any(isinstance(o.value, Quantity) for o in first.options)
+    if named and _is_for(tokens, edge):
+        return True
     if not before and not after:
         return False
     if any(tokens[place].text in scene.weighty for place in (*before, *after)):
@@ -121,7 +149,6 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
         return True
     if before and _is_of_another(tokens, edge, before[0]):
         return True
-    named = not any(isinstance(option.value, Quantity) for option in first.options)
     if (named or edge.open) and any(_is_done_by_a_person(tokens, place) for place in before):
         return True
     touches = after[:1] == [edge.end]
@@ -220,10 +247,52 @@ def _is_a_number_of_another(tokens: Sequence[Token], chain: Sequence[Edge], at: 
         return False
     is_said = at > 0 and any(isinstance(item, Reading) for item in chain[at - 1].items)
     before = tokens[edge.start - 1].text if at and not first.paused and not is_said else ""
-    if before in scene.numbered or (named and before and before not in _ARTICLES | _LEAD_TO_A_NUMBER):
+    if before in scene.numbered | _SINCE or (named and before and before not in _ARTICLES | _LEAD_TO_A_NUMBER):
         return True
     after = tokens[edge.end] if edge.end < len(tokens) else None
-    return edge.open and after is not None and not after.paused and after.text in _SHARED
+    if after is None or after.paused:
+        return False
+    return after.text in (_SHARED if edge.open else _PLACES)
+
+
+def _goes_on_counting(
+    tokens: Sequence[Token], chain: Sequence[Edge], at: int, spoilt: Sequence[bool], scene: Scene
+) -> bool:
+    """Whether a number follows on one that is none of ours: "from nineteen | eighty-five"."""
+    if at == 0 or not chain[at].open or not spoilt[at - 1] or tokens[chain[at].start].paused:
+        return False
+    return is_one_of(tokens[chain[at].start - 1], scene.numbers)
+
+
+def _is_half_of_a_number(tokens: Sequence[Token], edge: Edge, scene: Scene) -> bool:
+    """Whether an unknown word stands right before a number: "tree quarter", "fifteen komma nine"; or parts it from the
+    number that it belongs to: "eighteen for one and a half"."""
+    first, at = tokens[edge.start], edge.start
+    if at == 0 or first.paused or not is_one_of(first, scene.numbers):
+        return False
+    before = tokens[at - 1]
+    if before.text not in scene.known and not before.text[0].isdecimal():
+        return True
+    parted = before.text in _BETWEEN_NUMBERS and not before.paused and at > 1
+    return parted and is_one_of(tokens[at - 2], scene.numbers)
+
+
+def _is_loosely_of_a_hose(tokens: Sequence[Token], edge: Edge, reading: Reading, context: Context) -> bool:
+    """Whether a number is of a pressure or a temperature by nothing but "up to" or "at least", and nobody asked."""
+    if not reading.measurands <= _OF_THE_OIL or not reading.measurands.isdisjoint(context.expected):
+        return False
+    if not _OF_A_HOSE.isdisjoint(context.expected):
+        return False
+    unsaid = len({option.value.unit for option in reading.options if isinstance(option.value, Quantity)}) > 1
+    return unsaid and _SAYS_SO.isdisjoint(token.text for token in tokens[edge.start : edge.end])
+
+
+def _is_for(tokens: Sequence[Token], edge: Edge) -> bool:
+    """Whether what is named would only go there: "there's room for a washer"."""
+    at = edge.start
+    while at > 0 and not tokens[at].paused and tokens[at - 1].text in _ARTICLES:
+        at -= 1
+    return at > 0 and not tokens[at].paused and tokens[at - 1].text == _FOR
 
 
 def _is_a_plain_number(option: Option) -> bool:

@@ -153,7 +153,11 @@ class Understanding:
             again = self._read(text, looser, self._chart(looser), context)
             if not loosening.leaves_words(again.meanings[0]):
                 return again.meanings
-        return self._without_articles(text, looser or tokens, context, found)
+        for words in (tokens, looser or tokens):
+            bare = self._without_articles(text, words, context, found)
+            if bare is not found.meanings:
+                return bare
+        return found.meanings
 
     def _without_articles(
         self, text: str, tokens: tuple[Token, ...], context: Context, found: segment.Read
