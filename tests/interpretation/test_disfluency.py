@@ -131,10 +131,42 @@ def test_a_tag_asks_nothing(language: Language, tag: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["bay seven", "loader number three", "truck twelve", "half the thread", "pump number two"]
+    "text",
+    [
+        "bay seven",
+        "loader number three",
+        "truck twelve",
+        "half the thread",
+        "pump number two",
+        "number four on the rail",
+    ],
 )
 def test_the_numbers_of_other_things(language: Language, text: str) -> None:
     asked = Context(expected=(Measurand.OUTSIDE_DIAMETER, Measurand.PITCH, Measurand.DASH))
     for context in (Context(), asked):
         found = language.interpret(text, context)[0].items
         assert not any(isinstance(item, Reading) for item in found), notes.meaning(language.interpret(text)[0])
+
+
+@pytest.mark.parametrize("thing", ["washer", "flange", "staple", "cone"])
+@pytest.mark.parametrize(
+    "lead", ["there's room for a {}", "it could do with a {}", "somebody's nicked the {}", "it hasny a {}"]
+)
+def test_what_would_go_there_is_not_there(language: Language, thing: str, lead: str) -> None:
+    found = language.interpret(lead.format(thing), Context())[0].items
+    assert not any(
+        isinstance(i, Reading) and not o.negated and o.hedge is None for i in found for o in getattr(i, "options", ())
+    )
+
+
+def test_a_point_said_anew_keeps_what_stands_before_it(language: Language) -> None:
+    assert means(language, "outside eighteen point three, sorry, point eight") == "outside_diameter 18.8 mm /10"
+
+
+def test_the_o_of_a_ring_is_no_figure(language: Language) -> None:
+    assert means(language, "there's one o-ring in the face") == "seal face_o_ring"
+
+
+@pytest.mark.parametrize("text", ["the machine's from nineteen ninety one", "my set goes up to thirty two"])
+def test_numbers_of_years_and_of_tools(language: Language, text: str) -> None:
+    assert not any(isinstance(item, Reading) for item in language.interpret(text, Context())[0].items)

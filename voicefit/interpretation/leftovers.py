@@ -16,8 +16,9 @@ from dataclasses import replace
 
 from voicefit.interpretation.asking import asks, asks_of
 from voicefit.interpretation.chart import Chart
+from voicefit.interpretation.counting import is_one_of
 from voicefit.interpretation.scene import Edge, Scene
-from voicefit.interpretation.spoiling import all_spoilt, is_one_of
+from voicefit.interpretation.spoiling import all_spoilt
 from voicefit.interpretation.tokens import Token
 from voicefit.records import Command, Context, Item, Reason, Rejection
 

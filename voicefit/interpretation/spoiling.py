@@ -13,8 +13,7 @@ How it works. A word that nothing took may say otherwise. So beside each thing s
   word that means something only as an answer ("in"), is spoilt by any word; but not a cry for help.
 
 A "no" that would answer or correct does neither within something told ("it no have | a washer"), and then it is a word
-left over itself; and a number right behind a thing that is numbered ("bay seven", "loader number three"), or before
-what it is a share of ("half the print"), is none of ours.
+left over itself. Of numbers that are another thing's see :mod:`voicefit.interpretation.counting`.
 
 Duty: this judgement. It must not make or change what was said.
 """
@@ -25,10 +24,18 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from voicefit.interpretation.asking import PERSONS
+from voicefit.interpretation.counting import (
+    goes_on_counting,
+    is_a_number_of_another,
+    is_a_plain_number,
+    is_half_of_a_number,
+    is_loosely_of_a_hose,
+    is_one_of,
+)
 from voicefit.interpretation.scene import Edge, Scene
 from voicefit.interpretation.tokens import Token
 from voicefit.quantities import Quantity
-from voicefit.records import Command, Context, Measurand, Option, Reading, Rejection
+from voicefit.records import Command, Context, Reading, Rejection
 
 _HELPING = frozenset({"have", "has", "had", "just", "only", "already", "once", "am", "are", "will", "would"})
 _ARTICLES = frozenset({"the", "a", "an", "this", "that", "its", "my"})
@@ -57,27 +64,8 @@ _BEFORE_AN_ANSWER = frozenset(  # a "no" after one of these begins anew
     }
 )
 _KNOWING = frozenset({"know", "see", "say", "mean", "believe", "reckon"})  # what is not done to a thing
-_NUMBERED = "number"
-_LEAD_TO_A_NUMBER = frozenset({"is", "dash", "size", "it", "leaf", "gauge", "at", "was", "hose", "of"})
-_OF_THE_OIL = frozenset({Measurand.PRESSURE, Measurand.TEMPERATURE})
-_OF_A_HOSE = frozenset(
-    {
-        Measurand.HOSE_BORE,
-        Measurand.HOSE_TYPE,
-        Measurand.REINFORCEMENT,
-        Measurand.LENGTH,
-        Measurand.ELBOW_ANGLE,
-        Measurand.DASH,
-    }
-)
-_BETWEEN_NUMBERS = frozenset({"for", "per", "parts", "of", "off"})
-_SAYS_SO = frozenset(
-    {"pressure", "temperature", "rated", "working", "hot", "oil", "fluid", "system", "relief", "pump", "tested"}
-)
 _FOR = "for"
-_SINCE = frozenset({"from", "since", "until", "till", "before", "after"})
-_PLACES = frozenset({"on", "of", "in", "from"})  # "number two on the manifold"
-_SHARED = frozenset({"for", "per", "parts", "the", "of", "my", "your", "this", "that", "these", "those", "them", "our"})
+_TOPICS = (("the", "seat"), ("seat",))
 _FEW_LEFT = 2  # words beside an answer
 
 
@@ -90,7 +78,7 @@ def all_spoilt(tokens: Sequence[Token], chain: Sequence[Edge], scene: Scene, con
             for edge, bad in zip(chain, spoilt, strict=True)
         ]
         found = [
-            was or _spoilt(tokens, words, at, scene, context) or _goes_on_counting(tokens, chain, at, spoilt, scene)
+            was or _spoilt(tokens, words, at, scene, context) or goes_on_counting(tokens, chain, at, spoilt, scene)
             for at, was in enumerate(spoilt)
         ]
         if found == spoilt:
@@ -130,14 +118,14 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
         return True
     if _goes_over_into_a_denial(tokens, chain, at) or _is_a_no_within(tokens, chain, at):
         return True
-    if _is_a_number_of_another(tokens, chain, at, scene):
+    if is_a_number_of_another(tokens, chain, at, scene):
         return True
     if isinstance(first, Reading) and (
-        _is_loosely_of_a_hose(tokens, edge, first, context) or _is_half_of_a_number(tokens, edge, scene)
+        is_loosely_of_a_hose(tokens, edge, first, context) or is_half_of_a_number(tokens, edge, scene, context)
     ):
         return True
     named = isinstance(first, Reading) and not any(isinstance(o.value, Quantity) for o in first.options)
-    if named and _is_for(tokens, edge):
+    if named and (_is_for(tokens, edge) or _is_a_topic(tokens, edge)):
         return True
     if not before and not after:
         return False
@@ -156,7 +144,7 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
         return True  # "the shop opens at eleven"
     if named:
         return touches and not _tells_where_from(tokens, edge.end)
-    counts_anything = edge.open and len(first.measurands) > 1 and all(map(_is_a_plain_number, first.options))
+    counts_anything = edge.open and len(first.measurands) > 1 and all(map(is_a_plain_number, first.options))
     if counts_anything and not _answers(first, context):
         return True
     if touches and is_one_of(tokens[edge.end - 1], scene.numbers) and tokens[edge.end].text not in scene.known:
@@ -238,53 +226,11 @@ def _follows_a_command(tokens: Sequence[Token], chain: Sequence[Edge], at: int) 
     return said[0].name not in _ANSWERS if chain[at].open else said[0].name in _HANDLING
 
 
-def _is_a_number_of_another(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scene) -> bool:
-    """Whether a number is another thing's, or a share of it: "bay seven", "truck number three", "half the print"."""
-    edge = chain[at]
-    first = tokens[edge.start]
-    named = first.text == _NUMBERED
-    if not (edge.open or named) or not edge.items:
-        return False
-    is_said = at > 0 and any(isinstance(item, Reading) for item in chain[at - 1].items)
-    before = tokens[edge.start - 1].text if at and not first.paused and not is_said else ""
-    if before in scene.numbered | _SINCE or (named and before and before not in _ARTICLES | _LEAD_TO_A_NUMBER):
-        return True
-    after = tokens[edge.end] if edge.end < len(tokens) else None
-    if after is None or after.paused:
-        return False
-    return after.text in (_SHARED if edge.open else _PLACES)
-
-
-def _goes_on_counting(
-    tokens: Sequence[Token], chain: Sequence[Edge], at: int, spoilt: Sequence[bool], scene: Scene
-) -> bool:
-    """Whether a number follows on one that is none of ours: "from nineteen | eighty-five"."""
-    if at == 0 or not chain[at].open or not spoilt[at - 1] or tokens[chain[at].start].paused:
-        return False
-    return is_one_of(tokens[chain[at].start - 1], scene.numbers)
-
-
-def _is_half_of_a_number(tokens: Sequence[Token], edge: Edge, scene: Scene) -> bool:
-    """Whether an unknown word stands right before a number: "tree quarter", "fifteen komma nine"; or parts it from the
-    number that it belongs to: "eighteen for one and a half"."""
-    first, at = tokens[edge.start], edge.start
-    if at == 0 or first.paused or not is_one_of(first, scene.numbers):
-        return False
-    before = tokens[at - 1]
-    if before.text not in scene.known and not before.text[0].isdecimal():
-        return True
-    parted = before.text in _BETWEEN_NUMBERS and not before.paused and at > 1
-    return parted and is_one_of(tokens[at - 2], scene.numbers)
-
-
-def _is_loosely_of_a_hose(tokens: Sequence[Token], edge: Edge, reading: Reading, context: Context) -> bool:
-    """Whether a number is of a pressure or a temperature by nothing but "up to" or "at least", and nobody asked."""
-    if not reading.measurands <= _OF_THE_OIL or not reading.measurands.isdisjoint(context.expected):
-        return False
-    if not _OF_A_HOSE.isdisjoint(context.expected):
-        return False
-    unsaid = len({option.value.unit for option in reading.options if isinstance(option.value, Quantity)}) > 1
-    return unsaid and _SAYS_SO.isdisjoint(token.text for token in tokens[edge.start : edge.end])
+def _is_a_topic(tokens: Sequence[Token], edge: Edge) -> bool:
+    """Whether a clause of its own only names what was spoken of: "it's damaged, the seat"."""
+    start = edge.start - (not tokens[edge.start].paused and edge.start > 0)
+    ends = edge.end == len(tokens) or tokens[edge.end].paused
+    return start > 0 and tokens[start].paused and ends and tuple(t.text for t in tokens[start : edge.end]) in _TOPICS
 
 
 def _is_for(tokens: Sequence[Token], edge: Edge) -> bool:
@@ -295,17 +241,5 @@ def _is_for(tokens: Sequence[Token], edge: Edge) -> bool:
     return at > 0 and not tokens[at].paused and tokens[at - 1].text == _FOR
 
 
-def _is_a_plain_number(option: Option) -> bool:
-    """A whole number: without a unit said it may count anything."""
-    value = option.value
-    return (
-        isinstance(value, Quantity) and value.value.denominator == 1 and value.resolution in (None, 1, value.resolution)
-    )
-
-
 def _answers(reading: Reading, context: Context) -> bool:
     return any(option.measurand in context.expected for option in reading.options)
-
-
-def is_one_of(token: Token, words: frozenset[str]) -> bool:
-    return token.text[0].isdecimal() or token.text in words

@@ -1,0 +1,101 @@
+"""Numbers that are none of ours: another thing's, a share of it, a part of a number that was not understood.
+
+"Bay seven", "truck number three", "half the print", "from nineteen eighty-five", "tree quarter", "my set goes up to
+twenty-eight": each holds what would be a good reading by itself.
+
+Duty: this judgement of a number and the words right beside it. It must not make or change what was said.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from voicefit.interpretation.scene import Edge, Scene
+from voicefit.interpretation.tokens import Token
+from voicefit.quantities import Quantity
+from voicefit.records import Context, Measurand, Option, Reading
+
+_ARTICLES = frozenset({"the", "a", "an", "this", "that", "its", "my"})
+_NUMBERED = "number"
+_LEAD_TO_A_NUMBER = frozenset({"is", "dash", "size", "it", "leaf", "gauge", "at", "was", "hose", "of"})
+_OF_THE_OIL = frozenset({Measurand.PRESSURE, Measurand.TEMPERATURE})
+_OF_A_HOSE = frozenset(
+    {
+        Measurand.HOSE_BORE,
+        Measurand.HOSE_TYPE,
+        Measurand.REINFORCEMENT,
+        Measurand.LENGTH,
+        Measurand.ELBOW_ANGLE,
+        Measurand.DASH,
+    }
+)
+_BETWEEN_NUMBERS = frozenset({"for", "per", "parts", "of", "off"})
+_SAYS_SO = frozenset(
+    {"pressure", "temperature", "rated", "working", "hot", "oil", "fluid", "system", "relief", "pump", "tested"}
+)
+_SINCE = frozenset({"from", "since", "until", "till", "before", "after"})
+_PLACES = frozenset({"on", "of", "in", "from"})  # "number two on the manifold"
+_SHARED = frozenset({"for", "per", "parts", "the", "of", "my", "your", "this", "that", "these", "those", "them", "our"})
+
+
+def is_a_number_of_another(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scene) -> bool:
+    """Whether a number is another thing's, or a share of it: "bay seven", "truck number three", "half the print"."""
+    edge = chain[at]
+    first = tokens[edge.start]
+    named = first.text == _NUMBERED
+    if not (edge.open or named) or not edge.items:
+        return False
+    is_said = at > 0 and any(isinstance(item, Reading) for item in chain[at - 1].items)
+    before = tokens[edge.start - 1].text if at and not first.paused and not is_said else ""
+    if before in scene.numbered | _SINCE or (named and before and before not in _ARTICLES | _LEAD_TO_A_NUMBER):
+        return True
+    after = tokens[edge.end] if edge.end < len(tokens) else None
+    if after is None or after.paused:
+        return False
+    return after.text in (_SHARED if edge.open else _PLACES)
+
+
+def goes_on_counting(
+    tokens: Sequence[Token], chain: Sequence[Edge], at: int, spoilt: Sequence[bool], scene: Scene
+) -> bool:
+    """Whether a number follows on one that is none of ours: "from nineteen | eighty-five"."""
+    if at == 0 or not chain[at].open or not spoilt[at - 1] or tokens[chain[at].start].paused:
+        return False
+    return is_one_of(tokens[chain[at].start - 1], scene.numbers)
+
+
+def is_half_of_a_number(tokens: Sequence[Token], edge: Edge, scene: Scene, context: Context) -> bool:
+    """Whether an unknown word stands right before a number that says no more, or parts it from the
+    number that it belongs to: "eighteen for one and a half"."""
+    first, at = tokens[edge.start], edge.start
+    if at == 0 or first.paused or not is_one_of(first, scene.numbers):
+        return False
+    before = tokens[at - 1]
+    if before.text not in scene.known and not before.text[0].isdecimal():
+        asked = any(isinstance(i, Reading) and not i.measurands.isdisjoint(context.expected) for i in edge.items)
+        follows = at > 1 and not before.paused and is_one_of(tokens[at - 2], scene.numbers)
+        return follows or (edge.open and not asked)
+    parted = before.text in _BETWEEN_NUMBERS and not before.paused and at > 1
+    return parted and is_one_of(tokens[at - 2], scene.numbers)
+
+
+def is_loosely_of_a_hose(tokens: Sequence[Token], edge: Edge, reading: Reading, context: Context) -> bool:
+    """Whether a number is of a pressure or a temperature by nothing but "up to" or "at least", and nobody asked."""
+    if not reading.measurands <= _OF_THE_OIL or not reading.measurands.isdisjoint(context.expected):
+        return False
+    if not _OF_A_HOSE.isdisjoint(context.expected):
+        return False
+    unsaid = len({option.value.unit for option in reading.options if isinstance(option.value, Quantity)}) > 1
+    return unsaid and _SAYS_SO.isdisjoint(token.text for token in tokens[edge.start : edge.end])
+
+
+def is_a_plain_number(option: Option) -> bool:
+    """A whole number: without a unit said it may count anything."""
+    value = option.value
+    return (
+        isinstance(value, Quantity) and value.value.denominator == 1 and value.resolution in (None, 1, value.resolution)
+    )
+
+
+def is_one_of(token: Token, words: frozenset[str]) -> bool:
+    return token.text[0].isdecimal() or token.text in words
