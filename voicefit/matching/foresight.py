@@ -179,9 +179,9 @@ class Foresight:
         if entry.shape and of_shape < decision.shape_posterior:
             return False
         is_threaded = view.threaded >= decision.thread_posterior
-        if not is_threaded and entry.measurand in THREAD:
-            return False
-        if entry.thread is not None and is_threaded == (entry.thread == "none"):
+        if (entry.measurand in THREAD and not is_threaded) or (
+            entry.thread and is_threaded == (entry.thread == "none")
+        ):
             return False
         if entry.thread == "tapered" and view.tapered < decision.thread_posterior:
             return False
