@@ -179,9 +179,8 @@ class Foresight:
         if entry.shape and of_shape < decision.shape_posterior:
             return False
         is_threaded = view.threaded >= decision.thread_posterior
-        if (entry.measurand in THREAD and not is_threaded) or (
-            entry.thread and is_threaded == (entry.thread == "none")
-        ):
+        wants = "some" if entry.measurand in THREAD else entry.thread
+        if wants is not None and is_threaded == (wants == "none"):
             return False
         if entry.thread == "tapered" and view.tapered < decision.thread_posterior:
             return False
