@@ -172,15 +172,15 @@ class Foresight:
         """Whether its prompt makes sense for what is known of the thread, its side, and the shape."""
         decision = self.matcher.model.decision
         of_shape = sum(view.shapes[shape] for shape in entry.shape)
-        if entry.after and not view.read & set(entry.after) and of_shape < decision.likely_posterior:
+        read = view.read | {Measurand.SHAPE} if of_shape >= decision.likely_posterior else view.read
+        if entry.after and not read & set(entry.after):
             return False
         if entry.finer_mm is not None and not view.steps_mm.get(entry.measurand, 0.0) > entry.finer_mm:
             return False
         if entry.shape and of_shape < decision.shape_posterior:
             return False
-        is_threaded = view.threaded >= decision.thread_posterior
         wants = "some" if entry.measurand in THREAD else entry.thread
-        if wants is not None and is_threaded == (wants == "none"):
+        if wants is not None and (view.threaded >= decision.thread_posterior) == (wants == "none"):
             return False
         if entry.thread == "tapered" and view.tapered < decision.thread_posterior:
             return False
