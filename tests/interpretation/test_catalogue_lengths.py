@@ -12,7 +12,7 @@ from voicefit.catalogue.ends import CandidateEnd
 from voicefit.interpretation import Language
 from voicefit.interpretation.spelling import say_number
 from voicefit.quantities import Quantity, Unit
-from voicefit.records import Context, Measurand, Rejection
+from voicefit.records import Context, Measurand, Reading
 from voicefit.resources import data_folder, read_texts
 
 
@@ -39,8 +39,9 @@ def test_each_length_of_the_catalogue_is_understood_where_it_is_asked_for(
     assert len({measurand for measurand, _ in of_the_catalogue}) == 6
     for measurand, mm in sorted(of_the_catalogue):
         found = language.interpret(f"{say_number(mm)} millimeters", Context(expected=(measurand,)))[0].items
-        assert len(found) == 1 and not isinstance(found[0], Rejection), (measurand, mm, found)
-        read = {(option.measurand, option.value) for option in found[0].options}  # type: ignore[union-attr]
+        [item] = found
+        assert isinstance(item, Reading), (measurand, mm, found)
+        read = {(option.measurand, option.value) for option in item.options}
         values = {value.value for of, value in read if of is measurand and isinstance(value, Quantity)}
         assert values == {mm}, (measurand, mm, found)
         assert all(value.unit is Unit.MILLIMETRE for _, value in read if isinstance(value, Quantity))

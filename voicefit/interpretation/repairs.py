@@ -5,7 +5,7 @@ among the things said before it: only the last is kept. A word of correction at 
 it corrects what is on record.
 
 Likewise a value said only as what it might be as well ("eighteen I think, might be nineteen") is another option of the
-one before it, and "but it isn't" denies what was said before.
+one before it. ("But it isn't" is of :mod:`voicefit.interpretation.echoes`.)
 
 Duty: this, over the items of one text. It must not know what is on record.
 """
@@ -21,7 +21,6 @@ from voicefit.records import O_RING, Command, Hedge, Item, Option, Reading, Reas
 
 _TAKES_BACK = frozenset({"wrong", "correction", "undo", "forget"})
 _BETWEEN_ANSWERS = frozenset({"correction", "pause", "wrong"})  # "yes, hang on, no"
-_IS_NOT = frozenset({"isn't", "is not", "wasn't", "was not", "doesn't", "does not", "hasn't", "has not", "ain't"})
 _TELLS_NOTHING = "aside"  # left out beside anything else: "it's an elbow, male"
 _NO = "no"
 _ANSWERS = frozenset({"yes", _NO})
@@ -47,9 +46,6 @@ def repaired(items: tuple[Item, ...]) -> tuple[Item, ...]:
         elif isinstance(item, Reading) and kept and (either := _or_else(kept[-1], item)) is not None:
             kept.pop()
             said = (either,)
-        elif isinstance(item, Rejection) and kept and (denied := _denied(kept[-1], item)) is not None:
-            kept.pop()
-            said = (denied,)
         taking_back = False
         kept.extend(said)
     if taking_back:
@@ -109,15 +105,6 @@ def _or_else(before: Item, item: Reading) -> Reading | None:
 
 def _unhedged(option: Option) -> Option:
     return replace(option, hedge=None) if option.hedge is Hedge.PERHAPS else option
-
-
-def _denied(before: Item, item: Rejection) -> Reading | None:
-    """What was said, where the next words only say that it is not so: "it's meant to be metric, but it isn't"."""
-    if not isinstance(before, Reading) or item.text.casefold() not in _IS_NOT:
-        return None
-    if any(option.negated for option in before.options):
-        return None
-    return replace(before, options=tuple(replace(option, negated=True, hedge=None) for option in before.options))
 
 
 def _in_place(kept: list[Item], correct: Command) -> tuple[Item, ...]:
