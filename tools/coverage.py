@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import NamedTuple
 
-from voicefit.catalogue.coverage import Field, GapRow, name_of
+from voicefit.catalogue.coverage import BY_NOTE, Field, GapRow, name_of
 from voicefit.catalogue.ends import CandidateEnd
 from voicefit.catalogue.hoses import Hose
 from voicefit.catalogue.sizes import O_RING_SEALS
@@ -90,11 +90,12 @@ def gap_table(rows: Sequence[GapRow], ends: Iterable[CandidateEnd], hoses: Itera
     """What is missing and why in Markdown, with the number of ends or hoses it concerns."""
     counts = coverage(ends, hoses)
     lines = ["| no figure of | in | ends or hoses without | why |", "| --- | --- | ---: | --- |"]
-    whole = [row for row in rows if row.field is Field.WHOLE]
-    for row in (row for row in rows if row.field is not Field.WHOLE):
+    whole, recalled = ([row for row in rows if row.field is field] for field in (Field.WHOLE, Field.SOURCE))
+    for row in (row for row in rows if row.field not in BY_NOTE):
         missing = sum(count.of - count.known for s in row.series if (count := counts[s].get(row.field)) is not None)
         named = ", ".join(f"`{series}`" for series in row.series)
         why = f"{row.why}: {row.note}" if row.note else row.why
         lines.append(f"| {row.field.replace('_', ' ')} | {named} | {missing} | {why} |")
     lines += ["", "Not here at all:", "", *(f"- {row.note}" for row in whole)]
+    lines += ["", "Here from memory, no open source found:", "", *(f"- {row.note}" for row in recalled)]
     return "\n".join(lines)

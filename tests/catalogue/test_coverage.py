@@ -44,7 +44,8 @@ def test_the_tables_count_ends(catalogue: Catalogue) -> None:
     [
         ("x,torque,train,not recalled,common-practice,memory", "series", "'train' is neither a series nor a hose"),
         ("x,colour,orb,not recalled,common-practice,memory", "field", "'colour'"),
-        ("x,whole,orb,not here,common-practice,memory", "series", "by the note alone"),
+        ("x,whole,orb,not here,common-practice,memory", "series", "a whole is named by the note alone"),
+        ("x,source,orb,no open source found,common-practice,memory", "series", "a source is named by the note alone"),
         ("x,torque,,not recalled,common-practice,memory", "series", "names what lacks the figure"),
         ("x,torque,orb,forgotten,common-practice,memory", "why", "'forgotten'"),
         ("dn/ports,torque,orb,not recalled,common-practice,memory", "id", "already in gaps.csv"),

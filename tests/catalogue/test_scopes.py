@@ -15,7 +15,7 @@ from voicefit.catalogue import Catalogue
 from voicefit.resources import data_folder
 
 FOLDER = Path(__file__).parent / "sourced"
-READ = 1088  # figures that were read in open publications
+READ = 1389  # figures that were read in open publications
 
 
 def read(name: str) -> list[dict[str, str]]:
@@ -29,13 +29,15 @@ def test_every_figure_that_was_read_is_used_or_has_its_reason() -> None:
     figures = len({(row["table"], FOR_BOTH.get(row["row"], row["row"])) for row in read("figures")})
     elsewhere = read("elsewhere")
     held, unused = ([row for row in elsewhere if row[column]] for column in ("test", "why"))
-    used = threads + rings + figures + len(read("sizes"))
+    pitches = len(read("npt"))
+    lengths_and_crests = 2 * pitches  # of that table, held by a test: what they follow from stands here
+    used = threads + rings + figures + pitches + len(read("sizes"))
     assert len(held) + len(unused) == len(elsewhere)  # the one or the other
-    assert used + len(elsewhere) == READ
+    assert used + lengths_and_crests + len(elsewhere) == READ
     readme = (data_folder() / "README.md").read_text(encoding="utf-8")
     assert (
-        f"Of {READ:,} figures that were read in open publications {used:,} stand in these tables, {len(held)} are held "
-        f"by a\ntest, and {len(unused)} are not used:" in readme
+        f"Of {READ:,} figures that were read in open publications {used:,} stand in these tables, "
+        f"{len(held) + lengths_and_crests} are held by a\ntest, and {len(unused)} are not used:" in readme
     )
 
 

@@ -27,6 +27,10 @@ class Field(StrEnum):
     PRESSURE = "pressure"
     OUTSIDE = "outside_diameter"
     WHOLE = "whole"  # a thing of the trade that is in no table; the note says which
+    SOURCE = "source"  # figures that are here from memory, since no open publication was found; the note says which
+
+
+BY_NOTE = frozenset({Field.WHOLE, Field.SOURCE})  # of no one series
 
 
 class Why(StrEnum):
@@ -36,6 +40,7 @@ class Why(StrEnum):
     STANDARD_GIVES_NONE = "standard gives none"
     RATED_WITH_LINE = "rated with its hose or tube"
     NOT_HERE = "not here"
+    NOT_FOUND = "no open source found"
     NOT_RECALLED = "not recalled"  # published, but not known well enough here to be written down
 
 
@@ -63,8 +68,8 @@ def gaps_from(
     check_sources(rows.values(), sources, faults)
     known = {*(end.series for end in ends), *map(name_of, hoses)}
     for row in rows.values():
-        if (row.field is Field.WHOLE) == bool(row.series):
-            faults.note(row.bad("series", "names what lacks the figure; a whole thing is named by the note alone"))
+        if (row.field in BY_NOTE) == bool(row.series):
+            faults.note(row.bad("series", f"names what lacks the figure; a {row.field} is named by the note alone"))
         if unknown := [series for series in row.series if faults.lacks(series, known)]:
             faults.note(row.bad("series", f"{unknown[0]!r} is neither a series nor a hose"))
     return tuple(rows.values())
