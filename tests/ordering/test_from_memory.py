@@ -94,6 +94,13 @@ def test_figures_of_one_joint_become_a_range_with_all_their_sources() -> None:
     assert drawn_together([low, replace(high, unit="bar")], {}) == (low, replace(high, unit="bar"))
 
 
+def test_a_sealing_washers_torque_is_said_before_a_captured_rings(ordering: Ordering) -> None:
+    """Manual 33521029401: M22 65 N·m with a sealing washer, 125 with a captured ring."""
+    slip = job_slip(ordering, JobFacts("1", ends=(EndFacts("metric-port/22/stud"),)))
+    read = [(each.low, each.condition) for each in slip.ends[0].torque if each.basis != "memory"]
+    assert read == [(65, "sealing washer, light duty"), (125, "captured ring, light duty")]
+
+
 def test_the_slip_has_the_practice_of_machines(slip: OrderSlip) -> None:
     assert "aircraft practice" not in to_text(slip)
 

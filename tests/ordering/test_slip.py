@@ -78,6 +78,13 @@ def test_what_is_not_identified_is_no_order(slip: OrderSlip) -> None:
     assert "take it to the counter as a sample" in to_text(slip)
 
 
+def test_a_reading_said_twice_is_written_once(ordering: Ordering) -> None:
+    said = ("pitch 18 tpi", "taper parallel", "pitch 18 tpi")
+    facts = (EndFacts("orb/6/stud", said), EndFacts("brake-bubble/m10/male", said), EndFacts(None, said))
+    for end in job_slip(ordering, JobFacts("1", ends=facts)).ends:
+        assert end.readings == ("pitch 18 tpi", "taper parallel")
+
+
 def test_a_chain_that_is_not_there_is_not_on_the_slip(slip: OrderSlip) -> None:
     (chain,) = slip.chains
     assert [adapter.ends for adapter in chain.adapters] == [("orb/8/stud", "bspp-cone60/8/male")]

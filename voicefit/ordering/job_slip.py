@@ -93,16 +93,17 @@ def job_slip(ordering: Ordering, job: JobFacts, stock: StockLookUp = nothing_in_
 
 def _end(ordering: Ordering, facts: EndFacts, stock: StockLookUp, places: set[str]) -> EndItem:
     known = None if facts.end is None else ordering.catalogue.by_id.get(facts.end)
+    readings = tuple(dict.fromkeys(facts.readings))  # what was said twice is written once
     if known is None:
-        return unidentified_item(facts.readings)
+        return unidentified_item(readings)
     if known.trade is not None:
-        return refused_item(known, facts.readings)
+        return refused_item(known, readings)
     follow = ordering.follow_up(known)
     places.update(seal.kind.value for seal in follow.seals)
     return end_item(
         follow,
         ordering.catalogue.sources,
-        readings=facts.readings,
+        readings=readings,
         stock=stock(known.part),
         count=facts.count,
         decided_by=facts.decided_by,

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import fields, replace
 from typing import Any
 
-from voicefit.catalogue.conditions import HoldsFor, Material
+from voicefit.catalogue.conditions import HoldsFor, Material, SealedBy
 from voicefit.catalogue.ends import Basis, Figure
 
 _APART = HoldsFor()
@@ -22,7 +22,8 @@ _Joint = tuple[str, HoldsFor]
 def drawn_together(figures: Iterable[Figure], series: Mapping[str, str]) -> tuple[Figure, ...]:
     """One figure a group: of machines before other practices, read before recalled, else in the order given.
 
-    What is recalled and lies within what was read of the same joint is not repeated. ``series`` : id to name, for the
+    A captured ring's comes after a sealing washer's, which takes half of it: what is said first does no harm. What is
+    recalled and lies within what was read of the same joint is not repeated. ``series`` : id to name, for the
     conditions in writing.
     """
     groups: dict[tuple[_Joint, Basis], list[Figure]] = {}
@@ -37,7 +38,12 @@ def drawn_together(figures: Iterable[Figure], series: Mapping[str, str]) -> tupl
         for (joint, _), figure in spans.items()
         if not (figure.recalled and any(each.low <= figure.low and figure.high <= each.high for each in read[joint]))
     ]
-    return tuple(sorted(kept, key=lambda each: (bool(each.holds_for and each.holds_for.use), each.recalled)))
+    return tuple(sorted(kept, key=_when_said))
+
+
+def _when_said(figure: Figure) -> tuple[bool, bool, bool]:
+    holds = figure.holds_for or _APART
+    return holds.use is not None, figure.recalled, holds.sealed_by is SealedBy.CAPTURED_RING
 
 
 def of_machines(figures: Iterable[Figure]) -> tuple[Figure, ...]:
