@@ -135,3 +135,10 @@ def test_machine_practice_is_said_first_and_books_by_their_kind(knowledge: Knowl
     assert said[0] == "twenty to thirty-three newton meters, by an engine workshop manual"
     british = knowledge.aftercare.tightening(rows["bspp-port/4/stud"])
     assert "from memory: thirty-five newton meters, captured ring, light duty" in british  # of no book that is named
+
+
+def test_a_recalled_tube_is_said_to_be_one(knowledge: Knowledge) -> None:
+    """The tube of 37 degrees, dash 6, was read in TM 55-1520-240-23-1; those of the 24 degree cones are recalled."""
+    rows = {end.id: row for row, end in enumerate(knowledge.catalogue.ends)}
+    assert knowledge.aftercare.tube(rows["flare37/6/female"]) == "three-eighths"
+    assert knowledge.aftercare.tube(rows["din24-l/18/male"]).endswith("millimeters, from memory")

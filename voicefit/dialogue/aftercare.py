@@ -105,10 +105,11 @@ class Aftercare:
 
     def tube(self, row: int) -> str:
         """The outside diameter of the tube that the end is for; empty where it is for none."""
-        tube_mm = self._catalogue.ends[row].tube_od_mm
-        if tube_mm is None:
+        end = self._catalogue.ends[row]
+        if end.tube_od_mm is None:
             return ""
-        return self._wording.value(Option(Measurand.TUBE_OUTSIDE_DIAMETER, across_flats(tube_mm)))
+        words = self._wording.value(Option(Measurand.TUBE_OUTSIDE_DIAMETER, across_flats(end.tube_od_mm)))
+        return self._wording.phrase("from-memory-within", value=words) if end.origin("tube").recalled else words
 
     def is_screwed(self, row: int) -> bool:
         """Whether anything of the joint is screwed tight: a thread, or the screws of a flange or banjo."""

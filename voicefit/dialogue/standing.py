@@ -9,6 +9,7 @@ Duty: choose the replies. It must not match, and must not take readings.
 from __future__ import annotations
 
 from voicefit.catalogue import CandidateEnd
+from voicefit.catalogue.ends import Trade
 from voicefit.dialogue import entries, readback
 from voicefit.dialogue.knowledge import Knowledge
 from voicefit.dialogue.names import either
@@ -117,8 +118,13 @@ def _refuse(turn: Turn, belief: Belief, end: CandidateEnd) -> None:
     assert end.trade is not None
     if turn.concluded != end.id:
         turn.log(entries.Concluded(piece=turn.piece.number, end=end.id))
-    turn.say("refused-trade", trade=turn.knowledge.wording.plain(f"trade.{end.trade.name.lower()}"))
+    refuse_trade(turn, end.trade)
     turn.look(lead=said_as(belief))
+
+
+def refuse_trade(turn: Turn, trade: Trade) -> None:
+    """What it looks like, and that it is not done here."""
+    turn.say("refused-trade", trade=turn.knowledge.wording.plain(f"trade.{trade.name.lower()}"))
 
 
 def the_end(knowledge: Knowledge, belief: Belief) -> int:

@@ -28,8 +28,18 @@ class Subject:
 def subject(turn: Turn) -> Subject | None:
     """The end that is asked about: the one decided or identified, or, said to be on that condition, the one that leads.
 
-    Where it is not settled, what would settle it is asked last. ``None`` where nothing leads; that is said.
+    Where it is not settled, what would settle it is asked last. ``None`` where nothing leads, and for an end of another
+    trade; that is said.
     """
+    about = _asked_about(turn)
+    trade = None if about is None else turn.knowledge.catalogue.ends[about.row].trade
+    if trade is None:
+        return about
+    standing.refuse_trade(turn, trade)
+    return None
+
+
+def _asked_about(turn: Turn) -> Subject | None:
     end = turn.record.end_of(turn.piece)
     row = None if end is None else turn.knowledge.row_of(end)
     belief = turn.belief
