@@ -89,6 +89,16 @@ def test_of_several_answers_the_last_counts(language: Language) -> None:
         assert means(language, text, ASKED) == wanted, text
 
 
+@pytest.mark.parametrize("word", ["yes", "yeah", "yep", "no", "nah", "right", "okay", "well", "so"])
+def test_a_word_said_over_and_over(language: Language, word: str) -> None:
+    """However often, alone or after a reading, it is no more than once said."""
+    for text in (word,) if word in NO else (word, f"nineteen pitch {word}"):  # "nineteen pitch, no no" denies twice
+        wanted = means(language, text, ASKED)
+        for times in range(2, 8):
+            again = text.replace(word, " ".join([word] * times))
+            assert means(language, again, ASKED) == wanted, again
+
+
 def test_answers_that_belong_together(language: Language) -> None:
     assert means(language, "yes and no", ASKED) == "!cannot-tell"
     assert means(language, "I don't think so", ASKED) == "!no"

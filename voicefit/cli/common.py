@@ -37,8 +37,9 @@ def with_progress(items: Iterable[_T], doing: str, total: int) -> Iterator[_T]:
     from rich.progress import track
 
     console = Console(stderr=True)
-    hidden = not console.is_terminal
-    return iter(track(items, description=doing, total=total, console=console, transient=True, disable=hidden))
+    if not console.is_terminal:
+        return iter(items)
+    return iter(track(items, description=doing, total=total, console=console, transient=True))
 
 
 def print_json(document: BaseModel | Any, *, one_line: bool = False) -> None:
