@@ -12,7 +12,7 @@ from voicefit.dialogue.functions import Does
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command
 
-ANSWERED = ("opening", "reuse", "sealant", "spanner", "price", "crimping", "take-off", "beyond")
+ANSWERED = ("opening", "reuse", "sealant", "price", "crimping", "take-off", "beyond")
 _BEFORE_OPENING = frozenset({"opening", "take-off"})
 
 

@@ -1,4 +1,5 @@
-"""Questions about one thing of an end: whether something else goes on it, which sizes it has, which hose belongs to it.
+"""Questions about one thing of an end: whether something else goes on it, which sizes it has, which spanner it takes,
+which hose belongs to it.
 
 Answered for the end that was identified or decided, and for the one that leads on the condition that it is it, as all
 that follows (:mod:`voicefit.dialogue.functions.using`).
@@ -96,4 +97,15 @@ def which_hose(turn: Turn, command: Command) -> None:
         turn.say("hose-by-other-end")
 
 
-TABLE: Mapping[str, Does] = {"goes-on": goes_on, "sizes": sizes, "which-hose": which_hose}
+def spanner(turn: Turn, command: Command) -> None:
+    """The size across the flats of the end that was identified or decided, else that it has to be measured."""
+    turn.asked = True
+    end = turn.record.end_of(turn.piece)
+    row = None if end is None else turn.knowledge.row_of(end)
+    if row is not None and (wrench := turn.knowledge.aftercare.wrench(row)):
+        turn.say("spanner-of-size", size=wrench)
+    else:
+        turn.say("spanner")
+
+
+TABLE: Mapping[str, Does] = {"goes-on": goes_on, "sizes": sizes, "spanner": spanner, "which-hose": which_hose}
