@@ -19,7 +19,7 @@ from voicefit.dialogue.record import Kept
 from voicefit.dialogue.state import Correcting
 from voicefit.dialogue.turn import Turn
 from voicefit.quantities import Quantity
-from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading, Rejection
+from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading, Reason, Rejection
 
 _ONLY_NO = frozenset({"no", "nope", "nah", "it", "it's", "is", "that", "that's"})
 _SIDES = {"external": Measurand.OUTSIDE_DIAMETER, "internal": Measurand.INSIDE_DIAMETER}
@@ -35,7 +35,10 @@ def as_correction(turn: Turn, meaning: Meaning) -> Meaning:
     readings = tuple(item for item in meaning.items if isinstance(item, Reading))
     if isinstance(turn.focus.mode, Correcting) and len(readings) == len(meaning.items):
         return replace(meaning, items=(Command("correct", meaning.text, readings),))
-    items: list[Item] = [_as_answer(turn, _without_what_was_never_taken(turn, item)) for item in meaning.items]
+    items: list[Item] = [
+        _as_answer(turn, _without_what_was_never_taken(turn, _with_the_old_denied(turn, item)))
+        for item in meaning.items
+    ]
     for item in tuple(items):
         old = _named(turn, item)
         if old is None or item not in items or isinstance(item, Rejection):
@@ -48,6 +51,20 @@ def as_correction(turn: Turn, meaning: Meaning) -> Meaning:
             readings = (wrong, *_readings(items[other]))
             items[first : second + 1] = [Command("correct", meaning.text, readings)]
     return replace(meaning, items=tuple(items))
+
+
+def _with_the_old_denied(turn: Turn, item: Item) -> Item:
+    """One value in the place of another, as the one on record denied; refused, where it cannot be told which that is:
+    "put eighteen instead of nineteen"."""
+    if not isinstance(item, Command) or item.name != "correct" or len(item.readings) != 2:
+        return item
+    if any(option.negated for reading in item.readings for option in reading.options):
+        return item
+    old = [reading for reading in item.readings if on_record(turn, reading) is not None]
+    if len(old) != 1:
+        return Rejection(item.heard, Reason.OUT_OF_GRAMMAR, item.heard)
+    wrong = replace(old[0], options=tuple(replace(option, negated=True) for option in old[0].options))
+    return replace(item, readings=(wrong, *(reading for reading in item.readings if reading is not old[0])))
 
 
 def _without_what_was_never_taken(turn: Turn, item: Item) -> Item:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from voicefit.interpretation.asking import PERSONS
 from voicefit.interpretation.scene import Edge, Scene
 from voicefit.interpretation.tokens import Token
 from voicefit.quantities import Quantity
@@ -34,6 +35,7 @@ _SAYS_SO = frozenset(
     {"pressure", "temperature", "rated", "working", "hot", "oil", "fluid", "system", "relief", "pump", "tested"}
 )
 _SINCE = frozenset({"from", "since", "until", "till", "before", "after"})
+_AM = frozenset({"am", "is", "are"})
 _PLACES = frozenset({"on", "of", "in", "from"})  # "number two on the manifold"
 _SHARED = frozenset({"for", "per", "parts", "the", "of", "my", "your", "this", "that", "these", "those", "them", "our"})
 
@@ -47,21 +49,30 @@ def is_a_number_of_another(tokens: Sequence[Token], chain: Sequence[Edge], at: i
         return False
     is_said = at > 0 and any(isinstance(item, Reading) for item in chain[at - 1].items)
     before = tokens[edge.start - 1].text if at and not first.paused and not is_said else ""
+    if before in _AM and edge.start > 1 and tokens[edge.start - 2].text in PERSONS:
+        return True  # "i am fifty-two"
     if before in scene.numbered | _SINCE or (named and before and before not in _ARTICLES | _LEAD_TO_A_NUMBER):
         return True
     after = tokens[edge.end] if edge.end < len(tokens) else None
     if after is None or after.paused:
         return False
-    return after.text in (_SHARED if edge.open else _PLACES)
+    return after.text in ((_SHARED | scene.other_units) if edge.open else _PLACES)
 
 
 def goes_on_counting(
     tokens: Sequence[Token], chain: Sequence[Edge], at: int, spoilt: Sequence[bool], scene: Scene
 ) -> bool:
-    """Whether a number follows on one that is none of ours: "from nineteen | eighty-five"."""
-    if at == 0 or not chain[at].open or not spoilt[at - 1] or tokens[chain[at].start].paused:
+    """Whether a number stands beside one that is none of ours: "from nineteen | eighty-five", "nineteen | ninety-eight
+    model"."""
+    if not chain[at].open:
         return False
-    return is_one_of(tokens[chain[at].start - 1], scene.numbers)
+    for before, after in ((at - 1, at), (at, at + 1)):
+        if before < 0 or after == len(chain) or tokens[chain[after].start].paused:
+            continue
+        both = (tokens[chain[before].end - 1], tokens[chain[after].start])
+        if spoilt[after if before == at else before] and all(is_one_of(token, scene.numbers) for token in both):
+            return True
+    return False
 
 
 def is_half_of_a_number(tokens: Sequence[Token], edge: Edge, scene: Scene, context: Context) -> bool:

@@ -111,11 +111,14 @@ def guess(
         outside = nots - found.places
         if len(outside) <= 1:
             hits.append(_Hit(cue, found.places, found.all_places, any(place < max(found.places) for place in outside)))
+    found_first = hits
     hits = [hit for hit in hits if not any(_gives_way(hit, other, nots) for other in hits)]
     asked = [hit for hit in hits if hit.cue.measurand in context.expected]
     chosen = _of_one_thing(asked or hits)
     if chosen is None or not _all_denials_placed(chosen, nots, hits):
         return None
+    if any(hit.says[:2] == chosen.says[:2] and hit.denied != chosen.denied for hit in found_first):
+        return None  # "the washer is not copper" denies its kind
     groups = max(len(hit.cue.line.groups) for hit in hits if hit.says == chosen.says)
     speaks = frozenset().union(*(hit.speaking for hit in hits if hit.says == chosen.says))
     if not counted <= speaks or any(words[place] in stops for place in at if place not in speaks):

@@ -16,6 +16,7 @@ from typing import Any
 from voicefit.interpretation.calls import calls_of, soonest_of
 from voicefit.interpretation.chart import Chart, Match
 from voicefit.interpretation.grammar import answers_now
+from voicefit.interpretation.mentions import is_in_passing, is_no_reading
 from voicefit.interpretation.priors import asked_for, command_prior
 from voicefit.interpretation.readings import combine
 from voicefit.interpretation.scene import Edge, Scene
@@ -39,15 +40,11 @@ _IS_PRONOUN = -9.0
 _LEAST_OPTION = -5.0
 _PRONOUN = "one"
 _NO = "no"
-_ROUND = "round"
-_RINGS = frozenset({"ring", "rings"})
 _NOTS = frozenset({"no", "not", "never", "none"})
+_OF_A_DENIAL = frozenset({"got", "have", "any", "one", "is", "there", "a", "an"})
 _SUBJECTS = frozenset({"it", "there", "this", "that"})
 _IS = frozenset({"is", "has"})
-_SHARES = frozenset({"half", "quarter"})
-_OF = "of"
 _ARTICLES = frozenset({"the", "a", "its", "my", "your", "this", "that", "what"})
-_PLACED = _ARTICLES | {"it", "them"}
 
 
 def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scene) -> Iterator[Edge]:
@@ -58,7 +55,8 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
         longest = _longest(chart, start)
         for rule, cost in (("list-skipped", _SKIPPED), ("list-passed", _PASSED)):
             for end, _, weight in chart.match(rule, start):
-                part = _PART if rule == "list-passed" and end < longest else 0.0
+                alone = tokens[start].paused and (end == len(tokens) or tokens[end].paused)  # "not out, in"
+                part = _PART if rule == "list-passed" and (end < longest or alone) else 0.0
                 yield Edge(start, end, cost + weight + part, passed=rule == "list-passed")
         if _is_addressed(tokens, start, scene):
             yield Edge(start, start + 1, _SKIPPED, passed=True)
@@ -76,16 +74,23 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
         for (end, *_), phrases in said_of.items():
             if end in answered and context.yes_no and all(phrase.only_if_asked for phrase, _ in phrases):
                 continue  # "nothing" says no to a question that yes or no answers
-            is_share = phrases[0][0].open and _is_a_share(tokens, start, end)
-            if is_share or _is_a_place(tokens, end) or _cuts_a_ring(tokens, end):
+            if is_in_passing(tokens, start, phrases[0][0]):
+                yield Edge(start, end, _PASSED, passed=True)
+                continue
+            if is_no_reading(tokens, start, end, phrases[0][0]):
                 continue
             weight = _pauses(tokens, start, end) * _PAUSE_INSIDE / _PAUSE
             denies = any(phrase.denies for phrase, _ in phrases)
-            if denies and (_begins_anew(tokens, start, end) or _pauses_before_a_not(tokens, start, end)):
-                continue
-            if weight and denies:
-                weight += _NOT_PAUSED
-            else:
+            turned = denies or any(phrase.turned for phrase, _ in phrases)
+            cuts_a_denial = not any(len(phrase.value) > 1 for phrase, _ in phrases) and _goes_on_denying(
+                tokens, start, end
+            )
+            if denies and (
+                cuts_a_denial or _begins_anew(tokens, start, end) or _pauses_before_a_not(tokens, start, end)
+            ):
+                continue  # "the washer is not | copper"
+            weight += _NOT_PAUSED if weight and turned else 0.0  # "thirty degrees, cone | goes in"
+            if not (weight and denies):
                 ends.add(end)
             edge = _reading_edge(phrases, start, end, weight, context, scene)
             if edge.open and not phrases[0][0].turned and end < longest:
@@ -132,25 +137,6 @@ def _is_addressed(tokens: tuple[Token, ...], at: int, scene: Scene) -> bool:
     return at == 0 or at + 1 == len(tokens) or tokens[at].paused or tokens[at + 1].paused
 
 
-def _is_a_place(tokens: tuple[Token, ...], end: int) -> bool:
-    """Whether the last word says where, before a thing: "a ring round the nose" is no round nose."""
-    if end == len(tokens) or tokens[end].paused:
-        return False
-    return tokens[end - 1].text == _ROUND and tokens[end].text in _PLACED
-
-
-def _is_a_share(tokens: tuple[Token, ...], start: int, end: int) -> bool:
-    """Whether a fraction by itself is a part of a thing: "half the print is gone" is no half inch."""
-    if end != start + 1 or end == len(tokens) or tokens[end].paused:
-        return False
-    return tokens[start].text in _SHARES and (tokens[end].text in _ARTICLES - {"a"} or tokens[end].text == _OF)
-
-
-def _cuts_a_ring(tokens: tuple[Token, ...], end: int) -> bool:
-    """Whether the last word is the O of a ring: "there's one o-ring" is not ten."""
-    return end < len(tokens) and tokens[end - 1].text == "o" and tokens[end].text in _RINGS
-
-
 def _denial(
     tokens: tuple[Token, ...], start: int, said_of: Mapping[tuple[Any, ...], list[tuple[Phrase, float]]]
 ) -> set[int]:
@@ -183,6 +169,14 @@ def _begins_anew(tokens: tuple[Token, ...], start: int, end: int) -> bool:
         one in _NOTS and two in _SUBJECTS and three in _IS
         for one, two, three in zip(words, words[1:], words[2:], strict=False)
     )
+
+
+def _goes_on_denying(tokens: tuple[Token, ...], start: int, end: int) -> bool:
+    """Whether more is said behind a "not" that only words of its verb follow: "a washer has not got | rubber in it"."""
+    if end == len(tokens) or tokens[end].paused:
+        return False
+    last = max((at for at in range(start, end) if tokens[at].text in _NOTS), default=end)
+    return last > start and all(token.text in _OF_A_DENIAL for token in tokens[last + 1 : end])
 
 
 def _pauses_before_a_not(tokens: tuple[Token, ...], start: int, end: int) -> bool:
@@ -235,8 +229,8 @@ def _reading_edge(
     if phrase.corrects and all(isinstance(item, Reading) for item in items):
         items = [Command("correct", "", tuple(item for item in items if isinstance(item, Reading)))]
     weight -= _ITEM * (len(phrase.items) - 1)  # a designation is one thing said
-    fragile = bool(phrase.only_if_asked)
-    return Edge(start, end, weight, tuple(items), fragile=fragile, open=phrase.open, answer=max(answer, 0.0))
+    answer = 0.0 if phrase.denies else max(answer, 0.0)  # "not out, in" answers with the second
+    return Edge(start, end, weight, tuple(items), fragile=bool(phrase.only_if_asked), open=phrase.open, answer=answer)
 
 
 def _trim(reading: Reading) -> Reading:

@@ -22,11 +22,31 @@ from voicefit.records import Measurand, Reading
 
 _JOINTS = frozenset({"and", "but", "then", "so"})
 _NOT = frozenset({"not", "cannot", "no", "never", "nope", "nah", "without", "none", "nothing", "hardly"})
-_ELLIPSIS = _JOINTS | {"on", "with", "the", "at", "under", "for", "one", "leaf", "gauge"}
+_ELLIPSIS = _JOINTS | {
+    "on",
+    "with",
+    "the",
+    "at",
+    "under",
+    "for",
+    "one",
+    "leaf",
+    "gauge",
+    "does",
+    "did",
+    "is",
+    "will",
+    "do",
+}
 _ONLY = "only"
 _TRIED = frozenset({"tried", "try", "trying"})
 _USELESS = frozenset({("no", "good"), ("no", "luck"), ("no", "joy"), ("no", "way"), ("no", "use"), ("not", "good")})
-_OF_A_LEAF = frozenset({"goes", "go", "going", "sits", "sit", "drops", "in", "inside", "down", "it", "right"})
+_OF_A_LEAF = frozenset(
+    {"goes", "go", "going", "sits", "sit", "drops", "in", "inside", "down", "it", "right", "flat", "straight", "square"}
+)
+_MANY = frozenset({"them", "these", "those"})  # "six spanners and none of them fit"
+_BOTH = frozenset({"both", "all", "each"})
+_LIGHT, _HELD_TO = "light", frozenset({"the", "my", "good"})  # "held it up to the light" tells of no gap
 _NEAR = 4  # so many words a "not" stands before what it denies
 _FITS, _ROCKS, _UNKNOWN = "fits", "rocks", "unknown"
 _GAUGED = frozenset({Measurand.PITCH, Measurand.SEAT_ANGLE})
@@ -40,24 +60,27 @@ def rewritten(tokens: Sequence[Token], chart: Chart, words: FitWords, *, turning
     pieces = _pieces(tokens, chart)
     texts = [token.text for token in tokens]
     only = any(token.text == _ONLY for token in tokens)
-    for piece in pieces:
-        number = _number(piece, texts, chart)
-        if number is None:
-            return None
-        at, end = number
+    numbers = [_number(piece, texts, chart) for piece in pieces]
+    if None in numbers or not _MANY.isdisjoint(texts):
+        return None
+    for piece, (at, end), after in zip(pieces, filter(None, numbers), [*pieces[1:], []], strict=True):
         sits = _sits_in([tokens[place] if not at <= place < end else None for place in piece], words, turning)
         if sits is None and only and tokens[piece[0]].text != _ONLY and len(pieces) > 1:
             continue  # "tried sixteen and eighteen, only the eighteen fits"
         rest = {tokens[place].text for place in piece if not at <= place < end}
+        if sits is None and not _BOTH.isdisjoint(texts[place] for place in after):
+            sits = _sits_in([None if texts[place] in _BOTH else tokens[place] for place in after], words, turning)
         if sits is None and before_sits is not None and rest & _NOT and rest <= _NOT | _ELLIPSIS:
             sits = not before_sits  # "a gap on nineteen but not on eighteen"
+        if sits is None and before_sits is False and rest.isdisjoint(_NOT | turning):
+            sits = True  # "nineteen rocks, so it's eighteen"
         if sits is None:
             return None
         before_sits = sits
         first = tokens[at]
+        behind = (replace(tokens[end - 1], text="fits", joined=False, paused=False),) if sits else ()
         before = () if sits else (replace(first, text="gap", joined=False), replace(first, text="on", joined=False))
-        after = (replace(tokens[end - 1], text="fits", joined=False, paused=False),) if sits else ()
-        said = [*before, *tokens[at:end], *after]
+        said = [*before, *tokens[at:end], *behind]
         said = [replace(token, paused=place == 0 and bool(found)) for place, token in enumerate(said)]
         found.extend(said)
     return tuple(found) or None
@@ -135,13 +158,15 @@ def _sits(rest: Sequence[str], words: FitWords, turning: Set[str], *, tried: boo
         return _UNKNOWN
     useless = [at for at, pair in enumerate(pairwise(rest)) if pair in _USELESS]
     nots = [at for at, word in enumerate(rest) if word in _NOT and at not in useless]
-    said = {_ROCKS} if useless else set()
+    lit = {at for at, word in enumerate(rest) if word == _LIGHT and at and rest[at - 1] in _HELD_TO}
+    said = {_ROCKS} if useless or any(a in words.sits and b in words.gaps for a, b in pairwise(rest)) else set()
     denies: set[int] = set()
     for at, word in enumerate(rest):
-        if word in words.sits or word in words.gaps:
+        if (word in words.sits or word in words.gaps) and at not in lit:
             beside = next((place for place in reversed(nots) if 0 < at - place <= _NEAR), None)
             denies |= set() if beside is None else {beside}
-            said.add(_FITS if (word in words.sits) == (beside is None) else _ROCKS)
+            badly = word in words.sits and rest[at + 1 : at + 2] and rest[at + 1] in words.gaps
+            said.add(_FITS if (word in words.sits) == (beside is None) and not badly else _ROCKS)
     if not said and nots and tried:
         return _ROCKS
     if len(said) > 1 or denies != set(nots):

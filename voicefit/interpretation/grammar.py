@@ -77,6 +77,7 @@ class Grammar:
     cues: Cues = field(default_factory=Cues)
     fit_words: FitWords = field(default_factory=FitWords)
     numbered: frozenset[str] = frozenset()  # a number right behind one of these is theirs
+    other_units: frozenset[str] = frozenset()  # and one right before one of these
     dialect: Dialect = field(default_factory=Dialect)
 
 
@@ -150,6 +151,7 @@ def answers_now(context: Context) -> list[str]:
         "answer-misfit": context.misfit,
         "answer-yes-no": context.yes_no and not context.misfit,
         "answer-measured": any(measurand not in CATEGORIES for measurand in context.expected) and not context.yes_no,
+        "answer-tube": Measurand.TUBE_OUTSIDE_DIAMETER in context.expected and not context.yes_no,
         "answer-asked": bool(context.expected),
     }
     return [rule for rule, is_so in now.items() if is_so]

@@ -193,10 +193,22 @@ class Guesses:
         return any(is_number(words, at, self._numbers) for at in range(len(words)))
 
     def _stands_by(self, words: Sequence[str]) -> bool:
-        return all(word in self._grammar.cues.words.bystanders or word in self._nothing for word in words)
+        """Whether a number is not missing there: "the hex takes a", before a spanner's."""
+        return self._tells_nothing([word for word in words if word not in self._grammar.cues.words.bystanders])
 
     def _tells_nothing(self, words: Sequence[str]) -> bool:
-        return cues.tells_nothing(_without_origin(words), self._grammar.cues, numbers=self._numbers)
+        words = self._without_counts(_without_origin(words))
+        return cues.tells_nothing(words, self._grammar.cues, numbers=self._numbers)
+
+    def _without_counts(self, words: Sequence[str]) -> list[str]:
+        """Without the numbers right before units of other things: "the forty ton digger"."""
+        kept: list[str] = []
+        counted = False  # what stands before it
+        for at in reversed(range(len(words))):
+            counted = words[at] in self._grammar.other_units or (counted and is_number(words, at, self._numbers))
+            if not counted:
+                kept.append(words[at])
+        return kept[::-1]
 
     def _words_of(self, text: str) -> list[str]:
         grammar = self._grammar

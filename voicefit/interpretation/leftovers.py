@@ -17,12 +17,15 @@ from dataclasses import replace
 from voicefit.interpretation.asking import asks, asks_of
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.counting import is_one_of
+from voicefit.interpretation.loosening import perhaps
 from voicefit.interpretation.scene import Edge, Scene
 from voicefit.interpretation.spoiling import all_spoilt
 from voicefit.interpretation.tokens import Token
 from voicefit.records import Command, Context, Item, Reason, Rejection
 
 _QUOTED = 80  # letters
+_SUBJECTS = frozenset({"it", "that", "this", "there", "they"})
+_IS = frozenset({"is", "has", "are", "was"})
 
 
 def items_of(
@@ -38,7 +41,8 @@ def items_of(
         edge = chain[at]
         if takes[at]:
             heard = text[tokens[edge.start].start : tokens[edge.end - 1].end]
-            items.extend(_heard(item, heard) for item in edge.items)
+            told = [perhaps(item) for item in edge.items] if _is_told_of(tokens, chain, at) else edge.items
+            items.extend(_heard(item, heard) for item in told)
         if takes[at] or not (edge.left or spoilt[at]):
             at += 1
             continue
@@ -57,6 +61,17 @@ def items_of(
     if not items or ((asks(tokens) or asks_of(tokens, chain, takes)) and stated):
         return whole, sum(spoilt) + len(stated)
     return tuple(items), sum(spoilt)
+
+
+def _is_told_of(tokens: Sequence[Token], chain: Sequence[Edge], at: int) -> bool:
+    """Whether words that nothing took introduce a whole clause, so that nobody knows how sure it is: "dollars to
+    doughnuts | it's metric"."""
+    start = chain[at].start
+    while at > 0 and chain[at - 1].passed and not tokens[start].paused:
+        at -= 1
+        start = chain[at].start
+    clause = tokens[start].text in _SUBJECTS and start + 1 < len(tokens) and tokens[start + 1].text in _IS
+    return clause and at > 0 and chain[at - 1].left and not tokens[start].paused
 
 
 def _goes_on(tokens: Sequence[Token], chain: Sequence[Edge], takes: Sequence[bool], at: int) -> bool:

@@ -18,7 +18,7 @@ from voicefit.interpretation.dialect import Dialect
 from voicefit.interpretation.grammar import Constant, FitWords, Grammar, MakeCommand, MakeQuantity, Operate, RuleForm
 from voicefit.interpretation.notation import read_phrase, slots, unspoken
 from voicefit.interpretation.numerals import OPERATORS, Number
-from voicefit.interpretation.readings import METRES_AND, ONE_UNIT
+from voicefit.interpretation.readings import COUNTS, METRES_AND, ONE_UNIT
 from voicefit.interpretation.rulebook import RuleBook
 from voicefit.interpretation.schema import (
     CommandFile,
@@ -32,7 +32,9 @@ from voicefit.interpretation.schema import (
 )
 from voicefit.records import Hedge, Measurand
 
-QUANTITY_OPERATORS = frozenset({"inches-and", "feet-and", "feet-and-half", "millimetre-and", *METRES_AND, *ONE_UNIT})
+QUANTITY_OPERATORS = frozenset(
+    {"inches-and", "feet-and", "feet-and-half", "millimetre-and", *METRES_AND, *ONE_UNIT, *COUNTS}
+)
 COMMANDS = "commands.toml"
 COMMAND_SLOTS = frozenset({"series", "number", "reading", "name", "term", "measured"})
 HEDGES = {Hedge.ABOUT: "about", Hedge.UNDER: "under", Hedge.OVER: "over-by"}  # and the lists of their words
@@ -101,6 +103,7 @@ def load_grammar(texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequ
         word_lines.cues(cues),
         FitWords(*(frozenset(each.words) for each in (lists.sits, lists.gaps, lists.beside_fit))),
         frozenset(lists.numbered.words),
+        frozenset(lists.other_units.words),
         Dialect.read(dialect.said, spellings, dialect.verbs.words, dialect.verbs.helpers),
     )
 
@@ -179,7 +182,7 @@ def _quantities(book: RuleBook, file: QuantityFile) -> None:
             if form.operator not in QUANTITY_OPERATORS:
                 raise BadGrammar(name, f"kind.{kind}.forms", f"there is no operator {form.operator!r}")
             make = MakeQuantity(kind, operator=form.operator)
-            rule.append(RuleForm(form.phrase, make, form.log_weight))
+            rule.append(RuleForm(form.phrase, make, form.log_weight, form.offered))
         for hedge, words in HEDGES_BEHIND.items():
             for number in kind_entry.numbers:
                 for behind in (f"{{{number}}} <{words}>", f"{{{number}}}~{{unit}} <{words}>"):
@@ -198,8 +201,8 @@ def _written(
     """For the constraint: a number of one of the forms and one of the units that make sense."""
     number = "|".join(f"{{{number}}}" for number in numbers)
     unit = "|".join(f"{{unit-{unit}}}" for unit in units)
-    texts = [f"[about] ({number})"] if bare else []
-    if units:
+    texts = [f"[about] ({number})"] if bare and numbers else []
+    if units and numbers:
         texts.append(f"[about] ({number})~({unit})")
     return (RuleForm(read_phrase(text), None, about=about) for text in texts)
 

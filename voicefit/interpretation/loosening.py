@@ -7,18 +7,20 @@ a rest is taken; else all stays as it was.
 
 What is still not understood is read without articles, which many leave out: "here is no ring in cone".
 
-Likewise what says that one is not sure ("don't quote me", "from memory"; the list ``doubtful``): it is taken out, and
-all that is said besides is only perhaps so.
+Likewise what says that one is not sure ("don't quote me", "from memory"; the list ``doubtful``), and what others tell
+(:mod:`.hearsay`): it is taken out, and all that is said besides is only perhaps so.
 
 Duty: the words that remain. It must not take out a word that can turn a meaning round, loosen a number or move it.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence, Set
 from dataclasses import replace
 from itertools import pairwise
 
+from voicefit.interpretation import hearsay
 from voicefit.interpretation.chart import ARTICLES, Chart
 from voicefit.interpretation.tokens import Token
 from voicefit.records import Hedge, Item, Meaning, Reading, Reason, Rejection
@@ -28,6 +30,8 @@ _DENIES = frozenset({"not", "no", "never"})
 _SUBJECTS = frozenset({"it", "there", "that", "this", "they", "the"})
 _PLACES = frozenset({"in", "on", "behind", "under", "at", "round", "around", "of", "to", "into"})
 _AFTER_PLACES = frozenset({*ARTICLES, "it", "this", "that", "them", "there", "its", "my", "here", "an"})
+_FINDS = frozenset({"see", "find", "feel", "reach", "spot"})
+_ADVERB = re.compile(r"[a-z]{4,}ly")
 _LEFT_OVER = frozenset({Reason.OUT_OF_GRAMMAR, Reason.INCOMPLETE})
 
 
@@ -36,10 +40,13 @@ def leaves_words(meaning: Meaning) -> bool:
     return any(isinstance(item, Rejection) and item.reason in _LEFT_OVER for item in meaning.items)
 
 
-def without_doubt(tokens: Sequence[Token], chart: Chart) -> tuple[Token, ...] | None:
-    """The tokens without what says that one is not sure, or ``None`` where nothing says so, or nothing else is said."""
-    kept = _without(tokens, chart, "list-doubtful", yes_no=False)
-    return kept if kept and len(kept) < len(tokens) else None
+def without_doubt(tokens: Sequence[Token], chart: Chart, known: Set[str]) -> tuple[Token, ...] | None:
+    """The tokens without what says that one is not sure, or ``None`` where nothing says so, or nothing else is said.
+    An adverb that is not ``known`` does not make it surer: "conceivably", "allegedly"."""
+    said = len(tokens)
+    tokens = [token for token in tokens if token.text in known or not _ADVERB.fullmatch(token.text)]
+    kept = _without(hearsay.without_source(tokens), chart, "list-doubtful", yes_no=False)
+    return kept if kept and len(kept) < said else None
 
 
 def without_perhaps(tokens: Sequence[Token], chart: Chart) -> tuple[Token, ...] | None:
@@ -48,16 +55,16 @@ def without_perhaps(tokens: Sequence[Token], chart: Chart) -> tuple[Token, ...] 
     return kept if kept and len(kept) < len(tokens) else None
 
 
-def perhaps(meaning: Meaning) -> Meaning:
+def doubted(meaning: Meaning) -> Meaning:
     """The meaning with each reading perhaps so."""
+    return replace(meaning, items=tuple(map(perhaps, meaning.items)))
 
-    def doubted(item: Item) -> Item:
-        if not isinstance(item, Reading):
-            return item
-        options = tuple(replace(option, hedge=option.hedge or Hedge.PERHAPS) for option in item.options)
-        return replace(item, options=options)
 
-    return replace(meaning, items=tuple(map(doubted, meaning.items)))
+def perhaps(item: Item) -> Item:
+    """A reading as perhaps so; anything else as it is."""
+    if not isinstance(item, Reading):
+        return item
+    return replace(item, options=tuple(replace(o, hedge=o.hedge or Hedge.PERHAPS) for o in item.options))
 
 
 def without_hollow(tokens: Sequence[Token], chart: Chart, *, yes_no: bool) -> tuple[Token, ...]:
@@ -70,7 +77,8 @@ def without_articles(tokens: Sequence[Token], but_before: Set[str]) -> tuple[Tok
     kept: list[Token] = []
     paused = False
     for token, after in zip(tokens, (*tokens[1:], None), strict=True):
-        if token.text in ARTICLES and not (after and after.text in but_before):
+        sought = kept and kept[-1].text in _FINDS  # who cannot see the seat does not say that there is none
+        if token.text in ARTICLES and not sought and not (after and after.text in but_before):
             paused = paused or token.paused
             continue
         kept.append(replace(token, paused=token.paused or paused))
@@ -84,12 +92,17 @@ def lacks_an_article(tokens: Sequence[Token]) -> bool:
     return any(at in _PLACES and after not in _AFTER_PLACES for at, after in pairwise(words))
 
 
+def _names_a_part(kept: Sequence[Token], rule: str) -> bool:
+    """Whether a place behind a number says whose it is: "number four | on the drawing"."""
+    return rule == "list-doubtful" and "number" in (token.text for token in kept[-3:])
+
+
 def _without(tokens: Sequence[Token], chart: Chart, rule: str, *, yes_no: bool) -> tuple[Token, ...]:
     kept: list[Token] = []
     at, paused = 0, False
     while at < len(tokens):
         end = max((end for end, _, _ in chart.match(rule, at)), default=at)
-        if end > at and not (kept and kept[-1].text in _DENIES):  # "not quite", "not only"
+        if end > at and not (kept and kept[-1].text in _DENIES) and not _names_a_part(kept, rule):  # "not quite"
             paused = paused or any(token.paused for token in tokens[at:end])
             at = end
             continue

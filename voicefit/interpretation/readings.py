@@ -28,7 +28,7 @@ from voicefit.interpretation.measuring import Measures, Spoken
 from voicefit.interpretation.numerals import OPERATORS, Number, mixed
 from voicefit.interpretation.schema import SayEntry
 from voicefit.interpretation.turning import Phrase, can_be, either, none_of, turned
-from voicefit.records import Measurand, Option, Reading, Reason, Rejection
+from voicefit.records import Hedge, Measurand, Option, Reading, Reason, Rejection
 
 # Forms of a kind that hold their whole value: "an inch", "half a meter".
 ONE_UNIT: Mapping[str, tuple[Number, str]] = {
@@ -47,6 +47,8 @@ METRES_AND: Mapping[str, tuple[Fraction, int]] = {
     "metres-and-tenths": (Fraction(1, 10), 1),
     "metres-and-part": (Fraction(1), 0),
 }
+COUNTS = frozenset({"count-over", "over-count"})  # threads along a length, and a length that holds threads
+_MM = {"mm": 1, "cm": 10}
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -103,6 +105,8 @@ class Makers:
             return None if number is None else Spoken(maker.kind, number, "mm")
         if maker.operator in METRES_AND:
             return _metres_and(maker, values)
+        if maker.operator in COUNTS:
+            return _pitch(maker, *(values if maker.operator == "count-over" else values[::-1]))
         if maker.operator in ("feet-and", "feet-and-half"):
             more = values[1].value if len(values) > 1 else 6
             return Spoken(maker.kind, Number(values[0].value * 12 + more, Number.whole(1).step), "in")
@@ -118,7 +122,7 @@ class Makers:
         for measurand in maker.measurands:
             found = self._measures.bare(measurand, spoken)
             if not isinstance(found, Rejection):
-                options += found
+                options += (replace(option, hedge=spoken.hedge) for option in found)
             elif problem is None or found.reason is Reason.OUT_OF_RANGE:
                 problem = found
         value = (spoken.number.value, spoken.unit)
@@ -182,6 +186,17 @@ def _metres_and(maker: MakeQuantity, values: tuple[Any, ...]) -> Spoken | None:
     return Spoken(maker.kind, Number((whole.value + more.value * part) * 100), "cm")
 
 
+def _pitch(maker: MakeQuantity, count: Spoken, span: Spoken) -> Spoken | None:
+    """From threads counted along a length; hardly ever exact, but over the inch that leaves are named by."""
+    length = span.number.value
+    if count.unit is not None or not length or not count.number.value:
+        return None
+    if span.unit == "in":
+        per_inch = Number(count.number.value / length)
+        return Spoken(maker.kind, per_inch, "tpi", None if length == 1 else Hedge.ABOUT)
+    return Spoken(maker.kind, Number(length * _MM[span.unit or "mm"] / count.number.value), "mm", Hedge.ABOUT)
+
+
 def _command(maker: MakeCommand, slots: tuple[str, ...], values: tuple[Any, ...]) -> Call | None:
     argument, phrase = maker.argument, None
     for slot, value in zip(slots, values, strict=True):
@@ -220,6 +235,13 @@ def _all_denied(phrases: list[Phrase]) -> Phrase:
     return replace(phrases[0], items=tuple(items.values()))
 
 
+def _likeliest(phrase: Phrase) -> float:
+    """The prior of the likeliest option: there is no thirty-seven pitch."""
+    return max(
+        (option.log_prior for item in phrase.items if isinstance(item, Reading) for option in item.options), default=0.0
+    )
+
+
 def combine(phrases: list[tuple[Phrase, float]]) -> Phrase:
     """One phrase from several takings of the same words with the same numbers: their options side by side."""
     if len(phrases) == 1:
@@ -228,7 +250,7 @@ def combine(phrases: list[tuple[Phrase, float]]) -> Phrase:
     if not good:
         return phrases[0][0]
     if any(phrase.denies for phrase, _ in good):
-        return _all_denied([phrase for phrase, _ in sorted(good, key=lambda each: -each[1])])
+        return _all_denied([phrase for phrase, _ in sorted(good, key=lambda each: -each[1] - _likeliest(each[0]))])
     best = max(weight for _, weight in good)
     merged: list[Reading | Rejection] = []
     for place in range(len(good[0][0].items)):

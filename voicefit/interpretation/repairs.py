@@ -13,6 +13,7 @@ Duty: this, over the items of one text. It must not know what is on record.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 
 from voicefit.interpretation.turning import between
@@ -24,6 +25,7 @@ _BETWEEN_ANSWERS = frozenset({"correction", "pause", "wrong"})  # "yes, hang on,
 _TELLS_NOTHING = "aside"  # left out beside anything else: "it's an elbow, male"
 _NO = "no"
 _ANSWERS = frozenset({"yes", _NO})
+_SAYS_SO = frozenset({"it", "s", "is", "the", "a", "an", "there", "has", "that", "this", "not", "no", "t"})
 
 
 def repaired(items: tuple[Item, ...]) -> tuple[Item, ...]:
@@ -42,6 +44,8 @@ def repaired(items: tuple[Item, ...]) -> tuple[Item, ...]:
         elif isinstance(item, Reading) and taking_back:
             said = _in_place(kept, Command("correct", item.heard, (item,)))
         elif isinstance(item, Reading) and (place := _of_the_very(item, kept)) is not None:
+            if item.options[0].negated and _is_of_its_kind(item, kept[place:]):
+                continue  # "the washer is not copper" has a washer
             kept[place:] = [each for each in kept[place + 1 :] if not isinstance(each, Command) or each.name != _NO]
         elif isinstance(item, Reading) and kept and (either := _or_else(kept[-1], item)) is not None:
             kept.pop()
@@ -58,11 +62,18 @@ def repaired(items: tuple[Item, ...]) -> tuple[Item, ...]:
 
 
 def _of_the_very(item: Reading, kept: list[Item]) -> int | None:
-    """The place of the very thing that is now denied: "flat, no, not flat"."""
-    said = tuple(replace(option, negated=False) for option in item.options)
-    if not all(option.negated for option in item.options):
-        return None
+    """The place of the very thing that is now denied ("flat, no, not flat"), or of its denial ("not a copper washer,
+    it's a bonded one")."""
+    said = tuple(replace(option, negated=not option.negated) for option in item.options)
     return next((at for at, each in enumerate(kept) if isinstance(each, Reading) and each.options == said), None)
+
+
+def _is_of_its_kind(item: Reading, since: Sequence[Item]) -> bool:
+    """Whether a denial behind the thing is in other words, so that it is of its kind alone."""
+    if any(isinstance(each, Command) for each in since) or not isinstance(since[0], Reading):
+        return False
+    said, again = (set(re.findall(r"\w+", each.heard.casefold())) for each in (since[0], item))
+    return not said & again - _SAYS_SO
 
 
 def tells_nothing(item: Item) -> bool:

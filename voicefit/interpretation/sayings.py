@@ -38,7 +38,7 @@ from voicefit.interpretation.schema import FrameFile, QuantityFile, SayEntry, Sa
 from voicefit.records import ABSENT, Hedge, Measurand
 
 READING_FILES = ("readings.toml", "threads.toml", "hose.toml", "answers.toml")
-ANSWERS = ("answer-misfit", "answer-yes-no", "answer-measured", "answer-asked")
+ANSWERS = ("answer-misfit", "answer-yes-no", "answer-measured", "answer-tube", "answer-asked")
 _FRAMES = "frames.toml"
 _SAME = Operate("same")
 _VOWELS = "aeiou"
@@ -127,6 +127,8 @@ def _check_means(file: str, where: str, entry: SayEntry, phrases: Sequence[str],
 
 def _frames(book: RuleBook, file: FrameFile, groups: set[str]) -> None:
     book.lists(_FRAMES, file.lists)
+    for text in ("{noun}", "{noun} <sort>"):
+        book.rule("named", "readings").append(RuleForm(read_phrase(text), _SAME, written=False))
     common = file.subjects["it"]
     book.lists(_FRAMES, {f"of-{name}": [*common, *own] for name, own in file.subjects.items()})
     rule = book.rule("said", "readings")
@@ -142,14 +144,15 @@ def _frames(book: RuleBook, file: FrameFile, groups: set[str]) -> None:
                 for each in _of_groups(text, kinds, groups):
                     form = book.form(_FRAMES, f"{where}.{answer}", each)
                     if _is_filled(book, form.phrase, groups):
-                        maker = NoneOf() if answer == "no" and each.count("{noun}") > 1 else make
+                        maker = NoneOf() if answer == "no" and each.count("{n") > 1 else make
                         rule.append(RuleForm(form.phrase, maker, form.log_weight, form.offered))
 
 
 def _of_groups(text: str, kinds: Sequence[str], groups: set[str]) -> Iterator[str]:
     """The frame for each group of subjects; nouns have none."""
     if kinds == ("noun",):
-        yield text.replace("<of>", "<of-it>")
+        text = text.replace("<of>", "<of-it>")
+        yield text.replace("{noun}", "{named}") if text.endswith("!") else text
         return
     for group in sorted(groups):
         own = text.replace("<of>", f"<of-{group}>")
@@ -218,7 +221,7 @@ def _bare(book: RuleBook, file: QuantityFile) -> None:
         for text in file.kind[kind].forms:
             form = parse_form(text)
             book.rule(f"{kind}-form", "quantities.toml").append(
-                RuleForm(form.phrase, MakeQuantity(kind, operator=form.operator), form.log_weight)
+                RuleForm(form.phrase, MakeQuantity(kind, operator=form.operator), form.log_weight, form.offered)
             )
         rule.append(RuleForm(read_phrase(f"{{{kind}-form}}"), MakeBare(tuple(of_kind)), about=frozenset(of_kind)))
 

@@ -30,8 +30,8 @@ class Edge:
 class Scene:
     """What the search knows of the grammar: all its words, those that may turn or move a meaning, the words of numbers
     and units, those of numbers alone, and how likely things are to be said. ``one_number`` : rules of what is
-    one number. ``addressed`` : how one speaks to somebody. ``numbered`` : a number right behind one of these is theirs.
-    ``commands`` : in the order of the grammar."""
+    one number. ``addressed`` : how one speaks to somebody. ``numbered`` : a number right behind one of these is
+    theirs, and right before one of the ``other_units``. ``commands`` : in the order of the grammar."""
 
     known: frozenset[str]
     weighty: frozenset[str]
@@ -41,4 +41,5 @@ class Scene:
     one_number: tuple[str, ...] = ()
     addressed: frozenset[str] = frozenset()
     numbered: frozenset[str] = frozenset()
+    other_units: frozenset[str] = frozenset()
     commands: tuple[str, ...] = ()

@@ -86,6 +86,7 @@ class WordFile(_Entry):
     maybes: WordList
     tags: WordList
     numbered: WordList
+    other_units: WordList
     sits: WordList
     gaps: WordList
     beside_fit: WordList
@@ -159,7 +160,7 @@ class AnswerEntry(_Entry):
     phrases: list[str] = Field(min_length=1)
     gist: list[str] = []  # words that stand together, where nothing was understood
     command: str
-    when: Literal["misfit", "yes-no", "measured", "asked"] = "misfit"
+    when: Literal["misfit", "yes-no", "measured", "tube", "asked"] = "misfit"
 
 
 class SayFile(_Entry):

@@ -33,7 +33,7 @@ from voicefit.interpretation.counting import (
     is_one_of,
 )
 from voicefit.interpretation.scene import Edge, Scene
-from voicefit.interpretation.tokens import Token
+from voicefit.interpretation.tokens import Token, word_set
 from voicefit.quantities import Quantity
 from voicefit.records import Command, Context, Reading, Rejection
 
@@ -64,6 +64,7 @@ _BEFORE_AN_ANSWER = frozenset(  # a "no" after one of these begins anew
     }
 )
 _KNOWING = frozenset({"know", "see", "say", "mean", "believe", "reckon"})  # what is not done to a thing
+_ELSEWHERE = word_set("floor ground bench shelf bin van truck toolbox drawer yard shop pocket bucket box bag")
 _FOR = "for"
 _TOPICS = (("the", "seat"), ("seat",))
 _FEW_LEFT = 2  # words beside an answer
@@ -139,13 +140,15 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
         return True
     if (named or edge.open) and any(_is_done_by_a_person(tokens, place) for place in before):
         return True
+    if named and any(tokens[place].text in _ELSEWHERE for place in after):
+        return True  # "there's a washer on the floor"
     touches = after[:1] == [edge.end]
     if edge.open and sum(tokens[place].text not in scene.known for place in (*before, *after)) >= _FEW_LEFT:
         return True  # "the shop opens at eleven"
     if named:
         return touches and not _tells_where_from(tokens, edge.end)
-    counts_anything = edge.open and len(first.measurands) > 1 and all(map(is_a_plain_number, first.options))
-    if counts_anything and not _answers(first, context):
+    of_anything = edge.open and len(first.measurands) > 1 and not _answers(first, context)
+    if of_anything and (touches or all(map(is_a_plain_number, first.options))):
         return True
     if touches and is_one_of(tokens[edge.end - 1], scene.numbers) and tokens[edge.end].text not in scene.known:
         return not _answers(first, context) or len(before) + len(after) > _FEW_LEFT  # "nineteen blokes on the crew"

@@ -55,6 +55,11 @@ def expand(word: str) -> str:
     return word
 
 
+def word_set(words: str) -> frozenset[str]:
+    """The words of a text, as a set."""
+    return frozenset(words.split())
+
+
 @dataclass(frozen=True, slots=True)
 class Token:
     """``text`` levelled; ``start``, ``end`` in the original text; ``joined`` to the token before without a space;

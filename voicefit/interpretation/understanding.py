@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from voicefit.interpretation import dialect, disfluency, echoes, fitting, leftovers, loosening, segment
+from voicefit.interpretation import dialect, disfluency, echoes, fitting, leftovers, loosening, segment, swaps
 from voicefit.interpretation.asking import asks, statement_of, without_cleft
 from voicefit.interpretation.chart import Chart, Tries
 from voicefit.interpretation.grammar import Grammar, all_words, name_words, number_words, numeric_words
@@ -50,6 +50,7 @@ class Understanding:
             one_number=(*_ONE_NUMBER, *(name for name in grammar.rules if name.endswith("-form"))),
             addressed=grammar.addressed,
             numbered=grammar.numbered,
+            other_units=grammar.other_units,
             commands=_in_order(grammar),
         )
         self._guesses = Guesses(grammar, self._words)
@@ -78,6 +79,10 @@ class Understanding:
         found = self._understood(text, tokens, chart, context)
         if echoes.alternatives(tokens, chart) > 1 and any(isinstance(item, Rejection) for item in found[0].items):
             return _refused(text, Reason.OUT_OF_GRAMMAR)  # half of a choice says nothing
+        if loosening.leaves_words(found[0]):
+            correction = swaps.swapped(text, tokens, chart)
+            if correction is not None:
+                return (Meaning(text, (correction,), 0.0),)
         found = self._guesses.instead(found, text, tokens, chart, context)
         if all(isinstance(item, Rejection) for item in found[0].items):
             return self._asked_of_a_state(text, tokens, context) or found
@@ -129,25 +134,25 @@ class Understanding:
         found = self._read(text, tokens, chart, context)
         grammar = self._grammar
         left = loosening.leaves_words(found.meanings[0])
-        if left or any(token.text in grammar.fit_words.gaps for token in tokens):
+        if left or any(token.text in grammar.fit_words.gaps or token.text == "not" for token in tokens):
             fits = fitting.rewritten(tokens, chart, grammar.fit_words, turning=grammar.weighty)
             again = None if fits is None else self._read(text, fits, self._chart(fits), context)
             if again is not None and not loosening.leaves_words(again.meanings[0]):
                 return again.meanings
-        sure = loosening.without_doubt(tokens, chart)
+        sure = loosening.without_doubt(tokens, chart, self._words)
         if sure is not None:
-            doubted = self._understood(text, sure, self._chart(sure), context)
-            items = doubted[0].items
+            told = self._understood(text, sure, self._chart(sure), context)
+            items = told[0].items
             says = any(isinstance(item, Reading) for item in items) or all(map(tells_nothing, items))
-            if says and not loosening.leaves_words(doubted[0]):
-                return tuple(map(loosening.perhaps, doubted))
+            if says and not loosening.leaves_words(told[0]):
+                return tuple(map(loosening.doubted, told))
         certain = loosening.without_perhaps(tokens, chart) if left else None
         if certain is not None:
             again = self._read(text, certain, self._chart(certain), context)
             items = again.meanings[0].items
             whole = not again.unread and not loosening.leaves_words(again.meanings[0])
             if whole and all(isinstance(item, Reading) for item in items):
-                return tuple(map(loosening.perhaps, again.meanings))
+                return tuple(map(loosening.doubted, again.meanings))
         looser = loosening.without_hollow(tokens, chart, yes_no=context.yes_no) if left else tokens
         if left and looser and looser != tokens:
             again = self._read(text, looser, self._chart(looser), context)

@@ -29,8 +29,10 @@ def other_end(turn: Turn, command: Command) -> None:
 
 
 def hose(turn: Turn, command: Command) -> None:
-    """A piece of which nothing was said becomes the hose; else a hose is added to the job."""
-    placing.begin_piece(turn, HOSE)
+    """A piece of which nothing was said becomes the hose; else a hose is added to the job, where one is asked for: who
+    only names the hose in hand means that one."""
+    if turn.piece.kind != HOSE or len(command.heard.split()) > 1:
+        placing.begin_piece(turn, HOSE)
     turn.report = True
 
 

@@ -1,0 +1,32 @@
+"""One value in the place of another, whichever is said first: the one on record is the wrong one."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.dialogue.talk import Talk
+from voicefit.dialogue import Knowledge
+
+SWAPS = (
+    "put sixteen instead of nineteen",
+    "swap the nineteen for a sixteen",
+    "sixteen, I gave you nineteen by accident",
+    "I put nineteen, it should read sixteen",
+)
+
+
+@pytest.mark.parametrize("text", SWAPS)
+def test_the_value_on_record_goes(knowledge: Knowledge, text: str) -> None:
+    talk = Talk(knowledge)
+    talk.say("male, five eighths outside, nineteen pitch")
+    talk.say(text)
+    pitches = [taken.option for taken in talk.session.snapshot().readings if taken.option.measurand == "pitch"]
+    assert [str(each.value.value) for each in pitches if not each.negated] == ["16"]  # type: ignore[union-attr]
+
+
+def test_where_neither_is_on_record_nothing_goes(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say("male, five eighths outside, nineteen pitch")
+    before = talk.session.snapshot().readings
+    talk.say("put twenty-four instead of twenty-eight")
+    assert [each.reading for each in talk.session.snapshot().readings][: len(before)] == [r.reading for r in before]

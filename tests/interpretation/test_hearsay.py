@@ -1,0 +1,57 @@
+"""What others say of it is only perhaps so, and what is named in passing is not said at all."""
+
+from __future__ import annotations
+
+import pytest
+
+from voicefit.interpretation import Language
+from voicefit.records import Context, Hedge, Measurand, Reading
+
+SOURCES = (
+    "the night shift reckoned {}",
+    "the storeman swears {}",
+    "her handbook has it down as {}",
+    "according to the parts list {}",
+    "supposed to be {}",
+    "word has it {}",
+    "my guess would be that, ostensibly, {}",
+    "I have a hunch it's {}",
+)
+THINGS = {"metric": Measurand.THREAD_SYSTEM, "a banjo": Measurand.SHAPE, "tapered": Measurand.TAPER}
+FIRST_HAND = ("the gauge says sixteen pitch", "I say sixteen pitch", "the print says two SN")
+IN_PASSING = (
+    "I scraped my knuckles on the nut",
+    "a drip runs along the flange",
+    "there is a nick beside the washer",
+    "the lamp hangs off the banjo",
+)
+OF_ITS_KIND = ("the washer is not copper", "that washer isn't aluminium", "not a copper washer, it's a bonded one")
+
+
+@pytest.mark.parametrize("thing", THINGS)
+@pytest.mark.parametrize("source", SOURCES)
+def test_what_others_say_is_perhaps_so(language: Language, source: str, thing: str) -> None:
+    items = language.interpret(source.format(thing))[0].items
+    readings = [item for item in items if isinstance(item, Reading)]
+    assert [item.measurands for item in readings] or not readings
+    assert all(option.hedge is Hedge.PERHAPS for reading in readings for option in reading.options), items
+    if "," not in source:
+        assert any(THINGS[thing] in reading.measurands for reading in readings), items
+
+
+@pytest.mark.parametrize("text", FIRST_HAND)
+def test_what_a_gauge_or_the_print_says_is_no_hearsay(language: Language, text: str) -> None:
+    (reading,) = language.interpret(text)[0].items
+    assert isinstance(reading, Reading) and all(option.hedge is None for option in reading.options)
+
+
+@pytest.mark.parametrize("text", IN_PASSING)
+def test_a_thing_that_is_only_a_place_is_no_reading(language: Language, text: str) -> None:
+    assert not any(isinstance(item, Reading) for item in language.interpret(text)[0].items)
+
+
+@pytest.mark.parametrize("text", OF_ITS_KIND)
+def test_who_denies_a_kind_of_it_does_not_deny_it(language: Language, text: str) -> None:
+    items = language.interpret(text, Context(expected=(Measurand.SEAL,)))[0].items
+    denied = [o for item in items if isinstance(item, Reading) for o in item.options if o.negated]
+    assert not denied, items

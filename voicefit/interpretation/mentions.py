@@ -1,0 +1,109 @@
+"""What matches a phrase and is no reading: a thing named in passing, a word of place, a part of another number.
+
+How it works. A match knows its own words alone; here the words beside it are looked at. "A mark past the nut" has the
+nut for a place, and "the pipe that goes in" tells of no seat. "Round the nose" and "straight to a hose" say where.
+"Half the print", "one o-ring" and "thirty-seven or forty-five" hold what would be a number by itself.
+
+Duty: this, of one match in a text. It must not weigh anything (:mod:`voicefit.interpretation.edges` does).
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from voicefit.interpretation.tokens import Token, word_set
+from voicefit.interpretation.turning import Phrase
+from voicefit.records import Measurand, Reading
+
+_ARTICLES = frozenset({"the", "a", "its", "my", "your", "this", "that", "what"})
+_ROUND, _STRAIGHT = "round", "straight"
+_RINGS = frozenset({"ring", "rings"})
+_SHARES = frozenset({"half", "quarter"})
+_OF, _OR = "of", "or"
+_KNOWN = frozenset({"the", "its", "my", "your", "his", "her", "their", "this", "that", "each", "every", "both"})
+_BESIDE = frozenset({"past", "near", "beside", "beyond", "towards", "alongside"})
+_AT = _BESIDE | word_set(
+    "on onto by behind under underneath against around round over across along below above beneath between from off "
+    "through at to inside in into"
+)
+_WHERE_TO = _AT | {"out", "down", "up", "back", "away", "over"}
+_MOVES = frozenset({"goes", "go", "going", "comes", "come", "coming", "sticks", "sticking", "drops", "poking", "pokes"})
+_OTHERS = word_set(
+    "that which pipe tube tubing leaf gauge bolt bolts hose nut ring washer line spanner clip pin staple stud male "
+    "female coupler sleeve oil caliper screw wire o"
+)
+_HANDLES = frozenset({"looking", "working", "look", "am", "are"})  # "working on the male"
+_SEEN = frozenset(
+    {
+        Measurand.SEAT_FORM,
+        Measurand.GENDER,
+        Measurand.SEAL,
+        Measurand.SHAPE,
+        Measurand.NOSE,
+        Measurand.SHOULDER_EDGE,
+        Measurand.BODY,
+    }
+)
+_PLACED = _ARTICLES | {"it", "them"}
+
+
+def is_in_passing(tokens: tuple[Token, ...], start: int, phrase: Phrase) -> bool:
+    """Whether a thing is only named in passing, so that its words carry nothing."""
+    return _is_named_in_passing(tokens, start, phrase) or _is_of_what_moves(tokens, start, phrase)
+
+
+def is_no_reading(tokens: tuple[Token, ...], start: int, end: int, phrase: Phrase) -> bool:
+    """Whether the words beside it make something else of it."""
+    is_share = phrase.open and _is_a_share(tokens, start, end)
+    of_another = _is_a_place(tokens, end) or _cuts_a_ring(tokens, end)
+    return is_share or of_another or _cuts_one_of_three(tokens, start, end, phrase.value)
+
+
+def _is_named_in_passing(tokens: tuple[Token, ...], start: int, phrase: Phrase) -> bool:
+    """Whether a thing is only named as a place: "a mark past the nut" is no nut in hand."""
+    seen = all(isinstance(item, Reading) and item.measurands <= _SEEN for item in phrase.items)
+    if not seen or phrase.denies or phrase.only_if_asked:
+        return False
+    first = start
+    while first > 0 and not tokens[first].paused and tokens[first - 1].text in _KNOWN:
+        first -= 1
+    if first == 0 or tokens[first].paused:
+        return False
+    place = tokens[first - 1].text
+    named = place in _BESIDE or (place in _AT and tokens[first].text in _KNOWN)
+    return named and not (first > 1 and tokens[first - 2].text in _HANDLES)
+
+
+def _is_of_what_moves(tokens: tuple[Token, ...], start: int, phrase: Phrase) -> bool:
+    """Whether another thing than a seat goes in or comes out: "the pipe that goes in", "a tube coming out"."""
+    first = tokens[start]
+    if first.text not in _MOVES or first.paused or not start or tokens[start - 1].text not in _OTHERS:
+        return False
+    return all(isinstance(item, Reading) and item.measurands == {Measurand.SEAT_FORM} for item in phrase.items)
+
+
+def _is_a_share(tokens: tuple[Token, ...], start: int, end: int) -> bool:
+    """Whether a fraction by itself is a part of a thing: "half the print is gone" is no half inch."""
+    if end != start + 1 or end == len(tokens) or tokens[end].paused:
+        return False
+    return tokens[start].text in _SHARES and (tokens[end].text in _ARTICLES - {"a"} or tokens[end].text == _OF)
+
+
+def _is_a_place(tokens: tuple[Token, ...], end: int) -> bool:
+    """Whether the last word says where, before a thing: "a ring round the nose" is no round nose, and what goes
+    "straight to a hose" is no straight thread."""
+    if end == len(tokens) or tokens[end].paused:
+        return False
+    last, after = tokens[end - 1].text, tokens[end].text
+    return (last == _ROUND and after in _PLACED) or (last == _STRAIGHT and after in _WHERE_TO)
+
+
+def _cuts_one_of_three(tokens: tuple[Token, ...], start: int, end: int, value: tuple[Any, ...]) -> bool:
+    """Whether two of three alternatives stand side by side with nothing between them: "thirty | seven or forty"."""
+    between = [token for token in tokens[start + 1 : end] if token.paused or token.text == _OR]
+    return value.count(_OR) > 2 and len(between) < 2
+
+
+def _cuts_a_ring(tokens: tuple[Token, ...], end: int) -> bool:
+    """Whether the last word is the O of a ring: "there's one o-ring" is not ten."""
+    return end < len(tokens) and tokens[end - 1].text == "o" and tokens[end].text in _RINGS

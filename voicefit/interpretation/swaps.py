@@ -1,0 +1,75 @@
+"""One value in the place of another, in whatever words: "put eighteen instead of nineteen", "you've nineteen down, it
+wants to be eighteen".
+
+How it works. Where a text was not understood to the end, has a word that corrects, and says two values of one thing,
+the one is to stand in the place of the other. Which of them is the wrong one is told by what is on record: that is for
+:mod:`voicefit.dialogue.corrections`. A "not" or an "instead of" right before one of them tells it as well.
+
+Duty: these two readings. It must not know what is on record.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import pairwise
+
+from voicefit.interpretation.chart import ARTICLES, Chart
+from voicefit.interpretation.tokens import Token, word_set
+from voicefit.records import Command, Measurand, Reading
+
+_CORRECTS = word_set(
+    "instead rather should ought supposed wants swap change changed replace wrong mistake accident error misread "
+    "misheard meant mean said told gave put had wrote called forget scrap sorry actually again down not never"
+)
+_CHOOSES = frozenset({"or", "either", "between", "neither", "maybe", "might", "could", "if", "than"})
+_NOTS = frozenset({"not", "never"})
+_IN_PLACE = frozenset({("instead", "of"), ("rather", "than")})
+_BEFORE = frozenset({*ARTICLES, "it", "is"})
+
+
+def swapped(text: str, tokens: Sequence[Token], chart: Chart) -> Command | None:
+    """A correction of the one value by the other, the wrong one denied where that was said; or ``None``."""
+    words = [token.text for token in tokens]
+    of_than = any(pair in _IN_PLACE for pair in pairwise(words))
+    if _CORRECTS.isdisjoint(words) or not (_CHOOSES - ({"than"} if of_than else set())).isdisjoint(words):
+        return None
+    values: list[Reading] = []
+    at = 0
+    while at < len(tokens):
+        matches = [match for rule in ("said", "bare") for match in chart.match(rule, at)]
+        end = max((end for end, _, _ in matches), default=at)
+        found = [phrase for stop, phrase, _ in matches if stop == end and not phrase.only_if_asked]
+        readings = [phrase.items[0] for phrase in found if len(phrase.items) == 1 and not phrase.corrects]
+        options = tuple(dict.fromkeys(o for each in readings if isinstance(each, Reading) for o in each.options))
+        options = tuple(option for option in options if option.measurand is not Measurand.LENGTH)  # "wants to be"
+        if options:
+            denied = _is_denied(words, at)
+            options = tuple(replace(option, negated=option.negated != denied) for option in options)
+            heard = text[tokens[at].start : tokens[end - 1].end]
+            values.append(Reading(heard, options))
+        at = max(end, at + 1)
+    return _correction(text, values)
+
+
+def _correction(text: str, values: Sequence[Reading]) -> Command | None:
+    if len(values) != 2:
+        return None
+    shared = values[0].measurands & values[1].measurands
+    one, two = (
+        replace(each, options=tuple(option for option in each.options if option.measurand in shared)) for each in values
+    )
+    if not shared or {option.value for option in one.options} & {option.value for option in two.options}:
+        return None
+    denied = [each for each in (one, two) if all(option.negated for option in each.options)]
+    if len(denied) == 2:
+        return None
+    readings = (two, one) if denied and denied[0] is two else (one, two)
+    return Command("correct", text, readings)
+
+
+def _is_denied(words: Sequence[str], at: int) -> bool:
+    """Whether a "not" or an "instead of" stands right before a value."""
+    while at > 0 and words[at - 1] in _BEFORE:
+        at -= 1
+    return at > 0 and (words[at - 1] in _NOTS or tuple(words[max(at - 2, 0) : at]) in _IN_PLACE)
