@@ -19,8 +19,8 @@ from voicefit.errors import BadInput
 from voicefit.recognition.acceptance import Acceptance
 
 OPEN_TO_ALL = Acceptance(
-    accept_from=0.0, lead_alone=0.0, lead_alike=0.0, lead_alike_quiet=0.0, quiet_from_db=0.0, least_prior=-99.0,
-    foreign_below=-99.0, intercept=0.0, weights={},
+    accept_from=0.0, accept_from_quiet=0.0, lead_alone=0.0, lead_alike=0.0, lead_alike_quiet=0.0, quiet_from_db=0.0,
+    least_prior=-99.0, foreign_below=-99.0, intercept=0.0, weights={},
 )  # fmt: skip
 """Takes everything, so that the best alternative is seen of everything."""
 

@@ -35,8 +35,13 @@ def fit(dumps: Sequence[Path], target: Path) -> None:
     )
     mild = [each for each in every if each.known and (each.snr_db is None or each.snr_db >= _MILD_DB)]
     leading = [each for each in mild if fitted.leads(each.scores)]
-    threshold = lowest_threshold([fitted.confidence(each.scores) for each in leading], [each.right for each in leading])
-    write(fitted.model_copy(update={"accept_from": threshold}), target, len(every))
+    quiet = [each for each in leading if fitted.quiet(each.scores)]
+    thresholds = {"accept_from": _threshold(fitted, leading), "accept_from_quiet": _threshold(fitted, quiet)}
+    write(fitted.model_copy(update=thresholds), target, len(every))
+
+
+def _threshold(fitted: Acceptance, leading: Sequence[Heard]) -> float:
+    return lowest_threshold([fitted.confidence(each.scores) for each in leading], [each.right for each in leading])
 
 
 def features(outcomes: Sequence[Heard]) -> Floats:
@@ -83,13 +88,14 @@ def write(table: Acceptance, target: Path, count: int) -> None:
 
 # An answer is taken when its probability of being right is at least this.
 accept_from = {table.accept_from}
+# In the quiet, where speech stands at least so many dB above the noise, less is enough, also of the lead below.
+accept_from_quiet = {table.accept_from_quiet}
+quiet_from_db = {table.quiet_from_db}
 # And only if it leads all others by this log-odds without the context too: a context may order, but not decide.
 lead_alone = {table.lead_alone}
 # And only if it leads a teen heard as a ten, or a ten as a teen, by this: of those the model is too sure.
 lead_alike = {table.lead_alike}
-# In the quiet, where speech stands at least so many dB above the noise, less of a lead is enough.
 lead_alike_quiet = {table.lead_alike_quiet}
-quiet_from_db = {table.quiet_from_db}
 # And only if its language finds it likelier than this in itself: a pitch that no thread has is asked about.
 least_prior = {table.least_prior}
 # log_ratio under which a refused answer counts as something the language does not have.

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import math
 from pathlib import Path
 
 import numpy as np
@@ -50,6 +51,18 @@ def test_the_sure_is_taken_and_everything_else_has_its_reason(table: Acceptance)
     assert reason(DOUBTFUL, prepared=sound(clipped=True)) is Reason.TOO_LOUD
     assert reason(DOUBTFUL, prepared=sound(speech_dbfs=-60)) is Reason.TOO_QUIET
     assert reason(SURE, prepared=sound(speech_dbfs=-60)) is None
+
+
+def test_in_the_quiet_less_is_enough(table: Acceptance) -> None:
+    def as_sure_as(probability: float) -> dict[str, float]:
+        at_zero = table.confidence(SURE | {"log_odds": 0.0})
+        shift = math.log(probability / (1 - probability)) - math.log(at_zero / (1 - at_zero))
+        return SURE | {"log_odds": shift / table.weights["log_odds"]}
+
+    between = as_sure_as((table.accept_from + table.accept_from_quiet) / 2)
+    assert table.takes(between | {"snr_db": table.quiet_from_db})
+    assert not table.takes(between | {"snr_db": table.quiet_from_db - 1})
+    assert not table.takes(as_sure_as(table.accept_from_quiet - 0.02))
 
 
 def test_confidence_falls_with_every_doubt(table: Acceptance) -> None:

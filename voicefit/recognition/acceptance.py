@@ -25,6 +25,7 @@ class Acceptance(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
 
     accept_from: float = Field(ge=0, lt=1)
+    accept_from_quiet: float = Field(ge=0, lt=1)
     lead_alone: float = Field(ge=0)
     lead_alike: float = Field(ge=0)
     lead_alike_quiet: float = Field(ge=0)
@@ -45,14 +46,18 @@ class Acceptance(BaseModel):
 
     def takes(self, scores: Mapping[str, float]) -> bool:
         """Whether an answer with these scores is taken."""
-        return self.leads(scores) and self.confidence(scores) >= self.accept_from
+        least = self.accept_from_quiet if self.quiet(scores) else self.accept_from
+        return self.leads(scores) and self.confidence(scores) >= least
+
+    def quiet(self, scores: Mapping[str, float]) -> bool:
+        """Whether there was so little noise that less is asked of an answer."""
+        return scores["snr_db"] >= self.quiet_from_db
 
     def leads(self, scores: Mapping[str, float]) -> bool:
         """Whether the best meaning is far enough before all others, however probable it is."""
-        quiet = scores["snr_db"] >= self.quiet_from_db
         return (
             scores["log_odds_alone"] >= self.lead_alone
-            and scores["log_odds_alike"] >= (self.lead_alike_quiet if quiet else self.lead_alike)
+            and scores["log_odds_alike"] >= (self.lead_alike_quiet if self.quiet(scores) else self.lead_alike)
             and scores["log_prior"] > self.least_prior
         )
 
