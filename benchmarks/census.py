@@ -243,5 +243,8 @@ class Census:
         fits = all(_FITS[question].fullmatch(command.name) for question in context.commands)
         return 0.0 if fits else _OUTSIDE
 
+    def takes_freely(self, meaning: Meaning) -> bool:
+        return False
+
     def vocabulary(self) -> frozenset[str]:
         return frozenset(re.findall(r'"([a-z]+)"', self._full))

@@ -17,7 +17,7 @@ from voicefit.interpretation import Language
 from voicefit.recognition import neural
 from voicefit.recognition.beam import Found, Hypothesis
 from voicefit.recognition.constraint import Constraint, Prefix
-from voicefit.recognition.neural import MARGIN, NeuralRecogniser, _all
+from voicefit.recognition.neural import MARGIN, NeuralRecogniser, _all, _tells_more
 from voicefit.recognition.vocabulary import Vocabulary, read_vocabulary
 from voicefit.recognition.weights import TOKENS, find_weights
 from voicefit.records import SAMPLE_RATE_HZ, Context, Meaning, Measurand, Reason, Transcript, Utterance
@@ -189,3 +189,35 @@ def test_what_a_beam_found_far_below_its_best_is_not_asked_about() -> None:
     anything = (Hypothesis((8,), -1.0), Hypothesis((5,), -20.0))
     kept = [each.tokens for each in _all(Found((asked, (), anything), Hypothesis()))]
     assert kept == [(5,), (6,), (8,)], "each beam has a best of its own: what was asked for may be less likely"
+
+
+def test_what_the_constraint_has_not_got_is_heard_where_the_language_takes_it(
+    engine: NeuralRecogniser, language: Language, spoken: Spoken
+) -> None:
+    told, talk = "it pokes out", "we should paint the fence on Friday"
+    heard = engine.recognise(spoken(told), language, Context())
+    assert heard.rejection is None and same(language, heard, told), heard
+    assert engine.recognise(spoken(talk), language, Context()).rejection is not None
+
+
+@pytest.mark.parametrize(
+    ("free", "ended", "counts"),
+    [
+        ("It pokes out.", True, True),
+        ("It pokes", False, False),  # it was outdone before it had ended
+        ("Outside, nineteen!", True, False),  # found in the language as well
+        ("It's not a flare, Ron.", True, False),  # a word passed over: what was said there?
+        ("Two millimeter leaf one t go in", True, False),
+        ("Have you seen my calendar", True, False),  # a command is understood of many words
+        ("Oil is spraying out", True, True),
+        ("", True, False),
+    ],
+)
+def test_a_free_text_counts_if_it_is_whole_and_told_to_the_tool(
+    language: Language, free: str, ended: bool, counts: bool
+) -> None:
+    constrained = [Hypothesis((1,), -9.0, Prefix(b" outside nineteen"))]
+    found = Found((tuple(constrained),), Hypothesis((2,), -2.0), ended)
+    assert _tells_more(found, free, constrained, language, Context()) is counts
+    likelier = [Hypothesis((1,), -1.0, Prefix(b" a port"))]
+    assert not _tells_more(found, free, likelier, language, Context())

@@ -40,6 +40,9 @@ class Korean:
     def log_prior(self, meaning: Meaning, context: Context) -> float:
         return 0.0
 
+    def takes_freely(self, meaning: Meaning) -> bool:
+        return False
+
     def vocabulary(self) -> frozenset[str]:
         return frozenset({"네", "아니요", "voicefittest"})
 

@@ -17,15 +17,11 @@ from voicefit.interpretation.grammar import Grammar, all_words, number_words
 from voicefit.interpretation.loading import load_grammar
 from voicefit.interpretation.spelling import say_name
 from voicefit.interpretation.understanding import Understanding, each_once
-from voicefit.records import (
-    Alternative,
-    Context,
-    Meaning,
-    Measurand,
-    Option,
-)
+from voicefit.records import Alternative, Command, Context, Meaning, Measurand, Option, Reading, Rejection
 
 _KEPT = 256
+_ANSWERS = frozenset({"yes", "no", "cannot-tell"})
+_WHOLE = 0.85  # of the letters of what an engine wrote freely: hardly a word was passed over
 _NOTHING_KNOWN = Context()
 
 
@@ -45,6 +41,7 @@ class Language:
         self._understanding = Understanding(grammar)
         self._number_words = number_words(grammar)
         self._constraints: dict[object, str] = {}
+        self._alarms = frozenset(gist.command for gist in grammar.gists if gist.alarm)
         self._recent = _Recent(_NOTHING_KNOWN)
 
     @classmethod
@@ -103,6 +100,21 @@ class Language:
         context; 0 where there is no opinion."""
         return self._understanding.priors.meaning(meaning, context)
 
+    def takes_freely(self, meaning: Meaning) -> bool:
+        """Whether this may be taken of words that the constraint has not got: readings, answers and alarms, where
+        hardly a word was passed over, for there a "won't" may hide that was misheard.
+
+        Other commands are understood of so many words that talk among people would call them: three in ten sentences
+        of general English do.
+        """
+        told = {item.heard for item in meaning.items if not isinstance(item, Rejection)}
+        return sum(map(_letters, told)) >= _WHOLE * _letters(meaning.text) and all(
+            not item.guessed
+            if isinstance(item, Reading)
+            else isinstance(item, Command) and item.name in _ANSWERS | self._alarms
+            for item in meaning.items
+        )
+
     def is_unusual(self, option: Option) -> bool:
         """Whether no leaf, gauge or size has such a value, as far as the grammar lists them."""
         return self._understanding.priors.is_unusual(option)
@@ -131,3 +143,7 @@ class Language:
     def examples(self, measurand: Measurand) -> tuple[str, ...]:
         """Ways to say a reading of that measurand, one from each entry of the grammar."""
         return examples.of(self.grammar, measurand)
+
+
+def _letters(text: str) -> int:
+    return sum(map(str.isalnum, text))

@@ -134,10 +134,12 @@ def _prepare(beams: Sequence[_Beam]) -> None:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """Finished hypotheses of each constrained beam, best first (empty: nothing fitted), and the free one's best."""
+    """Finished hypotheses of each constrained beam, best first (empty: nothing fitted), and the free one's best;
+    ``free_ended``: that is whole."""
 
     constrained: tuple[tuple[Hypothesis, ...], ...]
     free: Hypothesis
+    free_ended: bool = True
 
 
 def search(
@@ -184,7 +186,7 @@ def search(
         for beam in (*beams, free):
             beam.extend(scores, rows)
         if free.finished:
-            free.active = []  # its first end is the greedy text; only its score is wanted
+            free.active = []  # its first end is the greedy text, and that is enough
         elif free.active:
             unfinished = free.active[0]
             if _outdone(unfinished, beams):
@@ -197,4 +199,4 @@ def search(
         scores, memory = network.step(np.array([tokens[-1] for tokens in row_tokens], np.int64), memory.keep(parents))
         rows = {tokens: row for row, tokens in enumerate(row_tokens)}
     best_free = free.finished[0] if free.finished else unfinished
-    return Found(tuple(tuple(beam.finished) for beam in beams), best_free)
+    return Found(tuple(tuple(beam.finished) for beam in beams), best_free, bool(free.finished))

@@ -5,18 +5,21 @@ know the product's language beyond what :class:`~voicefit.recognition.protocol.S
 
 Three beams run in the same decoder calls: one held to what fits the open question, one held to everything that may
 be said at any time, and a free one. The first two compete by log-probability plus the language's prior, so a context
-is a prior and never a wall; the free one tells how much the constraint had to bend the sound.
+is a prior and never a wall; the free one tells how much the constraint had to bend the sound. Where it is the likeliest
+and the language takes what it says though the constraint has not got it ("it pokes out"), it counts as one more text.
 """
 
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 
 from voicefit.recognition.acceptance import Acceptance, read_acceptance
 from voicefit.recognition.beam import Found, Hypothesis, search
-from voicefit.recognition.constraint import Constraint
+from voicefit.recognition.constraint import Constraint, Prefix
 from voicefit.recognition.network import Network
 from voicefit.recognition.protocol import SpokenLanguage, always
 from voicefit.recognition.rough import rough, sounds_alike
@@ -32,6 +35,7 @@ FREE_WIDTH = 1
 MARGIN = 8.0  # nats: what is less likely than the best by more cannot change an answer
 _TOKENS_PER_S, _TOKENS_AT_LEAST = 10, 12  # digits one by one, quickly spoken, stay below six a second
 _GRAMMARS_KEPT = 16
+_MARKS = re.compile(r"[,;.!?](?!\d)")
 _GIVE_BACK_EVERY = 4  # utterances
 
 
@@ -88,6 +92,8 @@ class NeuralRecogniser:
     def _judge(self, found: Found, prepared: Prepared, language: SpokenLanguage, context: Context) -> Transcript:
         free_text = self._vocabulary.text(found.free.tokens)
         hypotheses = _all(found)
+        if _tells_more(found, free_text, hypotheses, language, context):
+            hypotheses = [*hypotheses, replace(found.free, prefix=Prefix(free_text.encode()))]
         texts = _by_text(hypotheses)
         weighed = weigh(texts, language, context)
         shares = weighed.shares
@@ -129,6 +135,27 @@ def _all(found: Found) -> Sequence[Hypothesis]:
         if known is None or each.log_probability > known.log_probability:
             best[each.tokens] = each
     return list(best.values())
+
+
+def _tells_more(
+    found: Found, free_text: str, hypotheses: Sequence[Hypothesis], language: SpokenLanguage, context: Context
+) -> bool:
+    """Whether the free text counts beside the others: it is likelier than any of them, and the language takes it so.
+
+    The language understands more than its constraint lets through, and the beam may have lost the right text early.
+    """
+    if not found.free_ended or any(each.log_probability >= found.free.log_probability for each in hypotheses):
+        return False
+    said = _plain(free_text)
+    if not said or any(_plain(_text(each)) == said for each in hypotheses):
+        return False
+    meanings = language.merge([Alternative(free_text, 0.0)], context)
+    return bool(meanings) and language.takes_freely(meanings[0])
+
+
+def _plain(text: str) -> str:
+    """Without what the constraint swallows: capitals, commas, a stop at the end."""
+    return _MARKS.sub("", text.casefold()).strip()
 
 
 def _matters(hypothesis: Hypothesis, beam: Sequence[Hypothesis]) -> bool:

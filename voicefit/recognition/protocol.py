@@ -28,6 +28,9 @@ class SpokenLanguage(Protocol):
     def log_prior(self, meaning: Meaning, context: Context) -> float:
         """How much likelier the context makes this meaning; 0 where it has no opinion."""
 
+    def takes_freely(self, meaning: Meaning) -> bool:
+        """Whether this may be taken of words that the constraint has not got, when an engine wrote them of itself."""
+
     def vocabulary(self) -> frozenset[str]:
         """All words, lower case, spelled out: for engines with a word list."""
 
