@@ -197,6 +197,7 @@ def test_what_the_constraint_has_not_got_is_heard_where_the_language_takes_it(
     told, talk = "it pokes out", "we should paint the fence on Friday"
     heard = engine.recognise(spoken(told), language, Context())
     assert heard.rejection is None and same(language, heard, told), heard
+    assert heard.text[-1].isalpha()  # no stop: what goes on is told by the last word
     assert engine.recognise(spoken(talk), language, Context()).rejection is not None
 
 

@@ -36,6 +36,7 @@ MARGIN = 8.0  # nats: what is less likely than the best by more cannot change an
 _TOKENS_PER_S, _TOKENS_AT_LEAST = 10, 12  # digits one by one, quickly spoken, stay below six a second
 _GRAMMARS_KEPT = 16
 _MARKS = re.compile(r"[,;.!?](?!\d)")
+_AT_THE_END = " ,;.!?"  # where a sentence goes on, whoever listens looks at its last word
 _GIVE_BACK_EVERY = 4  # utterances
 
 
@@ -93,7 +94,7 @@ class NeuralRecogniser:
         free_text = self._vocabulary.text(found.free.tokens)
         hypotheses = _all(found)
         if _tells_more(found, free_text, hypotheses, language, context):
-            hypotheses = [*hypotheses, replace(found.free, prefix=Prefix(free_text.encode()))]
+            hypotheses = [*hypotheses, replace(found.free, prefix=Prefix(free_text.rstrip(_AT_THE_END).encode()))]
         texts = _by_text(hypotheses)
         weighed = weigh(texts, language, context)
         shares = weighed.shares
