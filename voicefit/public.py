@@ -48,6 +48,7 @@ CATEGORIES = frozenset(
         Measurand.SEAT_FORM,
         Measurand.SEAL,
         Measurand.NOSE,
+        Measurand.SEALED_BY,
         Measurand.SHOULDER_EDGE,
         Measurand.BODY,
         Measurand.LINE,

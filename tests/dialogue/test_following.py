@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from tests.dialogue.talk import Talk
 from voicefit.dialogue import Knowledge
 from voicefit.dialogue.hoses import standing
 from voicefit.ordering.hose import Topic
-from voicefit.ordering.job_slip import job_slip
+from voicefit.ordering.job_slip import JobFacts, job_slip
 from voicefit.ordering.slip import StockItem
 
 IDENTIFIED = "male, outside nine sixteenths, eighteen pitch, thirty seven degrees, it sticks out"
@@ -142,3 +144,40 @@ def test_a_recalled_tube_is_said_to_be_one(knowledge: Knowledge) -> None:
     rows = {end.id: row for row, end in enumerate(knowledge.catalogue.ends)}
     assert knowledge.aftercare.tube(rows["flare37/6/female"]) == "three-eighths"
     assert knowledge.aftercare.tube(rows["din24-l/18/male"]).endswith("millimeters, from memory")
+
+
+def test_of_two_genders_the_slip_prints_the_likelier(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    for text in ("outside nine sixteenths, eighteen pitch", "it is a port", "it is a stud", "o ring at the base"):
+        talk.say(text)
+    (end,) = talk.session.job_facts().ends
+    assert [each for each in end.readings if each.startswith("gender")] == ["gender stud"]
+
+
+def test_what_follows_on_a_condition_is_one_sentence(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say("male, outside nine sixteenths, eighteen pitch, thirty seven degrees")
+    assert "If so: it mates with" in talk.say("what fits") or "If so, it mates with" in talk.say("what fits")
+    assert "If so, from memory: three hundred forty-four bar" in talk.say("what does it hold")
+
+
+def test_a_washer_that_was_named_leaves_out_what_a_captured_ring_takes(knowledge: Knowledge) -> None:
+    """M14: 35 N·m on a sealing washer, 45 on a captured ring (engine operation manual 33521029401)."""
+    for said, torque, other in (
+        ("a bonded washer", "thirty-five newton meters", "forty-five"),
+        ("a copper washer", "thirty-five newton meters", "forty-five"),
+        ("a captured ring", "forty-five newton meters", "thirty-five"),
+    ):
+        talk = Talk(knowledge)
+        talk.say("stud, outside thirteen point nine millimeters, one point five pitch, flat shoulder")
+        talk.say(f"it is {said}")
+        talk.say("hydraulic oil in it")
+        reply = talk.say("what is the torque") + talk.say("more")
+        assert torque in reply.lower() and other not in reply.lower(), (said, reply)
+        washers = talk.say("what seals it")
+        assert ("captured ring" in washers) == ("captured" in said) and ("bonded" in washers) != ("captured" in said)
+        (end,) = talk.session.job_facts().ends
+        facts = JobFacts("1", ends=(replace(end, end="metric-port/14/stud"),))
+        slip = job_slip(knowledge.aftercare.ordering, facts)
+        conditions = {figure.condition.partition(",")[0] for figure in slip.ends[0].torque}
+        assert conditions == {"captured ring" if "captured" in said else "sealing washer"}

@@ -62,6 +62,9 @@ def test_csv(slip: OrderSlip) -> None:
     rows = list(csv.DictReader(to_csv(slip).splitlines()))
     end = next(row for row in rows if row["id"] == "flare37/6/female")
     assert (end["pressure_condition"], end["pressure_basis"]) == ("swivel nut", "memory")
+    torque = slip.ends[0].torque[0]
+    assert (float(end["torque_low_nm"]), float(end["torque_high_nm"])) == (torque.low, torque.high)
+    assert (end["torque_condition"], end["torque_basis"]) == (torque.condition, torque.basis.value)
     assert "pressure" in end["from_memory"].split(";") and "hexagon" not in end["from_memory"].split(";")
     assert [row["from_memory"] for row in rows if row["kind"] == "seal"] != []
     assert next(row for row in rows if row["kind"] == "hose")["pressure_basis"] == "memory"

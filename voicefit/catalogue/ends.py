@@ -152,7 +152,7 @@ class CandidateEnd:
     ``profile_mm`` : diameters that identify an unthreaded end (coupler, staple), by name. ``bolt`` : the thread that
     passes a banjo eye. ``shape`` : how it holds. ``ball_nose_share`` : of its pieces, those with a round nose.
     ``shoulder_edge`` : its shoulder seals by an edge. ``ring_retained`` : a flat metal ring lies around its O-ring.
-    ``seals_a_joint`` : rings or washers that one joint takes.
+    ``seals_a_joint`` : rings or washers that one joint takes. ``felt_as`` : what its seat is often said to be.
     ``named_by_half_angle`` : the trade names its seat so, as flares are, and not by the included angle.
     ``origins`` : where single sizes come from, see :meth:`origin`.
     """
@@ -194,6 +194,7 @@ class CandidateEnd:
     shoulder_edge: bool = False
     ring_retained: bool = False
     seals_a_joint: int = 1
+    felt_as: SeatForm | None = None
     named_by_half_angle: bool = False
     origins: Mapping[str, Origin] = field(default_factory=dict, hash=False)
     trade: Trade | None = None  # of another trade: never ordered, never mated

@@ -144,5 +144,6 @@ def _end(profile: Profile, kind: KindRow, series: Series, dashes: Mapping[int, D
         profile_mm=(profile.male if kind.gender is Gender.MALE else profile.female,),
         notes="; ".join(note for note in (profile.note, kind.note) if note),
         carries_seal=kind.carries_seal == "yes",
+        felt_as=kind.felt_as,
         shape=series.shape,
     )

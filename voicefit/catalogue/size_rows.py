@@ -70,7 +70,8 @@ class KindRow(Row):
     ``carries_seal`` : the joint's O-ring or washer sits on this end. ``threaded`` : no for a banjo eye.
     ``ball_nose_share`` : of the pieces with a convex seat, those whose nose is round. ``shoulder_edge`` : its shoulder
     seals by an edge of its own. ``ring_retained`` : a flat metal ring lies around its O-ring. ``seals_a_joint`` : rings
-    or washers that one joint takes.
+    or washers that one joint takes. ``felt_as`` : what its seat is often said to be, of a spigot that stands out and of
+    the bore that takes it.
     """
 
     id: Text
@@ -89,6 +90,7 @@ class KindRow(Row):
     shoulder_edge: YesNo = "no"
     ring_retained: YesNo = "no"
     seals_a_joint: Annotated[int, Field(ge=1, le=4)] = 1
+    felt_as: SeatForm | None = None
 
     @property
     def variant(self) -> str:

@@ -235,6 +235,7 @@ class _Common:
             shoulder_edge=kind.shoulder_edge == "yes",
             ring_retained=kind.ring_retained == "yes",
             seals_a_joint=kind.seals_a_joint,
+            felt_as=kind.felt_as,
             named_by_half_angle=series.named_by_half_angle,
             origins=self._origins(external=external),
             trade=series.trade,

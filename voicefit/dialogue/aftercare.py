@@ -11,6 +11,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from voicefit.catalogue import CandidateEnd, Catalogue
+from voicefit.catalogue.conditions import SealedBy
 from voicefit.catalogue.ends import Figure
 from voicefit.catalogue.washers import Washer
 from voicefit.dialogue import spoken
@@ -39,9 +40,9 @@ class Aftercare:
     def ordering(self) -> Ordering:
         return Ordering.build(self._catalogue, self._data)
 
-    def follow(self, row: int) -> FollowUp:
-        """All that the ordering room says of an end."""
-        return self.ordering.follow_up(self._catalogue.ends[row])
+    def follow(self, row: int, by: SealedBy | None = None) -> FollowUp:
+        """All that the ordering room says of an end; ``by`` : of that kind of washer or ring, where one seals."""
+        return self.ordering.follow_up(self._catalogue.ends[row]).sealed(by)
 
     # ---- words -----------------------------------------------------------------------------------------
 
@@ -68,9 +69,9 @@ class Aftercare:
             found.setdefault(each.end.part, words)
         return tuple(found.values())
 
-    def seals(self, row: int) -> tuple[str, ...]:
+    def seals(self, row: int, by: SealedBy | None = None) -> tuple[str, ...]:
         """What seals it, each seal with the size of its ring."""
-        return tuple(dict.fromkeys(self._seal(need) for need in self.follow(row).seals))
+        return tuple(dict.fromkeys(self._seal(need) for need in self.follow(row, by).seals))
 
     def _seal(self, need: SealNeed) -> str:
         kind = self._wording.plain(f"seal.{need.kind.value}")
@@ -116,9 +117,9 @@ class Aftercare:
         end = self._catalogue.ends[row]
         return end.thread is not None or end.seal in (Seal.FLANGE_O_RING, Seal.WASHER)
 
-    def tightening(self, row: int) -> tuple[str, ...]:
+    def tightening(self, row: int, by: SealedBy | None = None) -> tuple[str, ...]:
         """Torques, then turns or flats, each with its condition and source; what is not machine practice comes last."""
-        found = self.follow(row)
+        found = self.follow(row, by)
         figures = sorted((*found.torque, *found.turns), key=lambda each: bool(each.holds_for and each.holds_for.use))
         return tuple(self._figure(figure) for figure in figures)
 

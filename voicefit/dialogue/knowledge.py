@@ -14,7 +14,7 @@ from typing import Any
 
 from voicefit.catalogue import Catalogue, load_catalogue
 from voicefit.catalogue.hoses import Hose
-from voicefit.dialogue import expecting, hoses, spoken, tools
+from voicefit.dialogue import expecting, hoses, spoken, tools, trades
 from voicefit.dialogue import glossary as glossaries
 from voicefit.dialogue import registry as registries
 from voicefit.dialogue import wording as wordings
@@ -42,7 +42,7 @@ from voicefit.matching import (
 )
 from voicefit.ordering.hose import Topic
 from voicefit.ordering.job_slip import StockLookUp, nothing_in_stock
-from voicefit.records import Advice, Check, Measurand, Reading
+from voicefit.records import Advice, Certainty, Check, Measurand, Reading
 
 REMEMBERED = 64  # pieces whose belief is remembered: undo and repeated questions ask again
 SAME_SIZE = 0.5  # of the ends of a series, the size has so much of the probability
@@ -154,6 +154,8 @@ class Knowledge:
     ) -> Advice:
         """The advice; what was only put off, or said unasked, is asked after all when nothing else is left."""
         advice = self.advisor.advise_on(posterior, impossible, put_off, tried)
+        if trades.is_settled(self.catalogue.ends, self.matcher.model, posterior, advice.contradiction):
+            return replace(advice, checks=(), certainty=Certainty.IDENTIFIED, again=False, nothing_fits=False)
         if advice.check is None and put_off and not advice.identified:
             return self.advisor.advise_on(posterior, impossible, tried=tried)
         said = self._said(posterior.readings)

@@ -15,7 +15,7 @@ from voicefit.ordering.hose import HoseFacts
 from voicefit.ordering.job_slip import EndFacts, HoseOrder, JobFacts
 from voicefit.ordering.slip import DecidedBy
 from voicefit.quantities import Quantity, Unit
-from voicefit.records import Certainty, Option
+from voicefit.records import Certainty, Measurand, Option
 
 MOST_LOOK_ALIKES = 3  # of what is not excluded, named on a slip
 
@@ -48,7 +48,9 @@ def end_facts(knowledge: Knowledge, record: OnRecord, piece: Piece) -> EndFacts:
     elif end is None and belief.leader is not None and belief.advice.certainty is Certainty.LIKELY:
         end, decided_by = catalogue[standing.the_end(knowledge, belief)].id, DecidedBy.LIKELY
         look_alikes = tuple(catalogue[row].id for row in belief.advice.look_alikes[:MOST_LOOK_ALIKES])
-    return EndFacts(end, written(knowledge, piece), decided_by=decided_by, look_alikes=look_alikes)
+    return EndFacts(
+        end, written(knowledge, piece), decided_by=decided_by, look_alikes=look_alikes, sealed_by=belief.sealed_by
+    )
 
 
 def hose_order(knowledge: Knowledge, record: OnRecord, job: Job, piece: Piece) -> HoseOrder:
@@ -63,8 +65,18 @@ def hose_order(knowledge: Knowledge, record: OnRecord, job: Job, piece: Piece) -
 
 
 def written(knowledge: Knowledge, piece: Piece) -> tuple[str, ...]:
-    """The readings of a piece in writing, as they are taken."""
-    return tuple(in_writing(taken.option) for taken in knowledge.believe(piece).taken)
+    """The readings of a piece in writing, as they are taken; of two genders that were said the likelier."""
+    belief = knowledge.believe(piece)
+    options = [taken.option for taken in belief.taken]
+    said = [option.value for option in options if _names_a_gender(option)]
+    likelier = said[-1:]
+    if belief.leader is not None and knowledge.catalogue.ends[belief.leader.row].gender in said:
+        likelier = [knowledge.catalogue.ends[belief.leader.row].gender]
+    return tuple(in_writing(each) for each in options if not _names_a_gender(each) or each.value in likelier)
+
+
+def _names_a_gender(option: Option) -> bool:
+    return option.measurand is Measurand.GENDER and not option.negated
 
 
 def in_writing(option: Option) -> str:

@@ -10,7 +10,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from voicefit.records import Advice, Check, Option, Reading, Rejection
+from voicefit.catalogue.conditions import SealedBy
+from voicefit.records import Advice, Check, Measurand, Option, Reading, Rejection
 
 if TYPE_CHECKING:
     from voicefit.dialogue.hoses import Standing
@@ -51,6 +52,12 @@ class Belief:
     @property
     def leader(self) -> Part | None:
         return self.parts[0] if self.parts else None
+
+    @property
+    def sealed_by(self) -> SealedBy | None:
+        """The kind of washer or ring that was named last; ``None`` where none was."""
+        said = (each.option for each in reversed(self.taken) if each.option.measurand is Measurand.SEALED_BY)
+        return next((SealedBy(str(each.value).replace("_", " ")) for each in said if not each.negated), None)
 
 
 @dataclass(frozen=True, slots=True)

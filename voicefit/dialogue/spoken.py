@@ -24,7 +24,9 @@ _SIGNS = {
     "psi": "P S I",
 }
 _NUMBER = re.compile(r"[0-9]+(?:-[0-9]+)?/[0-9]+|[0-9]+(?:\.[0-9]+)?")
+_CAPITALIZED = re.compile(r"[A-Z][a-z]+")  # no letter by itself: "O-ring", "N P T"
 _SENTENCES = re.compile(r"(?<=[.?]) ")
+PROPER = frozenset({"American", "British", "French", "Japanese"})  # keep their capital within a sentence
 _GREATEST = 999_999  # longer figures are said one by one
 
 
@@ -91,6 +93,26 @@ def in_one_breath(prompts: Sequence[str]) -> str:
     do = ", and ".join([does[0], *map(_small, does[1:])]) + ". " if does else ""
     joint = ", and " if all(ask.startswith("What ") for ask in asks) else "? And "
     return do + joint.join([asks[0], *map(_small, asks[1:])]) + "?"
+
+
+def said_on(sentences: Sequence[str]) -> str:
+    """Sentences one after another; what follows a condition goes on with it, after a comma where it has its own colon.
+
+    >>> said_on(["If so:", "From memory: nine flats.", "Never more."]), said_on(["If so:", "It mates."])
+    ('If so, from memory: nine flats. Never more.', 'If so: it mates.')
+    >>> said_on(["If so:", "O-ring here."])
+    'If so: O-ring here.'
+    """
+    text = ""
+    for each in sentences:
+        if not text.endswith(":") or not text.rpartition(". ")[2].startswith("If "):
+            text = f"{text} {each}".strip()
+            continue
+        word = _CAPITALIZED.match(each)
+        rest = _small(each) if word and word[0] not in PROPER else each
+        colon = each.partition(".")[0].find(":") >= 0
+        text = f"{text[:-1]}, {rest}" if colon else f"{text} {rest}"
+    return text
 
 
 def _small(sentence: str) -> str:

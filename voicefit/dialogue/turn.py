@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any, Unpack
 
 from voicefit.dialogue import entries
 from voicefit.dialogue.record import applied
-from voicefit.dialogue.spoken import SPEAKABLE, aloud
+from voicefit.dialogue.spoken import SPEAKABLE, aloud, said_on
 from voicefit.dialogue.state import (
     TRANSITIONS,
     Changes,
@@ -257,7 +257,7 @@ class Turn:
             if aside is None:
                 break
             sentences.remove(aside)
-        return " ".join(sentences)
+        return said_on(sentences)
 
     def outcome(self) -> tuple[State, tuple[Effect, ...]]:
         """The state after the turn and its effects: entries, deeds and tones, then the words, then the end."""

@@ -25,6 +25,7 @@ CATEGORIES: Mapping[Measurand, frozenset[str]] = {
     Measurand.TAPER: frozenset({"tapered", "parallel"}),
     Measurand.THREAD_SIDE: frozenset({"internal", "external"}),
     Measurand.NOSE: frozenset({"straight", "ball"}),
+    Measurand.SEALED_BY: frozenset({"sealing_washer", "captured_ring"}),
     Measurand.SHOULDER_EDGE: frozenset({"edge", "ring", "plain"}),
     Measurand.BODY: frozenset({"housing", "loose"}),
     Measurand.LINE: frozenset(

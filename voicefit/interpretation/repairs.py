@@ -18,7 +18,7 @@ from dataclasses import replace
 
 from voicefit.interpretation.turning import between
 from voicefit.quantities import Quantity
-from voicefit.records import O_RING, Command, Hedge, Item, Option, Reading, Reason, Rejection
+from voicefit.records import O_RING, Command, Hedge, Item, Measurand, Option, Reading, Reason, Rejection
 
 _TAKES_BACK = frozenset({"wrong", "correction", "undo", "forget"})
 _BETWEEN_ANSWERS = frozenset({"correction", "pause", "wrong"})  # "yes, hang on, no"
@@ -119,21 +119,29 @@ def _unhedged(option: Option) -> Option:
 
 
 def _in_place(kept: list[Item], correct: Command) -> tuple[Item, ...]:
-    """What a correction says, in the place of what it corrects among ``kept``; where there is nothing, a correction."""
+    """What a correction says, in the place of what it corrects among ``kept``; where there is nothing, a correction.
+
+    The kind of a washer goes with its seal: another seal takes the place of both.
+    """
+    kinds = tuple(reading for reading in correct.readings if _is_kind_of_washer(reading))
+    corrected = tuple(reading for reading in correct.readings if reading not in kinds)
     places = [
-        next((at for at in reversed(range(len(kept))) if _corrects(reading, kept[at])), None)
-        for reading in correct.readings
+        next((at for at in reversed(range(len(kept))) if _corrects(reading, kept[at])), None) for reading in corrected
     ]
     if any(place is None for place in places):
         return (correct,)
     readings = tuple(
-        _of_the_same(r, kept[at], correct.heard)
-        for r, at in zip(correct.readings, places, strict=True)
-        if at is not None
+        _of_the_same(r, kept[at], correct.heard) for r, at in zip(corrected, places, strict=True) if at is not None
     )
+    if any(Measurand.SEAL in reading.measurands for reading in readings):
+        places += [at for at, item in enumerate(kept) if _is_kind_of_washer(item)]
     for place in sorted({place for place in places if place is not None}, reverse=True):
         del kept[place]
-    return readings
+    return (*readings, *kinds)
+
+
+def _is_kind_of_washer(item: Item) -> bool:
+    return isinstance(item, Reading) and item.measurands == {Measurand.SEALED_BY}
 
 
 def _of_the_same(reading: Reading, corrected: Item, heard: str) -> Reading:

@@ -183,7 +183,9 @@ def _base(verb: str) -> str:
 
 
 def _third_person(verb: str) -> str:
-    """``stick`` -> ``sticks``, ``go`` -> ``goes``."""
+    """``stick`` -> ``sticks``, ``go`` -> ``goes``, ``carry`` -> ``carries``."""
+    if verb.endswith("y") and verb[-2:-1] not in _VOWELS:
+        return verb[:-1] + "ies"
     return verb + ("es" if verb.endswith(("s", "x", "z", "ch", "sh", "o")) else "s")
 
 

@@ -19,6 +19,8 @@ from voicefit.quantities import Quantity
 from voicefit.records import Hedge, Measurand, Option, Reading, Reason, Rejection
 
 SIDE_BY_SIDE = Fraction(1, 4)  # two values no further apart than this share of the smaller
+_HALF_OF_A_THING = [{Measurand.SHAPE}, {Measurand.GENDER}]
+_KIND_OF_WASHER = [{Measurand.SEAL}, {Measurand.SEALED_BY}]
 _NAMED_SIZES = frozenset({Measurand.THREAD_SIZE, Measurand.DASH})
 
 
@@ -42,14 +44,15 @@ class Phrase:
 
 def turned(maker: TurnThing, phrase: Phrase) -> Phrase | None:
     """What it is not, what fits, or what is not sure. Several things said at once cannot be negated: any one may be
-    meant; but for half of a thing, "no banjo eye", which is no such thing. Nothing is negated twice."""
+    meant; but for half of a thing, "no banjo eye", which is no such thing, and for the kind of washer, "no copper
+    washer". Nothing is negated twice."""
     if (phrase.only_if_asked and maker.only) or (maker.negates and phrase.turned):
         return None
     if maker.hedge is not None:
         return _hedged(maker.hedge, phrase)
     if not all(isinstance(item, Reading) for item in phrase.items):
         return phrase  # what is refused is refused under "not" as well
-    if maker.negates and _is_half_of_a_thing(phrase):
+    if maker.negates and _measurands(phrase) in (_HALF_OF_A_THING, _KIND_OF_WASHER):
         phrase = replace(phrase, items=phrase.items[:1])
     if len(phrase.items) > 1 or not isinstance(phrase.items[0], Reading):
         return Phrase((Rejection("", Reason.OUT_OF_GRAMMAR),), phrase.value, certain=True) if maker.negates else None
@@ -63,9 +66,8 @@ def turned(maker: TurnThing, phrase: Phrase) -> Phrase | None:
     return replace(phrase, items=items, value=("not", *phrase.value), turned=True, denies=True)
 
 
-def _is_half_of_a_thing(phrase: Phrase) -> bool:
-    measurands = [item.measurands for item in phrase.items if isinstance(item, Reading)]
-    return measurands == [{Measurand.SHAPE}, {Measurand.GENDER}]
+def _measurands(phrase: Phrase) -> list[frozenset[Measurand]]:
+    return [item.measurands for item in phrase.items if isinstance(item, Reading)]
 
 
 def _negated(options: list[Option]) -> list[tuple[Option, ...]]:
@@ -114,7 +116,8 @@ def either(*phrases: Phrase) -> Phrase | None:
     readings: list[Reading] = []
     for phrase in phrases:
         item = phrase.items[0]
-        if len(phrase.items) != 1 or not isinstance(item, Reading) or phrase.only_if_asked or phrase.denies:
+        several = len(phrase.items) != 1 and _measurands(phrase) != _KIND_OF_WASHER
+        if several or not isinstance(item, Reading) or phrase.only_if_asked or phrase.denies:
             return None
         readings.append(item)
     shared = frozenset.intersection(*(reading.measurands for reading in readings))

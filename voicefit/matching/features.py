@@ -147,9 +147,8 @@ def seat_form_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> C
     named = _named(seen.seen_kept)
 
     def taken(end: CandidateEnd) -> Mapping[str, float]:
-        if end.shape in (Shape.COUPLER, Shape.STAPLE):
-            form = SeatForm.CONVEX if end.gender is Gender.MALE else SeatForm.RECESSED
-            return {**named[end.seat_form.value], form.value: seen.spigot}
+        if end.felt_as is not None:
+            return {**named[end.seat_form.value], end.felt_as.value: seen.spigot}
         if end.gender is Gender.PORT and end.seat_form is SeatForm.SHOULDER:
             return {**named[end.seat_form.value], SeatForm.FLAT.value: seen.spot_face}
         return named[end.seat_form.value]
@@ -178,7 +177,8 @@ def seal_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> Catego
 
     keys = [(end.seal.value, taken(end)) for end in ends]
     seen, said_as, looked_for = model.seal.seen, _named(model.seal.said_as), model.seal.looked_for
-    return CategoryAspect("seal", Measurand.SEAL, others, keys, seen, said_as, looked_for=looked_for)
+    habit = model.seal.habit
+    return CategoryAspect("seal", Measurand.SEAL, others, keys, seen, said_as, habit=habit, looked_for=looked_for)
 
 
 def taper_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:

@@ -95,6 +95,7 @@ class SeatFormSeen(_Part):
 
 
 class SealSeen(_Part):
+    habit: Rate
     seen: Rate
     looked_for: Rate
     elsewhere_metal: Rate

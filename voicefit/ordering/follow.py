@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping, Set
 from dataclasses import dataclass, replace
 
 from voicefit.catalogue import CandidateEnd, Catalogue
+from voicefit.catalogue.conditions import SealedBy
 from voicefit.catalogue.ends import Basis, Figure, Shape
 from voicefit.catalogue.orings import ORing
 from voicefit.catalogue.washers import Washer, of_thread
@@ -55,10 +56,42 @@ class FollowUp:
     pressure: tuple[Figure, ...]
     cautions: tuple[Caution, ...]
 
+    def sealed(self, by: SealedBy | None) -> FollowUp:
+        """Of this kind of washer or ring alone, where one of those seals; ``None`` : of all.
+
+        What a captured ring takes is not what a sealing washer takes, and the other's size does not fit either.
+        """
+        if by is None or by not in _KINDS_OF_WASHER:
+            return self
+        captured = by is SealedBy.CAPTURED_RING
+        return replace(
+            self,
+            torque=tuple(each for each in self.torque if _is_sealed(each, by)),
+            turns=tuple(each for each in self.turns if _is_sealed(each, by)),
+            seals=tuple(
+                replace(
+                    need,
+                    washers=tuple(
+                        each for each in need.washers if (each.make == SealedBy.CAPTURED_RING.value) == captured
+                    ),
+                )
+                for need in self.seals
+            ),
+        )
+
     @property
     def hex_mm(self) -> tuple[float, ...]:
         """Sizes across the flats, mm; empty where no standard gives one."""
         return self.end.hex_mm
+
+
+_KINDS_OF_WASHER = frozenset({SealedBy.SEALING_WASHER, SealedBy.CAPTURED_RING})
+
+
+def _is_sealed(figure: Figure, by: SealedBy) -> bool:
+    """Whether a figure may be of a joint with this kind of washer or ring."""
+    sealed_by = None if figure.holds_for is None else figure.holds_for.sealed_by
+    return sealed_by is None or sealed_by is by or sealed_by not in _KINDS_OF_WASHER
 
 
 def follow_up(

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from voicefit.catalogue import CandidateEnd
+from voicefit.catalogue.conditions import SealedBy
 from voicefit.catalogue.hoses import Hose
 from voicefit.ordering.cautions import HOSE, belonging
 from voicefit.ordering.hose import HoseFacts
@@ -29,13 +30,14 @@ from voicefit.ordering.stock_hoses import hose_key
 @dataclass(frozen=True, slots=True)
 class EndFacts:
     """``end`` : id of the catalogue, ``None`` where nothing says which. ``readings`` : in writing. ``look_alikes`` :
-    ids of what was not ruled out where the checks did not decide."""
+    ids of what was not ruled out where the checks did not decide. ``sealed_by`` : the kind of washer that was named."""
 
     end: str | None
     readings: tuple[str, ...] = ()
     count: int = 1
     decided_by: DecidedBy = DecidedBy.CHECKS
     look_alikes: tuple[str, ...] = ()
+    sealed_by: SealedBy | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +100,7 @@ def _end(ordering: Ordering, facts: EndFacts, stock: StockLookUp, places: set[st
         return unidentified_item(readings)
     if known.trade is not None:
         return refused_item(known, readings)
-    follow = ordering.follow_up(known)
+    follow = ordering.follow_up(known).sealed(facts.sealed_by)
     places.update(seal.kind.value for seal in follow.seals)
     return end_item(
         follow,

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 
 from voicefit.catalogue.ends import Basis
 from voicefit.ordering.naming import SEALS
-from voicefit.ordering.slip import OrderSlip, RatingItem, StockItem
+from voicefit.ordering.slip import FigureItem, OrderSlip, RatingItem, StockItem
 from voicefit.ordering.slip_text import ring_name, washer_names
 
 _RUNS = re.compile(r"\s*[=+\-@\uff1d\uff0b\uff0d\uff20]|[\t\r\n]")  # the wide signs too: some take them for the others
@@ -36,6 +36,11 @@ CSV_COLUMNS = (
     "pressure_source",
     "pressure_condition",
     "pressure_basis",
+    "torque_low_nm",
+    "torque_high_nm",
+    "torque_source",
+    "torque_condition",
+    "torque_basis",
     "from_memory",
     "part_number",
     "bin",
@@ -95,6 +100,7 @@ def _rows(slip: OrderSlip) -> Iterator[dict[str, object]]:
             "pressure_source": end.pressure.source if end.pressure else None,
             "pressure_condition": end.pressure.condition if end.pressure else None,
             "pressure_basis": end.pressure.basis.value if end.pressure else None,
+            **_torque_cells(end.torque),
             "from_memory": ";".join(slip.recalled(end)),
             **_stock_cells(end.stock),
         }
@@ -135,6 +141,20 @@ def _rows(slip: OrderSlip) -> Iterator[dict[str, object]]:
                 **_rating_cells(chain.rating),
                 **_stock_cells(adapter.stock),
             }
+
+
+def _torque_cells(torque: tuple[FigureItem, ...]) -> dict[str, object]:
+    """The first figure, which does no harm where it is another's; the rest are on the text."""
+    if not torque:
+        return {}
+    first = torque[0]
+    return {
+        "torque_low_nm": first.low,
+        "torque_high_nm": first.high,
+        "torque_source": first.source or None,
+        "torque_condition": first.condition or None,
+        "torque_basis": first.basis.value,
+    }
 
 
 def _rating_cells(rating: RatingItem | None) -> dict[str, object]:

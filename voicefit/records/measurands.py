@@ -27,6 +27,7 @@ class Measurand(StrEnum):
     SEAT_FORM = "seat_form"  # a SeatForm value
     NOSE = "nose"  # straight | ball: whether a convex seat is a straight cone or round
     SEAL = "seal"  # a Seal value
+    SEALED_BY = "sealed_by"  # sealing_washer | captured_ring: which kind of washer, where one seals
     SHOULDER_EDGE = "shoulder_edge"  # edge | ring | plain: a sealing edge, or a flat ring around the O-ring, or neither
     BODY = "body"  # housing | loose: part of a block or housing, or an end that can be taken away
     LINE = "line"  # hydraulic, or the name of another trade: what its line carries

@@ -98,7 +98,7 @@ def what_seals_it(turn: Turn, command: Command) -> None:
         return
     aftercare = turn.knowledge.aftercare
     rows = _sealed_as_said(turn, about.rows)
-    ways = tuple(dict.fromkeys(aftercare.seals(row) for row in rows))
+    ways = tuple(dict.fromkeys(aftercare.seals(row, turn.belief.sealed_by) for row in rows))
     seals = tuple(dict.fromkeys(seal for way in ways for seal in way))
     if not seals:
         turn.say("no-seal")
@@ -122,7 +122,7 @@ def torque(turn: Turn, command: Command) -> None:
     about = subject(turn)
     if about is None:
         return
-    figures = turn.knowledge.aftercare.tightening(about.row)
+    figures = turn.knowledge.aftercare.tightening(about.row, turn.belief.sealed_by)
     if wrench := turn.knowledge.aftercare.wrench(about.row):
         turn.add("across-flats", size=wrench)
     if not figures:
