@@ -31,3 +31,21 @@ def test_a_side_is_taken_back_aloud_from_six_tenths_on(
     monkeypatch.setattr(Knowledge, "believe_in", otherwise)
     reply = talk.say("male")
     assert ("but fifteen millimeters outside" in reply or "but one five millimeters outside" in reply) == said, reply
+
+
+@pytest.mark.parametrize(
+    ("said", "read_back"),
+    [
+        ("there's a cone", "A cone."),
+        ("the nut's got a cone in it", "A cone."),  # its nose, or the funnel that it is cut to
+        ("cone or flat", "A cone or flat face."),
+        ("female or port", "Female or port."),
+        ("flat or a shoulder", "Flat face or flat shoulder."),
+        ("maybe a cone", "Maybe a cone."),
+    ],
+)
+def test_what_was_left_open_is_read_back_as_open(said: str, read_back: str, knowledge: Knowledge) -> None:
+    """None of them is claimed, and the words said back mean the same again."""
+    reply = Talk(knowledge).say(said)
+    assert reply.startswith(read_back), reply
+    assert Talk(knowledge).say(read_back.rstrip(".")).startswith(read_back)

@@ -7,16 +7,19 @@ Duty: word readings, and note on record as what each was read back. It must not 
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import groupby
 
 from voicefit.dialogue import entries
 from voicefit.dialogue.record import Kept
 from voicefit.dialogue.snapshot import ReadingTaken
 from voicefit.dialogue.turn import Turn
-from voicefit.records import Hedge, Measurand, Option
+from voicefit.records import Hedge, Measurand, Option, SeatForm
 
 SEVERAL = 3  # systems of thread
 _UNIFIED = "UN"
+_CONE = frozenset({SeatForm.CONVEX.value, SeatForm.RECESSED.value})
+_EVEN = 0.1  # nats
 SAID_OTHERWISE = 0.6  # a reading is said to be taken otherwise from this probability on
 
 
@@ -42,7 +45,7 @@ def changed(turn: Turn) -> None:
         if side:
             turn.say("other-side", value=turn.knowledge.wording.value(taken.option), side=side)
         if kept.number in turn.new_readings or _is_of_several(kept):
-            continue
+            continue  # it was left open, and contradicts none of them
         sure_enough = final or taken.probability >= SAID_OTHERWISE
         option = turn.record.read_back.get(kept.number)
         if not sure_enough or option is None:
@@ -83,18 +86,31 @@ def _words(turn: Turn, pairs: list[tuple[Kept, ReadingTaken]]) -> list[str]:
 
 
 def _said(turn: Turn, kept: Kept, taken: ReadingTaken) -> str:
-    """The words of a reading; what may be any of several systems of thread, by the word for all of them."""
+    """The words of a reading; one that leaves open which of several it is, by the word for all of them, or by each."""
     option, wording = taken.option, turn.knowledge.wording
     if not _is_of_several(kept):
         return wording.reading(option, careful=not kept.confirmed)
-    word = "inch-thread" if any(each.value == _UNIFIED for each in kept.reading.options) else "pipe-thread"
-    text = wording.plain(word)
+    options = kept.reading.options
+    values = {str(each.value) for each in options}
+    if option.measurand is Measurand.THREAD_SYSTEM and len(options) >= SEVERAL:
+        text = wording.plain("inch-thread" if _UNIFIED in values else "pipe-thread")
+    else:
+        cone = _CONE if values >= _CONE else frozenset[str]()
+        words = [wording.reading(replace(each, hedge=None)) for each in options if each.value not in cone]
+        text = wording.plain("either").join([wording.plain("cone")] * bool(cone) + words)
     return wording.words["hedge.perhaps"].format(value=text) if option.hedge is Hedge.PERHAPS else text
 
 
 def _is_of_several(kept: Kept) -> bool:
+    """Whether the words name several values of one thing, none before the others."""
     options = kept.reading.options
-    return len(options) >= SEVERAL and all(o.measurand is Measurand.THREAD_SYSTEM and not o.negated for o in options)
+    return len(options) > 1 and all(
+        each.measurand is options[0].measurand
+        and isinstance(each.value, str)
+        and not each.negated
+        and options[0].log_prior - each.log_prior < _EVEN
+        for each in options
+    )
 
 
 def _pairs(turn: Turn) -> list[tuple[Kept, ReadingTaken]]:
