@@ -6,7 +6,7 @@ import pytest
 
 from tests.interpretation import notes
 from voicefit.interpretation import Language
-from voicefit.records import Context, Hedge, Reading
+from voicefit.records import Context, Hedge, Measurand, Reading
 
 NOT_SIXTEEN = (
     "the sixteen leaf wobbles about",
@@ -61,3 +61,18 @@ def test_doubt_is_kept_wherever_it_is_said(language: Language, frame: str, said:
     assert isinstance(doubted, Reading) and isinstance(plain, Reading)
     assert {(o.measurand, o.value) for o in doubted.options} == {(o.measurand, o.value) for o in plain.options}
     assert all(option.hedge is Hedge.PERHAPS for option in doubted.options)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "twenty will not fit and neither does sixteen",
+        "sixteen will not sit and nor does twenty",
+        "sixteen and twenty both show daylight",
+    ],
+)
+def test_what_is_said_of_one_leaf_is_said_of_another_likewise(language: Language, text: str) -> None:
+    """Never does one of two that are told of alike come out as fitting."""
+    items = language.interpret(text, Context(expected=(Measurand.PITCH,)))[0].items
+    options = [option for item in items if isinstance(item, Reading) for option in item.options]
+    assert all(option.negated for option in options), items

@@ -159,6 +159,10 @@ def _of_one_thing(hits: Sequence[_Hit]) -> _Hit | None:
     said = [hit for hit in of_it if not hit.denied] or of_it
     longest = max(len(hit.cue.line.groups) for hit in said)
     said = [hit for hit in said if longest == 1 or len(hit.cue.line.groups) > 1]  # a word alone says less
+    narrow = min(said, key=lambda hit: len(hit.cue.values))
+    said = [
+        hit if set(narrow.cue.values) - set(hit.cue.values) else narrow for hit in said
+    ]  # a male, or a male or a stud
     if len({hit.says for hit in said}) != 1:
         return None
     if any(hit.denied and hit.cue.values == said[0].cue.values for hit in of_it) and not said[0].denied:

@@ -21,7 +21,9 @@ from voicefit.interpretation.turning import Phrase
 from voicefit.records import Measurand, Reading
 
 _JOINTS = frozenset({"and", "but", "then", "so"})
-_NOT = frozenset({"not", "cannot", "no", "never", "nope", "nah", "without", "none", "nothing", "hardly"})
+_NOT = frozenset(
+    {"not", "cannot", "no", "never", "nope", "nah", "without", "none", "nothing", "hardly", "neither", "nor"}
+)
 _ELLIPSIS = _JOINTS | {
     "on",
     "with",
@@ -45,6 +47,7 @@ _OF_A_LEAF = frozenset(
     {"goes", "go", "going", "sits", "sit", "drops", "in", "inside", "down", "it", "right", "flat", "straight", "square"}
 )
 _MANY = frozenset({"them", "these", "those"})  # "six spanners and none of them fit"
+_LIKEWISE = frozenset({"neither", "nor", "so", "same", "too", "also", "either"})
 _BOTH = frozenset({"both", "all", "each"})
 _LIGHT, _HELD_TO = "light", frozenset({"the", "my", "good"})  # "held it up to the light" tells of no gap
 _NEAR = 4  # so many words a "not" stands before what it denies
@@ -70,8 +73,13 @@ def rewritten(tokens: Sequence[Token], chart: Chart, words: FitWords, *, turning
         rest = {tokens[place].text for place in piece if not at <= place < end}
         if sits is None and not _BOTH.isdisjoint(texts[place] for place in after):
             sits = _sits_in([None if texts[place] in _BOTH else tokens[place] for place in after], words, turning)
-        if sits is None and before_sits is not None and rest & _NOT and rest <= _NOT | _ELLIPSIS:
-            sits = not before_sits  # "a gap on nineteen but not on eighteen"
+        if (
+            sits is None
+            and before_sits is not None
+            and rest & (_NOT | _LIKEWISE)
+            and rest <= _NOT | _ELLIPSIS | _LIKEWISE
+        ):
+            sits = before_sits == bool(rest & _LIKEWISE)  # "a gap on nineteen but not on eighteen"; "neither does ten"
         if sits is None and before_sits is False and rest.isdisjoint(_NOT | turning):
             sits = True  # "nineteen rocks, so it's eighteen"
         if sits is None:

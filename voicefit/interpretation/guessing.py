@@ -11,11 +11,10 @@ Duty: this choice. It must not read the words (``gist``, ``cues``) and must not 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from voicefit.interpretation import cues, gist, loosening
+from voicefit.interpretation import cues, gist, loosening, parts
 from voicefit.interpretation.asking import PERSONS, asks
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.dialect import standard
@@ -30,19 +29,13 @@ _PASSED = ("list-passed", "list-skipped", "list-hollow", "list-a")
 _OPENERS = frozenset({"and", "but", "so", "well", "ok", "okay", "right", "hey", "oh", "now", "then", "please", "sorry"})
 _OTHER_THINGS_TOO = frozenset({"in", "o", "oh", "over", "s", "point", "negative"})  # words of numbers, and of much else
 _SIDES = {"outside": Measurand.OUTSIDE_DIAMETER, "inside": Measurand.INSIDE_DIAMETER}
-_PAUSE = re.compile(r"[,;]\s")
-_PAUSES = ",;.!?:"
-_RELATIVE = frozenset({"that", "because", "since", "as", "while", "where"})
-_FROM = frozenset({"off", "from"})
-_CAME = frozenset(
-    {"it", "this", "that", "one", "comes", "came", "come", "is", "has", "s", "the", "straight", "just", "part", "hose"}
-)
 _GIVES_UP = frozenset({"cannot-tell", "none-fits", "no-gauge"})
 _ASIDE = "aside"
 _SUBJECTS = PERSONS | {"it", "this", "that", "nobody", "everybody", "my", "our"}
 _SENTENCE = 3  # words
 _SEVERAL = 2  # groups
 _WHOLE = 0.8  # of a text's letters: its readings say all of it
+_OF_A_PART = frozenset({Measurand.SEAL, Measurand.SEAT_FORM})
 _NOT_TAKEN = frozenset({Reason.OUT_OF_GRAMMAR, Reason.INCOMPLETE})
 
 
@@ -65,6 +58,9 @@ class Guesses:
         if rung is not None:
             return rung
         items = found[0].items
+        outweighed = self._outweighed(items, text, words, context)
+        if outweighed is not None:
+            return (Meaning(text, (outweighed,), 0.0),)
         if not any(_is_not_taken(item) for item in items):
             return self._answer_instead(found, text, words, tokens, chart, context)
         if all(isinstance(item, Rejection) for item in items):
@@ -102,7 +98,7 @@ class Guesses:
             return found
         if commands and guess.groups <= sum(len(self._words_of(each.heard)) for each in commands):
             return found
-        if sum(map(_letters, {each.heard for each in readings})) >= _WHOLE * _letters(text):
+        if sum(map(parts.letters, {each.heard for each in readings})) >= _WHOLE * parts.letters(text):
             return found
         if any(asked & reading.measurands or _counts(reading) for reading in readings):
             return found
@@ -125,6 +121,17 @@ class Guesses:
         if guess is not None and (called is None or guess.groups + guess.answers > called.groups):
             return guess.reading
         return None if called is None else called.command
+
+    def _outweighed(self, items: tuple[Item, ...], text: str, words: Sequence[str], context: Context) -> Reading | None:
+        """The shape that far more of the words say than what one name was taken for: "a ring with a bolt through"."""
+        if len(items) != 1 or not isinstance(items[0], Reading) or not items[0].measurands.isdisjoint(context.expected):
+            return None
+        if not items[0].measurands <= _OF_A_PART or items[0].options[0].negated:
+            return None
+        guess = self._guess(text, words, context)
+        if _counts(items[0]) or guess is None or guess.groups <= _SEVERAL:
+            return None
+        return replace(guess.reading, guessed=True) if guess.reading.measurands == {Measurand.SHAPE} else None
 
     def _refined(self, items: tuple[Item, ...], text: str, words: Sequence[str], context: Context) -> Reading | None:
         """What all words say where a part of them was taken for less: "one o-ring ... at back side" is at the base."""
@@ -153,7 +160,7 @@ class Guesses:
             if not isinstance(item, Rejection) or not _is_not_taken(item):
                 kept.append(item)
                 continue
-            for part in _parts(item):
+            for part in parts.of_rejection(item):
                 words = self._words_of(part.text)
                 if gives_up and not self._counts_anything(words):
                     continue  # why one cannot tell
@@ -175,7 +182,7 @@ class Guesses:
             [word for word in words if _SIDES.get(word) not in sides]
         ):
             return True
-        return _is_a_whole_part(part.text, text) and self._tells_nothing(words)
+        return parts.is_whole(part.text, text) and self._tells_nothing(words)
 
     def _is_of_something_else(self, tokens: Sequence[Token], chart: Chart) -> bool:
         """Whether a whole sentence is about a person, or tells of the thing nothing of the trade: "I'm typing this"."""
@@ -197,7 +204,7 @@ class Guesses:
         return self._tells_nothing([word for word in words if word not in self._grammar.cues.words.bystanders])
 
     def _tells_nothing(self, words: Sequence[str]) -> bool:
-        words = self._without_counts(_without_origin(words))
+        words = self._without_counts(parts.without_origin(words))
         return cues.tells_nothing(words, self._grammar.cues, numbers=self._numbers)
 
     def _without_counts(self, words: Sequence[str]) -> list[str]:
@@ -224,39 +231,8 @@ def _is_not_taken(item: Item) -> bool:
     return isinstance(item, Rejection) and item.reason in _NOT_TAKEN
 
 
-def _parts(rejection: Rejection) -> tuple[Rejection, ...]:
-    """What was not taken, part by part between its pauses."""
-    texts = [text.strip() for text in _PAUSE.split(rejection.text)]
-    if len(texts) == 1 or not all(texts):
-        return (rejection,)
-    return tuple(
-        replace(rejection, text=text, detail=rejection.detail if rejection.detail in text else text) for text in texts
-    )
-
-
-def _letters(text: str) -> int:
-    return sum(map(str.isalnum, text))
-
-
 def _counts(reading: Reading) -> bool:
     return any(isinstance(option.value, Quantity) for option in reading.options)
-
-
-def _is_a_whole_part(part: str, text: str) -> bool:
-    """Whether pauses part it from the rest of the text: "..., boss wants it today"."""
-    start = text.find(part)
-    if start < 0:
-        return False
-    before, after = text[:start].rstrip(), text[start + len(part) :].lstrip()
-    first = part.split()[0].casefold()
-    begins = not before or before[-1] in _PAUSES or first in _RELATIVE | _FROM or part.casefold().startswith("out of ")
-    return begins and (not after or after[0] in _PAUSES)
-
-
-def _without_origin(words: Sequence[str]) -> Sequence[str]:
-    """Without what only says where it came from: "it came off the lift cylinder"."""
-    from_here = [at for at, word in enumerate(words) if word in _FROM or list(words[at : at + 2]) == ["out", "of"]]
-    return () if from_here and set(words[: from_here[0]]) <= _CAME else words
 
 
 def _says_the_same(guess: Reading, reading: Reading) -> bool:

@@ -21,10 +21,10 @@ from voicefit.quantities import Quantity
 from voicefit.records import O_RING, Command, Hedge, Item, Measurand, Option, Reading, Reason, Rejection
 
 _TAKES_BACK = frozenset({"wrong", "correction", "undo", "forget"})
-_BETWEEN_ANSWERS = frozenset({"correction", "pause", "wrong"})  # "yes, hang on, no"
 _TELLS_NOTHING = "aside"  # left out beside anything else: "it's an elbow, male"
 _NO = "no"
 _ANSWERS = frozenset({"yes", _NO})
+_REPAIRS = frozenset({"correction"})
 _SAYS_SO = frozenset({"it", "s", "is", "the", "a", "an", "there", "has", "that", "this", "not", "no", "t"})
 
 
@@ -42,7 +42,12 @@ def repaired(items: tuple[Item, ...]) -> tuple[Item, ...]:
             taking_back = True
             continue
         elif isinstance(item, Reading) and taking_back:
-            said = _in_place(kept, Command("correct", item.heard, (item,)))
+            right = kept[-1] if kept else None
+            if isinstance(right, Reading) and _denies_another(item, right):
+                kept.pop()
+                said = (Command("correct", item.heard, (item, right)),)
+            else:
+                said = _in_place(kept, Command("correct", item.heard, (item,)))
         elif isinstance(item, Reading) and (place := _of_the_very(item, kept)) is not None:
             if item.options[0].negated and _is_of_its_kind(item, kept[place:]):
                 continue  # "the washer is not copper" has a washer
@@ -82,27 +87,23 @@ def tells_nothing(item: Item) -> bool:
 
 
 def _with_one_answer(items: tuple[Item, ...]) -> list[Item]:
-    """The items with the last of several answers in a row, where it is the same or takes the others back: "no, it
-    doesn't", "yes, sorry, no", "yes, hang on, no"; else with neither: "no, it's definitely there"."""
+    """The items with two answers side by side as one, where they are the same, else as none: "no, it's definitely
+    there". (Which of several is meant in the end is decided over words: :mod:`.disfluency`.)"""
     kept: list[Item] = []
-    run: list[Command] = []  # answers, and words of correction between them
-    for item in (*items, None):
-        if isinstance(item, Command) and item.name in (_ANSWERS | _BETWEEN_ANSWERS if run else _ANSWERS):
-            run.append(item)
-            continue
-        last = max((at for at, each in enumerate(run) if each.name in _ANSWERS), default=-1)
-        if last > 0:
-            answer, before = run[last], run[last - 1]
-            words = " ".join(each.heard for each in run[: last + 1])
-            takes_back = before.name == answer.name or before.name in _BETWEEN_ANSWERS
-            kept.append(answer if takes_back else Rejection(words, Reason.OUT_OF_GRAMMAR, words))
+    for item in items:
+        if len(kept) > 1 and _is_answer(item, kept[-2]) and _is_answer(kept[-1], of=_REPAIRS):
+            del kept[-2:]  # "nah, nah, nah"
+        before = kept[-1] if kept else None
+        if isinstance(item, Command) and isinstance(before, Command) and _is_answer(item, before):
+            words = f"{before.heard} {item.heard}"
+            kept[-1] = item if before.name == item.name else Rejection(words, Reason.OUT_OF_GRAMMAR, words)
         else:
-            kept.extend(run[: last + 1])
-        kept.extend(run[last + 1 :])
-        run = []
-        if item is not None:
             kept.append(item)
     return kept
+
+
+def _is_answer(*items: Item, of: frozenset[str] = _ANSWERS) -> bool:
+    return all(isinstance(item, Command) and item.name in of for item in items)
 
 
 def _or_else(before: Item, item: Reading) -> Reading | None:
@@ -166,5 +167,14 @@ def _is_no_other(option: Option, old: Option) -> bool:
 
 def _corrects(reading: Reading, item: Item) -> bool:
     """Whether it takes the place of something said: not of what was denied, which names what is on record."""
-    denied = isinstance(item, Reading) and all(option.negated for option in item.options)
-    return isinstance(item, Reading) and not denied and bool(reading.measurands & item.measurands)
+    if not isinstance(item, Reading) or all(option.negated for option in item.options):
+        return False
+    return bool(reading.measurands & item.measurands) and not _denies_another(reading, item)
+
+
+def _denies_another(reading: Reading, item: Reading) -> bool:
+    """Whether it denies another value than that which was said: "female, sorry, not male"."""
+    if not all(option.negated for option in reading.options):
+        return False
+    same = {option.value for option in reading.options} & {option.value for option in item.options}
+    return bool(reading.measurands & item.measurands) and not same
