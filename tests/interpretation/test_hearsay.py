@@ -55,3 +55,16 @@ def test_who_denies_a_kind_of_it_does_not_deny_it(language: Language, text: str)
     items = language.interpret(text, Context(expected=(Measurand.SEAL,)))[0].items
     denied = [o for item in items if isinstance(item, Reading) for o in item.options if o.negated]
     assert not denied, items
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "the pipe going into it is twelve millimeters outside",
+        "the tube that fits in the nut is twelve millimeters",
+        "OD of the tube is twelve millimeters",
+    ],
+)
+def test_the_size_of_the_tube_is_none_of_the_thread(language: Language, text: str) -> None:
+    (reading,) = language.interpret(text)[0].items
+    assert isinstance(reading, Reading) and reading.measurands == {Measurand.TUBE_OUTSIDE_DIAMETER}
