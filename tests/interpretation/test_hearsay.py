@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from voicefit.interpretation import Language
-from voicefit.records import Context, Hedge, Measurand, Reading
+from voicefit.records import Command, Context, Hedge, Measurand, Reading
 
 SOURCES = (
     "the night shift reckoned {}",
@@ -68,3 +68,18 @@ def test_who_denies_a_kind_of_it_does_not_deny_it(language: Language, text: str)
 def test_the_size_of_the_tube_is_none_of_the_thread(language: Language, text: str) -> None:
     (reading,) = language.interpret(text)[0].items
     assert isinstance(reading, Reading) and reading.measurands == {Measurand.TUBE_OUTSIDE_DIAMETER}
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("it came off a hose", "aside"),
+        ("this is off the end of a hose", "aside"),
+        ("it's cut off the boom hose", "aside"),
+        ("the hose came off", "leak"),
+        ("the hose came off the pump", "leak"),
+    ],
+)
+def test_what_it_came_off_is_no_burst(language: Language, text: str, name: str) -> None:
+    (item,) = language.interpret(text)[0].items
+    assert isinstance(item, Command) and item.name == name
