@@ -43,6 +43,7 @@ class Deriver:
 
     def _forms(self, rule: str) -> list[list[Flat]]:
         if rule not in self._spoken:
+            self._spoken[rule] = [[]]  # a rule that calls itself has a way out
             forms = [self._sayable(form) for form in self._grammar.rules[rule] if form.written]
             self._spoken[rule] = [form for form in forms if form]
         return self._spoken[rule]
@@ -53,7 +54,9 @@ class Deriver:
 
     def _is_said(self, symbol: Symbol) -> bool:
         if isinstance(symbol, Slot):
-            return symbol.name not in self._grammar.digits
+            if symbol.name in self._grammar.digits:
+                return False
+            return (symbol.keeps and symbol.name in KINDS) or bool(self._forms(rule_name(symbol.name, symbol.keeps)))
         return symbol.spoken and _can_be_said(symbol.text)
 
 
