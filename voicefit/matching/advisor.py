@@ -10,7 +10,7 @@ Duty: that choice. It must not word anything (``grammar/checks.toml`` has the wo
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
@@ -26,14 +26,7 @@ from voicefit.records import Advice, Certainty, Check, Measurand, Reading
 
 # Values that the words keep apart when two of them are said in one breath.
 _APART = {Measurand.PITCH: "pitch", Measurand.SEAT_ANGLE: "angle"}
-_WORDS = frozenset(
-    {
-        Measurand.GENDER,
-        Measurand.TAPER,
-        Measurand.SEAT_FORM,
-        Measurand.SEAL,
-    }
-)
+_WORDS = frozenset({Measurand.GENDER, Measurand.TAPER, Measurand.SEAT_FORM, Measurand.SEAL})
 
 
 class Advisor:
@@ -119,7 +112,9 @@ class Advisor:
             inside = self.matcher.part_of == part
             logs[inside] = posterior.log_p[inside] - log_sum(posterior.log_p[inside])
         belief = np.exp(logs)
-        best = self._best(belief / belief.sum(), posterior, unavailable)
+        belief /= belief.sum()
+        found = self._foresight.valued(belief, posterior.readings, unavailable, posterior.p)
+        best = self._best(self._telling(found, belief), posterior.readings)
         return None if best is None else best.check
 
     # ---- inside -----------------------------------------------------------------------------------------
@@ -154,15 +149,17 @@ class Advisor:
         again = decision.again if self._is_about_what_was_said(check, readings) else 1.0
         return (check.time_s + decision.turn_s) * again
 
-    def _best(
-        self, belief: Floats, posterior: Posterior, unavailable: frozenset[str], against: tuple[int, ...] = ()
-    ) -> Valued | None:
-        """The check worth most per second; ``None`` where none is worth a turn."""
-        readings = posterior.readings
-        found = self._foresight.valued(belief, readings, unavailable, posterior.p, against)
-        least = self._least(belief)
-        worth = [valued for valued in found if valued.check.information_bit >= least]
-        return max(worth, key=lambda v: v.check.information_bit / self._cost_s(v.check, readings), default=None)
+    def _best(self, worths: list[tuple[Valued, float]], readings: Sequence[Reading]) -> Valued | None:
+        """The check worth most per second."""
+        best = max(worths, key=lambda each: each[1] / self._cost_s(each[0].check, readings), default=None)
+        return None if best is None else best[0]
+
+    def _telling(self, found: Iterable[Valued], belief: Floats) -> list[tuple[Valued, float]]:
+        """Those that tell enough to be worth a turn, with what they tell, in bits."""
+        decision = self.matcher.model.decision
+        unknown = entropy_bit(np.bincount(self.matcher.part_of, belief).astype(np.float64))
+        least = max(decision.worth_share * min(unknown, 1.0), decision.worth_bit)
+        return [(v, v.check.information_bit) for v in found if v.check.information_bit >= least]
 
     def _worths(
         self,
@@ -191,8 +188,7 @@ class Advisor:
             worths = [(v, relief) for v, relief in reliefs if relief >= decision.worth_relief]
             if worths or stake.part_p[stake.leader] >= decision.likely_posterior:
                 return worths
-        least = self._least(belief)
-        return [(v, v.check.information_bit) for v in found if v.check.information_bit >= least]
+        return self._telling(found, belief)
 
     def _taken_for_hydraulic(self, posterior: Posterior, unavailable: frozenset[str]) -> bool:
         """Whether nobody can tell what the line carries: then it is taken for what this tool is for."""
@@ -219,8 +215,7 @@ class Advisor:
                 paying = self._paying(stake, others, readings)
                 worths = worths or others
             worths = paying or worths
-        best = max(worths, key=lambda each: each[1] / self._cost_s(each[0].check, readings), default=None)
-        return None if best is None else best[0]
+        return self._best(worths, readings)
 
     def _paying(
         self, stake: Stake, worths: list[tuple[Valued, float]], readings: Sequence[Reading]
@@ -250,12 +245,6 @@ class Advisor:
             }
             clear = here if clear is None else {name: clear[name] + here[name] for name in clear if name in here}
         return (self.checks[max(clear, key=clear.__getitem__)].check(),) if clear else ()
-
-    def _least(self, belief: Floats) -> float:
-        """Information below which a check is not worth a turn, bits."""
-        decision = self.matcher.model.decision
-        unknown = entropy_bit(np.bincount(self.matcher.part_of, belief).astype(np.float64))
-        return max(decision.worth_share * min(unknown, 1.0), decision.worth_bit)
 
     def _is_about_what_was_said(self, check: Check, readings: Sequence[Reading]) -> bool:
         """Whether something of the check's measurand was read, however it was asked."""

@@ -183,14 +183,14 @@ def log_sum(logs: Floats) -> Floats:
 
 
 def classify(keys: Sequence[Key]) -> tuple[Ints, list[Key]]:
-    """Class number of each key, and the distinct keys in order of first appearance.
+    """Class number of each key and, last, of "none of these"; and the distinct keys in order of first appearance.
 
     >>> classify(["a", "b", "a"])
-    (array([0, 1, 0]), ['a', 'b'])
+    (array([0, 1, 0, 2]), ['a', 'b'])
     """
     numbers: dict[Key, int] = {}
-    class_of = np.array([numbers.setdefault(key, len(numbers)) for key in keys], dtype=np.intp)
-    return class_of, list(numbers)
+    class_of = [numbers.setdefault(key, len(numbers)) for key in keys]
+    return np.array([*class_of, len(numbers)], dtype=np.intp), list(numbers)
 
 
 def said_length_mm(option: Option) -> tuple[float, float]:

@@ -6,7 +6,7 @@ Duty: validate the file and make :class:`~voicefit.records.Check` values. It mus
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Mapping
 from fractions import Fraction
 from functools import cached_property
 from typing import Annotated, Literal
@@ -86,25 +86,13 @@ class CheckEntry(BaseModel):
         return self.value
 
 
-class Checks(Mapping[str, CheckEntry]):
-    """All checks by id, in the order of the file."""
-
-    def __init__(self, entries: Sequence[CheckEntry]) -> None:
-        self._entries = {entry.id: entry for entry in entries}
-
-    def __getitem__(self, key: str) -> CheckEntry:
-        return self._entries[key]
-
-    def __iter__(self) -> Iterator[str]:
-        return iter(self._entries)
-
-    def __len__(self) -> int:
-        return len(self._entries)
-
-
 class _File(BaseModel):
     model_config = ConfigDict(extra="forbid")
     check: tuple[CheckEntry, ...]
+
+
+Checks = Mapping[str, CheckEntry]
+"""All checks by id, in the order of the file."""
 
 
 def load_checks(texts: Mapping[str, str]) -> Checks:
@@ -122,4 +110,4 @@ def load_checks(texts: Mapping[str, str]) -> Checks:
     twice = {entry.id for entry in entries if sum(other.id == entry.id for other in entries) > 1}
     if twice:
         raise BadGrammar(FILE, min(twice), "the id is used twice")
-    return Checks(entries)
+    return {entry.id: entry for entry in entries}

@@ -7,6 +7,7 @@ measurement: their weights are bounded by the model's rates.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,13 +21,17 @@ from voicefit.records import Measurand, Option
 
 
 class ClaimAspect(Aspect):
-    """Base: one state only, so a claim repeated counts once (the same belief, said again)."""
+    """Base: one state only, so a claim repeated counts once (the same belief, said again).
+
+    ``_keys`` : what each class is claimed to be, the last, "none of these", ``None``.
+    """
 
     outcomes: Sequence[Option] = ()
 
-    def __init__(self, class_of: NDArray[np.intp], n_classes: int) -> None:
-        self.class_of = class_of
-        self.log_states = np.zeros((n_classes, 1))
+    def __init__(self, keys: Sequence[Any]) -> None:
+        self.class_of, distinct = classify(keys)
+        self._keys: list[Any] = [*distinct, None]
+        self.log_states = np.zeros((len(self._keys), 1))
 
     def log_likelihood(self, evidence: Sequence[Evidence]) -> Floats:
         return super().log_likelihood(list(dict.fromkeys(evidence)))
@@ -40,11 +45,10 @@ class DashAspect(ClaimAspect):
     measurands = frozenset({Measurand.DASH})
 
     def __init__(self, ends: Sequence[CandidateEnd], model: MeasurementModel) -> None:
-        class_of, keys = classify([end.dash for end in ends])
-        super().__init__(np.append(class_of, len(keys)), len(keys) + 1)
+        super().__init__([end.dash for end in ends])
         self._claim = model.claim
-        self._dash = np.array([np.nan if key is None else float(key) for key in keys] + [np.nan])
-        self._listed = sorted({key for key in keys if key is not None})
+        self._dash = np.array(self._keys, dtype=np.float64)
+        self._listed = [key for key in self._keys if key is not None]
 
     def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
         said = float(said_quantity(option).value)
@@ -72,16 +76,14 @@ class SizeAspect(ClaimAspect):
     measurands = frozenset({Measurand.THREAD_SIZE})
 
     def __init__(self, ends: Sequence[CandidateEnd], model: MeasurementModel) -> None:
-        class_of, keys = classify([None if end.thread is None else nominal_mm(end.thread) for end in ends])
-        super().__init__(np.append(class_of, len(keys)), len(keys) + 1)
+        super().__init__([None if end.thread is None else nominal_mm(end.thread) for end in ends])
         self._claim = model.claim
-        self._size_mm = np.array([np.nan if key is None else key for key in keys] + [np.nan])
+        self._size_mm = np.array(self._keys, dtype=np.float64)
 
     def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
-        same = self._same(option)
-        rest = (1 - self._claim.size) / max(len(self._size_mm) - 1, 1)
-        even = 1 / max(len(self._size_mm) - 1, 1)
-        return np.where(same, self._claim.size, np.where(np.isnan(self._size_mm), even, rest))[:, None]
+        same, count = self._same(option), max(len(self._size_mm) - 1, 1)
+        rest = (1 - self._claim.size) / count
+        return np.where(same, self._claim.size, np.where(np.isnan(self._size_mm), 1 / count, rest))[:, None]
 
     def _same(self, option: Option) -> NDArray[np.bool_]:
         quantity = said_quantity(option)
@@ -100,18 +102,16 @@ class NameAspect(ClaimAspect):
     def __init__(self, name: str, measurand: Measurand, keys: Sequence[str | None], right: float) -> None:
         self.name = name  # type: ignore[misc]  # one class serves two aspects
         self.measurands = frozenset({measurand})  # type: ignore[misc]  # likewise
-        class_of, distinct = classify(keys)
-        super().__init__(np.append(class_of, len(distinct)), len(distinct) + 1)
-        self._names: list[str | None] = [*distinct, None]
+        super().__init__(keys)
         self._right = right
 
     def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
-        count = len(self._names)
+        count = len(self._keys)
         rest = (1 - self._right) / count
-        return np.array([[self._right if n == option.value else 1 / count if n is None else rest] for n in self._names])
+        return np.array([[self._right if n == option.value else 1 / count if n is None else rest] for n in self._keys])
 
     def literal(self, option: Option) -> NDArray[np.bool_]:
-        return np.array([name is None or (name == option.value) != option.negated for name in self._names])
+        return np.array([name is None or (name == option.value) != option.negated for name in self._keys])
 
 
 class CountryAspect(ClaimAspect):
@@ -121,13 +121,12 @@ class CountryAspect(ClaimAspect):
     measurands = frozenset({Measurand.COUNTRY})
 
     def __init__(self, ends: Sequence[CandidateEnd], log_odds: Mapping[str, Mapping[str, float]]) -> None:
-        class_of, self._series = classify([end.series for end in ends])
-        super().__init__(np.append(class_of, len(self._series)), len(self._series) + 1)
+        super().__init__([end.series for end in ends])
         self._log_odds = log_odds
 
     def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
         row = self._log_odds.get(str(option.value), {})
-        odds = np.exp(np.array([row.get(series, 0.0) for series in self._series] + [0.0]))
+        odds = np.exp(np.array([row.get(series, 0.0) for series in self._keys]))
         return np.asarray(0.5 * (odds / odds.max())[:, None], dtype=np.float64)
 
     def literal(self, option: Option) -> NDArray[np.bool_]:
@@ -143,7 +142,7 @@ class SilentAspect(ClaimAspect):
     name = "silent"
 
     def __init__(self, n_ends: int, measurands: frozenset[Measurand]) -> None:
-        super().__init__(np.zeros(n_ends + 1, dtype=np.intp), 1)
+        self.class_of, self.log_states = np.zeros(n_ends + 1, dtype=np.intp), np.zeros((1, 1))
         self.measurands = measurands  # type: ignore[misc]  # all that no other aspect takes
 
     def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:

@@ -68,10 +68,9 @@ class DiameterAspect(Aspect):
 
     def __init__(self, ends: Sequence[CandidateEnd], model: MeasurementModel) -> None:
         self._model = model
-        class_of, keys = classify([_key(end) for end in ends])
+        self.class_of, keys = classify([_key(end) for end in ends])
         shapes = [_shape(key, model) for key in keys]
         n = len(shapes)
-        self.class_of = np.append(class_of, n)
         self._external = np.array([shape.external for shape in shapes] + [0.5])
         self._nominal_mm = np.array([shape.nominal_mm for shape in shapes] + [np.nan])
         self._offset_mm = np.array([shape.offset_mm for shape in shapes] + [(0.0, 0.0, 0.0)])  # plain, first, last

@@ -16,6 +16,8 @@ from voicefit.matching.aspect import TINY, Aspect, Floats, classify
 from voicefit.matching.model import MeasurementModel
 from voicefit.records import O_RING, O_RING_SEALS, Gender, Measurand, Option, Seal, SeatForm
 
+Taken = tuple[str | None, Mapping[str, float]]  # an end's category, and what it is taken for with probabilities
+
 
 class CategoryAspect(Aspect):
     """A category that is perceived (state, lasting) and said (report, anew).
@@ -28,14 +30,14 @@ class CategoryAspect(Aspect):
         name: str,
         measurand: Measurand,
         categories: Sequence[str],
-        keys: Sequence[tuple[str | None, Mapping[str, float]]],
+        keys: Sequence[Taken],
         seen: float,
         said_as: Mapping[str, Mapping[str, float]] | None = None,
         absent: float = 1.0,
         habit: float = 1.0,
         looked_for: float = 1.0,
     ) -> None:
-        """``keys`` : for each end its category and what it is taken for, with probabilities.
+        """``keys`` : for each end.
 
         ``seen`` : rate of slips in one report; ``said_as`` : by category, what else it is called, with probabilities.
         ``absent`` : how often a category is named on an end that has none. ``habit`` : a name that an end is taken for
@@ -56,8 +58,7 @@ class CategoryAspect(Aspect):
                 for said, left in ((self._said, share), (self._said_asked, share * looked_for)):
                     said[row, categories.index(name_)] += left
                     said[row, row] -= left
-        class_of, distinct = classify([(key, tuple(sorted(taken.items()))) for key, taken in keys])
-        self.class_of = np.append(class_of, len(distinct))
+        self.class_of, distinct = classify([(key, tuple(sorted(taken.items()))) for key, taken in keys])
         even = np.full(len(categories), 1 / len(categories))
         rows = [absent * even if key is None else self._perceived(key, dict(taken)) for key, taken in distinct]
         self.true: list[str | None] = [key for key, _ in distinct] + [None]
@@ -182,12 +183,8 @@ def seal_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> Catego
 
 
 def taper_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:
-    kept = model.taper.seen_kept
-    taken = {"tapered": {"parallel": kept}, "parallel": {"tapered": kept}}
-    keys: list[tuple[str | None, Mapping[str, float]]] = []
-    for end in ends:
-        key = None if end.thread is None else "tapered" if end.thread.taper else "parallel"
-        keys.append((key, {} if key is None else taken[key]))
+    true = [None if end.thread is None else "tapered" if end.thread.taper else "parallel" for end in ends]
+    keys = _evenly(true, ["tapered", "parallel"], model.taper.seen_kept)
     seen, absent = model.taper.seen, model.absent.thread
     return CategoryAspect("taper", Measurand.TAPER, ["tapered", "parallel"], keys, seen, absent=absent)
 
@@ -195,17 +192,14 @@ def taper_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> Categ
 def shape_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:
     """What kind of thing it is: a threaded end, or one of the shapes known when seen."""
     shapes = [shape.value for shape in Shape]
-    other = model.shape.seen_kept / (len(shapes) - 1)
-    keys: list[tuple[str | None, Mapping[str, float]]] = []
-    for end in ends:
-        keys.append((end.shape.value, {name: other for name in shapes if name != end.shape}))
+    keys = _evenly([end.shape.value for end in ends], shapes, model.shape.seen_kept)
     return CategoryAspect("shape", Measurand.SHAPE, shapes, keys, model.shape.seen)
 
 
 def nose_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:
     """Whether a convex seat is a straight cone or a ball; nothing else has a nose."""
     kept = model.nose.seen_kept
-    keys: list[tuple[str | None, Mapping[str, float]]] = []
+    keys: list[Taken] = []
     for end in ends:
         if end.seat_form is not SeatForm.CONVEX:
             keys.append((None, {}))
@@ -220,30 +214,29 @@ def edge_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> Catego
     """Whether a stud's shoulder seals by an edge of its own, or a flat ring lies there around the O-ring."""
     kept, ring = model.edge.seen_kept, model.edge.ring_kept
     taken = {"edge": {"plain": kept}, "ring": {"plain": ring}, "plain": {"edge": kept, "ring": ring}}
-    names = list(taken)
-    keys: list[tuple[str | None, Mapping[str, float]]] = []
-    for end in ends:
-        key = end.around_shoulder
-        keys.append((key, {} if key is None else taken[key]))
+    keys: list[Taken] = [(end.around_shoulder, taken.get(end.around_shoulder or "", {})) for end in ends]
     seen, absent = model.edge.seen, model.absent.seat
-    return CategoryAspect("shoulder_edge", Measurand.SHOULDER_EDGE, names, keys, seen, absent=absent)
+    return CategoryAspect("shoulder_edge", Measurand.SHOULDER_EDGE, list(taken), keys, seen, absent=absent)
 
 
 def body_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:
     """Whether it is part of a housing: a fact about the piece, where "port" and "female" are names that people mix."""
-    kept = model.body.seen_kept
-    taken = {"housing": {"loose": kept}, "loose": {"housing": kept}}
     bodies = ["housing" if end.gender is Gender.PORT else "loose" for end in ends]
-    keys = [(body, taken[body]) for body in bodies]
+    keys = _evenly(bodies, ["housing", "loose"], model.body.seen_kept)
     return CategoryAspect("body", Measurand.BODY, ["housing", "loose"], keys, model.body.seen)
 
 
 def line_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:
     """What the line carries: it tells a hydraulic end from one of another trade that is cut alike."""
     lines = [HYDRAULIC, *(trade.name.lower() for trade in Trade)]
-    other = model.line.seen_kept / (len(lines) - 1)
-    keys = [(end.line, {name: other for name in lines if name != end.line}) for end in ends]
+    keys = _evenly([end.line for end in ends], lines, model.line.seen_kept)
     return CategoryAspect("line", Measurand.LINE, lines, keys, model.line.seen)
+
+
+def _evenly(true: Sequence[str | None], categories: Sequence[str], kept: float) -> list[Taken]:
+    """Each end's category, taken for any of the others alike, ``kept`` of the time."""
+    other = kept / (len(categories) - 1)
+    return [(key, {name: other for name in categories if key not in (None, name)}) for key in true]
 
 
 def _named(

@@ -15,7 +15,7 @@ from voicefit.catalogue.ends import Shape
 from voicefit.matching.aspect import TINY, Aspect, Evidence, Floats, Ints, classify
 from voicefit.matching.checks import CheckEntry, Checks
 from voicefit.matching.diameter import SIDED
-from voicefit.matching.information import Mixed, information_bit, mixed_parts, row_entropy_bit
+from voicefit.matching.information import information_bit, mixed_parts, row_entropy_bit
 from voicefit.matching.matcher import OF_THE_THREAD, Matcher
 from voicefit.quantities import Quantity
 from voicefit.records import ABSENT, Check, Measurand, Option, Reading
@@ -104,7 +104,7 @@ class Foresight:
         self._shape_of, self._shapes = classify([end.shape for end in matcher.ends])
         self._external_rows = np.flatnonzero([end.external is True for end in matcher.ends])
         self._tapered_rows = np.flatnonzero([end.thread is not None and bool(end.thread.taper) for end in matcher.ends])
-        self._mixed: dict[str, Mixed] = {}
+        self._mixed = {name: mixed_parts(one.class_of, matcher.part_of) for name, one in matcher.aspects.items()}
         self._unread: dict[tuple[str, Quantity | str | None], _Foreseen] = {}  # where nothing of the aspect was read
         self._said: dict[tuple[str, Quantity | str | None], Floats] = {}  # chance of "yes", by class and state
 
@@ -146,7 +146,6 @@ class Foresight:
             by_class = np.bincount(aspect.class_of, answered, minlength=aspect.n_classes).astype(np.float64)
             if float(by_class.max()) > 1 - MATTERS:
                 continue  # all alike: no answer tells anything
-            mixed = self._mixed_of(aspect.name)
             for check in self._instances(entry, aspect, by_class):
                 times = self.asked(check, readings, leaves=leaves)
                 if entry.finer_mm is not None:  # what was read more coarsely is no answer to it
@@ -154,6 +153,7 @@ class Foresight:
                 if times > (check.measurand in disputed):
                     continue
                 seen = self._foresee(entry, check, aspect, evidence.get(aspect.name, ()), by_class, states)
+                mixed = self._mixed[aspect.name]
                 bits = information_bit(
                     answered, aspect.class_of, by_class, seen.classes, seen.table, seen.entropy_bit, mixed
                 )
@@ -195,7 +195,7 @@ class Foresight:
         threaded = float(belief[self._threaded].sum())
         external = float(belief[self._external_rows].sum()) / threaded if threaded > 0 else 0.5
         tapered = float(belief[self._tapered_rows].sum()) / max(threaded, TINY)
-        by_shape = np.bincount(self._shape_of, belief[:-1], minlength=len(self._shapes)) / some
+        by_shape = np.bincount(self._shape_of[:-1], belief[:-1], minlength=len(self._shapes)) / some
         read = frozenset[Measurand]().union(*(reading.measurands for reading in readings))
         shapes = dict.fromkeys(Shape, 0.0) | dict(zip(self._shapes, by_shape.tolist(), strict=True))
         return _View(read, threaded / some, external, tapered, shapes, _steps_mm(readings))
@@ -247,11 +247,6 @@ class Foresight:
         if not evidence:
             self._unread[key] = seen
         return seen
-
-    def _mixed_of(self, name: str) -> Mixed:
-        if name not in self._mixed:
-            self._mixed[name] = mixed_parts(self.matcher.aspects[name].class_of, self.matcher.part_of)
-        return self._mixed[name]
 
     def _absent(self, readings: Sequence[Reading]) -> set[str]:
         """Ids of checks and names of aspects of which it was said that the end has nothing of the kind."""

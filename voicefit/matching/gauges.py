@@ -41,8 +41,7 @@ class PitchAspect(Aspect):
 
     def __init__(self, ends: Sequence[CandidateEnd], model: MeasurementModel) -> None:
         self._gauge = model.pitch_gauge
-        class_of, keys = classify([None if end.thread is None else end.thread.pitch_mm for end in ends])
-        self.class_of = np.append(class_of, len(keys))
+        self.class_of, keys = classify([None if end.thread is None else end.thread.pitch_mm for end in ends])
         self.leaves = self._leaf_quantities([end.thread for end in ends if end.thread is not None])
         self._norms: dict[tuple[float, float], Floats] = {}
         self._leaves_mm = np.array([float(leaf.pitch_mm) for leaf in self.leaves])
@@ -50,7 +49,7 @@ class PitchAspect(Aspect):
         absent = model.absent.thread * even  # the other rows sum to one: that a pitch is read is certain
         perceived = [absent if key is None else self._kept(key) for key in keys]
         self.log_states = np.log(np.array([*perceived, even]) + TINY)
-        self._pitch_mm = np.array([np.nan if key is None else key for key in keys] + [np.nan])
+        self._pitch_mm = np.array([*keys, None], dtype=np.float64)
         self.outcomes = [Option(Measurand.PITCH, leaf) for leaf in self.leaves]
 
     def _leaf_quantities(self, threads: Sequence[Thread]) -> list[Quantity]:
@@ -63,16 +62,15 @@ class PitchAspect(Aspect):
             Quantity(pitch, Unit.MILLIMETRE) for pitch in sorted(metric)
         ]
 
-    def _confusion(self, pitch_mm: Floats, threads: float) -> Floats:
-        """Odds of each pitch being taken for the right leaf, 1 for the right one itself."""
+    def _confusion(self, pitch_mm: Floats, threads: float, share: float) -> Floats:
+        """Odds of each pitch being taken for the right leaf, 1 for the right one itself, the others by ``share``."""
         apart = np.abs(pitch_mm)
         odds = self._gauge.most * np.exp(-threads * apart / self._gauge.scale_mm)
         odds += self._gauge.neighbour * np.exp(-apart / self._gauge.neighbour_scale_mm)
-        return np.where(apart < SAME_PITCH_MM, 1.0, odds)
+        return np.where(apart < SAME_PITCH_MM, 1.0, share * odds)
 
     def _kept(self, pitch_mm: float) -> Floats:
-        odds = self._confusion(self._leaves_mm - pitch_mm, self._gauge.threads)
-        odds = np.where(odds == 1.0, 1.0, self._gauge.kept_share * odds)
+        odds = self._confusion(self._leaves_mm - pitch_mm, self._gauge.threads, self._gauge.kept_share)
         odds = odds + 1e-6  # so that a pitch on no leaf has a state
         return np.asarray(odds / odds.sum(), dtype=np.float64)
 
@@ -87,26 +85,18 @@ class PitchAspect(Aspect):
         share = 1.0 if threads < self._gauge.threads else 1 - self._gauge.kept_share
         if (threads, share) not in self._norms:  # of the odds over all leaves, for each perceived leaf
             apart = self._leaves_mm[:, None] - self._leaves_mm[None, :]
-            self._norms[threads, share] = self._damped(apart, threads, share).sum(axis=1)
-        norm = self._norms[threads, share]
-        said = self._damped(self._leaves_mm - pitch_mm, threads, share) / norm
+            self._norms[threads, share] = self._confusion(apart, threads, share).sum(axis=1)
+        said = self._confusion(self._leaves_mm - pitch_mm, threads, share) / self._norms[threads, share]
         return np.asarray(
             ((1 - self._gauge.gross) * said + self._gauge.gross / len(self.leaves))[None, :], dtype=np.float64
         )
-
-    def _damped(self, apart: Floats, threads: float, share: float) -> Floats:
-        odds = self._confusion(apart, threads)
-        return np.where(odds == 1.0, 1.0, share * odds)
 
     def literal(self, option: Option) -> NDArray[np.bool_]:
         same = np.abs(self._pitch_mm - float(said_quantity(option).pitch_mm)) < SAME_PITCH_MM
         return np.asarray(np.asarray(same != option.negated) & ~np.isnan(self._pitch_mm), dtype=np.bool_)
 
     def answerable(self) -> Floats:
-        return np.asarray(
-            np.where(np.isnan(self._pitch_mm), 0.02, 0.98) + np.append(np.zeros(self.n_classes - 1), 0.5),
-            dtype=np.float64,
-        )
+        return np.array([0.02 if np.isnan(key) else 0.98 for key in self._pitch_mm[:-1]] + [0.52])
 
 
 class FlankAspect(Aspect):
@@ -118,8 +108,7 @@ class FlankAspect(Aspect):
 
     def __init__(self, ends: Sequence[CandidateEnd], model: MeasurementModel) -> None:
         self._numbers = model.flank_angle
-        class_of, keys = classify([None if end.thread is None else end.thread.flank_angle_deg for end in ends])
-        self.class_of = np.append(class_of, len(keys))
+        self.class_of, keys = classify([None if end.thread is None else end.thread.flank_angle_deg for end in ends])
         kept = self._numbers.seen_kept
         rows = {55.0: (1 - kept, kept), 60.0: (kept, 1 - kept)}
         self._true: list[float | None] = [*keys, None]
@@ -150,8 +139,7 @@ class SeatAngleAspect(Aspect):
     def __init__(self, ends: Sequence[CandidateEnd], model: MeasurementModel) -> None:
         self._gauge = model.seat_gauge
         self.leaves_deg = np.array(sorted(self._gauge.leaves_deg))
-        class_of, keys = classify([self._seats(end) for end in ends])
-        self.class_of = np.append(class_of, len(keys))
+        self.class_of, keys = classify([self._seats(end) for end in ends])
         even = np.full(len(self.leaves_deg), 1 / len(self.leaves_deg))
         self._absent = model.absent.seat
         rows = [self._perceived(*key) if key[0] else self._absent * even for key in keys]

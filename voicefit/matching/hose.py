@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from voicefit.catalogue.ends import CandidateEnd
-from voicefit.matching.aspect import Floats, classify, normal_mass, said_length_mm
+from voicefit.matching.aspect import Floats, normal_mass, said_length_mm
 from voicefit.matching.claims import ClaimAspect
 from voicefit.matching.model import MeasurementModel
 from voicefit.quantities import MM_PER_INCH
@@ -28,12 +28,10 @@ class HoseAspect(ClaimAspect):
     measurands = frozenset({Measurand.HOSE_BORE, Measurand.HOSE_OUTSIDE_DIAMETER})
 
     def __init__(self, ends: Sequence[CandidateEnd], model: MeasurementModel) -> None:
-        class_of, keys = classify(_bores_mm(ends))
-        super().__init__(np.append(class_of, len(keys)), len(keys) + 1)
+        super().__init__(_bores_mm(ends))
         self._hose = model.hose
-        bores = sorted({key for key in keys if key is not None}) or [10.0]
-        self._bores_mm = np.array(bores)
-        self._share = np.array([self._shares(key) for key in [*keys, None]])
+        self._bores_mm = np.array(sorted({key for key in self._keys if key is not None}) or [10.0])
+        self._share = np.array([self._shares(key) for key in self._keys])
 
     def _shares(self, bore_mm: float | None) -> Floats:
         count = len(self._bores_mm)

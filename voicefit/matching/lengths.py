@@ -39,26 +39,25 @@ class LengthAspect(Aspect):
         measurand: Measurand,
         values_mm: Sequence[tuple[float, ...] | None],
         sd_mm: float,
-        gross: float,
+        model: MeasurementModel,
+        *,
         other: float = 0.0,
         absent: float = 1.0,
-        *,
         seldom: Sequence[float] | None = None,
-        greatest_mm: float,
-        fraction_step_in: float,
+        greatest_mm: float | None = None,
     ) -> None:
         self.name = name  # type: ignore[misc]  # one class serves several aspects
         self.measurands = frozenset({measurand})  # type: ignore[misc]  # likewise
         often = seldom or [1.0] * len(values_mm)
         lists = [None if values is None else tuple(sorted(set(values))) for values in values_mm]
-        class_of, classes = classify(list(zip(lists, often, strict=True)))
+        self.class_of, classes = classify(list(zip(lists, often, strict=True)))
         keys, unknown = [key or () for key, _ in classes], [key is None for key, _ in classes]
-        self.class_of = np.append(class_of, len(keys))
         self._values_mm: list[tuple[float, ...]] = [*keys, ()]
         self._readable = [bool(key) or there for key, there in zip(keys, unknown, strict=True)]
         self._sd_mm = sd_mm / np.sqrt(2)
-        self._gross, self._other = gross, other
-        self._greatest_mm, self._fraction_step_in = greatest_mm, fraction_step_in
+        self._gross, self._other = model.length.gross, other
+        self._greatest_mm = greatest_mm or model.caliper.greatest_mm
+        self._fraction_step_in = model.caliper.fraction_step_in
         width = max((len(key) for key in keys), default=0)
         nodes = np.full((len(keys) + 1, width, len(self.NODES)), np.nan)
         logs = np.full(nodes.shape, np.log(TINY))
@@ -99,56 +98,29 @@ class LengthAspect(Aspect):
 
 def length_aspects(ends: Sequence[CandidateEnd], model: MeasurementModel) -> list[Aspect]:
     """Hexagon, tube, flange and profile."""
-    numbers, step_in = model.length, model.caliper.fraction_step_in
-
-    def aspect(
-        name: str,
-        measurand: Measurand,
-        values: Sequence[tuple[float, ...] | None],
-        sd: float,
-        seldom: Sequence[float] | None = None,
-    ) -> Aspect:
-        absent = 1.0 if measurand is Measurand.TUBE_OUTSIDE_DIAMETER else model.absent.length  # any end may have a tube
-        greatest_mm = model.caliper.greatest_mm
-        return LengthAspect(
-            name,
-            measurand,
-            values,
-            sd,
-            numbers.gross,
-            absent=absent,
-            seldom=seldom,
-            greatest_mm=greatest_mm,
-            fraction_step_in=step_in,
-        )
+    numbers, absent = model.length, model.absent.length
 
     def flange(column: str) -> list[tuple[float, ...]]:
         found = [None if end.flange is None else getattr(end.flange, column) for end in ends]
         return [() if value is None else (float(value),) for value in found]
 
-    head_of = zip(ends, flange("head_diameter_mm"), strict=True)
-    head_mm = [None if end.flange and not value and end.gender is not Gender.PORT else value for end, value in head_of]
-    heads = [numbers.port_head if end.gender is Gender.PORT else 1.0 for end in ends]
+    heads = zip(ends, flange("head_diameter_mm"), strict=True)
+    head_mm = [None if end.flange and not value and end.gender is not Gender.PORT else value for end, value in heads]
+    port_heads = [numbers.port_head if end.gender is Gender.PORT else 1.0 for end in ends]
+    thick_mm, long_mm, short_mm = map(flange, ("head_thickness_mm", "bolt_long_mm", "bolt_short_mm"))
     tubes = [() if end.tube_od_mm is None else (end.tube_od_mm, *end.also_tube_od_mm) for end in ends]
     profiles = [tuple(value for _, value in end.profile_mm) for end in ends]
     hexes = [end.hex_mm for end in ends]
+    head, thick = Measurand.FLANGE_HEAD_DIAMETER, Measurand.FLANGE_HEAD_THICKNESS
+    hex_sd_mm, other, hex_mm = numbers.hex_sd_mm, numbers.hex_other, numbers.hex_range_mm
     return [
-        LengthAspect(
-            "hex",
-            Measurand.HEX,
-            hexes,
-            numbers.hex_sd_mm,
-            numbers.gross,
-            numbers.hex_other,
-            greatest_mm=numbers.hex_range_mm,
-            fraction_step_in=step_in,
-        ),
-        aspect("tube", Measurand.TUBE_OUTSIDE_DIAMETER, tubes, numbers.tube_sd_mm),
-        aspect("flange_head", Measurand.FLANGE_HEAD_DIAMETER, head_mm, numbers.flange_sd_mm, heads),
-        aspect("flange_thickness", Measurand.FLANGE_HEAD_THICKNESS, flange("head_thickness_mm"), numbers.flange_sd_mm),
-        aspect("bolt_long", Measurand.BOLT_LONG, flange("bolt_long_mm"), numbers.bolt_sd_mm),
-        aspect("bolt_short", Measurand.BOLT_SHORT, flange("bolt_short_mm"), numbers.bolt_sd_mm),
-        aspect("profile", Measurand.PROFILE_DIAMETER, profiles, numbers.profile_sd_mm),
+        LengthAspect("hex", Measurand.HEX, hexes, hex_sd_mm, model, other=other, greatest_mm=hex_mm),
+        LengthAspect("tube", Measurand.TUBE_OUTSIDE_DIAMETER, tubes, numbers.tube_sd_mm, model),  # any end may have one
+        LengthAspect("flange_head", head, head_mm, numbers.flange_sd_mm, model, absent=absent, seldom=port_heads),
+        LengthAspect("flange_thickness", thick, thick_mm, numbers.flange_sd_mm, model, absent=absent),
+        LengthAspect("bolt_long", Measurand.BOLT_LONG, long_mm, numbers.bolt_sd_mm, model, absent=absent),
+        LengthAspect("bolt_short", Measurand.BOLT_SHORT, short_mm, numbers.bolt_sd_mm, model, absent=absent),
+        LengthAspect("profile", Measurand.PROFILE_DIAMETER, profiles, numbers.profile_sd_mm, model, absent=absent),
     ]
 
 

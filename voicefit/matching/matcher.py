@@ -18,7 +18,7 @@ import numpy as np
 
 from voicefit.catalogue.ends import CandidateEnd
 from voicefit.errors import BadInput
-from voicefit.matching.aspect import Aspect, Evidence, Floats, Ints, classify, log_sum
+from voicefit.matching.aspect import Aspect, Evidence, Floats, classify, log_sum
 from voicefit.matching.checks import CheckEntry
 from voicefit.matching.claims import SilentAspect, claim_aspects
 from voicefit.matching.diameter import DiameterAspect
@@ -82,8 +82,7 @@ class Matcher:
         self.ends = tuple(catalogue.ends)
         self.model = model
         self.log_prior = prior.log_prior(self.ends)
-        parts, self.parts = classify([end.part for end in self.ends])
-        self.part_of: Ints = np.append(parts, len(self.parts))
+        self.part_of, self.parts = classify([end.part for end in self.ends])
         ends = self.ends
         aspects: list[Aspect] = [
             GenderAspect(ends, model),

@@ -54,7 +54,9 @@ class ThreadCondition(_Part):
         return self
 
 
-class Taper(_Part):
+class Seen(_Part):
+    """Mistakes in what is seen of an end: one that stays over repeated looks, and one made anew at each."""
+
     seen_kept: Rate
     seen: Rate
 
@@ -69,11 +71,6 @@ class PitchGauge(_Part):
     neighbour_scale_mm: Positive
     kept_share: Rate
     gross: Rate
-
-
-class FlankAngle(_Part):
-    seen_kept: Rate
-    seen: Rate
 
 
 class SeatGauge(_Part):
@@ -112,30 +109,8 @@ class GenderSeen(_Part):
     seen_kept: Mapping[Gender, Mapping[Gender, Rate]]
 
 
-class NoseSeen(_Part):
-    seen_kept: Rate
-    seen: Rate
-
-
-class EdgeSeen(_Part):
-    seen_kept: Rate
+class EdgeSeen(Seen):
     ring_kept: Rate
-    seen: Rate
-
-
-class BodySeen(_Part):
-    seen_kept: Rate
-    seen: Rate
-
-
-class LineSeen(_Part):
-    seen_kept: Rate
-    seen: Rate
-
-
-class ShapeSeen(_Part):
-    seen_kept: Rate
-    seen: Rate
 
 
 class Lengths(_Part):
@@ -226,18 +201,18 @@ class MeasurementModel(_Part):
 
     caliper: Caliper
     thread_condition: ThreadCondition
-    taper: Taper
+    taper: Seen
     pitch_gauge: PitchGauge
-    flank_angle: FlankAngle
+    flank_angle: Seen
     seat_gauge: SeatGauge
     seat_form: SeatFormSeen
     seal: SealSeen
     gender: GenderSeen
-    nose: NoseSeen
+    nose: Seen
     edge: EdgeSeen
-    body: BodySeen
-    line: LineSeen
-    shape: ShapeSeen
+    body: Seen
+    line: Seen
+    shape: Seen
     length: Lengths
     absent: Absent
     answer: Answer

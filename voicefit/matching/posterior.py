@@ -50,31 +50,19 @@ class Posterior:
 
     def best(self, count: int = 1) -> list[tuple[int, float]]:
         """The likeliest ends as (row, probability), best first; "none of these" is not among them."""
-        ends = self.p[:-1]
-        count = min(count, len(ends))
-        if not count:
-            return []
-        rows = np.argpartition(-ends, count - 1)[:count]
-        rows = rows[np.lexsort((rows, -ends[rows]))]
-        return [(int(row), float(ends[row])) for row in rows]
+        rows = np.argsort(-self.p[:-1], kind="stable")[:count]
+        return [(int(row), float(self.p[row])) for row in rows]
 
     def best_parts(self, count: int = 1) -> list[tuple[int, float]]:
         """The likeliest parts as (row of the part's likeliest end, probability of the part), best first."""
-        parts = self.part_p[:-1]
-        count = min(count, len(parts))
-        if not count:
-            return []
-        chosen = np.argpartition(-parts, count - 1)[:count]
-        chosen = chosen[np.lexsort((chosen, -parts[chosen]))]
-        return [(self.leader(int(part)), float(parts[part])) for part in chosen]
+        parts = np.argsort(-self.part_p[:-1], kind="stable")[:count]
+        return [(self.leader(int(part)), float(self.part_p[part])) for part in parts]
 
     @cached_property
     def leaders(self) -> Ints:
         """Row of the likeliest end of each part, shape (n_parts,); of equals the first."""
-        parts = self._part_of[:-1]
-        order = np.lexsort((np.arange(len(parts), 0, -1), self.log_p[:-1], parts))
-        last = np.flatnonzero(np.r_[parts[order][1:] != parts[order][:-1], True]) if len(parts) else order
-        return np.asarray(order[last], dtype=np.intp)
+        order = np.argsort(-self.log_p[:-1], kind="stable")
+        return order[np.unique(self._part_of[order], return_index=True)[1]]
 
     def leader(self, part: int) -> int:
         """Row of the likeliest end of a part."""
