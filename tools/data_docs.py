@@ -14,7 +14,7 @@ from voicefit.catalogue.load import TABLES
 from voicefit.catalogue.tables import Row
 from voicefit.ordering.adapters import AdapterRow
 from voicefit.ordering.assembly import LengthToleranceRow
-from voicefit.ordering.fluids import FluidRow
+from voicefit.ordering.fluids import Fluid
 from voicefit.ordering.mating import DeclaredRow
 from voicefit.resources import data_folder, read_texts
 
@@ -22,7 +22,7 @@ ALL_TABLES: Mapping[str, type[Row]] = {
     **TABLES,
     "adapters": AdapterRow,
     "mating": DeclaredRow,
-    "fluids": FluidRow,
+    "fluids": Fluid,
     "length-tolerances": LengthToleranceRow,
 }
 

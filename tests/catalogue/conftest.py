@@ -2,11 +2,13 @@ from __future__ import annotations
 
 import csv
 import importlib.util
+from collections.abc import Iterable
 from pathlib import Path
 
 import pytest
 
 from voicefit.catalogue import Catalogue, load_catalogue
+from voicefit.catalogue.ends import Figure
 from voicefit.resources import data_folder, read_texts
 
 
@@ -28,3 +30,10 @@ def warehouse_table(name: str) -> list[dict[str, str]]:
     path = Path(spec.origin).parent / name
     with path.open(encoding="utf-8-sig", newline="") as file:
         return list(csv.DictReader(file))
+
+
+def span(figures: Iterable[Figure]) -> tuple[float, float]:
+    """Least and greatest over all figures, which are of one unit."""
+    known = tuple(figures)
+    assert len({figure.unit for figure in known}) == 1
+    return min(figure.low for figure in known), max(figure.high for figure in known)

@@ -33,7 +33,7 @@ def table(**cells: str) -> str:
 
 
 def test_the_columns_are_typed_and_worded() -> None:
-    (figure,) = figures.parse({"torques.csv": table()}).torques("orb", dash=8)
+    (figure,) = figures.look_up(figures.parse({"torques.csv": table()}).torques, "orb", dash=8)
     holds = figure.holds_for
     assert holds is not None
     assert (holds.gender, holds.seal) == ({Gender.FEMALE}, {Seal.WASHER, Seal.METAL})

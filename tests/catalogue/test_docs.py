@@ -73,7 +73,7 @@ def test_every_row_has_source_and_basis(family: str) -> None:
         assert columns["source"]["required"] and columns["basis"]["required"]
 
 
-@pytest.mark.parametrize("name", ["tables", "tolerances", "sizes", "load", "orings", "figures"])
+@pytest.mark.parametrize("name", ["tables", "tolerances", "sizes", "load", "orings"])
 def test_examples_in_docstrings(name: str) -> None:
     result = doctest.testmod(importlib.import_module(f"voicefit.catalogue.{name}"))
     assert result.attempted and not result.failed

@@ -6,8 +6,8 @@ import pytest
 
 from voicefit.catalogue import Catalogue, load_catalogue
 from voicefit.catalogue.ends import Basis, Origin
-from voicefit.catalogue.load import Source
 from voicefit.catalogue.public import end_document
+from voicefit.catalogue.size_rows import Source
 from voicefit.errors import BadTable
 
 HEADER = "id,table,row,column,source,basis\n"

@@ -11,7 +11,8 @@ ends without a thread. Published torques, turns and pressures are joined to the 
 Duty: say what there is, exactly and with its source. It must not match, choose or word anything.
 """
 
-from voicefit.catalogue.ends import CandidateEnd, Series, Thread
+from voicefit.catalogue.ends import CandidateEnd, Thread
 from voicefit.catalogue.load import Catalogue, load_catalogue
+from voicefit.catalogue.size_rows import Series
 
 __all__ = ["CandidateEnd", "Catalogue", "Series", "Thread", "load_catalogue"]

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 
-from voicefit.catalogue.ends import CandidateEnd, Series, Thread
+from voicefit.catalogue.ends import CandidateEnd, Thread
 from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.orings import ORing
-from voicefit.catalogue.size_rows import KindRow, SizeRow
+from voicefit.catalogue.size_rows import KindRow, Series, SizeRow
 from voicefit.catalogue.tables import Row
 from voicefit.records import Gender, Seal
 

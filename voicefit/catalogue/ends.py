@@ -137,7 +137,7 @@ class FlangeHead:
     usual: bool = True  # of the standard's thickness; its clamps and seal fit it
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CandidateEnd:
     """One end a person may be holding: a row of the matcher.
 
@@ -168,13 +168,13 @@ class CandidateEnd:
     dash: int | None
     nominal: str
     dn: int | None
-    tube_od_mm: float | None
-    thread: Thread | None
-    seat_half_angle_deg: float | None
+    tube_od_mm: float | None = None
+    thread: Thread | None = None
+    seat_half_angle_deg: float | None = None
     seat_form: SeatForm
     seal: Seal
-    o_ring: str | None
-    hex_mm: tuple[float, ...]
+    o_ring: str | None = None
+    hex_mm: tuple[float, ...] = ()
     part: str
     source: str
     basis: Basis
@@ -184,7 +184,7 @@ class CandidateEnd:
     turns: tuple[Figure, ...] = ()
     pressure: tuple[Figure, ...] = ()
     notes: str = ""
-    also_seats_deg: tuple[float, ...] = field(default=())  # a universal female seats on these half angles too
+    also_seats_deg: tuple[float, ...] = ()  # a universal female seats on these half angles too
     carries_seal: bool = True  # whether the joint's O-ring or washer sits on this end
     also_tube_od_mm: tuple[float, ...] = ()  # other tubes that the size takes: metric beside inch
     tube_wall_mm: tuple[float | None, float] | None = None  # least and greatest wall the size takes
@@ -233,25 +233,3 @@ class CandidateEnd:
     @property
     def seat_included_angle_deg(self) -> float | None:
         return None if self.seat_half_angle_deg is None else 2 * self.seat_half_angle_deg
-
-
-@dataclass(frozen=True, slots=True)
-class Series:
-    """A family of ends.
-
-    ``words`` : what people call it, for "why not the ...". ``written`` : shorthand of shops' lists, not said.
-    ``shape`` : how its ends hold. ``named_by_half_angle`` : as flares are. ``tube_letter`` : that follows or precedes
-    the tube's diameter (L, S), lower case. ``code`` : of a flange. ``trade`` : where it is not a hydraulic one.
-    """
-
-    id: str
-    name: str
-    spoken_name: str
-    standard: str
-    words: tuple[str, ...] = ()
-    written: tuple[str, ...] = ()
-    shape: Shape = Shape.THREADED
-    named_by_half_angle: bool = False
-    tube_letter: str = ""
-    code: str = ""
-    trade: Trade | None = None

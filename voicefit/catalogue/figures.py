@@ -108,34 +108,16 @@ class PressureRow(_SizedRow):
         return self.made(bar, bar, "bar", series)
 
 
-_Index = Mapping[_Key, tuple[Figure, ...]]
+Index = Mapping[_Key, tuple[Figure, ...]]
 
 
 @dataclass(frozen=True, slots=True)
 class Figures:
-    """All published figures. Each look-up gives every figure for the size, in the order of the tables."""
+    """All published figures: torques in N·m, turns or flats, maximum working pressures in bar; see :func:`look_up`."""
 
-    _torques: _Index
-    _turns: _Index
-    _pressures: _Index
-
-    def torques(
-        self, series: str, *, dash: int | None = None, tube_mm: float | None = None, thread: str | None = None
-    ) -> tuple[Figure, ...]:
-        """Assembly torques in N·m; sizes by whichever names are known."""
-        return _look_up(self._torques, series, dash, tube_mm, thread)
-
-    def turns(
-        self, series: str, *, dash: int | None = None, tube_mm: float | None = None, thread: str | None = None
-    ) -> tuple[Figure, ...]:
-        """Turns or flats; ``condition`` begins with what they are counted from."""
-        return _look_up(self._turns, series, dash, tube_mm, thread)
-
-    def pressures(
-        self, series: str, *, dash: int | None = None, tube_mm: float | None = None, thread: str | None = None
-    ) -> tuple[Figure, ...]:
-        """Maximum working pressures in bar."""
-        return _look_up(self._pressures, series, dash, tube_mm, thread)
+    torques: Index
+    turns: Index
+    pressures: Index
 
     def attach(self, ends: Iterable[CandidateEnd]) -> tuple[CandidateEnd, ...]:
         """The ends with the figures of their sizes; a pressure also from another form of the same size."""
@@ -146,12 +128,12 @@ class Figures:
         return tuple(
             replace(
                 end,
-                torque=_look_up(self._torques, *_named(end)),
-                turns=_look_up(self._turns, *_named(end)),
+                torque=look_up(self.torques, *_named(end)),
+                turns=look_up(self.turns, *_named(end)),
                 pressure=_pressures_of(
                     end,
-                    _look_up(self._pressures, *_named(end)),
-                    tuple(figure for key in of_size[end.size_id] for figure in self._pressures.get(key, ())),
+                    look_up(self.pressures, *_named(end)),
+                    tuple(figure for key in of_size[end.size_id] for figure in self.pressures.get(key, ())),
                 ),
             )
             for end in ends
@@ -188,9 +170,14 @@ def _keys(series: str, dash: int | None, tube_mm: float | None, thread: str | No
     return ((series, "dash", dash), (series, "tube_mm", exact_tube), (series, "thread", thread), (series, "all", None))
 
 
-def _look_up(
-    index: _Index, series: str, dash: int | None, tube_mm: float | None, thread: str | None
+def look_up(
+    index: Index,
+    series: str,
+    dash: int | None = None,
+    tube_mm: float | None = None,
+    thread: str | None = None,
 ) -> tuple[Figure, ...]:
+    """Every figure for a size, by whichever of its names are known, in the order of the tables."""
     return tuple(figure for key in _keys(series, dash, tube_mm, thread) for figure in index.get(key, ()))
 
 
@@ -205,21 +192,6 @@ def _check_ends(rows: Iterable[_SizedRow], keys: Container[_Key], faults: Faults
                 raise row.bad("series", f"{series!r} has no end")
             if row.key() not in keys:
                 raise row.bad(column, f"{series} has no end of {value}")
-
-
-def span(figures: Iterable[Figure]) -> tuple[float, float] | None:
-    """Least and greatest over all figures given, which must be of one unit; ``None`` when there are none.
-
-    >>> from voicefit.catalogue.ends import Basis
-    >>> span([Figure(14, 15, "N·m", "a", "", Basis.MEMORY), Figure(23, 26, "N·m", "b", "", Basis.MEMORY)])
-    (14, 26)
-    """
-    known = tuple(figures)
-    if not known:
-        return None
-    if len({figure.unit for figure in known}) > 1:
-        raise ValueError("figures of different units have no common span")
-    return min(figure.low for figure in known), max(figure.high for figure in known)
 
 
 def parse(
@@ -257,7 +229,7 @@ def _indexed(
     series: Mapping[str, str],
     faults: Faults,
     provenance: Provenance,
-) -> _Index:
+) -> Index:
     index: dict[_Key, tuple[Figure, ...]] = {}
     for row in rows:
         with faults.noting():

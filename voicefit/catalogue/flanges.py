@@ -15,9 +15,9 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from voicefit.catalogue.ends import Basis, CandidateEnd, FlangeHead, Series
+from voicefit.catalogue.ends import Basis, CandidateEnd, FlangeHead
 from voicefit.catalogue.faults import AT_ONCE, Faults
-from voicefit.catalogue.size_rows import DashRow, KindRow
+from voicefit.catalogue.size_rows import DashRow, KindRow, Series, by_series
 from voicefit.catalogue.tables import Exact, Row, Several, Text, check_sources, no_check, positive, read_family, unique
 from voicefit.quantities import MM_PER_INCH
 from voicefit.records import Gender
@@ -165,13 +165,11 @@ def flange_ends(
 
     ``kinds`` : rows of ``kinds*.csv`` by id. A flange whose series is not in ``series`` is passed over.
     """
-    by_series: dict[str, list[KindRow]] = {}
-    for kind in kinds.values():
-        by_series.setdefault(kind.series, []).append(kind)
+    kinds_of = by_series(kinds)
     return tuple(
         _end(flange, kind, series[flange.series], dashes)
         for flange in flanges
-        for kind in by_series.get(flange.series, ())
+        for kind in kinds_of.get(flange.series, ())
         if flange.series in series
         if flange.form != "thick head" or kind.gender is Gender.MALE
     )
@@ -198,13 +196,9 @@ def _end(flange: Flange, kind: KindRow, series: Series, dashes: Mapping[int, Das
         dash=flange.dash,
         nominal=flange.nominal,
         dn=dn,
-        tube_od_mm=None,
-        thread=None,
-        seat_half_angle_deg=None,
         seat_form=kind.seat_form,
         seal=kind.seal,
         o_ring=flange.o_ring,
-        hex_mm=(),
         part=end_id,
         source=flange.source,
         basis=flange.basis,

@@ -15,13 +15,13 @@ from itertools import chain
 
 from voicefit.catalogue import checks, coverage, figures, flanges, hoses, orings, profiles, provenance, sizes, washers
 from voicefit.catalogue.coverage import GapRow
-from voicefit.catalogue.ends import CandidateEnd, Series, Thread
+from voicefit.catalogue.ends import CandidateEnd, Thread
 from voicefit.catalogue.faults import Faults
 from voicefit.catalogue.figures import Figures
 from voicefit.catalogue.flanges import Flange
 from voicefit.catalogue.hoses import Hose
 from voicefit.catalogue.orings import ORing
-from voicefit.catalogue.size_rows import DashRow, KindRow, OriginRow, SeriesRow, SizeRow, SourceRow
+from voicefit.catalogue.size_rows import DashRow, KindRow, OriginRow, Series, SizeRow, Source
 from voicefit.catalogue.tables import R, Row, belongs, check_families, check_sources, merged, read_family, unique
 from voicefit.catalogue.thread_rows import ThreadRow
 from voicefit.catalogue.threads import threads_from
@@ -29,8 +29,8 @@ from voicefit.catalogue.washers import Washer
 from voicefit.errors import BadTable
 
 TABLES: Mapping[str, type[Row]] = {
-    "sources": SourceRow,
-    "series": SeriesRow,
+    "sources": Source,
+    "series": Series,
     "kinds": KindRow,
     "dashes": DashRow,
     "threads": ThreadRow,
@@ -48,20 +48,10 @@ TABLES: Mapping[str, type[Row]] = {
     "hose-classes": hoses.HoseClassRow,
     "hose-class-sizes": hoses.HoseClassSizeRow,
     "gaps": coverage.GapRow,
-    "washers": washers.WasherRow,
+    "washers": washers.Washer,
     "provenance": provenance.ProvenanceRow,
 }
 """Every family of tables by the beginning of its files' names, with the type of its rows."""
-
-
-@dataclass(frozen=True, slots=True)
-class Source:
-    """One entry of the bibliography."""
-
-    id: str
-    title: str
-    publication: str
-    edition: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,19 +135,18 @@ def _load(tables: Mapping[str, str], faults: Faults) -> Catalogue:
         return unique(read_family(tables, family, model, faults), column, faults)
 
     check_families(tables, TABLES, faults)
-    source_rows = rows_of("sources", SourceRow)
+    source_rows = rows_of("sources", Source)
     dash_rows = {row.dash: row for row in rows_of("dashes", DashRow, "dash").values()}
-    series_rows, kind_rows = rows_of("series", SeriesRow), rows_of("kinds", KindRow)
+    series, kind_rows = rows_of("series", Series), rows_of("kinds", KindRow)
     thread_rows, size_rows, origin_rows = (
         rows_of("threads", ThreadRow),
         rows_of("ends", SizeRow),
         rows_of("origins", OriginRow),
     )
-    read_here = (dash_rows, series_rows, kind_rows, thread_rows, size_rows, origin_rows)
+    read_here = (dash_rows, series, kind_rows, thread_rows, size_rows, origin_rows)
     check_sources(chain.from_iterable(rows.values() for rows in read_here), source_rows, faults)
 
     cells = provenance.parse(tables, source_rows, TABLES, lambda family: ids_of(tables, family), faults)
-    series = sizes.series_from(series_rows.values())
     sizes.check_kinds(kind_rows, series, faults)
     threads = threads_from(thread_rows.values(), faults)
     rings = orings.parse(tables, source_rows, faults)
@@ -185,7 +174,7 @@ def _load(tables: Mapping[str, str], faults: Faults) -> Catalogue:
         series=series,
         threads=threads,
         dashes={dash: row.dn for dash, row in dash_rows.items()},
-        sources={row.id: Source(row.id, row.title, row.publication, row.edition) for row in source_rows.values()},
+        sources=source_rows,
         origins=_origins(origin_rows.values(), series, faults),
         orings=rings,
         flanges=flange_sizes,

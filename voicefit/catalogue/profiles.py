@@ -15,9 +15,9 @@ from typing import Annotated
 
 from pydantic import Field
 
-from voicefit.catalogue.ends import Basis, CandidateEnd, Series
+from voicefit.catalogue.ends import Basis, CandidateEnd
 from voicefit.catalogue.faults import AT_ONCE, Faults
-from voicefit.catalogue.size_rows import DashRow, KindRow
+from voicefit.catalogue.size_rows import DashRow, KindRow, Series, by_series
 from voicefit.catalogue.tables import Exact, Row, Text, check_sources, no_check, positive, read_family, unique
 from voicefit.records import Gender
 
@@ -106,13 +106,11 @@ def profile_ends(
 
     ``kinds`` : rows of ``kinds*.csv`` by id. A profile whose series is not in ``series`` is passed over.
     """
-    by_series: dict[str, list[KindRow]] = {}
-    for kind in kinds.values():
-        by_series.setdefault(kind.series, []).append(kind)
+    kinds_of = by_series(kinds)
     return tuple(
         _end(profile, kind, series[profile.series], dashes)
         for profile in profiles
-        for kind in by_series.get(profile.series, ())
+        for kind in kinds_of.get(profile.series, ())
         if profile.series in series
     )
 
@@ -131,13 +129,8 @@ def _end(profile: Profile, kind: KindRow, series: Series, dashes: Mapping[int, D
         dash=profile.dash,
         nominal=profile.nominal,
         dn=dashes[profile.dash].dn if profile.dash in dashes else None,
-        tube_od_mm=None,
-        thread=None,
-        seat_half_angle_deg=None,
         seat_form=kind.seat_form,
         seal=kind.seal,
-        o_ring=None,
-        hex_mm=(),
         part=end_id,
         source=profile.source,
         basis=profile.basis,

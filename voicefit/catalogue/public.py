@@ -12,7 +12,7 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from voicefit.catalogue.ends import Basis, CandidateEnd, Figure, Trade
-from voicefit.catalogue.load import Source
+from voicefit.catalogue.size_rows import Source
 from voicefit.records import Seal, SeatForm
 
 

@@ -8,6 +8,7 @@ of a size is ``series/size``.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Annotated, Literal
 
 from pydantic import Field
@@ -22,7 +23,7 @@ Dash = Annotated[int, Field(ge=1, le=64)]
 HalfAngle = Annotated[float, Field(gt=0, lt=90)]
 
 
-class SourceRow(Row):
+class Source(Row):
     """One row of the bibliography, ``sources.csv``. Its ``source`` and ``basis`` are filled by default."""
 
     source: Text = "sources"
@@ -41,7 +42,7 @@ class DashRow(Row):
     bore_mm: Exact = positive(200)
 
 
-class SeriesRow(Row):
+class Series(Row):
     """One family of ends.
 
     ``words`` : what people call it. ``written`` : shorthand in shops' lists beside them; several series may share one.
@@ -61,6 +62,11 @@ class SeriesRow(Row):
     tube_letter: Literal["", "ll", "l", "s"] = ""
     code: str = ""
     trade: Trade | None = None
+
+    @property
+    def named_by_half_angle(self) -> bool:
+        """As flares are."""
+        return self.angle_named == "half"
 
 
 class KindRow(Row):
@@ -131,6 +137,14 @@ class SizeRow(Row):
     @property
     def key(self) -> str:
         return self.id.partition("/")[2]
+
+
+def by_series(kinds: Mapping[str, KindRow]) -> dict[str, list[KindRow]]:
+    """The kinds of each series."""
+    found: dict[str, list[KindRow]] = {}
+    for kind in kinds.values():
+        found.setdefault(kind.series, []).append(kind)
+    return found
 
 
 class OriginRow(Row):

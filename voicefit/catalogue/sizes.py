@@ -13,10 +13,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
-from voicefit.catalogue.ends import CandidateEnd, Origin, Series, Thread
+from voicefit.catalogue.ends import CandidateEnd, Origin, Thread
 from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.provenance import UNKNOWN, Provenance
-from voicefit.catalogue.size_rows import DashRow, KindRow, SeriesRow, SizeRow
+from voicefit.catalogue.size_rows import DashRow, KindRow, Series, SizeRow, by_series
 from voicefit.quantities import MM_PER_INCH
 from voicefit.records import Gender, Seal, SeatForm
 
@@ -38,26 +38,6 @@ def inch_text(value: Fraction) -> str:
 def millimetre_text(value: Fraction) -> str:
     """``13.25``, ``12``."""
     return f"{float(value):g}"
-
-
-def series_from(rows: Iterable[SeriesRow]) -> dict[str, Series]:
-    """Series by id."""
-    return {
-        row.id: Series(
-            id=row.id,
-            name=row.name,
-            spoken_name=row.spoken_name,
-            standard=row.standard,
-            words=row.words,
-            written=row.written,
-            shape=row.shape,
-            named_by_half_angle=row.angle_named == "half",
-            tube_letter=row.tube_letter,
-            code=row.code,
-            trade=row.trade,
-        )
-        for row in rows
-    }
 
 
 def check_kinds(kinds: Mapping[str, KindRow], series: Mapping[str, Series], faults: Faults = AT_ONCE) -> None:
@@ -90,9 +70,7 @@ def ends_from(
 
     Notes a :class:`BadTable` where a row names another thing that is not there.
     """
-    kinds_of: dict[str, list[KindRow]] = {}
-    for kind in kinds.values():
-        kinds_of.setdefault(kind.series, []).append(kind)
+    kinds_of = by_series(kinds)
     ends = []
     for size in sizes:
         if size.id.partition("/")[0] != size.series or not size.key:

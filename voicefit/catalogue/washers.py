@@ -6,12 +6,11 @@ Duty: the sizes of a washer by the thread that passes it. It must not know an en
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Literal
 
-from voicefit.catalogue.ends import Basis, Thread
+from voicefit.catalogue.ends import Thread
 from voicefit.catalogue.faults import AT_ONCE, Faults
-from voicefit.catalogue.tables import Exact, Row, Text, check_sources, positive, read_family, unique
+from voicefit.catalogue.tables import Number, Row, Text, check_sources, positive, read_family, unique
 
 Make = Literal["bonded washer", "copper washer", "captured ring"]
 # Between the hole and the thread that passes it: more would not centre. A bonded washer's lip may lie within the
@@ -23,30 +22,16 @@ GAPS_MM: Mapping[Make, tuple[float, float]] = {
 }
 
 
-class WasherRow(Row):
+class Washer(Row):
     """One row of ``washers.csv``: sizes in millimetres. ``make`` : metal with an elastomer lip, soft copper, or
     the elastomer ring of a stud with a groove for it."""
 
     id: Text
     thread: Text
     make: Make
-    inside_diameter_mm: Exact = positive(200)
-    outside_diameter_mm: Exact = positive(200)
-    thickness_mm: Exact = positive(10)
-
-
-@dataclass(frozen=True, slots=True)
-class Washer:
-    """One size. ``thread`` : designation of the thread that passes it."""
-
-    id: str
-    thread: str
-    make: Make
-    inside_diameter_mm: float
-    outside_diameter_mm: float
-    thickness_mm: float
-    source: str
-    basis: Basis
+    inside_diameter_mm: Number = positive(200)
+    outside_diameter_mm: Number = positive(200)
+    thickness_mm: Number = positive(10)
 
 
 def parse(
@@ -56,7 +41,7 @@ def parse(
     faults: Faults = AT_ONCE,
 ) -> dict[str, tuple[Washer, ...]]:
     """Washers by thread, in the order of the table. Notes a ``BadTable`` where one does not go with its thread."""
-    rows = unique(read_family(texts, "washers", WasherRow, faults), faults=faults)
+    rows = unique(read_family(texts, "washers", Washer, faults), faults=faults)
     check_sources(rows.values(), sources, faults)
     found: dict[str, tuple[Washer, ...]] = {}
     for row in rows.values():
@@ -65,27 +50,18 @@ def parse(
         if row.thread not in threads:
             continue
         with faults.noting(row.id):
-            found[row.thread] = (*found.get(row.thread, ()), _washer(row, threads[row.thread]))
+            _check(row, threads[row.thread])
+            found[row.thread] = (*found.get(row.thread, ()), row)
     return found
 
 
-def _washer(row: WasherRow, thread: Thread) -> Washer:
-    gap = float(row.inside_diameter_mm) - thread.major_diameter_mm
+def _check(row: Washer, thread: Thread) -> None:
+    gap = row.inside_diameter_mm - thread.major_diameter_mm
     least, greatest = GAPS_MM[row.make]
     if not least <= gap <= greatest:
-        raise row.bad("inside_diameter_mm", f"{float(row.inside_diameter_mm):g} mm does not go over {row.thread}")
-    if float(row.outside_diameter_mm) <= max(float(row.inside_diameter_mm), thread.major_diameter_mm):
+        raise row.bad("inside_diameter_mm", f"{row.inside_diameter_mm:g} mm does not go over {row.thread}")
+    if row.outside_diameter_mm <= max(row.inside_diameter_mm, thread.major_diameter_mm):
         raise row.bad("outside_diameter_mm", "must be greater than the inside diameter and the thread")
-    return Washer(
-        id=row.id,
-        thread=row.thread,
-        make=row.make,
-        inside_diameter_mm=float(row.inside_diameter_mm),
-        outside_diameter_mm=float(row.outside_diameter_mm),
-        thickness_mm=float(row.thickness_mm),
-        source=row.source,
-        basis=row.basis,
-    )
 
 
 def of_thread(washers: Mapping[str, tuple[Washer, ...]], threads: Iterable[Thread | None]) -> tuple[Washer, ...]:

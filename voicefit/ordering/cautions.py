@@ -6,7 +6,6 @@ Duty: parse and choose. It must not word anything of its own.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -19,7 +18,9 @@ ALL, HOSE = "all", "hose"
 _PLACES = frozenset({ALL, HOSE, *(seal.value for seal in Seal)})
 
 
-class _Row(BaseModel):
+class Caution(BaseModel):
+    """``on`` : ``all``, ``hose`` or names of seals."""
+
     model_config = ConfigDict(extra="forbid", frozen=True)
 
     id: str = Field(pattern=r"[a-z]+(-[a-z]+)*")
@@ -30,16 +31,7 @@ class _Row(BaseModel):
 class _File(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
-    caution: tuple[_Row, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Caution:
-    """``on`` : ``all``, ``hose`` or names of seals."""
-
-    id: str
-    on: frozenset[str]
-    text: str
+    caution: tuple[Caution, ...]
 
 
 def parse(data: Mapping[str, str]) -> tuple[Caution, ...]:
@@ -48,10 +40,10 @@ def parse(data: Mapping[str, str]) -> tuple[Caution, ...]:
     for row in file.caution:
         if unknown := sorted(set(row.on) - _PLACES):
             raise BadTable(FILE, None, row.id, f"{unknown[0]!r} is neither all, hose nor a seal")
-    return tuple(Caution(row.id, frozenset(row.on), row.text) for row in file.caution)
+    return file.caution
 
 
 def belonging(cautions: Iterable[Caution], places: Iterable[str]) -> tuple[Caution, ...]:
     """Those for any of the places (``hose``, names of seals), and those for all."""
     wanted = {ALL, *places}
-    return tuple(caution for caution in cautions if caution.on & wanted)
+    return tuple(caution for caution in cautions if wanted & set(caution.on))

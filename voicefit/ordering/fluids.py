@@ -6,7 +6,6 @@ Duty: parse. It must not choose a compound: this is a first orientation, the mak
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
 
 from voicefit.catalogue import Catalogue
@@ -14,7 +13,7 @@ from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.tables import Row, Several, Text, check_sources, read_family, unique
 
 
-class FluidRow(Row):
+class Fluid(Row):
     """One row of ``fluids.csv``. ``words`` : what it is called aloud. ``suits``, ``avoid`` : compounds."""
 
     id: Text
@@ -25,22 +24,8 @@ class FluidRow(Row):
     water_based: Literal["yes", "no"] = "no"
 
 
-@dataclass(frozen=True, slots=True)
-class Fluid:
-    id: str
-    name: str
-    words: tuple[str, ...]
-    suits: tuple[str, ...]
-    avoid: tuple[str, ...]
-    note: str
-    water_based: bool = False
-
-
 def fluids_from(catalogue: Catalogue, data: Mapping[str, str], faults: Faults = AT_ONCE) -> dict[str, Fluid]:
     """All fluids by id. Notes ``BadTable``."""
-    rows = unique(read_family(data, "fluids", FluidRow, faults), faults=faults)
+    rows = unique(read_family(data, "fluids", Fluid, faults), faults=faults)
     check_sources(rows.values(), catalogue.sources, faults)
-    return {
-        row.id: Fluid(row.id, row.name, row.words, row.suits, row.avoid, row.note, row.water_based == "yes")
-        for row in rows.values()
-    }
+    return rows

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from voicefit.catalogue import CandidateEnd, Thread
 from voicefit.catalogue.ends import Figure
 from voicefit.catalogue.hoses import Hose
-from voicefit.catalogue.load import Source
+from voicefit.catalogue.size_rows import Source
 from voicefit.records import Seal
 
 SEALS: Mapping[Seal, str] = {

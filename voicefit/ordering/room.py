@@ -103,4 +103,4 @@ class Ordering:
 
     def _water_based(self, facts: HoseFacts) -> bool:
         fluid = self.fluids.get(facts.fluid or "")
-        return fluid is not None and fluid.water_based
+        return fluid is not None and fluid.water_based == "yes"

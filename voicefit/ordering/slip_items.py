@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from voicefit.catalogue import CandidateEnd
 from voicefit.catalogue.ends import Basis, Figure
 from voicefit.catalogue.hoses import Hose
-from voicefit.catalogue.load import Source
+from voicefit.catalogue.size_rows import Source
 from voicefit.ordering import naming
 from voicefit.ordering.adapters import Chain
 from voicefit.ordering.assembly import Assembly
