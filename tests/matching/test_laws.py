@@ -6,7 +6,7 @@ A likelihood that does not add up weighs ends of one class against those of anot
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Mapping
 from fractions import Fraction
 
 import numpy as np
@@ -153,6 +153,32 @@ def test_not_takes_what_is_left(matcher: Matcher, name: str, measurand: str, val
     assert (literal | otherwise)[threaded].all()  # whatever it is, it fits one of the two at their word
 
 
+HAS: Mapping[str, Callable[[CandidateEnd], bool]] = {
+    **dict.fromkeys(("pitch", "flank", "taper"), lambda end: end.thread is not None),
+    "diameter": lambda end: end.thread is not None,
+    "seat_angle": lambda end: end.seat_half_angle_deg is not None,
+    "nose": lambda end: end.seat_form == "convex",
+    "shoulder_edge": lambda end: end.around_shoulder is not None,
+    "hex": lambda end: bool(end.hex_mm),
+    "tube": lambda end: end.tube_od_mm is not None,
+    **dict.fromkeys(("bolt_long", "bolt_short"), lambda end: end.flange is not None),
+    "profile": lambda end: bool(end.profile_mm),
+    **dict.fromkeys(("gender", "shape", "seat_form", "body", "line", "seal"), lambda end: True),
+    **dict.fromkeys(("dash", "series", "country", "hose", "thread_size", "thread_system"), lambda end: False),
+}
+
+
+@pytest.mark.parametrize("name", HAS)
+def test_what_an_end_has_can_nearly_always_be_told_and_what_it_has_not_hardly_ever(matcher: Matcher, name: str) -> None:
+    """Nobody measures the pitch of a coupler; and what is claimed is no answer to a check."""
+    aspect = matcher.aspects[name]
+    told = aspect.answerable()
+    for end, row in zip(matcher.ends, aspect.class_of[:-1], strict=True):
+        low, high = (0.85, 1.0) if HAS[name](end) else (0.0, 0.1)
+        assert low <= told[row] <= high, (end.id, told[row])
+    assert (told[-1] == 0) if told.max() == 0 else (0.25 < told[-1] < 0.75)
+
+
 @pytest.mark.parametrize("slip", [0.0, 0.02, 0.5])
 def test_an_answer_turned_round_is_the_other_answer(matcher: Matcher, slip: float) -> None:
     """With a slip of one half yes and no say the same: nothing."""
@@ -178,6 +204,8 @@ def test_an_answer_turned_round_is_the_other_answer(matcher: Matcher, slip: floa
         ("pitch", ("pitch", "18 tpi"), "flare37/6/male", "flare37/8/male"),
         ("flank", ("flank_angle", "55 deg"), "bspt/6/male", "npt/6/male"),
         ("seal", ("seal", "face_o_ring"), "orfs/8/male", "flare37/8/male"),
+        ("nose", ("nose", "ball"), "din24-l/12/female-universal", "din60/12/female"),  # DIN 3863: a ball for both cones
+        ("nose", ("nose", "straight"), "din60/12/female", "din24-l/12/female-universal"),
     ],
 )
 def test_at_its_word_a_reading_fits_what_it_names(

@@ -221,7 +221,7 @@ class Matcher:
             return np.ones(1)
         logs = []
         for option in reading.options:
-            alone = replace(reading, options=(replace(option, log_prior=0.0),))
+            alone = replace(reading, options=(option,))
             evidence, _ = self._log_evidence([*readings[:index], alone, *readings[index + 1 :]])
             silent = self._aspect_for[option.measurand] is self._silent
             logs.append(option.log_prior + evidence + (np.log(0.01) if silent else 0.0))
