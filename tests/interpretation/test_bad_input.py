@@ -6,7 +6,7 @@ import math
 import tracemalloc
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from tests.interpretation.test_phrases import ROWS
@@ -127,6 +127,7 @@ def test_no_text_raises(language: Language, text: str) -> None:
 
 @settings(max_examples=150, deadline=None)
 @given(words=st.lists(st.sampled_from(WORDS), min_size=1, max_size=12))
+@example(words=["-6", "can't", "forty"])
 def test_no_jumble_of_its_own_words_raises(language: Language, words: list[str]) -> None:
     found = language.interpret(" ".join(words), Context())
     assert found and all(meaning.items for meaning in found)

@@ -222,7 +222,7 @@ def _reading_edge(
             asked = asked_for(item, context)
             answer += best - own + asked if asked else 0.0
             weight += _ITEM + best + asked
-            items.append(_trim(moved))
+            items.append(trim(moved))
         else:
             weight += _ITEM + (0.0 if phrase.certain else _REFUSED)
             items.append(item)
@@ -233,7 +233,7 @@ def _reading_edge(
     return Edge(start, end, weight, tuple(items), fragile=bool(phrase.only_if_asked), open=phrase.open, answer=answer)
 
 
-def _trim(reading: Reading) -> Reading:
+def trim(reading: Reading) -> Reading:
     """Options best first, priors relative to the best, hopeless ones left out."""
     best = max(option.log_prior for option in reading.options)
     kept = [

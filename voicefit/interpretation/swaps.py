@@ -15,6 +15,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from voicefit.interpretation.chart import ARTICLES, Chart
+from voicefit.interpretation.edges import trim
 from voicefit.interpretation.tokens import Token, word_set
 from voicefit.records import Command, Measurand, Reading
 
@@ -56,10 +57,13 @@ def _correction(text: str, values: Sequence[Reading]) -> Command | None:
     if len(values) != 2:
         return None
     shared = values[0].measurands & values[1].measurands
+    if not shared:
+        return None
     one, two = (
-        replace(each, options=tuple(option for option in each.options if option.measurand in shared)) for each in values
+        trim(replace(each, options=tuple(option for option in each.options if option.measurand in shared)))
+        for each in values
     )
-    if not shared or {option.value for option in one.options} & {option.value for option in two.options}:
+    if {option.value for option in one.options} & {option.value for option in two.options}:
         return None
     denied = [each for each in (one, two) if all(option.negated for option in each.options)]
     if len(denied) == 2:
