@@ -54,6 +54,22 @@ def test_thread_profile(
     assert math.degrees(math.atan2(x1 - x0, r1 - r0)) == pytest.approx(flank_deg)
 
 
+@pytest.mark.parametrize(
+    ("thread", "crest", "root"),
+    [("9/16-18 UNF", 1 / 8, 1 / 4), ("M22×1.5", 1 / 8, 1 / 4), ("G3/8", 1 / 6, 1 / 6)],  # ISO 68-1, ISO 228-1 without
+)
+def test_crests_and_roots_are_as_wide_as_the_profile_has_them(
+    thread: str, crest: float, root: float, ordering: Ordering
+) -> None:
+    known = ordering.catalogue.threads[thread]
+    points = crest_line(known, 3 * known.pitch_mm)
+    assert len(points) == 2 + 3 * 4 and points[0][0] == 0 and points[-1][0] == pytest.approx(3 * known.pitch_mm)
+    xs = [x / known.pitch_mm for x, _ in points]
+    assert [xs[3] - xs[2], xs[7] - xs[6]] == pytest.approx([crest, crest], abs=0.02)
+    assert xs[5] - xs[4] == pytest.approx(root, abs=0.02) and xs[1] == pytest.approx(root / 2, abs=0.01)
+    assert points[2][1] == points[3][1] > points[1][1] == points[4][1]
+
+
 def test_taper_is_one_in_sixteen_on_the_diameter(ordering: Ordering) -> None:
     thread = ordering.catalogue.threads["1/2-14 NPT"]
     male = crest_line(thread, 8 * thread.pitch_mm)
@@ -114,3 +130,68 @@ def test_a_flange_head_shows_its_bolts(ordering: Ordering) -> None:
     assert max(x for x, _ in centres) * 2 == pytest.approx(2.0625 * 25.4)
     assert max(y for _, y in centres) * 2 == pytest.approx(1.03125 * 25.4)
     assert drawn.width_mm == pytest.approx(0.315 * 25.4)
+    assert drawn.left_mm == 0 and drawn.height_mm == pytest.approx(1.75 * 25.4)
+    assert [circle.centre for circle in drawn.front[:2]] == [(0, 0), (0, 0)]
+    assert drawn.front[1].diameter_mm == 25  # the way through: DN 25
+    assert sorted(centres) == [(-x, -y) for x, y in sorted(centres, reverse=True)]  # two and two about the middle
+    assert {circle.diameter_mm for circle in drawn.front[2:]} == {10}  # M10
+    assert drawn.front_width_mm == pytest.approx(2.0625 * 25.4 + 10)
+    assert drawn.front_height_mm == pytest.approx(1.75 * 25.4) and drawn.front_square_mm is None
+    assert drawn.free == "the bore"
+
+
+def test_what_is_not_known_of_a_flange_is_free(ordering: Ordering) -> None:
+    """A square one has no round head; of a port and of a gear pump's flange nothing but the bolts is known."""
+    square, port, pump = (
+        of(ordering, f"flange-{each}") for each in ("square/16/male", "square/16/port", "pump/40/male")
+    )
+    head = ordering.end("flange-square/16/male").flange
+    assert head is not None and square.front_square_mm == head.head_diameter_mm == square.front_width_mm
+    assert len(square.front) == len(port.front) == len(pump.front) == 5  # bore and bolts
+    assert (square.free, port.free) == ("the bore", "the bore and the thickness")
+    assert pump.free == "everything but the bolt pattern" and pump.front_square_mm is None
+    bolts = ordering.end("flange-pump/40/male").flange
+    assert bolts is not None and pump.height_mm == pytest.approx(0.8 * bolts.bolt_short_mm)  # within the bolts
+
+
+def test_couplers_show_the_diameter_that_identifies_them(ordering: Ordering) -> None:
+    """A probe by its outside, a bore by its inside."""
+    probe, bore = of(ordering, "coupler-a/8/male"), of(ordering, "coupler-a/8/female")
+    ((_, mm),) = ordering.end("coupler-a/8/male").profile_mm
+    assert probe.height_mm == mm and min(y for _, y in bore.shapes[0].points) == mm / 2
+    assert bore.height_mm > 1.3 * mm and [each.diameter_mm for each in (*probe.front, *bore.front)] == [mm, mm]
+    assert [each.centre for each in (*probe.front, *bore.front)] == [(0, 0), (0, 0)] and probe.left_mm == 0
+    assert (probe.free, bore.free) == ("everything but the probe diameter", "everything but the bore diameter")
+
+
+def test_a_ring_lies_where_it_seals(ordering: Ordering) -> None:
+    """In a face a quarter of it stands out of a groove a third wider; on a stud it lies against the shoulder."""
+    face = of(ordering, "orfs/4/male")  # AS568-011: 0.301 x 0.070 in
+    inside, section = 0.301 * 25.4, 0.070 * 25.4
+    (ring,) = [shape for shape in face.shapes if shape.role is DrawnAs.SEAL]
+    assert min(x for x, _ in ring.points) == pytest.approx(-section / 4, abs=0.01)
+    groove = [point for point in face.shapes[0].points if point[0] == pytest.approx(0.75 * section, abs=0.01)][:2]
+    low, high = (radius for _, radius in groove)
+    assert high - low == pytest.approx(1.35 * section, abs=0.01)
+    assert (high + low) / 2 == pytest.approx((inside + section) / 2, abs=0.01)
+    stud = of(ordering, "orb/6/stud")
+    (ring,) = [shape for shape in stud.shapes if shape.role is DrawnAs.SEAL]
+    shoulder = max(stud.shapes[0].points, key=lambda point: (point[1], -point[0]))[0]
+    assert max(x for x, _ in ring.points) == pytest.approx(shoulder)
+
+
+@pytest.mark.parametrize("end", ["orb/6/port", "npt/8/female", "flare37/6/female", "flare30-g/6/male", "npt/8/male"])
+def test_a_section_begins_at_its_face_and_is_bored_through(end: str, ordering: Ordering) -> None:
+    drawn, known = of(ordering, end), ordering.end(end)
+    metal = [point for shape in drawn.shapes if shape.role is DrawnAs.METAL for point in shape.points]
+    assert known.thread is not None and known.dn is not None
+    nose = known.external and known.seat_form == "convex"
+    assert (min(x for x, _ in metal) < -0.5) == nose and drawn.left_mm == min(x for x, _ in metal)
+    assert nose or drawn.left_mm == 0
+    assert min(radius for _, radius in metal) * 2 == pytest.approx(min(known.dn, 0.7 * known.thread.minor_diameter_mm))
+    threaded = [radius for x, radius in metal if 0 < x < 3 * known.thread.pitch_mm]
+    crest = known.thread.major_diameter_mm if known.external else known.thread.minor_diameter_mm
+    found = max(threaded) if known.external else min(radius for radius in threaded if radius > known.dn / 2 + 0.5)
+    assert 2 * found == pytest.approx(crest, abs=0.6)
+    length = max(6 * known.thread.pitch_mm, 0.5 * known.thread.major_diameter_mm)
+    assert known.thread.taper or drawn.width_mm > length
