@@ -76,6 +76,14 @@ def test_why_not_answers_for_one_end_by_its_id(matcher: Matcher) -> None:
     assert outside.nominal == millimetres("19.05") and not outside.fits and outside.weight_bit > 3
 
 
+def test_of_a_series_the_size_that_was_measured_is_meant(matcher: Matcher) -> None:
+    """A British 3/8 nut was asked about as a flare: the one on 9/16-18, next to it in size, not the commonest."""
+    for outside, pitch, row in (("16.6 mm", "19 tpi", "flare37/6"), ("33.0 mm", "11 tpi", "flare37/16")):
+        readings = [said("outside_diameter", outside), said("pitch", pitch), said("seat_angle", "30 deg")]
+        found = why_not(matcher, matcher.posterior(readings), "flare37")
+        assert found is not None and matcher.ends[found.row].size_id == row
+
+
 @pytest.mark.parametrize(("angle", "nominal"), [("24 deg", "24"), ("12 deg", "12"), ("30 deg", "24")])
 def test_a_cone_is_named_as_the_person_names_it(angle: str, nominal: str, matcher: Matcher) -> None:
     """ISO 8434-1: 24 degrees included. Against "thirty" the included angle is the one to compare."""
@@ -120,6 +128,22 @@ def test_a_reading_that_says_nothing_weighs_nothing(matcher: Matcher) -> None:
         ("orfs/6/male", Measurand.SEAL, "face_o_ring"),
         ("flange61/12/male", Measurand.FLANGE_HEAD_DIAMETER, millimetres("38.1")),  # SAE J518
         ("flange61/12/male", Measurand.PITCH, None),
+        ("flange61/12/male", Measurand.FLANGE_HEAD_THICKNESS, millimetres("6.73")),  # 0.265 in
+        ("flange61/12/male", Measurand.BOLT_LONG, millimetres("47.62")),  # 1.875 in
+        ("flange61/12/male", Measurand.BOLT_SHORT, millimetres("22.22")),  # 0.875 in
+        ("flange61/12/port", Measurand.FLANGE_HEAD_THICKNESS, None),
+        ("coupler-a/8/male", Measurand.PROFILE_DIAMETER, millimetres("20.5")),  # ISO 7241-A (memory)
+        ("coupler-a/8/male", Measurand.THREAD_SIZE, None),
+        ("flare30-g/6/female", Measurand.HEX, millimetres("22")),  # JIS B 8363
+        ("flare37/6/male", Measurand.GENDER, "male"),
+        ("flare37/6/male", Measurand.SEAT_FORM, "convex"),
+        ("flare37/6/male", Measurand.SERIES, "flare37"),
+        ("flare37/6/male", Measurand.THREAD_SYSTEM, "UN"),
+        ("flare37/6/male", Measurand.THREAD_SIDE, "external"),
+        ("flare37/6/male", Measurand.TAPER, "parallel"),
+        ("din24-l/12/male", Measurand.THREAD_SIZE, millimetres("18")),
+        ("din24-l/12/male", Measurand.DASH, None),
+        ("flare37/6/male", Measurand.LENGTH, None),
     ],
 )
 def test_nominal_values_are_the_tables(
