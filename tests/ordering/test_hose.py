@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
 
 from voicefit.errors import BadTable
-from voicefit.ordering.assembly import Fault, bend_of, length_tolerances, tolerances_from
-from voicefit.ordering.hose import HoseFacts, Topic, facts_from
+from voicefit.ordering.assembly import Fault, bend_of, length_tolerances, most_turn, tolerances_from
+from voicefit.ordering.hose import HoseFacts, Topic, facts_from, fitting
 from voicefit.ordering.room import Ordering
 from voicefit.quantities import Quantity, Unit, inches, millimetres
 from voicefit.records import Measurand, Option
@@ -45,6 +46,21 @@ def test_readings_become_facts_the_last_counts() -> None:
     assert facts.temperature_c == (100.0, -20.0)
     assert facts.reinforcement == {"two_wire_braids"} and facts.bore_mm is None
     assert facts_from([said(Measurand.DASH, Quantity(Fraction(6), Unit.COUNT))], facts).length_mm == 750.0
+    way = facts_from(
+        [
+            said(Measurand.HOSE_BORE, inches("1/2")),
+            said(Measurand.HOSE_OUTSIDE_DIAMETER, inches("1")),
+            said(Measurand.ROUTE_BEND, Quantity(Fraction(180), Unit.DEGREE)),
+            said(Measurand.ROUTE_RADIUS, inches("10")),
+            said(Measurand.TEMPERATURE, Quantity(Fraction(90), Unit.CELSIUS)),
+        ],
+        facts,
+    )
+    assert (way.bore_mm, way.outside_mm, way.routed_bend_deg, way.routed_radius_mm) == (12.7, 25.4, 180.0, 254.0)
+    assert way.temperature_c == (100.0, -20.0, 90.0) and way.hose_type == "en-853-2sn"
+    assert {Topic.SIZE, Topic.TEMPERATURE} & set(facts_from([said(Measurand.HOSE_BORE, inches("1/2"))]).missing) == {
+        Topic.TEMPERATURE
+    }
 
 
 @pytest.mark.parametrize(
@@ -126,6 +142,51 @@ def test_bend(ordering: Ordering) -> None:
     back = bend_of(hose)  # a half circle on the hose's middle, and one and a half diameters straight at either end
     assert back.least_length_mm == pytest.approx(math.pi * (180 + outside / 2) + 3 * outside)
     assert bend_of(hose, 90).least_length_mm < back.least_length_mm < bend_of(hose, radius_mm=200).least_length_mm
+
+
+@pytest.mark.parametrize(
+    ("length_mm", "turns_deg"),
+    [(0, 0), (71, 0), (72, 0), (400, 98), (700, 188), (1277, 360), (5000, 360)],  # three diameters of 23.8 are straight
+)
+def test_how_far_a_length_turns(length_mm: float, turns_deg: float, ordering: Ordering) -> None:
+    """EN 853 2SN DN 12: bend radius 180 mm, 23.8 mm outside at most (memory); straight ends by DIN 20066 (memory)."""
+    (hose,) = ordering.hoses(HoseFacts(hose_type="en-853-2sn", dash=8))
+    assert most_turn(hose, length_mm) == pytest.approx(turns_deg, abs=1.5)
+    if 0 < turns_deg < 360:
+        assert bend_of(hose, most_turn(hose, length_mm)).least_length_mm == pytest.approx(length_mm)
+    bare = replace(hose, outside_limits_mm=(None, None), outside_nominal_mm=None)  # then twice its bore
+    assert bend_of(bare, 0.0).least_length_mm == pytest.approx(3 * 2 * hose.bore_mm)
+
+
+def test_those_nearest_the_measured_bore_come_first_then_the_weakest(ordering: Ordering) -> None:
+    found = ordering.hoses(HoseFacts(bore_mm=10.0))  # three eighths, or 13/32
+    order = [(round(abs(hose.bore_mm - 10.0), 1), hose.pressure_bar) for hose in found]
+    assert order == sorted(order) and len({apart for apart, _ in order}) == 2 and len(set(order)) > 5
+
+
+@pytest.mark.parametrize(
+    ("limits", "nominal", "measured", "fits"),
+    [
+        ((None, None), None, 40.0, True),  # nothing is known of it: nothing speaks against it
+        ((None, None), 20.0, 20.9, True),
+        ((None, None), 20.0, 21.1, False),
+        ((None, None), 20.0, 18.9, False),
+        ((None, 22.0), 20.0, 22.9, True),
+        ((None, 22.0), 20.0, 18.1, True),  # a greatest alone: down to the nominal, and twice the slack
+        ((None, 22.0), 20.0, 17.9, False),
+        ((None, 22.0), None, 10.0, True),
+        ((18.0, None), None, 17.1, True),
+        ((18.0, None), None, 16.9, False),
+        ((18.0, None), None, 60.0, True),
+    ],
+)
+def test_a_cover_fits_what_is_known_of_it(
+    limits: tuple[float | None, float | None], nominal: float | None, measured: float, fits: bool, ordering: Ordering
+) -> None:
+    """A millimetre beside its limits for paint and a rule: common practice, no source."""
+    (hose,) = ordering.hoses(HoseFacts(hose_type="en-853-2sn", dash=8))
+    known = replace(hose, outside_limits_mm=limits, outside_nominal_mm=nominal)
+    assert (fitting([known], HoseFacts(outside_mm=measured)) == (known,)) == fits
 
 
 ENDS = ("flare37/8/female", "flare37/8/female")
