@@ -100,11 +100,7 @@ class PressureRow(_SizedRow):
     pressure_bar: Exact | None = positive(1500, default=None)
 
     def figure(self, series: Mapping[str, str]) -> Figure:
-        if (self.pressure_psi is None) == (self.pressure_bar is None):
-            raise self.bad("pressure_bar", "give either pressure_psi or pressure_bar")
-        exact = self.pressure_bar if self.pressure_psi is None else self.pressure_psi * BAR_PER_PSI
-        assert exact is not None  # one of the two is
-        bar = float(exact)
+        bar = self.either("pressure_psi", BAR_PER_PSI, "pressure_bar")
         return self.made(bar, bar, "bar", series)
 
 

@@ -10,7 +10,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from typing import Annotated, Literal
 
 from pydantic import Field
@@ -53,13 +52,7 @@ class FlangeRow(Row):
 
     def mm(self, stem: str) -> float:
         """The size ``stem`` in mm; raises :class:`BadTable` unless exactly one of its two columns is filled."""
-        inch: Fraction | None = getattr(self, f"{stem}_in")
-        metric: Fraction | None = getattr(self, f"{stem}_mm")
-        if inch is not None and metric is None:
-            return float(inch * MM_PER_INCH)
-        if metric is not None and inch is None:
-            return float(metric)
-        raise self.bad(f"{stem}_mm", f"give either {stem}_in or {stem}_mm")
+        return self.either(f"{stem}_in", MM_PER_INCH, f"{stem}_mm")
 
     def head_mm(self, stem: str) -> float | None:
         """As :meth:`mm` of a head's size, ``None`` where neither is filled."""

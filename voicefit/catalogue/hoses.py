@@ -133,7 +133,7 @@ class HoseType:
         return least <= celsius <= greatest
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Hose:
     """One size of a hose type in one edition of its standard.
 
@@ -145,11 +145,11 @@ class Hose:
     type: HoseType
     edition: str
     dash: int
-    dn: int | None
+    dn: int | None = None
     bore_mm: float
-    bore_limits_mm: tuple[float | None, float | None]
-    outside_limits_mm: tuple[float | None, float | None]
-    outside_nominal_mm: float | None
+    bore_limits_mm: tuple[float | None, float | None] = (None, None)
+    outside_limits_mm: tuple[float | None, float | None] = (None, None)
+    outside_nominal_mm: float | None = None
     pressure_bar: float
     bend_radius_mm: float
     source: str
@@ -214,10 +214,6 @@ def _type(row: HoseTypeRow) -> HoseType:
 def _hose(row: HoseRow, types: Mapping[str, HoseType]) -> Hose:
     if row.hose not in types:
         raise row.bad("hose", f"{row.hose!r} is not in hose-types.csv")
-    if (row.pressure_psi is None) == (row.pressure_bar is None):
-        raise row.bad("pressure_bar", "give either pressure_psi or pressure_bar")
-    pressure = row.pressure_bar if row.pressure_psi is None else row.pressure_psi * 10 * MPA_PER_PSI
-    assert pressure is not None  # one of the two is
     nominal = row.outside_nominal_in
     return Hose(
         id=row.id,
@@ -229,7 +225,7 @@ def _hose(row: HoseRow, types: Mapping[str, HoseType]) -> Hose:
         bore_limits_mm=_limits(row, "bore"),
         outside_limits_mm=_limits(row, "outside"),
         outside_nominal_mm=None if nominal is None else float(nominal * MM_PER_INCH),
-        pressure_bar=float(pressure),
+        pressure_bar=row.either("pressure_psi", 10 * MPA_PER_PSI, "pressure_bar"),
         bend_radius_mm=float(row.bend_radius_mm),
         source=row.source,
         basis=row.basis,
@@ -262,11 +258,7 @@ def _classed_hose(size: HoseClassSizeRow, kind: HoseType, pressure: HoseClassRow
         type=kind,
         edition=size.edition,
         dash=size.dash,
-        dn=None,
         bore_mm=float(size.bore_in * MM_PER_INCH),
-        bore_limits_mm=(None, None),
-        outside_limits_mm=(None, None),
-        outside_nominal_mm=None,
         pressure_bar=float(pressure.pressure_bar),
         bend_radius_mm=float(bend),
         source=size.source,

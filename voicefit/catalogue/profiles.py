@@ -10,16 +10,17 @@ takes, a few tenths of a millimetre apart. Of a staple connector both are tabula
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from typing import Annotated
 
 from pydantic import Field
 
-from voicefit.catalogue.ends import Basis, CandidateEnd
+from voicefit.catalogue.ends import CandidateEnd
 from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.size_rows import DashRow, KindRow, Series, by_series
 from voicefit.catalogue.tables import Exact, Row, Text, check_sources, no_check, positive, read_family, unique
 from voicefit.records import Gender
+
+Named = tuple[str, float]  # a diameter in mm, with its name
 
 
 class _ProfileRow(Row):
@@ -34,6 +35,11 @@ class CouplerRow(_ProfileRow):
 
     probe_diameter_mm: Exact = positive(200)
 
+    @property
+    def halves(self) -> tuple[Named, Named]:
+        probe = float(self.probe_diameter_mm)
+        return ("probe", probe), ("bore", probe)
+
 
 class StapleRow(_ProfileRow):
     """One row of ``staples.csv``: outside diameter of the spigot, inside diameter of the bore that takes it."""
@@ -41,20 +47,13 @@ class StapleRow(_ProfileRow):
     spigot_diameter_mm: Exact = positive(200)
     bore_diameter_mm: Exact = positive(200)
 
+    @property
+    def halves(self) -> tuple[Named, Named]:
+        return ("spigot", float(self.spigot_diameter_mm)), ("bore", float(self.bore_diameter_mm))
 
-@dataclass(frozen=True, slots=True)
-class Profile:
-    """One size of an unthreaded series: the diameters of its two halves in mm, with the name of each."""
 
-    id: str
-    series: str
-    dash: int
-    nominal: str
-    male: tuple[str, float]
-    female: tuple[str, float]
-    source: str
-    basis: Basis
-    note: str
+Profile = CouplerRow | StapleRow
+"""One size of an unthreaded series; ``halves`` : the diameters of male and female in mm, with the name of each."""
 
 
 def parse(
@@ -70,7 +69,8 @@ def parse(
     """
     couplers = read_family(texts, "couplers", CouplerRow, faults)
     staples = read_family(texts, "staples", StapleRow, faults)
-    rows = unique((*couplers, *staples), faults=faults)
+    every: tuple[Profile, ...] = (*couplers, *staples)
+    rows = unique(every, faults=faults)
     if sources is not None:
         check_sources(rows.values(), sources, faults)
     for each in rows.values():
@@ -80,20 +80,11 @@ def parse(
             faults.note(row.bad("bore_diameter_mm", "must be greater than spigot_diameter_mm"), row.id)
     found = []
     for each in rows.values():
-        with faults.noting(each.id):
-            if isinstance(each, CouplerRow):
-                probe = float(each.probe_diameter_mm)
-                found.append(_profile(each, ("probe", probe), ("bore", probe)))
-            elif isinstance(each, StapleRow):
-                spigot, bore = float(each.spigot_diameter_mm), float(each.bore_diameter_mm)
-                found.append(_profile(each, ("spigot", spigot), ("bore", bore)))
+        if each.id.partition("/")[0] == each.series:
+            found.append(each)
+        else:
+            faults.note(each.bad("id", f"must begin with its series, {each.series}/"), each.id)
     return tuple(found)
-
-
-def _profile(row: CouplerRow | StapleRow, male: tuple[str, float], female: tuple[str, float]) -> Profile:
-    if row.id.partition("/")[0] != row.series:
-        raise row.bad("id", f"must begin with its series, {row.series}/")
-    return Profile(row.id, row.series, row.dash, row.nominal, male, female, row.source, row.basis, row.note)
 
 
 def profile_ends(
@@ -134,7 +125,7 @@ def _end(profile: Profile, kind: KindRow, series: Series, dashes: Mapping[int, D
         part=end_id,
         source=profile.source,
         basis=profile.basis,
-        profile_mm=(profile.male if kind.gender is Gender.MALE else profile.female,),
+        profile_mm=(profile.halves[0 if kind.gender is Gender.MALE else 1],),
         notes="; ".join(note for note in (profile.note, kind.note) if note),
         carries_seal=kind.carries_seal == "yes",
         felt_as=kind.felt_as,

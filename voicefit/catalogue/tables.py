@@ -21,6 +21,7 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from fractions import Fraction
 from functools import lru_cache
 from typing import Annotated, Any, TypeVar
 
@@ -70,6 +71,16 @@ class Row(BaseModel):
     def bad(self, column: str | None, reason: str) -> BadTable:
         """The error to raise when this row's ``column`` is found wrong later on."""
         return BadTable(self.file, self.line, column, reason)
+
+    def either(self, first: str, factor: Fraction, second: str) -> float:
+        """What stands in one of two columns, in the second's unit: ``factor`` is the first's. Exactly one is filled."""
+        one: Fraction | None = getattr(self, first)
+        other: Fraction | None = getattr(self, second)
+        if one is not None and other is None:
+            return float(one * factor)
+        if other is not None and one is None:
+            return float(other)
+        raise self.bad(second, f"give either {first} or {second}")
 
 
 R = TypeVar("R", bound=Row)

@@ -42,7 +42,6 @@ def to_text(slip: OrderSlip) -> str:
     lines += [f"Written: {slip.written_at}"] if slip.written_at else []
     if slip.sheet is not None:
         lines.append(f"Sheet {slip.sheet.number} of {slip.sheet.of}")
-    number = 0
     items: list[Iterable[str]] = [
         *(_end_lines(end) for end in slip.ends),
         *(_hose_lines(hose) for hose in slip.hoses),
@@ -56,7 +55,7 @@ def to_text(slip: OrderSlip) -> str:
             lines += ["", f"{title}:", *(f"- {text}" for text in texts)]
     if any(RECALLED in line for line in lines):
         lines += ["", "From memory: recalled from the source named, not read in it. Check before relying on it."]
-    lines += ["", f"{number} {'item' if number == 1 else 'items'}. Please read them back."]
+    lines += ["", f"{len(items)} {'item' if len(items) == 1 else 'items'}. Please read them back."]
     return "\n".join(lines) + "\n"
 
 
