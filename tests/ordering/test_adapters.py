@@ -102,6 +102,63 @@ def test_a_bad_row_is_named(row: str, column: str, reason: str, catalogue: Catal
     assert (caught.value.row, caught.value.column) == (2, column)
 
 
+NEXT = {(3, 5), (5, 6), (6, 8), (8, 10), (10, 12), (12, 16), (16, 20), (20, 25), (25, 32), (32, 40), (40, 50), (50, 65)}
+
+
+@pytest.mark.parametrize("sizes", ["same", "next", "same;next", "6:8", "10 : 10"])
+def test_a_family_comes_in_the_sizes_of_its_row(sizes: str, catalogue: Catalogue, data: dict[str, str]) -> None:
+    """The next size by the list of nominal bores of ISO 4397; a size that goes by its tube has none."""
+    table = {"adapters.csv": f"{HEADER}a,flare37/male,orb/stud,{sizes},sae-j514,memory\n"}
+    made = Adapters.build(MatingRules.build(catalogue, data), table).all
+    pairs = {tuple(sorted(end.dn or 0 for end in each.ends)) for each in made}
+    dashes = {(each.ends[0].dash, each.ends[1].dash) for each in made}
+    if ":" in sizes:
+        assert dashes == ({(6, 8)} if sizes == "6:8" else {(10, 10)})
+        return
+    first, second = ({end.dn for end in catalogue.ends if end.kind == kind} for kind in ("flare37/male", "orb/stud"))
+    expected = {(dn, dn) for dn in first & second if dn is not None} if "same" in sizes else set()
+    if "next" in sizes:
+        expected |= {(a, b) for a, b in NEXT if (a in first and b in second) or (b in first and a in second)}
+        assert {(6, 8), (8, 6)} <= dashes
+    assert pairs == expected and len(made) == len({(each.ends[0].id, each.ends[1].id) for each in made})
+
+
+def test_an_adapter_of_one_kind_is_there_once(catalogue: Catalogue, data: dict[str, str]) -> None:
+    table = {"adapters.csv": f"{HEADER}a,flare37/male,flare37/male,same;next,sae-j514,memory\n"}
+    made = Adapters.build(MatingRules.build(catalogue, data), table)
+    keys = [frozenset(end.id for end in each.ends) for each in made.all]
+    assert len(keys) == len(set(keys)) > 20
+    small, large = catalogue.by_id["flare37/6/female"], catalogue.by_id["flare37/8/female"]
+    for first, last in ((small, large), (large, small)):  # and it is turned round where it has to be
+        chain = made.chain(first, last)
+        assert chain is not None and len(chain.adapters) == 1
+        assert [end.size_id for end in chain.adapters[0].ends] == [first.size_id, last.size_id]
+
+
+@pytest.mark.parametrize(
+    ("a", "b", "tapers", "bar"),
+    [
+        ("bspp-cone60/6/female", "din24-s/16/female", 0, 315),  # others hold 250 bar, or seal on a taper twice
+        ("bspp-cone60/6/female", "flare30-m/6/female", 0, 275.8),
+        ("npt/6/female", "orb/6/port", 1, 206.8),  # the one that it begins with, and no more
+    ],
+)
+def test_of_two_chains_the_one_without_taper_then_the_stronger(
+    a: str, b: str, tapers: int, bar: float, ordering: Ordering
+) -> None:
+    """Common practice, no source: a taper thread is the joint that leaks."""
+    chain = ordering.chain(a, b)
+    assert chain is not None and len(chain.adapters) == 2 and chain.rating.bar == pytest.approx(bar, abs=0.1)
+    assert sum(end.seal == "thread" for each in chain.adapters for end in each.ends) == tapers
+
+
+def test_of_a_series_the_end_with_the_nearest_bore_is_reached(ordering: Ordering) -> None:
+    for a, b in (("din24-l/12/female", "flare37/6/female"), ("orb/8/port", "orfs/8/female")):
+        found = ordering.chain_to_series(a, b.partition("/")[0])
+        assert found is not None and len(found[1].adapters) == 1
+        assert found[0].dn == ordering.end(a).dn == ordering.end(b).dn
+
+
 def test_families_have_sizes(ordering: Ordering, data: dict[str, str]) -> None:
     families = {each.family for each in ordering.adapters.all}
     rows = {line.partition(",")[0] for line in data["adapters.csv"].splitlines()[1:]}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from voicefit.catalogue.conditions import SealedBy
 from voicefit.ordering.follow import joint_seal
 from voicefit.ordering.room import Ordering
 from voicefit.records import Seal
@@ -127,6 +128,30 @@ def test_cautions_belong_to_the_seal(end: str, there: set[str], not_there: set[s
 def test_an_end_is_tightened_as_its_seal_is(end: str, conditions: set[str], ordering: Ordering) -> None:
     follow = ordering.follow_up(end)
     assert {figure.condition for figure in (*follow.torque, *follow.turns)} == conditions
+
+
+@pytest.mark.parametrize(
+    ("by", "makes", "conditions"),
+    [
+        (SealedBy.CAPTURED_RING, {"captured ring"}, {"captured ring, light duty", "captured ring, heavy duty"}),
+        (SealedBy.SEALING_WASHER, {"bonded washer", "copper washer"}, {"sealing washer, steel, light duty"}),
+        (None, {"captured ring", "bonded washer", "copper washer"}, None),
+        (SealedBy.RING_MADE_UP_HERE, {"captured ring", "bonded washer", "copper washer"}, None),  # no washer's kind
+    ],
+)
+def test_what_is_tightened_and_ordered_is_for_the_washer_that_was_named(
+    by: SealedBy | None, makes: set[str], conditions: set[str] | None, ordering: Ordering
+) -> None:
+    """A sealing washer takes about half of what a captured ring takes on the same stud (memory)."""
+    whole = ordering.follow_up("bspp-port/4/stud")
+    follow = whole.sealed(by)
+    assert {washer.make for need in follow.seals for washer in need.washers} == makes
+    found = {figure.condition for figure in (*follow.torque, *follow.turns)}
+    assert found == (
+        {figure.condition for figure in (*whole.torque, *whole.turns)} if conditions is None else conditions
+    )
+    flare = ordering.follow_up("flare37/8/male")
+    assert flare.sealed(by).torque == flare.torque and flare.sealed(by).turns == flare.turns
 
 
 def test_a_male_that_takes_either_mate_is_told_of_both(ordering: Ordering) -> None:

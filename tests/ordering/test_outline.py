@@ -132,7 +132,8 @@ def test_a_flange_head_shows_its_bolts(ordering: Ordering) -> None:
     assert drawn.width_mm == pytest.approx(0.315 * 25.4)
     assert drawn.left_mm == 0 and drawn.height_mm == pytest.approx(1.75 * 25.4)
     assert [circle.centre for circle in drawn.front[:2]] == [(0, 0), (0, 0)]
-    assert drawn.front[1].diameter_mm == 25  # the way through: DN 25
+    assert drawn.front[1].diameter_mm == 25 == 2 * min(y for _, y in drawn.shapes[0].points)  # the way through: DN 25
+    assert drawn.shapes[1].points == ((0, 12.5), (0, -12.5))  # its edge in the face
     assert sorted(centres) == [(-x, -y) for x, y in sorted(centres, reverse=True)]  # two and two about the middle
     assert {circle.diameter_mm for circle in drawn.front[2:]} == {10}  # M10
     assert drawn.front_width_mm == pytest.approx(2.0625 * 25.4 + 10)
