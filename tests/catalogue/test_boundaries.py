@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 
@@ -47,6 +48,20 @@ def test_a_size_is_in_inches_or_in_millimetres(
     thread = catalogue.threads[designation]
     assert thread.size_unit == unit
     assert thread.major_diameter_mm == pytest.approx(diameter_mm, abs=0.02)
+
+
+def test_flanks_and_tapers_are_those_of_the_system(catalogue: Catalogue) -> None:
+    """ISO 68-1, ASME B1.1 and B1.20.1: 60 degrees; ISO 228-1, ISO 7-1 and Whitworth: 55; tapers one in sixteen."""
+    for thread in catalogue.threads.values():
+        assert thread.flank_angle_deg == (55 if thread.system in ("G", "R", "W") else 60), thread.designation
+        tapered = thread.system in ("R", "NPT", "NPTF", "M-taper")
+        assert thread.taper == (Fraction(1, 16) if tapered else 0), thread.designation
+        assert (thread.gauge_length_mm is not None) == (thread.thread_length_mm is not None) == tapered
+        assert 0 < thread.minor_diameter_mm < thread.pitch_diameter_mm < thread.major_diameter_mm
+        low, high = thread.external_major_mm
+        assert low < high and (tapered or high <= thread.major_diameter_mm)
+        low, high = thread.internal_minor_mm
+        assert low < high and (tapered or low == pytest.approx(thread.minor_diameter_mm, abs=0.001))
 
 
 @pytest.mark.parametrize(
@@ -117,7 +132,7 @@ def refused(catalogue: Catalogue, end_id: str, rings: Mapping[str, ORing] | None
     ("end_id", "across_mm", "column"),
     [
         # A nut is wider than the thread in it, 14.29 mm; a body may be as wide; neither is more than 2.2 times as wide.
-        ("flare37/6/female", 14.2, "female_hex_mm"),
+        ("flare37/6/female", 14.2875, "female_hex_mm"),
         ("flare37/6/female", 14.4, None),
         ("flare37/6/female", 31.4, None),
         ("flare37/6/female", 31.5, "female_hex_mm"),
