@@ -20,7 +20,7 @@ from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.turn import Turn
 from voicefit.matching import same_place
 from voicefit.quantities import Quantity
-from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading
+from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading, SeatForm
 
 # Nats; common practice, no source.
 FIRST_ASKED = 1.5  # of two checks, the one asked first is answered first
@@ -34,10 +34,16 @@ NO_SUCH_TUBE = -6.0
 A_LEAF = -4.0  # inches in a number that stands on a metric leaf: they are said in fractions, or in thousandths
 TUBE_WITHIN_MM = 0.3
 BORE_WITHIN_MM = 1.0
+DASH_OR_BORE = frozenset({Measurand.DASH, Measurand.HOSE_BORE})
 LEAVES_OUT = frozenset({"cannot-tell", "missing", "none-fits", "worn"})  # commands that answer one check
 
 
 _YES_NO = frozenset({"yes", "no"})
+_NUTS = frozenset({"nut", "swivel"})
+_CONES, _INSIDE = frozenset({"cone", "seat", "flare", "taper"}), frozenset({"inside", "in"})
+_GOES = frozenset({"goes", "go", "dips", "slopes", "points", "cut", "machined", "recessed"})
+_EITHER = (SeatForm.CONVEX, SeatForm.RECESSED)
+_RECESSED = (Measurand.SEAT_FORM, SeatForm.RECESSED.value, False)
 # A diameter of what has no thread, as what it is: the head of a flange, the part of a coupler that goes in.
 _ACROSS: Mapping[str, Mapping[Measurand, Measurand]] = {
     "flange": {Measurand.OUTSIDE_DIAMETER: Measurand.FLANGE_HEAD_DIAMETER},
@@ -53,9 +59,26 @@ def placed(turn: Turn, meanings: Sequence[Meaning]) -> list[Meaning]:
     expected = context_of(turn.knowledge, turn.now).expected
     across = _ACROSS.get(shape_said(turn.belief) or "", {})
     meanings = [_across(meaning, across) for meaning in meanings] if across else list(meanings)
+    if any(_names_a_nut(kept.reading) for kept in turn.piece.readings):
+        meanings = [replace(meaning, items=tuple(map(_in_a_nut, meaning.items))) for meaning in meanings]
     if turn.focus.question is None:
         meanings = [_decided(meaning) for meaning in meanings]
     return [_placed(turn, meaning, expected) for meaning in meanings] if expected else meanings
+
+
+def _names_a_nut(reading: Reading) -> bool:
+    return reading.measurands == {Measurand.GENDER} and not _NUTS.isdisjoint(reading.heard.casefold().split())
+
+
+def _in_a_nut(item: Item) -> Item:
+    """A cone "inside" as the nose that a swivel nut carries, or the funnel that it is cut to."""
+    words = set(item.heard.casefold().split()) if isinstance(item, Reading) else set()
+    if not isinstance(item, Reading) or not words & _CONES or not words & _INSIDE or words & _GOES:
+        return item
+    if {(o.measurand, o.value, o.negated) for o in item.options} != {_RECESSED}:
+        return item
+    option = item.options[0]
+    return replace(item, options=tuple(replace(option, value=form.value) for form in _EITHER))
 
 
 def _decided(meaning: Meaning) -> Meaning:
@@ -114,6 +137,8 @@ def _held_to(turn: Turn, reading: Reading, measurands: Sequence[Measurand]) -> R
 def _is_open(reading: Reading, expected: Sequence[Measurand]) -> bool:
     """Whether it may be one of several things, and one of those that were asked."""
     denied = all(option.negated for option in reading.options)
+    if reading.measurands == DASH_OR_BORE:
+        return False  # "twelve hose": it is asked which
     return len(reading.measurands) > 1 and not denied and bool(_of(reading, expected))
 
 

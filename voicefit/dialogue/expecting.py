@@ -60,7 +60,7 @@ def context_of(knowledge: Knowledge, state: State) -> Context:
     )
 
 
-# What a number is of that nobody asked for, said of an end without a thread of its own.
+# What is said of that nobody asked for, of an end without a thread of its own, or of a banjo.
 _MEASURED_OF: Mapping[str, tuple[Measurand, ...]] = {
     "flange": (
         Measurand.FLANGE_HEAD_DIAMETER,
@@ -68,6 +68,7 @@ _MEASURED_OF: Mapping[str, tuple[Measurand, ...]] = {
         Measurand.BOLT_SHORT,
         Measurand.FLANGE_HEAD_THICKNESS,
     ),
+    "banjo": (Measurand.GENDER,),  # "the bolt"
     "coupler": (Measurand.PROFILE_DIAMETER,),
     "staple": (Measurand.PROFILE_DIAMETER,),
 }

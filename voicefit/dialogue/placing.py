@@ -9,10 +9,11 @@ from dataclasses import replace
 
 from voicefit.dialogue import answering, entries, hoses
 from voicefit.dialogue.record import END, HOSE
+from voicefit.dialogue.state import Choosing
 from voicefit.dialogue.turn import Turn
 from voicefit.matching import same_place
 from voicefit.quantities import Quantity
-from voicefit.records import Measurand, Option, Reading, Reason, Rejection
+from voicefit.records import Meaning, Measurand, Option, Reading, Reason, Rejection
 
 _FRACTIONS = (2, 4, 8, 16, 32)  # of an inch
 
@@ -31,6 +32,19 @@ def of_the_hose(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ...
             of_a_hose = tuple(option for option in reading.options if option.measurand in hoses.SAID_OF_A_HOSE)
             kept.append(replace(reading, options=of_a_hose or reading.options))
     return tuple(kept)
+
+
+def dash_or_bore(turn: Turn, meaning: Meaning) -> Choosing | None:
+    """Which it is, where a whole number was said of a hose: "twelve hose" is dash twelve, or twelve millimeters."""
+    for at, item in enumerate(meaning.items if turn.piece.kind == HOSE else ()):
+        if isinstance(item, Reading) and item.measurands == answering.DASH_OR_BORE:
+            ways = tuple(
+                replace(item, options=tuple(option for option in item.options if option.measurand is measurand))
+                for measurand in (Measurand.DASH, Measurand.HOSE_BORE)
+            )
+            dash, bore = (replace(meaning, items=(*meaning.items[:at], way, *meaning.items[at + 1 :])) for way in ways)
+            return Choosing((dash, bore), at)
+    return None
 
 
 def _may_be_a_bore(turn: Turn, reading: Reading) -> bool:

@@ -37,7 +37,10 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
     match decision:
         case Take(meaning, _):
             turn.heard = meaning.text
-            obey(turn, meaning)
+            if either := placing.dash_or_bore(turn, meaning):
+                asking.ask_which(turn, either)
+            else:
+                obey(turn, meaning)
         case Choose(choices, item, _):
             turn.heard = choices[0].text
             question = Choosing(choices, item)
@@ -60,6 +63,9 @@ def obey(turn: Turn, meaning: Meaning, replacing: tuple[int, ...] = (), *, confi
     guessed = tuple(item for item in meaning.items if isinstance(item, Reading) and item.guessed and not confirmed)
     if guessed:
         meaning = replace(meaning, items=tuple(item for item in meaning.items if item not in guessed))
+        guessed = tuple(reading for reading in guessed if not _is_on_record(turn, reading))
+        if not guessed and not meaning.items:
+            call(turn, Command("aside", turn.heard))
     waiting: list[Reading] = []
     answers = (_as_answer(turn, reading).asked for reading in readings_of(meaning))
     turn.answered = frozenset(answer for answer in answers if answer is not None)
@@ -82,6 +88,12 @@ def obey(turn: Turn, meaning: Meaning, replacing: tuple[int, ...] = (), *, confi
     if guessed:
         asked = tuple(replace(reading, guessed=False) for reading in guessed)
         asking.ask_sure(turn, Confirming(replace(meaning, items=asked), replacing))
+
+
+def _is_on_record(turn: Turn, guessed: Reading) -> bool:
+    """Whether what was guessed is known already."""
+    said = {(option.measurand, option.value, option.negated) for option in guessed.options}
+    return said <= {(t.option.measurand, t.option.value, t.option.negated) for t in turn.belief.taken}
 
 
 def call(turn: Turn, command: Command) -> None:

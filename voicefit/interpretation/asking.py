@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from voicefit.interpretation.scene import Edge
-from voicefit.interpretation.tokens import Token
+from voicefit.interpretation.tokens import Token, word_set
 
 _ASKS = frozenset({"why", "what", "which", "how", "who", "where", "when"})
 _VERBS = frozenset(
@@ -47,7 +47,12 @@ _VERBS_OF_STATE = frozenset(
 )
 _STATED_OF = frozenset({"it", "this", "that", "there", "they", "these"})
 _SHORTEST = 3  # words
-_CLEFT = 6  # so many words may stand before the verb
+_ALL_I_CAN = ["all", "i", "can"]  # see, or feel
+_CLEFT = word_set(  # what one has, sees or measures, and where: never what one needs or was told
+    "i we you it this that there is are am have has got getting can could see feel find found holding looking at in on "
+    "my the hand hands here front of me bench vice end hose came comes off out left sitting lying stuck do know just "
+    "only actually get measure measured read seems looks like appears"
+)
 _NOTS = frozenset({"not", "no", "never"})
 PERSONS = frozenset({"i", "we", "you", "he", "she", "they", "somebody", "someone"})
 
@@ -72,11 +77,14 @@ def statement_of(tokens: Sequence[Token]) -> tuple[Token, ...] | None:
 
 
 def without_cleft(tokens: Sequence[Token]) -> tuple[Token, ...]:
-    """What is stated behind "what I can see is ..."; empty where nothing is said so."""
-    if len(tokens) < _SHORTEST or tokens[0].text != "what" or tokens[1].text not in PERSONS | {"it", "this"}:
+    """What is stated behind "what I can see is ...", "what's left in there is ..."; empty where nothing is said so."""
+    words = [token.text for token in tokens]
+    if len(words) < _SHORTEST or (words[0] != "what" and words[:3] != _ALL_I_CAN):
         return ()
-    verb = next((at for at in range(2, min(len(tokens) - 1, _CLEFT)) if tokens[at].text in ("is", "are")), None)
-    return () if verb is None else tuple(tokens[verb + 1 :])
+    end = next((at for at in range(1, len(words)) if words[at] not in _CLEFT or tokens[at].paused), len(words) - 1)
+    verb = next((at for at in range(end, 1, -1) if words[at] in ("is", "are")), None)
+    asks = words[1] in _VERBS and (verb is None or words[2] in _SUBJECTS)  # "what is it"
+    return () if asks or verb is None or verb + 1 >= len(words) else tuple(tokens[verb + 1 :])
 
 
 def asks_of(tokens: Sequence[Token], chain: Sequence[Edge], takes: Sequence[bool]) -> bool:

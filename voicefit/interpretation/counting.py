@@ -45,7 +45,13 @@ def is_a_number_of_another(tokens: Sequence[Token], chain: Sequence[Edge], at: i
     edge = chain[at]
     first = tokens[edge.start]
     named = first.text == _NUMBERED
-    if not (edge.open or named) or not edge.items:
+    if not edge.items:
+        return False
+    after = tokens[edge.end] if edge.end < len(tokens) and not tokens[edge.end].paused else None
+    counts = isinstance(edge.items[0], Reading) and is_one_of(tokens[edge.end - 1], scene.numbers)
+    if after is not None and counts and after.text in scene.other_units:
+        return True  # "three bolts", and not "a ten mil bolt"
+    if not (edge.open or named):
         return False
     is_said = at > 0 and any(isinstance(item, Reading) for item in chain[at - 1].items)
     before = tokens[edge.start - 1].text if at and not first.paused and not is_said else ""
@@ -53,10 +59,7 @@ def is_a_number_of_another(tokens: Sequence[Token], chain: Sequence[Edge], at: i
         return True  # "i am fifty-two"
     if before in scene.numbered | _SINCE or (named and before and before not in _ARTICLES | _LEAD_TO_A_NUMBER):
         return True
-    after = tokens[edge.end] if edge.end < len(tokens) else None
-    if after is None or after.paused:
-        return False
-    return after.text in ((_SHARED | scene.other_units) if edge.open else _PLACES)
+    return after is not None and after.text in (_SHARED if edge.open else _PLACES)
 
 
 def goes_on_counting(

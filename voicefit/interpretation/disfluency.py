@@ -65,7 +65,7 @@ def _without_fillers(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
     kept: list[Token] = []
     for at, token in enumerate(tokens):
         again = 0 < at < len(tokens) - 1 and tokens[at - 1].text == tokens[at + 1].text
-        if token.text in _FILLERS and again and tokens[at - 1].text not in _FILLERS:
+        if token.text in _FILLERS and again and tokens[at - 1].text not in _FILLERS | _SUBJECTS:
             kept.pop()
         else:
             kept.append(token)

@@ -17,7 +17,7 @@ from dataclasses import dataclass, replace
 
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.tokens import Token
-from voicefit.records import Item, Reading, Reason, Rejection
+from voicefit.records import Item, Measurand, Reading, Reason, Rejection
 
 _JOINTS = frozenset(
     {"but", "and", "only", "well", "oh", "no", "nope", "nah", "although", "though", "except", "actually"}
@@ -72,7 +72,11 @@ def denied(items: tuple[Item, ...], *, surely: bool) -> tuple[Item, ...] | None:
     last = items[-1]
     if not isinstance(last, Reading) or any(option.negated for option in last.options):
         return None
-    if not surely:
+    alike = [item for item in items[:-1] if isinstance(item, Reading) and item.heard == last.heard]
+    if alike and last.measurands == {Measurand.SEALED_BY}:
+        return denied(items[:-1], surely=surely)  # "a copper washer": the washer
+    if alike or not surely:
+        items = tuple(item for item in items if item not in alike)
         return (*items[:-1], Rejection(last.heard, Reason.OUT_OF_GRAMMAR, last.heard))
     options = tuple(replace(option, negated=True, hedge=None) for option in last.options)
     return (*items[:-1], replace(last, options=options))

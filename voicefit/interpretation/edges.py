@@ -116,6 +116,9 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
                 yield Edge(start, end, weight + best, (command,), fragile=True, costly=costly, urgent=urgent)
             for phrases in _grouped(said, context).values():
                 edge = _reading_edge(phrases, start, end, weight - _ITEM, context, scene)
+                goes_on = end < len(tokens) and not tokens[end].paused
+                if edge.open and goes_on and tokens[end - 1].text == _PRONOUN:
+                    continue  # "that was one | end"
                 readings = tuple(item for item in edge.items if isinstance(item, Reading))
                 if readings:
                     yield replace(edge, items=(Command(name, "", readings, argument),), fragile=True)
@@ -194,7 +197,8 @@ def _one(edge: Edge, tokens: tuple[Token, ...], context: Context) -> Edge:
     """ "One" by itself: a number where it stands alone or a number was asked for, else it points at a thing: "the other
     one", "there's one"."""
     alone = edge.start == 0 or tokens[edge.start].paused
-    is_number = alone and (edge.answer > 0.0 or len(tokens) == 1)
+    goes_on = edge.end < len(tokens) and tokens[edge.end].text in _IS  # "one's a ninety"
+    is_number = alone and (edge.answer > 0.0 or len(tokens) == 1) and not goes_on
     return edge if is_number else replace(edge, weight=edge.weight + _IS_PRONOUN)
 
 

@@ -20,7 +20,8 @@ from voicefit.interpretation.tokens import Token
 from voicefit.interpretation.turning import Phrase
 from voicefit.records import Measurand, Reading
 
-_JOINTS = frozenset({"and", "but", "then", "so"})
+_NEITHER, _NOR = "neither", "nor"
+_JOINTS = frozenset({"and", "but", "then", "so", _NOR})
 _NOT = frozenset(
     {"not", "cannot", "no", "never", "nope", "nah", "without", "none", "nothing", "hardly", "neither", "nor"}
 )
@@ -44,7 +45,29 @@ _ONLY = "only"
 _TRIED = frozenset({"tried", "try", "trying"})
 _USELESS = frozenset({("no", "good"), ("no", "luck"), ("no", "joy"), ("no", "way"), ("no", "use"), ("not", "good")})
 _OF_A_LEAF = frozenset(
-    {"goes", "go", "going", "sits", "sit", "drops", "in", "inside", "down", "it", "right", "flat", "straight", "square"}
+    {
+        "goes",
+        "go",
+        "going",
+        "sits",
+        "sit",
+        "seat",
+        "bed",
+        "line",
+        "not",
+        "does",
+        "will",
+        "would",
+        "drops",
+        "in",
+        "inside",
+        "down",
+        "it",
+        "right",
+        "flat",
+        "straight",
+        "square",
+    }
 )
 _MANY = frozenset({"them", "these", "those"})  # "six spanners and none of them fit"
 _LIKEWISE = frozenset({"neither", "nor", "so", "same", "too", "also", "either"})
@@ -70,6 +93,8 @@ def rewritten(tokens: Sequence[Token], chart: Chart, words: FitWords, *, turning
         sits = _sits_in([tokens[place] if not at <= place < end else None for place in piece], words, turning)
         if sits is None and only and tokens[piece[0]].text != _ONLY and len(pieces) > 1:
             continue  # "tried sixteen and eighteen, only the eighteen fits"
+        if _NEITHER in texts and _NOR in texts and not words.sits.isdisjoint(texts):
+            sits = False  # "neither eighteen nor nineteen fits"
         rest = {tokens[place].text for place in piece if not at <= place < end}
         if sits is None and not _BOTH.isdisjoint(texts[place] for place in after):
             sits = _sits_in([None if texts[place] in _BOTH else tokens[place] for place in after], words, turning)

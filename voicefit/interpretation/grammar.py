@@ -32,6 +32,13 @@ CATEGORIES: Mapping[Measurand, frozenset[str]] = {
         {"hydraulic", "air_conditioning", "brake_line", "air_brake", "fuel_injection", "compressed_gas"}
     ),
     Measurand.SHAPE: frozenset({"threaded", "banjo", "flange", "coupler", "staple"}),
+    Measurand.REINFORCEMENT: frozenset(
+        {
+            f"{count}_wire_{form}"
+            for count, form in (("one", "braid"), ("two", "braids"), ("four", "spirals"), ("six", "spirals"))
+        }
+        | {"one_textile_braid", "two_textile_braids", "fibre"}
+    ),
 }
 _JOINING = frozenset({"and", "a", "an", "of", "per", "the", "to"})
 

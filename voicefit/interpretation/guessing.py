@@ -20,6 +20,7 @@ from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.dialect import standard
 from voicefit.interpretation.grammar import Grammar, answers_now, number_words, rule_name
 from voicefit.interpretation.notation import Word
+from voicefit.interpretation.priors import of_the_ring_asked
 from voicefit.interpretation.tokens import Token
 from voicefit.interpretation.wordgroups import Found, is_number
 from voicefit.quantities import Quantity
@@ -222,9 +223,10 @@ class Guesses:
         return [token.text for token in standard(text, grammar.spellings, grammar.dialect, self._known)]
 
     def _guess(self, heard: str, words: Sequence[str], context: Context) -> cues.Guess | None:
-        return cues.guess(
+        guess = cues.guess(
             heard, words, self._grammar.cues, context, numbers=self._numbers, carries_nothing=self._nothing
         )
+        return guess and replace(guess, reading=of_the_ring_asked(guess.reading, context))
 
 
 def _is_not_taken(item: Item) -> bool:

@@ -19,6 +19,7 @@ _SAYS = word_set(
     "believes believed calls called guesses guessed figures figured states stated lists listed wrote writes gives gave "
     "adamant convinced positive"
 )
+_SHOW = frozenset({"shows", "showed", "show"})  # of paper: "the manual shows a flare"
 _HAS = frozenset({"has", "had", "have", "puts", "put"})  # "had it down as"
 _IT = frozenset({"it", "this", "that", "them", "they"})
 _DOWN_AS = frozenset({"down", "as"})
@@ -32,7 +33,9 @@ _SHOWS = word_set(
     "readout reading scale needle protractor digital print printing layline marking markings stamp stamping tag label "
     "writing lettering leg"
 )
-_ELSEWHERE = frozenset({"box", "bag", "packet", "bin", "shelf", "drawing", "paperwork", "book", "manual"})
+_ELSEWHERE = frozenset(
+    {"box", "bag", "packet", "bin", "shelf", "drawing", "paperwork", "book", "manual", "list", "catalogue", "catalog"}
+)
 _TO_WHOM = frozenset({"me", "us", "him", "them", "blind", "that", "as", "down"})
 _VERBS = frozenset(
     {"is", "was", "has", "had", "does", "are", "were", "will", "would", "can", "could", "should", "must"}
@@ -64,9 +67,9 @@ def _end_of_source(tokens: Sequence[Token], start: int) -> int:
         token = tokens[verb]
         if token.paused or token.text[0].isdecimal():
             return start
-        end = _after_saying(tokens, verb)
+        words = {each.text for each in tokens[start:verb]}
+        end = verb + 1 if token.text in _SHOW and words & _ELSEWHERE else _after_saying(tokens, verb)
         if end > verb:
-            words = {each.text for each in tokens[start:verb]}
             own = words & _ONESELF or (words & _SHOWS and not words & _ELSEWHERE)
             return start if own else end
     return start

@@ -26,6 +26,7 @@ from voicefit.records import Command, Context, Item, Reason, Rejection
 _QUOTED = 80  # letters
 _SUBJECTS = frozenset({"it", "that", "this", "there", "they"})
 _IS = frozenset({"is", "has", "are", "was"})
+_SIDES = frozenset({"outside", "inside"})
 
 
 def items_of(
@@ -87,7 +88,7 @@ def _tells(tokens: Sequence[Token], left: Sequence[Edge], chart: Chart, scene: S
     """Whether words left over may have been meant to say something; ``follows`` : what was taken begins where they end,
     so that no number of theirs is missing."""
     words = [tokens[edge.start] for edge in left]
-    if any(word.text in scene.weighty or is_one_of(word, scene.numbers) for word in words):
+    if any(word.text in scene.weighty | _SIDES or is_one_of(word, scene.numbers) for word in words):
         return True
     return not follows and chart.awaits("said", left[0].start, left[-1].end)
 

@@ -33,12 +33,15 @@ from voicefit.interpretation.schema import (
 from voicefit.records import Hedge, Measurand
 
 QUANTITY_OPERATORS = frozenset(
-    {"inches-and", "feet-and", "feet-and-half", "millimetre-and", *METRES_AND, *ONE_UNIT, *COUNTS}
+    {"inches-and", "inches-and-thou", "feet-and", "feet-and-half", "millimetre-and", *METRES_AND, *ONE_UNIT, *COUNTS}
 )
 COMMANDS = "commands.toml"
 COMMAND_SLOTS = frozenset({"series", "number", "reading", "name", "term", "measured"})
 HEDGES = {Hedge.ABOUT: "about", Hedge.UNDER: "under", Hedge.OVER: "over-by"}  # and the lists of their words
 HEDGES_BEHIND = {Hedge.UNDER: "or-under", Hedge.OVER: "or-over"}  # "twenty and a bit inside"
+_MATCHED = (  # the tables of words.toml of which phrases are matched, unoffered
+    "passed", "asking", "hollow", "doubtful", "edits", "waits", "denials", "maybes", "tags", "supposed", "others",
+)  # fmt: skip
 MOST_PARTS = 12  # of a spelled name
 _TYPED_LETTER = -1.0
 _OTHER_WORDS = -2.5  # log weight of a command's other wordings: its phrases are first of all its own
@@ -68,17 +71,7 @@ def load_grammar(texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequ
     book.lists("words.toml", {**lists.lists, "skipped": lists.skipped.words})
     book.lists(
         "words.toml",
-        {
-            "passed": lists.passed.words,
-            "asking": lists.asking.words,
-            "hollow": lists.hollow.words,
-            "doubtful": lists.doubtful.words,
-            "edits": lists.edits.words,
-            "waits": lists.waits.words,
-            "denials": lists.denials.words,
-            "maybes": lists.maybes.words,
-            "tags": lists.tags.words,
-        },
+        {name: getattr(lists, name).words for name in _MATCHED},
         offered=False,
     )
     _names(book)

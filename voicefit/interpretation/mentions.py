@@ -17,10 +17,12 @@ from voicefit.records import Measurand, Reading
 
 _ARTICLES = frozenset({"the", "a", "its", "my", "your", "this", "that", "what"})
 _ROUND, _STRAIGHT = "round", "straight"
+_IN = frozenset({"in", "inside"})
 _RINGS = frozenset({"ring", "rings"})
 _SHARES = frozenset({"half", "quarter"})
 _OF, _OR = "of", "or"
 _KNOWN = frozenset({"the", "its", "my", "your", "his", "her", "their", "this", "that", "each", "every", "both"})
+_INTO = frozenset({"into", "onto"})  # whatever is named then is the mate: "screws into a female"
 _BESIDE = frozenset({"past", "near", "beside", "beyond", "towards", "alongside"})
 _AT = _BESIDE | word_set(
     "on onto by behind under underneath against around round over across along below above beneath between from off "
@@ -28,6 +30,7 @@ _AT = _BESIDE | word_set(
 )
 _WHERE_TO = _AT | {"out", "down", "up", "back", "away", "over"}
 _MOVES = frozenset({"goes", "go", "going", "comes", "come", "coming", "sticks", "sticking", "drops", "poking", "pokes"})
+_LET = frozenset({"recessed", "sunk", "sunken"})  # "a ring recessed into it"
 _OTHERS = word_set(
     "that which pipe tube tubing leaf gauge bolt bolts hose nut ring washer line spanner clip pin staple stud male "
     "female coupler sleeve oil caliper screw wire o"
@@ -55,7 +58,7 @@ def is_in_passing(tokens: tuple[Token, ...], start: int, phrase: Phrase) -> bool
 def is_no_reading(tokens: tuple[Token, ...], start: int, end: int, phrase: Phrase) -> bool:
     """Whether the words beside it make something else of it."""
     is_share = phrase.open and _is_a_share(tokens, start, end)
-    of_another = _is_a_place(tokens, end) or _cuts_a_ring(tokens, end)
+    of_another = _is_a_place(tokens, start, end) or _cuts_a_ring(tokens, end)
     return is_share or of_another or _cuts_one_of_three(tokens, start, end, phrase.value)
 
 
@@ -64,20 +67,26 @@ def _is_named_in_passing(tokens: tuple[Token, ...], start: int, phrase: Phrase) 
     seen = all(isinstance(item, Reading) and item.measurands <= _SEEN for item in phrase.items)
     if not seen or phrase.denies or phrase.only_if_asked:
         return False
+    mate = all(isinstance(item, Reading) and item.measurands == {Measurand.GENDER} for item in phrase.items)
     first = start
-    while first > 0 and not tokens[first].paused and tokens[first - 1].text in _KNOWN:
+    while (
+        first > 0 and not tokens[first].paused and tokens[first - 1].text in _KNOWN | ({"a", "an"} if mate else set())
+    ):
         first -= 1
     if first == 0 or tokens[first].paused:
         return False
     place = tokens[first - 1].text
-    named = place in _BESIDE or (place in _AT and tokens[first].text in _KNOWN)
+    named = place in _BESIDE or (place in _AT and tokens[first].text in _KNOWN) or (mate and place in _INTO)
     return named and not (first > 1 and tokens[first - 2].text in _HANDLES)
 
 
 def _is_of_what_moves(tokens: tuple[Token, ...], start: int, phrase: Phrase) -> bool:
     """Whether another thing than a seat goes in or comes out: "the pipe that goes in", "a tube coming out"."""
     first = tokens[start]
-    if first.text not in _MOVES or first.paused or not start or tokens[start - 1].text not in _OTHERS:
+    if first.paused or not start or tokens[start - 1].text not in _OTHERS:
+        return False
+    let = first.text in _LET and tokens[start - 1].text in _RINGS
+    if first.text not in _MOVES and not let:
         return False
     return all(isinstance(item, Reading) and item.measurands == {Measurand.SEAT_FORM} for item in phrase.items)
 
@@ -89,12 +98,14 @@ def _is_a_share(tokens: tuple[Token, ...], start: int, end: int) -> bool:
     return tokens[start].text in _SHARES and (tokens[end].text in _ARTICLES - {"a"} or tokens[end].text == _OF)
 
 
-def _is_a_place(tokens: tuple[Token, ...], end: int) -> bool:
+def _is_a_place(tokens: tuple[Token, ...], start: int, end: int) -> bool:
     """Whether the last word says where, before a thing: "a ring round the nose" is no round nose, and what goes
     "straight to a hose" is no straight thread."""
     if end == len(tokens) or tokens[end].paused:
         return False
     last, after = tokens[end - 1].text, tokens[end].text
+    if last in _IN and end == start + 1:
+        return after in _KNOWN  # "a ball nose in the nut"
     return (last == _ROUND and after in _PLACED) or (last == _STRAIGHT and after in _WHERE_TO)
 
 

@@ -57,10 +57,7 @@ class Priors:
     def in_context(self, reading: Reading, context: Context, *, open_: bool) -> Reading:
         """The reading with its options' priors moved. ``open_``: what is measured was left unsaid. What was asked then
         loses the small weight that it has when nobody asked."""
-        if context.asked is not None and context.asked.value in O_RING_SEALS:  # "there's a ring": the one asked about
-            here = context.asked.value
-            placed = (o if o.value != O_RING or o.negated else replace(o, value=here) for o in reading.options)
-            reading = replace(reading, options=tuple(placed))
+        reading = of_the_ring_asked(reading, context)
         if not (context.expected or context.values or context.preferred_length):
             return reading
         own = {m: max(o.log_prior for o in reading.options if o.measurand is m) for m in reading.measurands}
@@ -198,6 +195,15 @@ def _same_value(a: Quantity | str, b: Quantity | str) -> bool:
     if isinstance(a, Quantity) and isinstance(b, Quantity):
         return (a.value, a.unit) == (b.value, b.unit)
     return a == b
+
+
+def of_the_ring_asked(reading: Reading, context: Context) -> Reading:
+    """ "There's a ring" as the one that was asked about."""
+    if context.asked is None or context.asked.value not in O_RING_SEALS:
+        return reading
+    here = context.asked.value
+    placed = (o if o.value != O_RING or o.negated else replace(o, value=here) for o in reading.options)
+    return replace(reading, options=tuple(placed))
 
 
 def asked_for(reading: Reading, context: Context) -> float:

@@ -103,6 +103,9 @@ class Makers:
         if maker.operator == "millimetre-and":
             number = mixed(Number.whole(1), values[0])
             return None if number is None else Spoken(maker.kind, number, "mm")
+        if maker.operator == "inches-and-thou":
+            whole, thou = (Number.whole(1), *values)[-2:]
+            return Spoken(maker.kind, Number(whole.value + thou.value / 1000, Fraction(1, 1000)), "in")
         if maker.operator in METRES_AND:
             return _metres_and(maker, values)
         if maker.operator in COUNTS:

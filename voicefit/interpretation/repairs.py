@@ -4,6 +4,8 @@ How it works. Of several things said in one breath, what comes after a word of c
 among the things said before it: only the last is kept. A word of correction at the end says that what stands before
 it corrects what is on record.
 
+An O-ring "in it" behind a seat is the one of that seat: "flat, with an o-ring set into it".
+
 Likewise a value said only as what it might be as well ("eighteen I think, might be nineteen") is another option of the
 one before it. ("But it isn't" is of :mod:`voicefit.interpretation.echoes`.)
 
@@ -13,18 +15,40 @@ Duty: this, over the items of one text. It must not know what is on record.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from voicefit.interpretation.turning import between
 from voicefit.quantities import Quantity
-from voicefit.records import O_RING, Command, Hedge, Item, Measurand, Option, Reading, Reason, Rejection
+from voicefit.records import (
+    O_RING,
+    Command,
+    Hedge,
+    Item,
+    Meaning,
+    Measurand,
+    Option,
+    Reading,
+    Reason,
+    Rejection,
+    Seal,
+    SeatForm,
+)
 
 _TAKES_BACK = frozenset({"wrong", "correction", "undo", "forget"})
-_TELLS_NOTHING = "aside"  # left out beside anything else: "it's an elbow, male"
+_ALSO = frozenset({"drop", "start-over"})  # "sorry, scrap the pitch"
+_BEGINS = frozenset({"no", "pause", "okay"})  # "no wait, take that back"
+ASIDE = "aside"  # left out beside anything else: "it's an elbow, male"
 _NO = "no"
 _ANSWERS = frozenset({"yes", _NO})
 _REPAIRS = frozenset({"correction"})
+_IN_IT = re.compile(r"\b(in|into|inside) (it|that|there|the front|(a|the|its) groove)\b")
+_ON_IT = re.compile(r"\b(in|into|on|round|around|over) (it|that|there)\b")
+_RING_OF: Mapping[str, tuple[Seal, re.Pattern[str]]] = {
+    SeatForm.FLAT: (Seal.FACE_O_RING, _IN_IT),
+    SeatForm.CONVEX: (Seal.CONE_O_RING, _ON_IT),
+}
 _SAYS_SO = frozenset({"it", "s", "is", "the", "a", "an", "there", "has", "that", "this", "not", "no", "t"})
 
 
@@ -34,6 +58,8 @@ def repaired(items: tuple[Item, ...]) -> tuple[Item, ...]:
     taking_back = False  # a word of correction came before
     for item in _with_one_answer(items):
         said: tuple[Item, ...] = (item,)
+        while kept and _is_answer(item, of=_TAKES_BACK | _ALSO) and _is_answer(kept[-1], of=_TAKES_BACK | _BEGINS):
+            kept.pop()  # "oops, take that back"
         if isinstance(item, Command) and item.name == "correct":
             if kept and isinstance(kept[-1], Command) and kept[-1].name in _TAKES_BACK:
                 kept.pop()  # "oops, I meant eighteen": the value says what was wrong
@@ -66,6 +92,21 @@ def repaired(items: tuple[Item, ...]) -> tuple[Item, ...]:
     return telling or tuple(kept)
 
 
+def in_its_seat(meaning: Meaning) -> Meaning:
+    """The meaning with an O-ring "in it", right behind a seat, as the one of that seat."""
+    items = list(meaning.items)
+    for at, (seat, ring) in enumerate(pairwise(items), start=1):
+        if not isinstance(seat, Reading) or not isinstance(ring, Reading):
+            continue
+        if seat.measurands != {Measurand.SEAT_FORM} or any(o.negated for o in (*seat.options, *ring.options)):
+            continue
+        seal, where = _RING_OF.get(str(seat.options[0].value), (None, _IN_IT))
+        behind = meaning.text[meaning.text.find(ring.heard) :].casefold().split(",")[0]
+        if seal is not None and {o.value for o in ring.options} == {O_RING} and where.search(behind):
+            items[at] = replace(ring, options=tuple(replace(option, value=seal) for option in ring.options))
+    return replace(meaning, items=tuple(items))
+
+
 def _of_the_very(item: Reading, kept: list[Item]) -> int | None:
     """The place of the very thing that is now denied ("flat, no, not flat"), or of its denial ("not a copper washer,
     it's a bonded one")."""
@@ -83,7 +124,7 @@ def _is_of_its_kind(item: Reading, since: Sequence[Item]) -> bool:
 
 def tells_nothing(item: Item) -> bool:
     """Whether it was understood to be of no use."""
-    return isinstance(item, Command) and item.name == _TELLS_NOTHING
+    return isinstance(item, Command) and item.name == ASIDE
 
 
 def _with_one_answer(items: tuple[Item, ...]) -> list[Item]:

@@ -85,6 +85,8 @@ class WordFile(_Entry):
     denials: WordList
     maybes: WordList
     tags: WordList
+    supposed: WordList
+    others: WordList
     numbered: WordList
     other_units: WordList
     sits: WordList

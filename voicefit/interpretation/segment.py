@@ -92,7 +92,7 @@ def read(text: str, tokens: tuple[Token, ...], chart: Chart, context: Context, s
             if number and path.edge and _ends_in_a_number(tokens, path.edge, scene):
                 bare = path.edge.open or (edge.open and _ends_in_a_number(tokens, edge, scene))
                 weight += _TOUCHING if bare else 0.0
-            if added and not edge.left and added[0] in path.key:
+            if added and not edge.left and added[0] in path.key and not _denies(edge):
                 weight += _SAID_TWICE
             weight -= edge.answer if path.answered else 0.0
             if edge.left and not (path.edge and path.edge.left):
@@ -122,6 +122,10 @@ def read(text: str, tokens: tuple[Token, ...], chart: Chart, context: Context, s
             found[key] = replace(kept, log_weight=log_add(known.log_weight, weight))
     best_key = max(found, key=lambda key: found[key].log_weight)
     return Read(normalised(list(found.values())), unread[best_key])
+
+
+def _denies(edge: Edge) -> bool:
+    return any(isinstance(item, Reading) and item.options[0].negated for item in edge.items)
 
 
 def _begins_with_a_number(tokens: tuple[Token, ...], edge: Edge, scene: Scene) -> bool:

@@ -42,6 +42,8 @@ _ARTICLES = frozenset({"the", "a", "an", "this", "that", "its", "my"})
 _JOINTS = frozenset({"and", "but", "then"})
 _HANDLING = frozenset({"undo", "cancel", "back", "next", "stop"})  # commands that are also done to a thing
 _ANSWERS = frozenset({"yes", "no", "cannot-tell"})
+_IT = frozenset({"it", "that", "this", "one"})
+_SOUGHT = frozenset({"find", "see", "feel", "reach", "get", "read", "check", "measure"})  # what somebody cannot do
 _NOES = frozenset({"no", "not", "nope", "nah"})
 _BEFORE_AN_ANSWER = frozenset(  # a "no" after one of these begins anew
     {
@@ -65,6 +67,7 @@ _BEFORE_AN_ANSWER = frozenset(  # a "no" after one of these begins anew
 )
 _KNOWING = frozenset({"know", "see", "say", "mean", "believe", "reckon"})  # what is not done to a thing
 _ELSEWHERE = word_set("floor ground bench shelf bin van truck toolbox drawer yard shop pocket bucket box bag")
+_MEASURED = word_set("hex hexagon spanner wrench flats")
 _FOR = "for"
 _TOPICS = (("the", "seat"), ("seat",))
 _FEW_LEFT = 2  # words beside an answer
@@ -134,6 +137,8 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
         return True
     if edge.urgent:
         return False
+    if edge.open and any(tokens[place].text in _MEASURED for place in before):
+        return True  # "the hex on it is seven eighths"
     if edge.fragile or not isinstance(first, Reading):
         return True
     if before and _is_of_another(tokens, edge, before[0]):
@@ -226,6 +231,9 @@ def _follows_a_command(tokens: Sequence[Token], chain: Sequence[Edge], at: int) 
         return False
     if any(token.paused for token in tokens[chain[before].end : chain[at].start + 1]):
         return False
+    sought = [token.text for token in tokens[chain[before].start : chain[before].end] if token.text not in _IT]
+    if sought[-1:] and sought[-1] in _SOUGHT:
+        return True  # "I can't find | the nineteen leaf"
     return said[0].name not in _ANSWERS if chain[at].open else said[0].name in _HANDLING
 
 

@@ -2,8 +2,9 @@
 wants to be eighteen".
 
 How it works. Where a text was not understood to the end, has a word that corrects, and says two values of one thing,
-the one is to stand in the place of the other. Which of them is the wrong one is told by what is on record: that is for
-:mod:`voicefit.dialogue.corrections`. A "not" or an "instead of" right before one of them tells it as well.
+or weighs the one against the other ("more like thirty than forty-five"), the one is to stand in the place of the other.
+Which of them is the wrong one is told by what is on record: that is for :mod:`voicefit.dialogue.corrections`. A "not",
+a "than" or an "instead of" right before one of them tells it as well.
 
 Duty: these two readings. It must not know what is on record.
 """
@@ -17,7 +18,7 @@ from itertools import pairwise
 from voicefit.interpretation.chart import ARTICLES, Chart
 from voicefit.interpretation.edges import trim
 from voicefit.interpretation.tokens import Token, word_set
-from voicefit.records import Command, Measurand, Reading
+from voicefit.records import Command, Hedge, Measurand, Reading
 
 _CORRECTS = word_set(
     "instead rather should ought supposed wants swap change changed replace wrong mistake accident error misread "
@@ -25,15 +26,19 @@ _CORRECTS = word_set(
 )
 _CHOOSES = frozenset({"or", "either", "between", "neither", "maybe", "might", "could", "if", "than"})
 _NOTS = frozenset({"not", "never"})
-_IN_PLACE = frozenset({("instead", "of"), ("rather", "than")})
-_BEFORE = frozenset({*ARTICLES, "it", "is"})
+_THAN = "than"
+_IN_PLACE = frozenset({("instead", "of"), ("rather", _THAN), ("opposed", "to")})
+_BETTER = frozenset({"better", "more", "closer", "nearer", "sooner", "likelier", "rather"})
+_BEFORE = frozenset({*ARTICLES, "it", "is", "to", "like"})
 
 
 def swapped(text: str, tokens: Sequence[Token], chart: Chart) -> Command | None:
     """A correction of the one value by the other, the wrong one denied where that was said; or ``None``."""
     words = [token.text for token in tokens]
-    of_than = any(pair in _IN_PLACE for pair in pairwise(words))
-    if _CORRECTS.isdisjoint(words) or not (_CHOOSES - ({"than"} if of_than else set())).isdisjoint(words):
+    than = words.index(_THAN) if _THAN in words else 0
+    better = not _BETTER.isdisjoint(words[:than])
+    corrects = better or any(pair in _IN_PLACE for pair in pairwise(words)) or not _CORRECTS.isdisjoint(words)
+    if not corrects or not (_CHOOSES - ({_THAN} if better else set())).isdisjoint(words):
         return None
     values: list[Reading] = []
     at = 0
@@ -46,7 +51,8 @@ def swapped(text: str, tokens: Sequence[Token], chart: Chart) -> Command | None:
         options = tuple(option for option in options if option.measurand is not Measurand.LENGTH)  # "wants to be"
         if options:
             denied = _is_denied(words, at)
-            options = tuple(replace(option, negated=option.negated != denied) for option in options)
+            hedge = Hedge.PERHAPS if better and "rather" not in words and not denied else None
+            options = tuple(replace(o, negated=o.negated != denied, hedge=o.hedge or hedge) for o in options)
             heard = text[tokens[at].start : tokens[end - 1].end]
             values.append(Reading(heard, options))
         at = max(end, at + 1)
@@ -73,7 +79,7 @@ def _correction(text: str, values: Sequence[Reading]) -> Command | None:
 
 
 def _is_denied(words: Sequence[str], at: int) -> bool:
-    """Whether a "not" or an "instead of" stands right before a value."""
-    while at > 0 and words[at - 1] in _BEFORE:
+    """Whether a "not", an "instead of" or a "than" stands right before a value."""
+    while at > 0 and words[at - 1] in _BEFORE and tuple(words[max(at - 2, 0) : at]) not in _IN_PLACE:
         at -= 1
-    return at > 0 and (words[at - 1] in _NOTS or tuple(words[max(at - 2, 0) : at]) in _IN_PLACE)
+    return at > 0 and (words[at - 1] in _NOTS | {_THAN} or tuple(words[max(at - 2, 0) : at]) in _IN_PLACE)

@@ -14,14 +14,24 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from voicefit.interpretation import dialect, disfluency, echoes, fitting, leftovers, loosening, segment, swaps
+from voicefit.interpretation import (
+    dialect,
+    disfluency,
+    echoes,
+    elsewhere,
+    fitting,
+    leftovers,
+    loosening,
+    segment,
+    swaps,
+)
 from voicefit.interpretation.asking import asks, statement_of, without_cleft
 from voicefit.interpretation.chart import Chart, Tries
 from voicefit.interpretation.grammar import Grammar, all_words, name_words, number_words, numeric_words
 from voicefit.interpretation.guessing import Guesses
 from voicefit.interpretation.priors import Priors
 from voicefit.interpretation.readings import Makers
-from voicefit.interpretation.repairs import tells_nothing
+from voicefit.interpretation.repairs import ASIDE, in_its_seat, tells_nothing
 from voicefit.interpretation.scene import Scene
 from voicefit.interpretation.tokens import Token, expand
 from voicefit.records import Command, Context, Meaning, Measurand, Reading, Reason, Rejection, item_key
@@ -56,6 +66,9 @@ class Understanding:
         self._guesses = Guesses(grammar, self._words)
 
     def interpret(self, text: str, context: Context) -> tuple[Meaning, ...]:
+        return tuple(map(in_its_seat, self._meanings(text, context)))
+
+    def _meanings(self, text: str, context: Context) -> tuple[Meaning, ...]:
         if len(text) > _MOST_LETTERS:
             return _refused(text, Reason.TOO_LONG)
         tokens = dialect.standard(text, self._grammar.spellings, self._grammar.dialect, self._words)
@@ -65,6 +78,17 @@ class Understanding:
             return _refused(text, Reason.TOO_LONG)
         tokens = self._mended(text, tokens, context)
         chart = self._chart(tokens)
+        found = self._told(text, tokens, chart, context)
+        tells = any(isinstance(i, Reading) or (isinstance(i, Command) and i.readings) for i in found[0].items)
+        mine = elsewhere.without_others(tokens, chart) if tells or elsewhere.weighs(tokens) else None
+        if mine is None:
+            return found
+        if not mine:
+            return (Meaning(text, (Command(ASIDE, text),), 0.0),)
+        return self._told(text, mine, self._chart(mine), context)
+
+    def _told(self, text: str, tokens: tuple[Token, ...], chart: Chart, context: Context) -> tuple[Meaning, ...]:
+        """What is meant by the tokens, by phrases or by guess."""
         rest = _after_a_question(text, tokens)
         if rest:
             again = self._understood(text, rest, self._chart(rest), context)
@@ -134,7 +158,7 @@ class Understanding:
         found = self._read(text, tokens, chart, context)
         grammar = self._grammar
         left = loosening.leaves_words(found.meanings[0])
-        if left or any(token.text in grammar.fit_words.gaps or token.text == "not" for token in tokens):
+        if left or any(token.text in grammar.fit_words.gaps or token.text in ("not", "neither") for token in tokens):
             fits = fitting.rewritten(tokens, chart, grammar.fit_words, turning=grammar.weighty)
             again = None if fits is None else self._read(text, fits, self._chart(fits), context)
             if again is not None and not loosening.leaves_words(again.meanings[0]):

@@ -140,6 +140,8 @@ def order_slip(turn: Turn, command: Command) -> None:
         if assembly is not None:
             for fault in assembly.faults:
                 turn.say("slip-fault", fault=knowledge.wording.plain(f"fault.{fault.value}"))
+    if command.argument not in (None, "1"):
+        turn.say("slip-one-each", count=_count(turn, int(command.argument or 0)))
     if open_ends:
         turn.say("slip-open", count=_count(turn, open_ends))
     turn.caution("maker")

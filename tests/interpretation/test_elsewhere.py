@@ -1,0 +1,112 @@
+"""What is told of another thing, supposed, wished for or sought is nothing of the end in hand."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.interpretation import notes
+from voicefit.interpretation import Language
+from voicefit.records import Command, Context, Measurand, Reading
+
+THINGS = ("male", "a copper washer", "tapered", "seven eighths outside", "M twenty by one and a half", "a flange")
+OF_ANOTHER = (
+    "the opposite one is {}",
+    "the valve it screws into is {}",
+    "the bit that goes on it is {}",
+    "what it plugs into is {}",
+    "the replacement is {}",
+    "its neighbour is {}",
+    "the one beside it is {}",
+    "the ones on the shelf are {}",
+    "the manifold's fine but the far end is {}",
+    "on the sister machine it's {}",
+)
+SUPPOSED = (
+    "in case it's {}",
+    "let's imagine it's {}",
+    "as long as it is {}",
+    "we ordered {}",
+    "fetch me {}",
+    "you reckon it's {}",
+    "it had been {}",
+    "tell me about {}",
+)
+OF_THE_END = {
+    "the pipe is eighteen millimeters": "tube_outside_diameter 18 mm /1",
+    "it's male but the other end is female": "gender male",
+    "I thought it was male but it's female": "gender female",
+    "the end in my hand is female": "gender female",
+    "the nut goes on it, so it's the male": "gender male",
+    "as far as I know it's tapered": "taper tapered",
+}
+
+
+@pytest.mark.parametrize("thing", THINGS)
+@pytest.mark.parametrize("frame", [*OF_ANOTHER, *SUPPOSED])
+def test_what_is_told_of_something_else_is_no_reading(language: Language, frame: str, thing: str) -> None:
+    for item in language.interpret(frame.format(thing), Context())[0].items:
+        assert not isinstance(item, Reading), item
+        assert not isinstance(item, Command) or not item.readings, item
+
+
+@pytest.mark.parametrize(("text", "meaning"), OF_THE_END.items())
+def test_what_is_told_of_the_end_stays(language: Language, text: str, meaning: str) -> None:
+    assert notes.meaning(language.interpret(text, Context())[0]) == meaning
+
+
+@pytest.mark.parametrize(
+    "text", ["not sure whether it's metric or imperial", "I can't work out if it's male or female"]
+)
+def test_who_weighs_two_things_states_neither(language: Language, text: str) -> None:
+    assert notes.meaning(language.interpret(text, Context())[0]) == "!aside"
+
+
+@pytest.mark.parametrize("text", ["I can't find the twenty leaf", "can't see it poking out", "I cannot get eighteen"])
+def test_what_cannot_be_found_is_no_reading(language: Language, text: str) -> None:
+    context = Context(expected=(Measurand.PITCH, Measurand.SEAT_FORM))
+    found = [item for item in language.interpret(text, context)[0].items if isinstance(item, Reading)]
+    assert all(option.negated for reading in found for option in reading.options), found
+
+
+@pytest.mark.parametrize(
+    ("text", "meaning"),
+    [
+        ("flat, and there's an o-ring let into it", "seat_form flat; seal face_o_ring"),
+        ("the cone sticks out, an o-ring round it", "seat_form convex; seal cone_o_ring"),
+        ("flat face, with an o-ring", "seat_form flat; seal o_ring"),
+        ("not flat, o-ring in it", "not seat_form flat; seal o_ring"),
+        ("it's flat, o-ring behind the hex", "seat_form flat; seal base_o_ring"),
+    ],
+)
+def test_a_ring_in_the_seat_is_the_one_of_that_seat(language: Language, text: str, meaning: str) -> None:
+    assert notes.meaning(language.interpret(text, Context())[0]) == meaning
+
+
+@pytest.mark.parametrize(
+    ("text", "meaning"),
+    [
+        ("what I've got on the bench is a male", "gender male"),
+        ("what's left in there is a stud", "gender stud"),
+        ("all I can feel is a nose", "seat_form convex"),
+        ("what I need is a male", "?out_of_grammar need"),
+        ("what is it", "!explain"),
+    ],
+)
+def test_what_is_stated_behind_what_one_has(language: Language, text: str, meaning: str) -> None:
+    found = notes.meaning(language.interpret(text, Context())[0])
+    assert found == meaning or (meaning[0] in "?!" and "gender" not in found), found
+
+
+@pytest.mark.parametrize(
+    ("text", "right", "wrong"),
+    [
+        ("more like thirty than thirty seven", "30", "37"),
+        ("forty five fits better than thirty seven", "45", "37"),
+        ("closer to thirty seven than to thirty", "37", "30"),
+    ],
+)
+def test_of_two_that_are_weighed_the_better_is_meant(language: Language, text: str, right: str, wrong: str) -> None:
+    (item,) = language.interpret(text, Context(expected=(Measurand.SEAT_ANGLE,)))[0].items
+    assert isinstance(item, Command) and item.name == "correct"
+    said = {(str(o.value.value), o.negated) for r in item.readings for o in r.options if o.measurand == "seat_angle"}  # type: ignore[union-attr]
+    assert said == {(right, False), (wrong, True)}
