@@ -62,6 +62,52 @@ def test_what_was_hardly_heard_is_refused(knowledge):
     assert snapshot.readings == ()
 
 
+def hear_freely(conversation: Conversation, text: str, reason: Reason = Reason.OUT_OF_GRAMMAR) -> Snapshot:
+    """The session after a refusal, where the engine wrote this beside its constraint."""
+    language, context = conversation.knowledge.language, conversation.session.context()
+    freely = language.merge([Alternative(text, 0.0)], context)
+    transcript = Transcript((), rejection=Rejection(text, reason), scores={"confidence": 0.0}, freely=freely)
+    return conversation.take(conversation.event_of(transcript, 1.0))
+
+
+@pytest.mark.parametrize("reason", [Reason.OUT_OF_GRAMMAR, Reason.LOW_CONFIDENCE])
+def test_readings_in_words_of_ones_own_are_asked_about(knowledge, reason):
+    conversation = Conversation(knowledge)
+    snapshot = hear_freely(conversation, "the nineteen leaf goes right in", reason)
+    assert snapshot.readings == () and snapshot.rejected == ()
+    assert "nineteen pitch" in snapshot.reply.lower() and snapshot.reply.endswith("right?")
+    assert len(conversation.take_text("yes").readings) == 1
+
+
+def test_in_words_of_ones_own_only_what_changes_nothing_is_done_at_once(knowledge):
+    conversation = Conversation(knowledge)
+    conversation.take_text("outside thirteen sixteenths, male, sixteen pitch, o-ring in the face, half inch tube")
+    assert hear_freely(conversation, "and what torque would you give that").did == ("torque",)
+    before = conversation.session.snapshot().readings
+    snapshot = hear_freely(conversation, "let's start from scratch then shall we")
+    assert snapshot.did == () and conversation.session.snapshot().readings == before != ()
+
+
+@pytest.mark.parametrize("said", ["the lads are off to the canteen", "nineteen pitch and the lorry wants washing"])
+def test_what_is_not_all_understood_or_was_no_word_is_refused(knowledge, said):
+    assert [rejection.text for rejection in hear_freely(Conversation(knowledge), said).rejected] == [said]
+    noise = hear_freely(Conversation(knowledge), "nineteen pitch", Reason.NOISE)
+    assert noise.readings == () and noise.rejected != ()
+
+
+def test_an_alarm_in_words_of_ones_own_is_heeded_and_a_reading_beside_it_is_not_taken(knowledge):
+    snapshot = hear_freely(Conversation(knowledge), "it's leaking all over the place and the cone sticks out")
+    assert snapshot.readings == () and snapshot.did == ("leak",) and snapshot.cautions
+
+
+def test_who_sleeps_or_has_a_name_spelled_takes_no_word_of_ones_own(knowledge):
+    for before in ("go to sleep", "spell the name"):
+        conversation = Conversation(knowledge)
+        conversation.take_text(before)
+        snapshot = hear_freely(conversation, "the nineteen leaf goes right in")
+        assert snapshot.readings == () and "right?" not in snapshot.reply
+
+
 def test_what_was_heard_well_is_taken(knowledge):
     snapshot = hear(Conversation(knowledge), "nineteen pitch", 0.99, None)
     assert len(snapshot.readings) == 1

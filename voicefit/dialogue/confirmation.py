@@ -15,7 +15,8 @@ Every reading is read back in the reply to it; this decides what happens before.
 
 An answer to such a question is taken for one of what was offered when it has ``same_answer`` of the offered weight and
 ``ask`` of all. What the engine itself doubted is offered from ``engine_from`` on, never taken: it counts
-``engine_at_most``.
+``engine_at_most``. What it wrote beside its constraint counts ``engine_freely``, enough for what is harmless: of
+ordinary sentences nine in ten are right, also beside a running tap; of talk among people one in five is a command.
 
 Duty: thresholds and judgements. It must not word anything, and must not know how a share came about.
 """
@@ -75,6 +76,7 @@ class Policy(BaseModel):
     settled: Share
     engine_from: Share
     engine_at_most: Share
+    engine_freely: Share
 
     def outcome(self, share: float, rival: float, risk: Risk) -> Outcome:
         """What becomes of the likeliest, whose comparable rival has the share ``rival`` (0: there is none)."""

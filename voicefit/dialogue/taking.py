@@ -35,12 +35,12 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
         turn.knowledge.policy,
     )
     match decision:
-        case Take(meaning, _):
+        case Take(meaning, share):
             turn.heard = meaning.text
             if either := placing.dash_or_bore(turn, meaning):
                 asking.ask_which(turn, either)
             else:
-                obey(turn, meaning)
+                obey(turn, _surely_said(turn, meaning, share))
         case Choose(choices, item, _):
             turn.heard = choices[0].text
             question = Choosing(choices, item)
@@ -94,6 +94,15 @@ def _is_on_record(turn: Turn, guessed: Reading) -> bool:
     """Whether what was guessed is known already."""
     said = {(option.measurand, option.value, option.negated) for option in guessed.options}
     return said <= {(t.option.measurand, t.option.value, t.option.negated) for t in turn.belief.taken}
+
+
+def _surely_said(turn: Turn, meaning: Meaning, share: float) -> Meaning:
+    """Without the readings, where it was only taken because somebody may be hurt."""
+    if share >= turn.knowledge.policy.plain or not readings_of(meaning):
+        return meaning
+    by_id = turn.knowledge.registry.by_id
+    urgent = tuple(item for item in meaning.items if isinstance(item, Command) and by_id[item.name].urgent)
+    return replace(meaning, items=urgent or meaning.items)
 
 
 def call(turn: Turn, command: Command) -> None:
@@ -189,21 +198,6 @@ def say_refusal(turn: Turn, rejection: Rejection) -> None:
         turn.say("refused-words", detail=named[0])
     else:
         turn.say(f"refused-{rejection.reason.value}", detail=detail or turn.knowledge.wording.plain("that"))
-
-
-def what_can_be_said(turn: Turn) -> str:
-    """By name, what the state is one can answer in: the question, the check, or what can be asked or begun."""
-    match turn.focus.mode:
-        case Confirming():
-            return "confirm"
-        case Choosing():
-            return "choose"
-        case Spelling():
-            return "spell"
-    check = turn.focus.check
-    if check is not None:
-        return "hose" if turn.piece.kind == HOSE else "value" if check.yes is None else "yes-no"
-    return "settled" if turn.record.end_of(turn.piece) is not None else "start"
 
 
 def _is_short(text: str) -> bool:

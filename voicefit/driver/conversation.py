@@ -10,7 +10,7 @@ Duty: hand events to the session and perform what follows. It must not listen, a
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from copy import copy
 from dataclasses import dataclass, replace
 
@@ -24,6 +24,7 @@ from voicefit.records import (
     Meaning,
     Reason,
     Refused,
+    Rejection,
     Say,
     Stop,
     Tone,
@@ -117,18 +118,30 @@ class Conversation:
     def event_of(self, transcript: Transcript, at_s: float) -> Heard | Refused:
         """What a transcript means, or why it was refused.
 
-        What the recogniser refused only for want of confidence is not thrown away: it goes to the session with so
-        much doubt beside it that it can be asked about ("..., right?") but not be taken.
+        What the recogniser refused only for want of confidence is not thrown away, nor what it wrote freely where
+        the session understands all of that: it goes to the session with so much doubt beside it that it can be asked
+        about ("..., right?") but not be taken.
         """
         rejection, meanings = transcript.rejection, transcript.meanings
         if rejection is None:
             return Heard(meanings, at_s)
-        share = self.knowledge.policy.doubted(transcript.scores.get("confidence", 1.0))
-        if rejection.reason is not Reason.LOW_CONFIDENCE or not share or not meanings:
+        policy = self.knowledge.policy
+        doubtful = rejection.reason is Reason.LOW_CONFIDENCE and meanings
+        share = policy.doubted(transcript.scores.get("confidence", 1.0)) if doubtful else 0.0
+        if not share and rejection.reason in _OF_WORDS and self._understands(transcript.freely):
+            share, meanings = policy.engine_freely, transcript.freely
+        if not share:
             return Refused(rejection, at_s)
         doubt = Meaning(transcript.text, (rejection,), math.log(1 - share))
         return Heard((*(replace(m, log_weight=m.log_weight + math.log(share)) for m in meanings), doubt), at_s)
 
+    def _understands(self, meanings: Sequence[Meaning]) -> bool:
+        """Whether it is all understood, and said to a session that listens and has no name spelled to it."""
+        attends = self.session.attends and not self.session.context().spelling
+        return attends and bool(meanings) and not any(isinstance(item, Rejection) for item in meanings[0].items)
+
+
+_OF_WORDS = frozenset({Reason.LOW_CONFIDENCE, Reason.OUT_OF_GRAMMAR})  # the sound was good enough
 
 _FAILED_DEEDS = {
     Deed.SET: "settings",

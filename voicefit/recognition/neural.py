@@ -7,6 +7,7 @@ Three beams run in the same decoder calls: one held to what fits the open questi
 be said at any time, and a free one. The first two compete by log-probability plus the language's prior, so a context
 is a prior and never a wall; the free one tells how much the constraint had to bend the sound. Where it is the likeliest
 and the language takes what it says though the constraint has not got it ("it pokes out"), it counts as one more text.
+Where all this is refused, what the free text means goes with the refusal: it may still be asked about.
 """
 
 from __future__ import annotations
@@ -107,9 +108,11 @@ class NeuralRecogniser:
         scores = _score(weighed, log_sum([each.log_probability for each in texts]), best, found.free, prepared)
         verdict = self._acceptance.judge(scores, shares[0].text, free_text, prepared)
         named = scores | {"confidence": self._acceptance.confidence(scores)}
+        heard_freely = verdict is not None and found.free_ended and free_text
+        freely = language.merge([Alternative(free_text, 0.0)], context) if heard_freely else ()
         if verdict is not None and verdict.reason in (Reason.OUT_OF_GRAMMAR, Reason.NOISE):
-            return Transcript((), self.name, verdict, named)
-        return Transcript(weighed.likeliest, self.name, verdict, named, weighed.likeliest_meanings())
+            return Transcript((), self.name, verdict, named, freely=freely)
+        return Transcript(weighed.likeliest, self.name, verdict, named, weighed.likeliest_meanings(), freely)
 
     def _ready(self, language: SpokenLanguage, context: Context) -> list[Constraint]:
         """The constraints of the beams: what fits the question, and everything. Runs in the background's one thread."""

@@ -49,6 +49,7 @@ class Transcript:
 
     ``meanings`` : what all alternatives mean under the context in which they were heard, each meaning once, weights
     summing to one, best first. ``scores`` : named, the engine's own, ``confidence`` among them where it has one.
+    ``freely`` : where it is a rejection, what the engine's own words mean that nothing held to the language.
     """
 
     alternatives: tuple[Alternative, ...]
@@ -56,6 +57,7 @@ class Transcript:
     rejection: Rejection | None = None
     scores: Mapping[str, float] = field(default_factory=dict)
     meanings: tuple[Meaning, ...] = ()
+    freely: tuple[Meaning, ...] = ()
 
     @property
     def text(self) -> str:
