@@ -79,6 +79,11 @@ def test_readings_in_words_of_ones_own_are_asked_about(knowledge, reason):
     assert len(conversation.take_text("yes").readings) == 1
 
 
+def test_a_reading_among_words_that_say_nothing_is_asked_about(knowledge):
+    snapshot = hear_freely(Conversation(knowledge), "nineteen pitch and the lorry wants washing")
+    assert "nineteen pitch" in snapshot.reply.lower() and snapshot.reply.endswith("right?") and not snapshot.readings
+
+
 def test_in_words_of_ones_own_only_what_changes_nothing_is_done_at_once(knowledge):
     conversation = Conversation(knowledge)
     conversation.take_text("outside thirteen sixteenths, male, sixteen pitch, o-ring in the face, half inch tube")
@@ -88,7 +93,7 @@ def test_in_words_of_ones_own_only_what_changes_nothing_is_done_at_once(knowledg
     assert snapshot.did == () and conversation.session.snapshot().readings == before != ()
 
 
-@pytest.mark.parametrize("said", ["the lads are off to the canteen", "nineteen pitch and the lorry wants washing"])
+@pytest.mark.parametrize("said", ["the lads are off to the canteen", "thanks and the lorry wants washing"])
 def test_what_is_not_all_understood_or_was_no_word_is_refused(knowledge, said):
     assert [rejection.text for rejection in hear_freely(Conversation(knowledge), said).rejected] == [said]
     noise = hear_freely(Conversation(knowledge), "nineteen pitch", Reason.NOISE)

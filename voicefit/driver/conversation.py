@@ -22,6 +22,7 @@ from voicefit.records import (
     Event,
     Heard,
     Meaning,
+    Reading,
     Reason,
     Refused,
     Rejection,
@@ -119,8 +120,8 @@ class Conversation:
         """What a transcript means, or why it was refused.
 
         What the recogniser refused only for want of confidence is not thrown away, nor what it wrote freely where
-        the session understands all of that: it goes to the session with so much doubt beside it that it can be asked
-        about ("..., right?") but not be taken.
+        that is understood: it goes to the session with so much doubt beside it that it can be asked about
+        ("..., right?") but not be taken.
         """
         rejection, meanings = transcript.rejection, transcript.meanings
         if rejection is None:
@@ -128,17 +129,24 @@ class Conversation:
         policy = self.knowledge.policy
         doubtful = rejection.reason is Reason.LOW_CONFIDENCE and meanings
         share = policy.doubted(transcript.scores.get("confidence", 1.0)) if doubtful else 0.0
-        if not share and rejection.reason in _OF_WORDS and self._understands(transcript.freely):
-            share, meanings = policy.engine_freely, transcript.freely
+        if not share and rejection.reason in _OF_WORDS and (offered := self._offered(transcript.freely)):
+            share, meanings = policy.engine_freely, offered
         if not share:
             return Refused(rejection, at_s)
         doubt = Meaning(transcript.text, (rejection,), math.log(1 - share))
         return Heard((*(replace(m, log_weight=m.log_weight + math.log(share)) for m in meanings), doubt), at_s)
 
-    def _understands(self, meanings: Sequence[Meaning]) -> bool:
-        """Whether it is all understood, and said to a session that listens and has no name spelled to it."""
-        attends = self.session.attends and not self.session.context().spelling
-        return attends and bool(meanings) and not any(isinstance(item, Rejection) for item in meanings[0].items)
+    def _offered(self, meanings: Sequence[Meaning]) -> tuple[Meaning, ...]:
+        """What a session that listens, and has no name spelled to it, can be asked about: what was all understood, or
+        the readings among words that were not."""
+        if not self.session.attends or self.session.context().spelling:
+            return ()
+        understood = [(m, tuple(item for item in m.items if not isinstance(item, Rejection))) for m in meanings]
+        return tuple(
+            replace(meaning, items=items)
+            for meaning, items in understood
+            if items == meaning.items or any(isinstance(item, Reading) for item in items)
+        )
 
 
 _OF_WORDS = frozenset({Reason.LOW_CONFIDENCE, Reason.OUT_OF_GRAMMAR})  # the sound was good enough
