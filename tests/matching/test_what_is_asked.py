@@ -1,0 +1,104 @@
+"""What is asked next when something is put off, was asked in vain, was said already or does not go together."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.matching.saying import REFERENCE, said
+from tests.matching.test_boundaries import FLARE, changed
+from voicefit.catalogue import Catalogue
+from voicefit.matching import Advisor, Checks, Matcher, Prior, suspects
+from voicefit.records import Measurand
+
+CONVEX = [*FLARE, said("seat_form", "convex"), said("seal", "metal"), said("line", "hydraulic")]
+LENGTHS = {"diameter", "outside-diameter", "inside-diameter", "tube", "hex", "flange-head", "bolt-long", "profile"}
+
+
+def test_what_is_put_off_holds_the_conclusion_back_and_what_was_tried_in_vain_does_not(
+    matcher: Matcher, checks: Checks, catalogue: Catalogue, prior: Prior
+) -> None:
+    """37 or 45 degrees: who will look later is waited for; who has looked and cannot tell gets the likelier one, where
+    that costs less than to leave it open."""
+    posterior = matcher.posterior(CONVEX)
+    angles = frozenset(entry.id for entry in checks.values() if entry.measurand is Measurand.SEAT_ANGLE)
+    others = frozenset(checks) - angles
+    for left_open_s, concluded in ((1.0, False), (1e9, True)):
+        advisor = changed(matcher, checks, catalogue, prior, left_open_s=left_open_s)
+        asked = advisor.advise_on(posterior, others)
+        assert asked.check is not None and asked.check.measurand is Measurand.SEAT_ANGLE and not asked.identified
+        later = advisor.advise_on(posterior, others, put_off=angles)
+        assert later.checks == () and not later.identified and later.standoff is not None
+        in_vain = advisor.advise_on(posterior, others, tried=angles)
+        assert in_vain.checks == () and in_vain.identified == concluded
+    one = frozenset({asked.check.id})
+    for another in (advisor.advise_on(posterior, put_off=one), advisor.advise_on(posterior, tried=one)):
+        assert another.check is not None and another.check.id not in one  # another way to look at it, or another thing
+
+
+def test_a_standoff_is_the_likeliest_two_of_two_parts(advisor: Advisor, checks: Checks) -> None:
+    advice = advisor.advise_on(advisor.matcher.posterior(CONVEX), frozenset(checks))
+    assert advice.standoff is not None
+    assert [advisor.matcher.ends[row].id for row in advice.standoff] == ["flare37/8/male", "flare45/8/male"]
+    rows = {advisor.matcher.ends[row].id for row in advice.look_alikes}
+    assert "flare45/8/male" in rows and "flare37/8/male" not in rows
+    assert advice.look_alikes[0] == advice.standoff[1] and set(advice.grave) <= set(advice.look_alikes)
+    stake = advisor.stakes.of(advisor.matcher.posterior(CONVEX))
+    shares = [float(stake.part_p[advisor.matcher.part_of[row]]) for row in advice.look_alikes]
+    assert shares == sorted(shares, reverse=True) and stake.harm_s > 0
+
+
+def test_what_was_said_is_dearer_to_ask_again(
+    matcher: Matcher, checks: Checks, catalogue: Catalogue, prior: Prior
+) -> None:
+    """Patience is a cost: where it is great, what nobody has spoken of comes first."""
+    readings = [said("seat_angle", "40 deg"), said("outside_diameter", "0.75 in")]
+    spoken = {Measurand.SEAT_ANGLE, Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER}
+    for again in (1e-6, 1e6):
+        advisor = changed(matcher, checks, catalogue, prior, again=again)
+        check = advisor.advise(readings).check
+        assert check is not None and (check.measurand in spoken) == (again < 1), check.id
+
+
+def test_worth_is_by_the_second(advisor: Advisor) -> None:
+    found = advisor.worth(advisor.matcher.posterior(FLARE[:1]))
+    turn_s = advisor.matcher.model.decision.turn_s
+    rates = [check.information_bit / (check.time_s + turn_s) for check in found]
+    assert len(found) > 10 and rates == sorted(rates, reverse=True)
+    assert [check.information_bit for check in found] != sorted((c.information_bit for c in found), reverse=True)
+
+
+@pytest.mark.parametrize("count", range(len(CONVEX) + 1))
+def test_two_in_one_breath_have_answers_of_two_kinds(count: int, advisor: Advisor) -> None:
+    """Nobody is asked for two lengths at once, nor for two things that "yes" would answer."""
+    for order in (CONVEX, CONVEX[::-1], [said("shape", "flange"), *FLARE]):
+        first, *more = advisor.advise(order[:count]).checks or (None,)
+        assert len(more) <= 1
+        for second in more:
+            assert first is not None and first.yes is None and second.yes is None
+            assert first.measurand is not second.measurand and not {first.id, second.id} <= LENGTHS
+
+
+def test_the_most_doubtful_comes_first(matcher: Matcher) -> None:
+    """A pitch that no such thread has against a diameter that is a little small."""
+    readings = [said("outside_diameter", "18.7 mm"), said("pitch", "11 tpi"), said("gender", "male")]
+    leader = next(row for row, end in enumerate(matcher.ends) if end.id == "flare37/8/male")
+    assert suspects(matcher, readings, (0, 1, 2), leader)[0] == 1
+    assert set(suspects(matcher, readings, (2, 0), leader)) == {0, 2}
+
+
+def test_which_side_was_measured_is_asked_where_the_reading_fits_the_other(advisor: Advisor) -> None:
+    """Said outside, and it fits inside a nut."""
+    advice = advisor.advise(REFERENCE)
+    assert advice.contradiction == (0, 1) and advice.check is not None
+    assert advice.check.measurand is Measurand.THREAD_SIDE and not advice.again
+
+
+def test_what_does_not_go_together_is_read_anew_once(advisor: Advisor) -> None:
+    """Forty-five degrees on a flat face: there is none. Read again and the same, it stays so, and it is gone on."""
+    readings = [said("seat_angle", "45 deg"), said("seat_form", "flat"), *FLARE]
+    advice = advisor.advise(readings)
+    assert advice.contradiction == (0, 1) and advice.again and len(advice.checks) == 1
+    assert advice.check is not None and advice.check.measurand is Measurand.SEAT_FORM
+    confirmed = advisor.advise([*readings, said("seat_form", "flat", asked=advice.check.id)])
+    assert confirmed.check is not None and confirmed.check.measurand is not Measurand.SEAT_FORM
+    assert confirmed.contradiction and not advisor.advise(FLARE).contradiction and not advisor.advise(FLARE).again
