@@ -167,11 +167,7 @@ def _keys(series: str, dash: int | None, tube_mm: float | None, thread: str | No
 
 
 def look_up(
-    index: Index,
-    series: str,
-    dash: int | None = None,
-    tube_mm: float | None = None,
-    thread: str | None = None,
+    index: Index, series: str, dash: int | None = None, tube_mm: float | None = None, thread: str | None = None
 ) -> tuple[Figure, ...]:
     """Every figure for a size, by whichever of its names are known, in the order of the tables."""
     return tuple(figure for key in _keys(series, dash, tube_mm, thread) for figure in index.get(key, ()))

@@ -146,10 +146,7 @@ def _flange(row: FlangeRow, codes: Mapping[str, str]) -> Flange:
 
 
 def flange_ends(
-    flanges: Iterable[Flange],
-    kinds: Mapping[str, KindRow],
-    series: Mapping[str, Series],
-    dashes: Mapping[int, DashRow],
+    flanges: Iterable[Flange], kinds: Mapping[str, KindRow], series: Mapping[str, Series], dashes: Mapping[int, DashRow]
 ) -> tuple[CandidateEnd, ...]:
     """One end for each flange and kind of its series; a head of a thickness of its own comes as a head only.
 

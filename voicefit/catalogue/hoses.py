@@ -19,17 +19,7 @@ from pydantic import BeforeValidator, Field
 
 from voicefit.catalogue.ends import Basis
 from voicefit.catalogue.faults import AT_ONCE, Faults
-from voicefit.catalogue.tables import (
-    Exact,
-    Row,
-    Several,
-    Text,
-    check_sources,
-    positive,
-    read_family,
-    split,
-    unique,
-)
+from voicefit.catalogue.tables import Exact, Row, Several, Text, check_sources, positive, read_family, split, unique
 from voicefit.quantities import MM_PER_INCH, MPA_PER_PSI
 
 Dash = Annotated[int, Field(ge=1, le=64)]

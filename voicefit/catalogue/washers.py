@@ -35,10 +35,7 @@ class Washer(Row):
 
 
 def parse(
-    texts: Mapping[str, str],
-    sources: Mapping[str, object],
-    threads: Mapping[str, Thread],
-    faults: Faults = AT_ONCE,
+    texts: Mapping[str, str], sources: Mapping[str, object], threads: Mapping[str, Thread], faults: Faults = AT_ONCE
 ) -> dict[str, tuple[Washer, ...]]:
     """Washers by thread, in the order of the table. Notes a ``BadTable`` where one does not go with its thread."""
     rows = unique(read_family(texts, "washers", Washer, faults), faults=faults)

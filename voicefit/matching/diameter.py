@@ -46,10 +46,7 @@ NONE_NODES = 1024  # over all diameters, for "none of these"
 BIN_MM = 0.4  # of foreseen readings
 FAR_SD = 2.6  # a reading further off than this does not fit, taken at its word
 
-SIDED = {
-    Measurand.OUTSIDE_DIAMETER: True,
-    Measurand.INSIDE_DIAMETER: False,
-}
+SIDED = {Measurand.OUTSIDE_DIAMETER: True, Measurand.INSIDE_DIAMETER: False}
 PLACE = {Measurand.FIRST_THREAD_DIAMETER: 1, Measurand.LAST_THREAD_DIAMETER: 2}  # 0: anywhere along the thread
 
 

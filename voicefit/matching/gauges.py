@@ -14,16 +14,7 @@ from numpy.typing import NDArray
 
 from voicefit.catalogue.ends import CandidateEnd, Thread
 from voicefit.errors import BadInput
-from voicefit.matching.aspect import (
-    LOOSELY,
-    TINY,
-    Aspect,
-    Floats,
-    classify,
-    normal_mass,
-    said_angle_deg,
-    said_quantity,
-)
+from voicefit.matching.aspect import LOOSELY, TINY, Aspect, Floats, classify, normal_mass, said_angle_deg, said_quantity
 from voicefit.matching.model import MeasurementModel
 from voicefit.quantities import Quantity, Unit
 from voicefit.records import Measurand, Option

@@ -51,10 +51,7 @@ _ABSENT_TOGETHER = {
     "hex": ("hex",),
 }
 # What "none" is called where it is a category of its own, with weights.
-_NONE_OF = {
-    Measurand.SEAT_FORM: ((SeatForm.NONE, 1.0),),
-    Measurand.SEAL: ((Seal.METAL, 0.6), (Seal.THREAD, 0.4)),
-}
+_NONE_OF = {Measurand.SEAT_FORM: ((SeatForm.NONE, 1.0),), Measurand.SEAL: ((Seal.METAL, 0.6), (Seal.THREAD, 0.4))}
 MOST_WAYS = 64  # ways to share ambiguous readings out among aspects; beyond it they are taken singly
 
 

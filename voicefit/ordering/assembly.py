@@ -192,13 +192,7 @@ def _with_hose(rating: Rating, hose: Hose) -> Rating:
 
 
 def _faults(
-    hose: Hose,
-    facts: HoseFacts,
-    ends: tuple[CandidateEnd, ...],
-    rating: Rating,
-    bend: Bend,
-    *,
-    water_based: bool,
+    hose: Hose, facts: HoseFacts, ends: tuple[CandidateEnd, ...], rating: Rating, bend: Bend, *, water_based: bool
 ) -> Iterable[Fault]:
     if facts.pressure_bar is not None and rating.bar is not None and facts.pressure_bar > rating.bar:
         yield Fault.PRESSURE

@@ -117,8 +117,7 @@ def _female(end: CandidateEnd, thread: Thread, ring: ORing | None) -> list[Area]
     nut = Area(DrawnAs.METAL, ((0.0, outer), *crests, (length, mouth), (back, mouth), (back, outer)))
     if end.gender is Gender.PORT or end.seat_form is SeatForm.NONE:
         floor = Area(
-            DrawnAs.METAL,
-            ((0.0, outer), *crests, (length, mouth), (length, bore), (back, bore), (back, outer)),
+            DrawnAs.METAL, ((0.0, outer), *crests, (length, mouth), (length, bore), (back, bore), (back, outer))
         )
         return [floor, _edge(0.0, radius_at(thread, 0.0, thread.minor_diameter_mm, internal=True)), _edge(length, bore)]
     seat = mouth - CLEARANCE_MM
@@ -210,10 +209,7 @@ def _flange(end: CandidateEnd) -> Outline:
     free = "the bore" if flange.head_thickness_mm else "the bore and the thickness"
     free = free if known else "everything but the bolt pattern"
     return _framed(
-        shapes,
-        (*head, Circle(DrawnAs.EDGE, (0.0, 0.0), float(bore)), *bolts),
-        free,
-        square=head_mm if square else None,
+        shapes, (*head, Circle(DrawnAs.EDGE, (0.0, 0.0), float(bore)), *bolts), free, square=head_mm if square else None
     )
 
 
@@ -228,10 +224,7 @@ def _plain(end: CandidateEnd) -> Outline:
     outside = end.gender is Gender.MALE
     length = 0.8 * diameter
     inner, outer = (0.6 * diameter / 2, diameter / 2) if outside else (diameter / 2, 1.5 * diameter / 2)
-    shapes = [
-        Area(DrawnAs.METAL, ((0.0, inner), (0.0, outer), (length, outer), (length, inner))),
-        _edge(0.0, inner),
-    ]
+    shapes = [Area(DrawnAs.METAL, ((0.0, inner), (0.0, outer), (length, outer), (length, inner))), _edge(0.0, inner)]
     circles = (Circle(DrawnAs.EDGE, (0.0, 0.0), diameter),)
     return _framed(shapes, circles, f"everything but the {end.profile_mm[0][0]} diameter")
 

@@ -10,11 +10,7 @@ Duty: hold values. They must not compute, format or do I/O. Posteriors hold arra
 :mod:`voicefit.matching`; ends live in :mod:`voicefit.catalogue`.
 """
 
-from voicefit.records.advice import (
-    Advice,
-    Certainty,
-    Check,
-)
+from voicefit.records.advice import Advice, Certainty, Check
 from voicefit.records.events import (
     Append,
     Chosen,
@@ -31,12 +27,7 @@ from voicefit.records.events import (
     Tone,
     Trouble,
 )
-from voicefit.records.hearing import (
-    SAMPLE_RATE_HZ,
-    Alternative,
-    Transcript,
-    Utterance,
-)
+from voicefit.records.hearing import SAMPLE_RATE_HZ, Alternative, Transcript, Utterance
 from voicefit.records.meanings import (
     Command,
     Context,
@@ -50,15 +41,7 @@ from voicefit.records.meanings import (
     item_key,
     option_key,
 )
-from voicefit.records.measurands import (
-    ABSENT,
-    O_RING,
-    O_RING_SEALS,
-    Gender,
-    Measurand,
-    Seal,
-    SeatForm,
-)
+from voicefit.records.measurands import ABSENT, O_RING, O_RING_SEALS, Gender, Measurand, Seal, SeatForm
 
 __all__ = [
     "ABSENT",
