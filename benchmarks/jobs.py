@@ -164,7 +164,7 @@ def fixed_order(advisor: Advisor, row: int, random: np.random.Generator, lasting
         readings.append(reading)
         posterior = matcher.posterior(readings)
         right, two = _truth(advisor, posterior, row)
-        if advisor.concluded(posterior):
+        if advisor.advise_on(posterior).identified:
             return Job("identified", right, two, len(readings), seconds)
     return Job("open", right, two, len(readings), seconds)
 

@@ -40,6 +40,12 @@ def one_of(*options: Option) -> Reading:
     return Reading("", options)
 
 
+def likeliest(posterior: Posterior) -> tuple[int, float]:
+    """Row of the likeliest end, and its probability."""
+    row = int(posterior.p[:-1].argmax())
+    return row, float(posterior.p[row])
+
+
 REFERENCE = (said("outside_diameter", "19/32 in"), said("pitch", "19 tpi"), said("seat_angle", "30 deg"))
 
 

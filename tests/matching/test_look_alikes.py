@@ -50,11 +50,11 @@ def test_not_concluded_before_the_separating_check(pair: Pair, advisor: Advisor)
     for times in (1, 2, 3):
         posterior = matcher.posterior(pair.shared * times)
         advice = advisor.advise_on(posterior)
-        assert not advice.identified, [matcher.ends[row].id for row, _ in posterior.best(3)]
+        assert not advice.identified, [matcher.ends[row].id for row, _ in posterior.best_parts(3)]
         assert advice.check is not None or advice.standoff is not None
     posterior = matcher.posterior((*pair.shared, *pair.telling, *pair.telling))
     best = int(matcher.part_of[posterior.best_parts(1)[0][0]])
-    assert best == true, posterior.best(4)
+    assert best == true, posterior.best_parts(4)
     assert posterior.part_p[true] > 10 * posterior.part_p[other]
 
 

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tests.matching.saying import REFERENCE, one_of, option, said
+from tests.matching.saying import REFERENCE, likeliest, one_of, option, said
 from voicefit.catalogue import Catalogue
 from voicefit.errors import BadInput
 from voicefit.matching import Matcher, MeasurementModel, Prior, is_check
@@ -128,7 +128,7 @@ def test_reference_case_leads_with_the_female_on_pipe_thread(matcher: Matcher) -
     best = matcher.ends[posterior.best_parts(1)[0][0]]
     assert (best.series, best.dash, best.nominal, best.gender.value) == ("flare30-g", 6, "3/8", "female")
     assert best.thread is not None and best.thread.designation == "G3/8"
-    assert posterior.best(1)[0][0] == posterior.best_parts(1)[0][0]
+    assert likeliest(posterior)[0] == posterior.best_parts(1)[0][0]
 
 
 def test_the_same_slip_is_found_for_other_sizes_and_series(matcher: Matcher) -> None:
@@ -280,4 +280,4 @@ def test_an_empty_catalogue_has_only_none(prior: Prior, model: MeasurementModel,
 
     posterior = Matcher(Empty(), prior, model).posterior(REFERENCE)
     assert posterior.none == pytest.approx(1.0)
-    assert posterior.best() == [] and posterior.best_parts() == []
+    assert posterior.best_parts() == []

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.matching.saying import said
+from tests.matching.saying import likeliest, said
 from voicefit.catalogue import Catalogue, load_catalogue
 from voicefit.dialogue.names import Names
 from voicefit.matching import Matcher, load_checks, load_model, load_prior
@@ -66,7 +66,7 @@ def test_it_is_identified(own: Catalogue, data: dict[str, str]) -> None:
         said("nose", "ball"),
         said("seat_angle", "25 deg"),
     ]
-    row, share = matcher.posterior(readings).best()[0]
+    row, share = likeliest(matcher.posterior(readings))
     assert own.ends[row].id == "tram/40/female" and share > 0.9
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.matching.saying import Piece, identify, said
+from tests.matching.saying import Piece, identify, likeliest, said
 from voicefit.catalogue.ends import CandidateEnd, Trade
 from voicefit.errors import BadInput
 from voicefit.matching import Advisor, Matcher, load_checks, load_model, load_prior
@@ -56,7 +56,7 @@ def advisor(ordering: Ordering, data: dict[str, str]) -> Advisor:
 )
 def test_they_are_recognised(readings: dict[str, str], end: str, advisor: Advisor) -> None:
     posterior = advisor.matcher.posterior([said(*each) for each in readings.items()])
-    row, share = posterior.best()[0]
+    row, share = likeliest(posterior)
     assert advisor.matcher.ends[row].part == end and share > 0.4
 
 

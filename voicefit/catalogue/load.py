@@ -17,7 +17,6 @@ from voicefit.catalogue import checks, coverage, figures, flanges, hoses, orings
 from voicefit.catalogue.coverage import GapRow
 from voicefit.catalogue.ends import CandidateEnd, Thread
 from voicefit.catalogue.faults import Faults
-from voicefit.catalogue.figures import Figures
 from voicefit.catalogue.flanges import Flange
 from voicefit.catalogue.hoses import Hose
 from voicefit.catalogue.orings import ORing
@@ -61,7 +60,7 @@ class Catalogue:
     ``ends`` : all ends, in a fixed order; a row number of the matcher is an index into it.
     ``by_id`` : the same by id. ``threads`` : by designation. ``dashes`` : dash to DN.
     ``origins`` : country to series to natural log of the odds ratio; what is not listed is 0.
-    ``orings`` : by id. ``figures`` : torques, turns and pressures; each end carries its own already.
+    ``orings`` : by id.
     ``washers`` : sealing washers by the thread that passes them.
     ``gaps`` : what no end or hose has a figure of, and why.
     ``digest`` : SHA-256 over all texts, hexadecimal: names this catalogue in a record.
@@ -76,7 +75,6 @@ class Catalogue:
     orings: Mapping[str, ORing]
     flanges: tuple[Flange, ...]
     hoses: tuple[Hose, ...]
-    figures: Figures
     gaps: tuple[GapRow, ...]
     washers: Mapping[str, tuple[Washer, ...]]
     digest: str
@@ -179,7 +177,6 @@ def _load(tables: Mapping[str, str], faults: Faults) -> Catalogue:
         orings=rings,
         flanges=flange_sizes,
         hoses=all_hoses,
-        figures=published,
         gaps=coverage.gaps_from(tables, source_rows, bare, all_hoses, faults),
         washers=washers.parse(tables, source_rows, threads, faults),
         digest=digest_of(tables),

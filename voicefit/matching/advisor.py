@@ -93,10 +93,6 @@ class Advisor:
             contradiction=against,
         )
 
-    def concluded(self, posterior: Posterior) -> bool:
-        """Whether it is concluded, with all checks at hand."""
-        return self.advise_on(posterior).identified
-
     def worth(self, posterior: Posterior, unavailable: frozenset[str] = frozenset()) -> list[Check]:
         """All checks that are possible now with their information, the one worth most per second first."""
         found = [v.check for v in self._foresight.valued(posterior.p, posterior.readings, unavailable)]

@@ -48,13 +48,9 @@ class Posterior:
         """Entropy over the decision: which part to order."""
         return entropy_bit(self.part_p)
 
-    def best(self, count: int = 1) -> list[tuple[int, float]]:
-        """The likeliest ends as (row, probability), best first; "none of these" is not among them."""
-        rows = np.argsort(-self.p[:-1], kind="stable")[:count]
-        return [(int(row), float(self.p[row])) for row in rows]
-
     def best_parts(self, count: int = 1) -> list[tuple[int, float]]:
-        """The likeliest parts as (row of the part's likeliest end, probability of the part), best first."""
+        """The likeliest parts as (row of the part's likeliest end, probability of the part), best first; "none of
+        these" is not among them."""
         parts = np.argsort(-self.part_p[:-1], kind="stable")[:count]
         return [(self.leader(int(part)), float(self.part_p[part])) for part in parts]
 
