@@ -132,6 +132,8 @@ def test_what_lets_go_is_what_screws_together(matcher: Matcher, model: Measureme
     assert grave("flare37/8/male", "flare45/8/male") and grave("flare37/6/male", "orb/6/stud")
     assert grave("orb/6/stud", "iso6149/14/stud")  # 9/16-18 and M14 by 1.5: 1.41 against 1.5 mm, six per cent
     assert grave("flange61/8/male", "flange62/8/male") and not grave("flange61/8/male", "flange61/16/male")
+    # SAE J518: 61 at 1 in and 62 at 3/4 in have bolts within 2.4 mm, and heads 3.2 mm apart, which a port has not
+    assert grave("flange61/16/port", "flange62/12/port") and not grave("flange61/16/male", "flange62/12/male")
     assert not grave("flare37/8/male", "flare37/8/female")  # two sides of one joint
     assert not grave("flare37/10/male", "iso6149/22/stud")  # 7/8-14 and M22 by 1.5: 17 per cent
     assert not grave("flare37/6/male", "flare37/8/male")

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from tests.matching.saying import REFERENCE, likeliest, one_of, option, said
 from voicefit.catalogue import Catalogue
 from voicefit.errors import BadInput
-from voicefit.matching import Matcher, MeasurementModel, Prior, is_check
+from voicefit.matching import Advisor, Checks, Matcher, MeasurementModel, Prior, conflict, is_check, reach, why
 from voicefit.quantities import Quantity, Unit, exact
 from voicefit.records import Measurand, Option, Reading
 
@@ -274,10 +274,16 @@ def test_a_bad_reading_is_named(bad: Reading, names: str, matcher: Matcher) -> N
         matcher.posterior([said("gender", "male"), bad])
 
 
-def test_an_empty_catalogue_has_only_none(prior: Prior, model: MeasurementModel, catalogue: Catalogue) -> None:
+def test_an_empty_catalogue_has_only_none(
+    prior: Prior, model: MeasurementModel, catalogue: Catalogue, checks: Checks
+) -> None:
     class Empty:
         ends = catalogue.ends[:0]
 
-    posterior = Matcher(Empty(), prior, model).posterior(REFERENCE)
+    matcher = Matcher(Empty(), prior, model)
+    posterior = matcher.posterior(REFERENCE)
+    advice = Advisor(matcher, checks).advise(REFERENCE)
+    assert advice.nothing_fits and advice.checks == () and not advice.identified
+    assert conflict(matcher, REFERENCE) == () == reach(matcher, REFERENCE) and why(matcher, posterior) is None
     assert posterior.none == pytest.approx(1.0)
     assert posterior.best_parts() == []

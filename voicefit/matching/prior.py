@@ -52,8 +52,8 @@ class Prior(BaseModel):
         series = np.array([names[end.series] for end in ends], dtype=np.intp)
         total = np.bincount(series, within, minlength=len(names))
         weight = np.array([self.series.get(name, 1.0) for name in names])
-        p = within * (weight / total)[series] if len(ends) else within
-        p = (1 - self.none.share) * p / max(p.sum(), 1e-300)
+        p = within * (weight / total)[series]
+        p = (1 - self.none.share) * p / p.sum()
         logs: Floats = np.log(np.append(p, self.none.share if len(ends) else 1.0))
         return logs
 
