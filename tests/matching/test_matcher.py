@@ -76,6 +76,21 @@ def test_a_posterior_is_a_distribution(readings: list[Reading], matcher: Matcher
         assert weights.sum() == pytest.approx(1.0)
 
 
+@pytest.mark.parametrize("readings", [[], [READINGS[0]], [READINGS[11], READINGS[5]]])
+def test_a_part_is_led_by_its_likeliest_end_and_parts_come_likeliest_first(
+    readings: list[Reading], matcher: Matcher
+) -> None:
+    posterior = matcher.posterior(readings)
+    for part in range(len(matcher.parts)):
+        rows = np.flatnonzero(matcher.part_of[:-1] == part)
+        assert posterior.leader(part) == rows[np.argmax(posterior.p[rows])]
+    parts = posterior.best_parts(len(matcher.parts))
+    shares = [share for _, share in parts]
+    assert shares == sorted(shares, reverse=True) and sum(shares) == pytest.approx(1 - posterior.none)
+    assert {int(matcher.part_of[row]) for row, _ in parts} == set(range(len(matcher.parts)))
+    assert posterior.best_parts(3) == parts[:3] and posterior.best_parts() == parts[:1]
+
+
 def test_the_posterior_is_bayes_rule(matcher: Matcher) -> None:
     """Of readings of different aspects the likelihoods multiply."""
     readings = [said("outside_diameter", "9/16 in"), said("pitch", "18 tpi"), said("seat_form", "convex")]
