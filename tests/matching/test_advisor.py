@@ -11,6 +11,7 @@ import pytest
 from tests.matching.saying import REFERENCE, Piece, identify, likeliest, said
 from voicefit.catalogue import CandidateEnd, Catalogue
 from voicefit.matching import Advisor, Checks, Matcher, MeasurementModel, Prior
+from voicefit.matching.foresight import Foresight
 from voicefit.matching.information import information_bit, mixed_parts, row_entropy_bit
 from voicefit.records import ABSENT, Measurand, Option, Reading
 
@@ -61,6 +62,22 @@ def test_labels_that_make_no_difference_to_the_order_are_worth_nothing(
     posterior = matcher.posterior([said("gender", "male"), said("gender", "male"), said("pitch", "18 tpi")])
     inside = [check for check in advisor.worth(posterior) if check.information_bit > 0.05]
     assert inside == []
+
+
+def test_what_was_read_already_tells_less_when_it_is_read_again(matcher: Matcher, checks: Checks) -> None:
+    """Whoever has taken a leaf for the right one takes it so again: of the same ends a second look tells less."""
+    foresight, belief = Foresight(matcher, checks), matcher.posterior([said("outside_diameter", "0.56 in")]).p
+    for reading in (said("pitch", "18 tpi"), said("seat_angle", "37 deg"), said("seal", "metal")):
+        (measurand,) = reading.measurands
+        fresh, again = (
+            max(
+                each.check.information_bit
+                for each in foresight.valued(belief, readings, frozenset(), against=against)
+                if each.check.measurand is measurand and each.check.yes is None
+            )
+            for readings, against in (([], ()), ([reading], (0,)))
+        )
+        assert 0 < again < 0.97 * fresh, measurand
 
 
 # ---- the next check ---------------------------------------------------------------------------------------

@@ -79,14 +79,14 @@ class Aspect(ABC):
         return len(self.log_states)
 
     @abstractmethod
-    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
+    def report(self, option: Option, threads_engaged: int | None, times: int) -> Floats:
         """Probability that the option's value is said, by class and state: broadcasts to ``log_states``.
 
         ``negated`` is not looked at: see :meth:`probability`. ``times`` : how often the same was read, for a steady
         aspect.
         """
 
-    def report_asked(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
+    def report_asked(self, option: Option, threads_engaged: int | None, times: int) -> Floats:
         """As :meth:`report`, of a value that was asked about by itself, and answered by yes or no."""
         return self.report(option, threads_engaged, times)
 

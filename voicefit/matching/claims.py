@@ -50,7 +50,7 @@ class DashAspect(ClaimAspect):
         self._dash = np.array(self._keys, dtype=np.float64)
         self._listed = [key for key in self._keys if key is not None]
 
-    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
+    def report(self, option: Option, threads_engaged: int | None, times: int) -> Floats:
         said = float(said_quantity(option).value)
         count = max(len(self._listed), 1)
         larger = min((dash for dash in self._listed if dash > said), default=None)
@@ -80,7 +80,7 @@ class SizeAspect(ClaimAspect):
         self._claim = model.claim
         self._size_mm = np.array(self._keys, dtype=np.float64)
 
-    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
+    def report(self, option: Option, threads_engaged: int | None, times: int) -> Floats:
         same, count = self._same(option), max(len(self._size_mm) - 1, 1)
         rest = (1 - self._claim.size) / count
         return np.where(same, self._claim.size, np.where(np.isnan(self._size_mm), 1 / count, rest))[:, None]
@@ -105,7 +105,7 @@ class NameAspect(ClaimAspect):
         super().__init__(keys)
         self._right = right
 
-    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
+    def report(self, option: Option, threads_engaged: int | None, times: int) -> Floats:
         count = len(self._keys)
         rest = (1 - self._right) / count
         return np.array([[self._right if n == option.value else 1 / count if n is None else rest] for n in self._keys])
@@ -124,7 +124,7 @@ class CountryAspect(ClaimAspect):
         super().__init__([end.series for end in ends])
         self._log_odds = log_odds
 
-    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
+    def report(self, option: Option, threads_engaged: int | None, times: int) -> Floats:
         row = self._log_odds.get(str(option.value), {})
         odds = np.exp(np.array([row.get(series, 0.0) for series in self._keys]))
         return np.asarray(0.5 * (odds / odds.max())[:, None], dtype=np.float64)
@@ -145,7 +145,7 @@ class SilentAspect(ClaimAspect):
         self.class_of, self.log_states = np.zeros(n_ends + 1, dtype=np.intp), np.zeros((1, 1))
         self.measurands = measurands  # type: ignore[misc]  # all that no other aspect takes
 
-    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
+    def report(self, option: Option, threads_engaged: int | None, times: int) -> Floats:
         return np.array([[0.01]])
 
     def literal(self, option: Option) -> NDArray[np.bool_]:

@@ -20,6 +20,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from fractions import Fraction
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -93,7 +94,7 @@ class DiameterAspect(Aspect):
 
     # ---- reports ----------------------------------------------------------------------------------------
 
-    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
+    def report(self, option: Option, threads_engaged: int | None, times: int) -> Floats:
         value_mm, resolution_mm = self._said_mm(option)
         place = PLACE.get(option.measurand, 0)
         sd = self._sd_mm(option, resolution_mm, times)
@@ -198,18 +199,17 @@ class DiameterAspect(Aspect):
         return np.append((np.isfinite(self._nominal_mm[:-1])) * 0.95 + 0.05, 0.5)
 
 
-class _Shape:
-    """The diameters of one class of ends."""
+class _Shape(NamedTuple):
+    """The diameters of one class of ends. ``external`` : 1 external, 0 internal, 0.5 no thread. ``offset_mm`` : plain,
+    at the first and at the last thread."""
 
-    __slots__ = ("external", "limits_mm", "nodes_mm", "nominal_mm", "offset_mm", "spread_mm", "weights")
-
-    external: float  # 1 external, 0 internal, 0.5 no thread
+    external: float
     nominal_mm: float
     limits_mm: tuple[float, float]
-    offset_mm: tuple[float, float, float]
-    spread_mm: float
     nodes_mm: Floats
     weights: Floats
+    offset_mm: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    spread_mm: float = 0.0
 
 
 def _key(end: CandidateEnd) -> tuple[Thread | None, bool | None, tuple[float, ...]]:
@@ -224,23 +224,17 @@ def _key(end: CandidateEnd) -> tuple[Thread | None, bool | None, tuple[float, ..
 
 def _shape(key: tuple[Thread | None, bool | None, tuple[float, ...]], model: MeasurementModel) -> _Shape:
     thread, external, plain = key
-    shape = _Shape()
     if thread is None:
-        return _plain_shape(shape, external, plain, model)
-    shape.external = 1.0 if external else 0.0
-    shape.nominal_mm = nominal_mm(thread)
+        return _plain_shape(external, plain, model)
     limits = thread.external_major_mm if external else thread.internal_minor_mm
-    shape.limits_mm = limits
     middle, half = sum(limits) / 2, (limits[1] - limits[0]) / 2
+    reach = 0.0
     if thread.taper:
         small, large = _taper_ends_mm(thread, limits, external=bool(external))
         middle, reach = (small + large) / 2, (large - small) / 2
         # What lies between the two ends is where along the thread the jaws were; a part may be a turn out of gauge.
-        shape.offset_mm = (0.0, -reach, reach) if external else (0.0, reach, -reach)
-        shape.spread_mm, half = reach / np.sqrt(3), thread.pitch_mm * float(thread.taper)
-        shape.limits_mm = (middle - half, middle + half)
-    else:
-        shape.offset_mm, shape.spread_mm = (0.0, 0.0, 0.0), 0.0
+        half = thread.pitch_mm * float(thread.taper)
+        limits = (middle - half, middle + half)
     sign = -1.0 if external else 1.0
     condition = model.thread_condition
     means = [middle + sign * wear for wear in condition.wear_mm]
@@ -252,8 +246,10 @@ def _shape(key: tuple[Thread | None, bool | None, tuple[float, ...]], model: Mea
     weights = np.zeros(NODES)
     for share, mean, sd in zip(condition.share, means, sds, strict=True):
         weights += share * normal_mass(nodes, mean, sd, 1e-3)
-    shape.nodes_mm, shape.weights = nodes, weights / weights.sum()
-    return shape
+    offset = (0.0, sign * reach, -sign * reach)
+    return _Shape(
+        float(bool(external)), nominal_mm(thread), limits, nodes, weights / weights.sum(), offset, reach / np.sqrt(3)
+    )
 
 
 def _taper_ends_mm(thread: Thread, limits: tuple[float, float], *, external: bool) -> tuple[float, float]:
@@ -267,27 +263,16 @@ def _taper_ends_mm(thread: Thread, limits: tuple[float, float], *, external: boo
     return small, min(small + thread.thread_length_mm * float(thread.taper), limits[1])
 
 
-def _plain_shape(shape: _Shape, external: bool | None, plain: tuple[float, ...], model: MeasurementModel) -> _Shape:
+def _plain_shape(external: bool | None, plain: tuple[float, ...], model: MeasurementModel) -> _Shape:
     """An end without a thread: its head or profile diameters, or no diameter at all."""
-    shape.external = 0.5 if external is None else float(external)
-    shape.nominal_mm, shape.offset_mm, shape.spread_mm = np.nan, (0.0, 0.0, 0.0), 0.1
-    if plain:
-        shape.limits_mm = (min(plain), max(plain))
-        shape.nodes_mm = np.resize(np.array(plain), NODES).astype(float)
-    else:
-        shape.limits_mm = (np.nan, np.nan)
-        shape.nodes_mm = np.full(NODES, 10 * model.caliper.greatest_mm)
-    shape.weights = np.full(NODES, 1 / NODES)
-    return shape
+    nodes = np.resize(np.array(plain), NODES) if plain else np.full(NODES, 10 * model.caliper.greatest_mm)
+    limits = (min(plain), max(plain)) if plain else (np.nan, np.nan)
+    side = 0.5 if external is None else float(external)
+    return _Shape(side, np.nan, limits, nodes.astype(float), np.full(NODES, 1 / NODES), spread_mm=0.1)
 
 
 def nominal_mm(thread: Thread) -> float:
-    """The size in the designation as a length in mm.
-
-    >>> from fractions import Fraction
-    >>> float(exact("9/16") * MM_PER_INCH)
-    14.2875
-    """
+    """The size in the designation as a length in mm."""
     size = exact(thread.size)
     return float(size * MM_PER_INCH if thread.size_unit == "in" else size)
 

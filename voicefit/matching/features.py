@@ -72,10 +72,10 @@ class CategoryAspect(Aspect):
         row[self.categories.index(key)] += 1 - row.sum()
         return row
 
-    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
+    def report(self, option: Option, threads_engaged: int | None, times: int) -> Floats:
         return self._report(self._said, option)
 
-    def report_asked(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
+    def report_asked(self, option: Option, threads_engaged: int | None, times: int) -> Floats:
         return self._report(self._said_asked, option)
 
     def _report(self, said: Floats, option: Option) -> Floats:
@@ -119,7 +119,7 @@ class GenderAspect(CategoryAspect):
         self.log_states = np.concatenate([self.log_states + np.log(1 - kept), self.log_states + np.log(kept)], axis=1)
         self.measurands = frozenset({Measurand.GENDER, Measurand.THREAD_SIDE})  # type: ignore[misc]  # one more
 
-    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
+    def report(self, option: Option, threads_engaged: int | None, times: int) -> Floats:
         if option.measurand is Measurand.GENDER:
             return np.tile(super().report(option, threads_engaged, times), 2)
         internal = self._internal(option)

@@ -65,7 +65,7 @@ class PitchAspect(Aspect):
         odds = odds + 1e-6  # so that a pitch on no leaf has a state
         return np.asarray(odds / odds.sum(), dtype=np.float64)
 
-    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
+    def report(self, option: Option, threads_engaged: int | None, times: int) -> Floats:
         quantity = said_quantity(option)
         if quantity.unit not in (Unit.THREADS_PER_INCH, Unit.MILLIMETRE, Unit.INCH):
             raise BadInput(f"pitch: {quantity.value} {quantity.unit} is not a pitch")
@@ -108,7 +108,7 @@ class FlankAspect(Aspect):
         self.log_states = np.log(np.array([rows.get(key or 0.0, e) for key, e in zip(self._true, even, strict=True)]))
         self.outcomes = [_degrees(Measurand.FLANK_ANGLE, angle) for angle in self.angles_deg]
 
-    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
+    def report(self, option: Option, threads_engaged: int | None, times: int) -> Floats:
         said = said_angle_deg(option)
         seen = self._numbers.seen
         return np.array([[1 - seen if abs(said - angle) < 2.5 else seen for angle in self.angles_deg]])
@@ -162,7 +162,7 @@ class SeatAngleAspect(Aspect):
         total: Floats = mixed / max(float(mixed.sum()), TINY)
         return total
 
-    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
+    def report(self, option: Option, threads_engaged: int | None, times: int) -> Floats:
         said = said_angle_deg(option)
         sd = np.hypot(LOOSE_SD_DEG if option.hedge in LOOSELY else self._gauge.sd_deg, 1 / np.sqrt(12))
         near = normal_mass(said, self.leaves_deg, sd, 1.0)

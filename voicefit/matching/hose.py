@@ -43,7 +43,7 @@ class HoseAspect(ClaimAspect):
         shares[[max(own - 1, 0), min(own + 1, count - 1)]] += self._hose.next
         return np.asarray(shares / shares.sum(), dtype=np.float64)
 
-    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
+    def report(self, option: Option, threads_engaged: int | None, times: int) -> Floats:
         value_mm, resolution_mm = said_length_mm(option)
         hose, bores_mm = self._hose, self._bores_mm
         if option.measurand is Measurand.HOSE_BORE:

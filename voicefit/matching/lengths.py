@@ -77,7 +77,7 @@ class LengthAspect(Aspect):
             for value in _thinned(listed, sd_mm)
         ]
 
-    def report(self, option: Option, threads_engaged: int | None, times: int = 1) -> Floats:
+    def report(self, option: Option, threads_engaged: int | None, times: int) -> Floats:
         value_mm, resolution_mm = scale_length_mm(option, self._fraction_step_in)
         broad = min(resolution_mm / self._greatest_mm, 1.0)
         sd = float(np.hypot(self._sd_mm / np.sqrt(times), resolution_mm / np.sqrt(12)))
