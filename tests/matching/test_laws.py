@@ -221,6 +221,20 @@ def test_at_its_word_a_reading_fits_what_it_names(
     assert likelihood[rows[fits]] - likelihood[rows[does_not]] > np.log(5)
 
 
+def test_at_its_word_a_diameter_is_of_the_side_that_was_said(matcher: Matcher) -> None:
+    """Across the crests of each thread, as its tables have them; first and last thread are said of either."""
+    aspect = matcher.aspects["diameter"]
+    for end, row in zip(matcher.ends, aspect.class_of[:-1], strict=True):
+        if end.thread is None:
+            continue
+        limits = end.thread.external_major_mm if end.external else end.thread.internal_minor_mm
+        text = f"{sum(limits) / 2:.2f} mm"
+        fits = [bool(aspect.literal(option(f"{side}_diameter", text))[row]) for side in ("outside", "inside")]
+        assert fits == [end.external, not end.external], end.id
+        if not end.thread.taper:
+            assert aspect.literal(option("first_thread_diameter", text))[row]
+
+
 def test_a_dash_said_by_mistake_is_rather_one_beside_it(matcher: Matcher) -> None:
     """Dash 6 is said of a 6; else rather of a 5 or an 8, which stand beside it in the list, than of a 12 or a 2."""
     aspect = matcher.aspects["dash"]
