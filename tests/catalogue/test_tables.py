@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from voicefit.catalogue.faults import Faults
 from voicefit.catalogue.tables import Exact, Number, Row, SeveralExact, Text, positive, read_family, read_table, unique
-from voicefit.errors import BadTable
+from voicefit.errors import BadTable, BadTables
 
 
 class Leaf(Row):
@@ -50,6 +51,68 @@ def test_what_is_wrong_is_named(text: str, row: int | None, column: str | None, 
     with pytest.raises(BadTable, match=reason) as caught:
         read_table("leaves.csv", text, Leaf)
     assert (caught.value.file, caught.value.row, caught.value.column) == ("leaves.csv", row, column)
+
+
+@pytest.mark.parametrize(
+    ("text", "places", "read"),
+    [
+        # Each wrong cell of a row once; the rows beside it are read.
+        (
+            "a,1,,,s,memory\nb,-1,2mm,1;x;y,s,guess\nc,,,,,memory\nd,2,,,s,memory\n",
+            ["3 basis", "3 pitch_mm", "3 width_mm", "3 teeth", "4 source", "4 pitch_mm"],
+            ["a", "d"],
+        ),
+        ("a,1,,,s\nb,1,,,s,memory,more\nc,1,,,s,memory\n", ["2 None", "3 None"], ["c"]),
+        ('a,1,,,s,memory\n"b,1,,,s,memory\n', ["3 None"], ["a"]),
+    ],
+)
+def test_all_that_is_wrong_is_noted_and_the_rest_is_read(text: str, places: list[str], read: list[str]) -> None:
+    faults = Faults()
+    rows = read_table("leaves.csv", HEADER + text, Leaf, faults)
+    assert [row.id for row in rows] == read
+    assert [f"{error.row} {error.column}" for error in faults.found] == places
+
+
+@pytest.mark.parametrize(
+    ("header", "places"),
+    [
+        ("id,pitch_mm,colour,source,basis", ["1 colour", "2 pitch_mm"]),  # what else is wrong is told too
+        ("id,pitch_mm,pitch_mm,source,basis", ["1 pitch_mm"]),  # which of the two is wrong is not known
+        ("id,colour,size,source,basis", ["1 colour", "1 size", "1 pitch_mm"]),
+        ("id,pitch_mm,,source,basis", ["1 3", "2 pitch_mm"]),  # a column without a name by its number
+        ("id;pitch_mm;source;basis", ["1 None"]),
+    ],
+)
+def test_what_is_wrong_in_a_header_stops_only_what_cannot_be_read(header: str, places: list[str]) -> None:
+    faults = Faults()
+    row = ",".join(["a", "-1", "x", "s", "memory"])
+    assert read_table("leaves.csv", f"{header}\n{row}\n", Leaf, faults) == ()
+    assert [f"{error.row} {error.column}" for error in faults.found] == places
+
+
+def test_whoever_names_a_broken_row_is_not_blamed_too() -> None:
+    faults = Faults()
+    faults.note(BadTable("ends.csv", 2, "thread", "none"), "orb/6", "kinds of orb")
+    for key, broken in (
+        ("orb/6", True),
+        ("orb/6/stud", True),
+        ("orb/8", False),
+        ("orb", False),
+        ("kinds of orb", True),
+    ):
+        assert faults.broken(key) == broken and faults.lacks(key, ()) != broken
+    assert not faults.lacks("orb/8", {"orb/8"})
+    faults.note(BadTable("ends.csv", 1, "id", "first"))
+    faults.note(BadTable("ends.csv", 2, "thread", "none"))  # the same again
+    faults.note(BadTable("a.csv", 9, "id", "of a file that was read later"))
+    with pytest.raises(BadTables) as caught:
+        faults.raise_all()
+    assert [(error.file, error.row) for error in caught.value.errors] == [
+        ("ends.csv", 1),
+        ("ends.csv", 2),
+        ("a.csv", 9),
+    ]
+    Faults().raise_all()  # nothing is wrong
 
 
 def test_line_numbers_count_lines_of_the_file() -> None:
