@@ -228,11 +228,18 @@ def test_at_its_word_a_diameter_is_of_the_side_that_was_said(matcher: Matcher) -
         if end.thread is None:
             continue
         limits = end.thread.external_major_mm if end.external else end.thread.internal_minor_mm
-        text = f"{sum(limits) / 2:.2f} mm"
-        fits = [bool(aspect.literal(option(f"{side}_diameter", text))[row]) for side in ("outside", "inside")]
-        assert fits == [end.external, not end.external], end.id
-        if not end.thread.taper:
-            assert aspect.literal(option("first_thread_diameter", text))[row]
+        for across_mm in (limits[0] + 0.01, sum(limits) / 2, limits[1] - 0.01):  # anywhere along a taper
+            text = f"{across_mm:.2f} mm"
+            fits = [bool(aspect.literal(option(f"{side}_diameter", text))[row]) for side in ("outside", "inside")]
+            assert fits == [end.external, not end.external], (end.id, text)
+            if not end.thread.taper:
+                assert aspect.literal(option("first_thread_diameter", text))[row]
+        if end.thread.taper and limits[1] - limits[0] > 0.9:  # but the small end is not the large one
+            small, large = (f"{limits[0] + 0.1:.2f} mm", f"{limits[1] - 0.1:.2f} mm")
+            first, last = (small, large) if end.external else (large, small)
+            for place, there, elsewhere in (("first", first, last), ("last", last, first)):
+                fits = [bool(aspect.literal(option(f"{place}_thread_diameter", at))[row]) for at in (there, elsewhere)]
+                assert fits == [True, False], (end.id, place)
 
 
 def test_a_dash_said_by_mistake_is_rather_one_beside_it(matcher: Matcher) -> None:
