@@ -105,6 +105,19 @@ def test_a_recess_has_its_angle(end: str, half_angle_deg: float, ordering: Order
     assert math.degrees(math.atan2(r1 - r0, x0 - x1)) == pytest.approx(half_angle_deg, abs=0.01)
 
 
+@pytest.mark.parametrize(("end", "half_angle_deg"), [("flare37/8/female", 37), ("flare30-g/6/female", 30)])
+def test_a_nut_shows_the_recess_behind_its_thread(end: str, half_angle_deg: float, ordering: Ordering) -> None:
+    """The cone goes in from where the thread ends down to the bore; behind it the same wall as over the thread."""
+    nut, tail = (shape.points for shape in of(ordering, end).shapes[:2])
+    (x0, r0), (x1, r1) = tail[1], tail[2]
+    assert math.degrees(math.atan2(r0 - r1, x1 - x0)) == pytest.approx(half_angle_deg, abs=0.01)
+    bore = min(radius for _, radius in tail)
+    assert r1 == bore == tail[3][1] and tail[0][1] == tail[4][1] > r0 > bore + 0.5 * (tail[0][1] - bore)
+    end_of_thread, back = sorted({x for x, _ in nut})[-2:]
+    assert tail[0][0] == x0 == end_of_thread and tail[3][0] - x1 == pytest.approx(back - end_of_thread)
+    assert tail[0][1] < min(radius for _, radius in nut)  # it turns in the nut
+
+
 @pytest.mark.parametrize(("end", "across_mm"), [("flare30-g/6/female", 22.0), ("din24-l/12/male", 19.0)])
 def test_size_across_the_flats(end: str, across_mm: float, ordering: Ordering) -> None:
     assert of(ordering, end).height_mm == pytest.approx(across_mm)
