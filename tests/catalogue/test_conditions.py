@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from voicefit.catalogue import Catalogue, figures, load_catalogue
-from voicefit.catalogue.conditions import MadeOn, Material, SealedBy
+from voicefit.catalogue.conditions import Duty, HoldsFor, MadeOn, Material, SealedBy, Use
 from voicefit.catalogue.figures import OF_ANOTHER_FORM
 from voicefit.errors import BadTable
 from voicefit.records import Gender, Seal
@@ -40,6 +42,57 @@ def test_the_columns_are_typed_and_worded() -> None:
     assert (holds.sealed_by, holds.made_on, holds.adjustable) == (SealedBy.CAPTURED_RING, MadeOn.HOSE, False)
     assert (holds.material, holds.port_material) == (Material.STEEL, Material.ALUMINIUM)
     assert figure.condition == "captured ring, hose end, not adjustable, steel, in aluminium, light duty"
+
+
+@pytest.mark.parametrize(
+    ("holds", "words"),
+    [
+        ({}, ""),
+        ({"past": "finger tight"}, "past finger tight"),
+        (
+            {"past": "finger tight", "made_on": MadeOn.TUBE, "gender": {Gender.FEMALE}},
+            "past finger tight; tube nut",
+        ),
+        ({"gender": {Gender.FEMALE, Gender.MALE}}, "male or swivel nut"),
+        ({"seal": {Seal.CONE_O_RING, Seal.METAL}}, "metal seat or O-ring nose"),
+        ({"seal": {Seal.WASHER}, "sealed_by": SealedBy.SEALING_WASHER}, "sealing washer"),
+        ({"stud_of": "orfs", "gender": {Gender.STUD}, "duty": Duty.HEAVY}, "stud of a fitting with O-ring face seal"),
+        ({"stud_of": "own"}, "stud of a fitting with own"),
+        ({"duty": Duty.HEAVY, "lubricated": False, "adjustable": True}, "adjustable, dry, heavy duty"),
+        (
+            {"material": Material.BRASS, "port_material": Material.IRON, "lubricated": True},
+            "brass, in iron, lubricated",
+        ),
+        ({"screw": "M10", "screw_class": "10.9"}, "screw M10, class 10.9"),
+        ({"screw_class": "grade 8"}, "grade 8"),
+        ({"bound": "at most", "taken_low": True, "remark": "two coats"}, "at most, taken low, two coats"),
+        ({"use": Use.AIRCRAFT}, "aircraft practice"),
+    ],
+)
+def test_conditions_in_writing(holds: dict[str, Any], words: str) -> None:
+    assert HoldsFor(**holds).words({"orfs": "O-ring face seal"}) == words
+
+
+@pytest.mark.parametrize(
+    ("gender", "seal", "of_end", "of_joint"),
+    [
+        ((), (), True, True),  # not told: of any form
+        ((Gender.MALE,), (), True, True),
+        ((Gender.FEMALE,), (), False, False),
+        ((), (Seal.CUTTING_RING,), True, False),  # the end is cut for a ring, the joint is with a nose
+        ((), (Seal.CONE_O_RING,), False, True),
+        ((Gender.MALE, Gender.FEMALE), (Seal.CUTTING_RING, Seal.CONE_O_RING), True, True),
+        ((Gender.FEMALE,), (Seal.CUTTING_RING,), False, False),
+    ],
+)
+def test_a_figure_is_of_an_end_or_of_a_joint(
+    gender: tuple[Gender, ...], seal: tuple[Seal, ...], of_end: bool, of_joint: bool, catalogue: Catalogue
+) -> None:
+    """ISO 8434-1: a 24 degree body with an O-ring nose in it."""
+    holds = HoldsFor(gender=frozenset(gender), seal=frozenset(seal))
+    assert holds.suits_end(catalogue.by_id["din24-l/12/male"]) == of_end
+    assert holds.suits_joint(Gender.MALE, {Seal.CONE_O_RING}) == of_joint
+    assert holds.tells_the_form == bool(gender or seal)
 
 
 @pytest.mark.parametrize("column", GIVEN)
