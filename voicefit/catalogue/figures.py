@@ -205,8 +205,7 @@ def parse(
     pressures = read_family(texts, "pressures", PressureRow, faults)
     for rows in (torques, turns, pressures):
         unique(rows, faults=faults)
-        if sources is not None:
-            check_sources(rows, sources, faults)
+        check_sources(rows, sources, faults)
         if keys is not None:
             _check_ends(rows, keys, faults)
         for row in rows:

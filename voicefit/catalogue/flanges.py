@@ -98,8 +98,7 @@ def parse(
     may raise it too, for a row that contradicts other tables.
     """
     rows = unique(read_family(texts, "flanges", FlangeRow, faults), faults=faults)
-    if sources is not None:
-        check_sources(rows.values(), sources, faults)
+    check_sources(rows.values(), sources, faults)
     found = []
     for row in rows.values():
         check(row)

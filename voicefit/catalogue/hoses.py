@@ -163,9 +163,8 @@ def parse(
     rows = unique(read_family(texts, "hoses", HoseRow, faults), faults=faults)
     class_rows = unique(read_family(texts, "hose-classes", HoseClassRow, faults), faults=faults)
     size_rows = unique(read_family(texts, "hose-class-sizes", HoseClassSizeRow, faults), faults=faults)
-    if sources is not None:
-        for each in (type_rows, rows, class_rows, size_rows):
-            check_sources(each.values(), sources, faults)
+    for each in (type_rows, rows, class_rows, size_rows):
+        check_sources(each.values(), sources, faults)
     listed, classed = {}, []
     for row in type_rows.values():
         if row.standard == CLASS_STANDARD:

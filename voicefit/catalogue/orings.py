@@ -60,8 +60,7 @@ def parse(
     9.25
     """
     rows = unique(read_family(texts, "orings", ORingRow, faults), faults=faults)
-    if sources is not None:
-        check_sources(rows.values(), sources, faults)
+    check_sources(rows.values(), sources, faults)
     rings = {}
     for row in rows.values():
         with faults.noting(row.id):

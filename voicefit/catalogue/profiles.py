@@ -71,8 +71,7 @@ def parse(
     staples = read_family(texts, "staples", StapleRow, faults)
     every: tuple[Profile, ...] = (*couplers, *staples)
     rows = unique(every, faults=faults)
-    if sources is not None:
-        check_sources(rows.values(), sources, faults)
+    check_sources(rows.values(), sources, faults)
     for each in rows.values():
         check(each)
     for row in staples:

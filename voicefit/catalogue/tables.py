@@ -265,8 +265,8 @@ def no_check(row: Row) -> None:
     """The check of a row where nothing else is known that it could contradict."""
 
 
-def check_sources(rows: Iterable[Row], sources: Mapping[str, object], faults: Faults = AT_ONCE) -> None:
-    """Note a :class:`BadTable` where a row's ``source`` is not in the bibliography."""
+def check_sources(rows: Iterable[Row], sources: Mapping[str, object] | None, faults: Faults = AT_ONCE) -> None:
+    """Note a :class:`BadTable` where a row's ``source`` is not in the bibliography; nothing where there is none."""
     for row in rows:
-        if faults.lacks(row.source, sources):
+        if sources is not None and faults.lacks(row.source, sources):
             faults.note(row.bad("source", f"{row.source!r} is not in sources.csv"))
