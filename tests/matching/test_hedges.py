@@ -67,6 +67,17 @@ def test_a_diameter_said_loosely_fits_what_lies_near(
     assert aspect.fits(said)[row] == fits
 
 
+@pytest.mark.parametrize("measurand", ["outside_diameter", "hex", "tube_outside_diameter", "profile_diameter"])
+def test_three_quarters_are_read_on_a_scale_of_thirty_seconds(measurand: str, matcher: Matcher) -> None:
+    """ "Three quarters" does not show its scale: it says what "twenty-four thirty-seconds" says."""
+    plain, on_scale, about = (
+        matcher.log_likelihood(Reading("", (hedged(measurand, text, hedge),)))
+        for text, hedge in (("3/4 in", None), ("24/32 in", None), ("3/4 in", Hedge.ABOUT))
+    )
+    np.testing.assert_allclose(plain, on_scale, atol=1e-12)
+    assert np.abs(about - plain).max() > 0.5
+
+
 def test_between_two_lengths_is_anything_between(matcher: Matcher) -> None:
     """Between 18 and 20 mm: 19.05 (3/4-16) as well as 17.9 (M18) or 19.9 (M20), and 15.9 (5/8-18) is out of it."""
     said = hedged("outside_diameter", "19 mm", Hedge.BETWEEN, "2")

@@ -27,7 +27,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from voicefit.errors import BadInput
-from voicefit.quantities import Quantity, Unit
+from voicefit.quantities import MM_PER_INCH, Quantity, Unit
 from voicefit.records import ABSENT, Hedge, Measurand, Option
 
 Floats = NDArray[np.float64]
@@ -39,7 +39,10 @@ Key = TypeVar("Key", bound=Hashable)
 TINY = 1e-300  # keeps a logarithm finite
 LOOSELY = frozenset({Hedge.ABOUT, Hedge.UNDER, Hedge.OVER, Hedge.BETWEEN})
 GUESSED = 0.2  # "I think", "maybe": common practice, no source
-LOOSE_MM = {True: 25.4 / 16, False: 1.0}  # how far "about" reaches, on a fraction scale and else; common practice
+LOOSE_MM = {
+    True: float(MM_PER_INCH) / 16,
+    False: 1.0,
+}  # how far "about" reaches, on a fraction scale and else; common practice
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,7 +222,7 @@ def scale_length_mm(option: Option, fraction_step_in: float) -> tuple[float, flo
     """
     value_mm, resolution_mm = said_length_mm(option)
     if is_fraction(said_quantity(option)) and option.hedge not in LOOSELY:
-        resolution_mm = min(resolution_mm, fraction_step_in * 25.4)
+        resolution_mm = min(resolution_mm, fraction_step_in * float(MM_PER_INCH))
     return value_mm, resolution_mm
 
 
