@@ -14,6 +14,7 @@ from voicefit.catalogue.ends import Basis
 from voicefit.catalogue.faults import Faults
 from voicefit.catalogue.orings import ORing
 from voicefit.catalogue.public import end_document
+from voicefit.catalogue.public_tables import flange_document, hose_document, oring_document
 from voicefit.catalogue.size_rows import SizeRow
 from voicefit.catalogue.tables import read_table
 from voicefit.catalogue.tolerances import r40
@@ -177,6 +178,19 @@ def test_a_ring_goes_with_its_thread(
     """Common practice, no source."""
     ring = ORing("x", "own", None, inside_mm, section_mm, "own", Basis.MEMORY)
     assert refused(catalogue, end_id, {"x": ring}, o_ring="x") == ([] if fits else ["o_ring"])
+
+
+def test_public_lengths_are_to_a_micrometre(catalogue: Catalogue) -> None:
+    """SAE AS568-906: 0.468 x 0.078 in; SAE 100R2 of a quarter inch: 5000 psi to 2005, 400 bar since (memory); J518."""
+    ring = oring_document(catalogue.orings["906"], ("orb/6",))
+    assert (ring.inside_diameter_mm, ring.section_mm, ring.used_on) == (11.887, 1.981, ["orb/6"])
+    hoses = [hose_document(hose) for hose in catalogue.hoses if hose.type.id == "sae-r2" and hose.dash == 4]
+    assert {hose.pressure_bar for hose in hoses} & {344.738, 399.896, 400.0} and {hose.bore_mm for hose in hoses} == {
+        6.35
+    }
+    assert all(hose.standard == "SAE 100R" and hose.reinforcement for hose in hoses)
+    flange = flange_document(next(each for each in catalogue.flanges if each.id == "flange61/16"))
+    assert (flange.bolt_long_mm, flange.head_diameter_mm, flange.code) == (52.388, 44.45, "61")
 
 
 def test_the_public_document_of_an_end(catalogue: Catalogue) -> None:
