@@ -128,6 +128,7 @@ def test_no_text_raises(language: Language, text: str) -> None:
 @settings(max_examples=150, deadline=None)
 @given(words=st.lists(st.sampled_from(WORDS), min_size=1, max_size=12))
 @example(words=["-6", "can't", "forty"])
+@example(words=["M18x1.5", "well", ".594"])
 def test_no_jumble_of_its_own_words_raises(language: Language, words: list[str]) -> None:
     found = language.interpret(" ".join(words), Context())
     assert found and all(meaning.items for meaning in found)

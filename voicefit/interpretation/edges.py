@@ -226,7 +226,7 @@ def _reading_edge(
             asked = asked_for(item, context)
             answer += best - own + asked if asked else 0.0
             weight += _ITEM + best + asked
-            items.append(trim(moved))
+            items.append(_trim(moved))
         else:
             weight += _ITEM + (0.0 if phrase.certain else _REFUSED)
             items.append(item)
@@ -237,7 +237,7 @@ def _reading_edge(
     return Edge(start, end, weight, tuple(items), fragile=bool(phrase.only_if_asked), open=phrase.open, answer=answer)
 
 
-def trim(reading: Reading) -> Reading:
+def _trim(reading: Reading) -> Reading:
     """Options best first, priors relative to the best, hopeless ones left out."""
     best = max(option.log_prior for option in reading.options)
     kept = [
@@ -246,6 +246,13 @@ def trim(reading: Reading) -> Reading:
         if option.log_prior - best > _LEAST_OPTION
     ]
     return replace(reading, options=tuple(sorted(kept, key=lambda option: -option.log_prior)))
+
+
+def weighed_anew(item: Item) -> Item:
+    """The item with its readings' priors relative to their best, whatever was taken out of them since."""
+    if isinstance(item, Command):
+        return replace(item, readings=tuple(map(_trim, item.readings))) if item.readings else item
+    return _trim(item) if isinstance(item, Reading) else item
 
 
 def _pauses(tokens: tuple[Token, ...], start: int, end: int) -> float:

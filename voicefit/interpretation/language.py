@@ -13,6 +13,7 @@ from voicefit.interpretation import (
     constraint,
     examples,
 )
+from voicefit.interpretation.edges import weighed_anew
 from voicefit.interpretation.grammar import Grammar, all_words, number_words
 from voicefit.interpretation.loading import load_grammar
 from voicefit.interpretation.spelling import say_name
@@ -80,7 +81,10 @@ class Language:
         if recent.context != context or len(recent.meanings) >= _KEPT:
             recent = self._recent = _Recent(context)
         if text not in recent.meanings:
-            recent.meanings[text] = self._understanding.interpret(text, context)
+            recent.meanings[text] = tuple(
+                replace(meaning, items=tuple(map(weighed_anew, meaning.items)))
+                for meaning in self._understanding.interpret(text, context)
+            )
         return recent.meanings[text]
 
     def merge(self, alternatives: Sequence[Alternative], context: Context) -> tuple[Meaning, ...]:

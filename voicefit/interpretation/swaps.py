@@ -16,7 +16,6 @@ from dataclasses import replace
 from itertools import pairwise
 
 from voicefit.interpretation.chart import ARTICLES, Chart
-from voicefit.interpretation.edges import trim
 from voicefit.interpretation.tokens import Token, word_set
 from voicefit.records import Command, Hedge, Measurand, Reading
 
@@ -66,8 +65,7 @@ def _correction(text: str, values: Sequence[Reading]) -> Command | None:
     if not shared:
         return None
     one, two = (
-        trim(replace(each, options=tuple(option for option in each.options if option.measurand in shared)))
-        for each in values
+        replace(each, options=tuple(option for option in each.options if option.measurand in shared)) for each in values
     )
     if {option.value for option in one.options} & {option.value for option in two.options}:
         return None
