@@ -51,7 +51,7 @@ _ALL_I_CAN = ["all", "i", "can"]  # see, or feel
 _CLEFT = word_set(  # what one has, sees or measures, and where: never what one needs or was told
     "i we you it this that there is are am have has got getting can could see feel find found holding looking at in on "
     "my the hand hands here front of me bench vice end hose came comes off out left sitting lying stuck do know just "
-    "only actually get measure measured read seems looks like appears"
+    "only actually been handed given get measure measured read seems looks like appears"
 )
 _NOTS = frozenset({"not", "no", "never"})
 PERSONS = frozenset({"i", "we", "you", "he", "she", "they", "somebody", "someone"})

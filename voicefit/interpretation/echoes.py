@@ -22,6 +22,7 @@ from voicefit.records import Item, Measurand, Reading, Reason, Rejection
 _JOINTS = frozenset(
     {"but", "and", "only", "well", "oh", "no", "nope", "nah", "although", "though", "except", "actually"}
 )
+_NOES = frozenset({"no", "nope", "nah"})  # "eighteen? no"
 _SUBJECTS = frozenset({"it", "there", "that", "this", "they"})
 _MAY_BE = frozenset(
     {"should", "must", "might", "could", "may", "would", "ought", "looks", "look", "seems", "appears", "was", "says"}
@@ -49,7 +50,8 @@ def denial(tokens: Sequence[Token], chart: Chart) -> Denial | None:
         for end in sorted((end for end, _, _ in chart.match("list-denials", at)), reverse=True):
             if end == len(tokens) or tokens[end].paused:
                 return Denial(start, end, _speaks_of_it(tokens, start, at))
-    return None
+    last = len(tokens) - 1
+    return Denial(last, last + 1, True) if last > 0 and tokens[last].paused and tokens[last].text in _NOES else None
 
 
 def _speaks_of_it(tokens: Sequence[Token], start: int, at: int) -> bool:

@@ -40,6 +40,7 @@ _IS_PRONOUN = -9.0
 _LEAST_OPTION = -5.0
 _PRONOUN = "one"
 _NO = "no"
+_CUTS = frozenset({"yes", "no", "wrong"})  # "no it's not | a flange"
 _NOTS = frozenset({"no", "not", "never", "none"})
 _OF_A_DENIAL = frozenset({"got", "have", "any", "one", "is", "there", "a", "an"})
 _SUBJECTS = frozenset({"it", "there", "this", "that"})
@@ -49,7 +50,7 @@ _ARTICLES = frozenset({"the", "a", "its", "my", "your", "this", "that", "what"})
 
 def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scene) -> Iterator[Edge]:
     """Everything that may have been said, at every place, in order of its start."""
-    denials = _denials(chart, tokens) if answers_now(context) else {}
+    denials = _denials(chart, tokens)
     for start in range(len(tokens)):
         yield Edge(start, start + 1, _LEFT, left=True)
         longest = _longest(chart, start)
@@ -107,7 +108,8 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
         for (end, name, argument), matches in calls_of(calls).items():
             weight = _ITEM + _pauses(tokens, start, end) + command_prior(name, context)
             weight += _SECOND if soonest.get(end, name) != name else 0.0
-            weight += _SAME_WORDS if end in ends | denial and not (context.spelling and name == "spell") else 0.0
+            cut = end in ends | denial or (name in _CUTS and _reaches_into(denials, start, end))
+            weight += _SAME_WORDS if cut and not (context.spelling and name == "spell") else 0.0
             said = [(end, call.phrase, own) for call, own in matches if call.phrase is not None]
             if not said:
                 best = max(own for _, own in matches)

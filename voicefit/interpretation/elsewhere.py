@@ -14,6 +14,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from voicefit.interpretation import hearsay
+from voicefit.interpretation.asking import asks
 from voicefit.interpretation.chart import ARTICLES, Chart
 from voicefit.interpretation.tokens import Token, word_set
 
@@ -32,6 +34,9 @@ _PARTS = word_set(
 )
 _THE = frozenset({*ARTICLES, "its", "my", "our", "this", "that"})
 _MEASURED = word_set("pipe tube tubing line hose bolts")  # their numbers are asked for
+_AT = frozenset({"on", "in", "at", "with"})
+_TOLD = frozenset({"was", "told"})
+_QUESTION = 3  # words
 _OF_THE_PART = 3  # so many words later another verb: "the pump's port is"
 
 
@@ -47,9 +52,26 @@ def without_others(tokens: Sequence[Token], chart: Chart) -> tuple[Token, ...] |
             first += 1
         goes_on = supposed and not tokens[start].paused and tokens[start].text != _BUT
         supposed = goes_on or weighs(tokens[first:end]) or bool(chart.match("list-supposed", first))
-        if not supposed and not _tells_of_another(tokens, chart, first, end):
+        if not supposed and _is_of_another_place(tokens, chart, first, end):
+            break  # "on the other one, yes"
+        clause = tokens[first:end]
+        asked = end < len(tokens) and len(clause) >= _QUESTION and asks(clause)  # "does it stick out, let me see"
+        if not supposed and not asked and not _tells_of_another(tokens, chart, first, end):
             kept.extend(tokens[start:end])
     return None if len(kept) == len(tokens) else tuple(kept)
+
+
+def own_words(tokens: Sequence[Token]) -> tuple[Token, ...]:
+    """What one says oneself behind a "but", where others said something else: "I was told A, but I measure B"."""
+    at = next((at for at in range(1, len(tokens)) if tokens[at].text == _BUT), 0)
+    told = at > 0 and (len(hearsay.without_source(tokens[:at])) < at or {token.text for token in tokens[:at]} >= _TOLD)
+    return tuple(tokens[at + 1 :]) if told else ()
+
+
+def _is_of_another_place(tokens: Sequence[Token], chart: Chart, start: int, end: int) -> bool:
+    """Whether a clause without a verb names another place, of which what follows is told."""
+    ends = [stop for stop, *_ in chart.match("list-others", start + 1)] if tokens[start].text in _AT else []
+    return end < len(tokens) and any(end - stop <= 1 for stop in ends)
 
 
 def weighs(tokens: Sequence[Token]) -> bool:

@@ -32,8 +32,8 @@ _WHERE_TO = _AT | {"out", "down", "up", "back", "away", "over"}
 _MOVES = frozenset({"goes", "go", "going", "comes", "come", "coming", "sticks", "sticking", "drops", "poking", "pokes"})
 _LET = frozenset({"recessed", "sunk", "sunken"})  # "a ring recessed into it"
 _OTHERS = word_set(
-    "that which pipe tube tubing leaf gauge bolt bolts hose nut ring washer line spanner clip pin staple stud male "
-    "female coupler sleeve oil caliper screw wire o"
+    "that which what pipe tube tubing leaf gauge bolt bolts hose nut ring washer line spanner clip pin staple stud "
+    "male female coupler sleeve oil caliper screw wire o"
 )
 _HANDLES = frozenset({"looking", "working", "look", "am", "are"})  # "working on the male"
 _SEEN = frozenset(
@@ -47,6 +47,7 @@ _SEEN = frozenset(
         Measurand.BODY,
     }
 )
+_BESIDE_IT = frozenset({Measurand.SHAPE, Measurand.GENDER, Measurand.SERIES})
 _PLACED = _ARTICLES | {"it", "them"}
 
 
@@ -57,6 +58,8 @@ def is_in_passing(tokens: tuple[Token, ...], start: int, phrase: Phrase) -> bool
 
 def is_no_reading(tokens: tuple[Token, ...], start: int, end: int, phrase: Phrase) -> bool:
     """Whether the words beside it make something else of it."""
+    if _stands_beside(tokens, end) and all(isinstance(i, Reading) and i.measurands <= _BESIDE_IT for i in phrase.items):
+        return True
     is_share = phrase.open and _is_a_share(tokens, start, end)
     of_another = _is_a_place(tokens, start, end) or _cuts_a_ring(tokens, end)
     return is_share or of_another or _cuts_one_of_three(tokens, start, end, phrase.value)
@@ -107,6 +110,13 @@ def _is_a_place(tokens: tuple[Token, ...], start: int, end: int) -> bool:
     if last in _IN and end == start + 1:
         return after in _KNOWN  # "a ball nose in the nut"
     return (last == _ROUND and after in _PLACED) or (last == _STRAIGHT and after in _WHERE_TO)
+
+
+def _stands_beside(tokens: tuple[Token, ...], end: int) -> bool:
+    """Whether it is another thing than "it": "there's a banjo next to it"."""
+    words = [token.text for token in tokens[end : end + 3]]
+    words = words[1:] if words[:1] == ["next"] else words
+    return len(words) > 1 and words[0] in _BESIDE | {"to", "opposite", "above"} and words[1] in ("it", "this")
 
 
 def _cuts_one_of_three(tokens: tuple[Token, ...], start: int, end: int, value: tuple[Any, ...]) -> bool:

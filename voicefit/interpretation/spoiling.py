@@ -42,6 +42,7 @@ _ARTICLES = frozenset({"the", "a", "an", "this", "that", "its", "my"})
 _JOINTS = frozenset({"and", "but", "then"})
 _HANDLING = frozenset({"undo", "cancel", "back", "next", "stop"})  # commands that are also done to a thing
 _ANSWERS = frozenset({"yes", "no", "cannot-tell"})
+_IS = frozenset({"is", "has", "was", "takes"})
 _IT = frozenset({"it", "that", "this", "one"})
 _SOUGHT = frozenset({"find", "see", "feel", "reach", "get", "read", "check", "measure"})  # what somebody cannot do
 _NOES = frozenset({"no", "not", "nope", "nah"})
@@ -66,7 +67,9 @@ _BEFORE_AN_ANSWER = frozenset(  # a "no" after one of these begins anew
     }
 )
 _KNOWING = frozenset({"know", "see", "say", "mean", "believe", "reckon"})  # what is not done to a thing
-_ELSEWHERE = word_set("floor ground bench shelf bin van truck toolbox drawer yard shop pocket bucket box bag")
+_ELSEWHERE = word_set(
+    "floor ground bench shelf bin van truck toolbox drawer yard shop pocket bucket box bag kit packet set catalogue"
+)
 _MEASURED = word_set("hex hexagon spanner wrench flats")
 _FOR = "for"
 _TOPICS = (("the", "seat"), ("seat",))
@@ -137,6 +140,8 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
         return True
     if edge.urgent:
         return False
+    if edge.costly and edge.end < len(tokens) and not tokens[edge.end].paused and tokens[edge.end].text in _IS:
+        return True  # "the other end | is thirty"
     if edge.open and any(tokens[place].text in _MEASURED for place in before):
         return True  # "the hex on it is seven eighths"
     if edge.fragile or not isinstance(first, Reading):

@@ -34,10 +34,11 @@ from voicefit.interpretation.readings import Makers
 from voicefit.interpretation.repairs import ASIDE, in_its_seat, tells_nothing
 from voicefit.interpretation.scene import Scene
 from voicefit.interpretation.tokens import Token, expand
-from voicefit.records import Command, Context, Meaning, Measurand, Reading, Reason, Rejection, item_key
+from voicefit.records import Command, Context, Item, Meaning, Measurand, Reading, Reason, Rejection, item_key
 
 _MOST_LETTERS = 1_000
 _MOST_TOKENS = 80
+_TELL = frozenset({"correct", "yes", "no"})  # commands that say how something is
 _ONE_NUMBER = ("two-figures", "whole", "mixed", "decimal")
 
 
@@ -79,7 +80,11 @@ class Understanding:
         tokens = self._mended(text, tokens, context)
         chart = self._chart(tokens)
         found = self._told(text, tokens, chart, context)
-        tells = any(isinstance(i, Reading) or (isinstance(i, Command) and i.readings) for i in found[0].items)
+        tells = any(map(_tells, found[0].items))
+        own = elsewhere.own_words(tokens) if tells else ()
+        again = self._told(text, own, self._chart(own), context) if own else ()
+        if again and any(isinstance(item, Reading) for item in again[0].items):
+            return again
         mine = elsewhere.without_others(tokens, chart) if tells or elsewhere.weighs(tokens) else None
         if mine is None:
             return found
@@ -208,6 +213,11 @@ class Understanding:
     def _read(self, text: str, tokens: tuple[Token, ...], chart: Chart, context: Context) -> segment.Read:
         read = segment.read(text, tokens, chart, context, self._scene)
         return replace(read, meanings=each_once(read.meanings))
+
+
+def _tells(item: Item) -> bool:
+    """Whether it says how something is."""
+    return isinstance(item, Reading) or (isinstance(item, Command) and item.name in _TELL)
 
 
 def _after_a_question(text: str, tokens: Sequence[Token]) -> tuple[Token, ...]:
