@@ -20,7 +20,7 @@ from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.turn import Turn
 from voicefit.matching import same_place
 from voicefit.quantities import Quantity
-from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading, SeatForm
+from voicefit.records import Command, Gender, Item, Meaning, Measurand, Option, Reading, Seal, SeatForm
 
 # Nats; common practice, no source.
 FIRST_ASKED = 1.5  # of two checks, the one asked first is answered first
@@ -31,6 +31,8 @@ ON_NO_END = -1.0  # a gauge has it, and no end of the catalogue
 OFF_THE_GAUGE = -2.0  # read a little off one that exists, by no more than this share of it
 NEAR = 0.06
 NO_SUCH_TUBE = -6.0
+RARELY_MEANT = -3.5  # of what nobody asked for and few say without its name
+SAID_ALREADY = -6.0  # a piece has each once, and who corrects himself says so
 A_LEAF = -4.0  # inches in a number that stands on a metric leaf: they are said in fractions, or in thousandths
 TUBE_WITHIN_MM = 0.3
 BORE_WITHIN_MM = 1.0
@@ -38,12 +40,14 @@ DASH_OR_BORE = frozenset({Measurand.DASH, Measurand.HOSE_BORE})
 LEAVES_OUT = frozenset({"cannot-tell", "missing", "none-fits", "worn"})  # commands that answer one check
 
 
+_SIDES = {Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER, Measurand.THREAD_SIZE}
 _YES_NO = frozenset({"yes", "no"})
 _NUTS = frozenset({"nut", "swivel"})
 _CONES, _INSIDE = frozenset({"cone", "seat", "flare", "taper"}), frozenset({"inside", "in"})
 _GOES = frozenset({"goes", "go", "dips", "slopes", "points", "cut", "machined", "recessed"})
 _EITHER = (SeatForm.CONVEX, SeatForm.RECESSED)
-_RECESSED = (Measurand.SEAT_FORM, SeatForm.RECESSED.value, False)
+_RECESSED = (Measurand.SEAT_FORM, SeatForm.RECESSED.value)
+_CHAMFERS = frozenset({"chamfer", "chamfered", "bevel", "bevelled", "countersunk", "countersink"})
 # A diameter of what has no thread, as what it is: the head of a flange, the part of a coupler that goes in.
 _ACROSS: Mapping[str, Mapping[Measurand, Measurand]] = {
     "flange": {Measurand.OUTSIDE_DIAMETER: Measurand.FLANGE_HEAD_DIAMETER},
@@ -59,26 +63,31 @@ def placed(turn: Turn, meanings: Sequence[Meaning]) -> list[Meaning]:
     expected = context_of(turn.knowledge, turn.now).expected
     across = _ACROSS.get(shape_said(turn.belief) or "", {})
     meanings = [_across(meaning, across) for meaning in meanings] if across else list(meanings)
-    if any(_names_a_nut(kept.reading) for kept in turn.piece.readings):
-        meanings = [replace(meaning, items=tuple(map(_in_a_nut, meaning.items))) for meaning in meanings]
+    meanings = [_of_its_gender(turn, meaning) for meaning in meanings]
     if turn.focus.question is None:
         meanings = [_decided(meaning) for meaning in meanings]
     return [_placed(turn, meaning, expected) for meaning in meanings] if expected else meanings
 
 
-def _names_a_nut(reading: Reading) -> bool:
-    return reading.measurands == {Measurand.GENDER} and not _NUTS.isdisjoint(reading.heard.casefold().split())
+def _of_its_gender(turn: Turn, meaning: Meaning) -> Meaning:
+    """The meaning with a cone "inside" of a swivel nut as the nose that it carries or the funnel that it is cut to, and
+    the chamfer of a port as that of its O-ring."""
+    said = [kept.reading for kept in turn.piece.readings] + [i for i in meaning.items if isinstance(i, Reading)]
+    genders = [reading for reading in said if reading.measurands == {Measurand.GENDER}]
+    nut = any(not _NUTS.isdisjoint(reading.heard.casefold().split()) for reading in genders)
+    port = any(reading.options[0].value == Gender.PORT and not reading.options[0].negated for reading in genders)
 
+    def one(item: Item) -> Item:
+        if not isinstance(item, Reading) or {(o.measurand, o.value) for o in item.options} != {_RECESSED}:
+            return item
+        words, option = set(item.heard.casefold().split()), item.options[0]
+        if port and words & _CHAMFERS:
+            return replace(item, options=(replace(option, measurand=Measurand.SEAL, value=Seal.BASE_O_RING.value),))
+        if nut and words & _CONES and words & _INSIDE and not words & _GOES and not option.negated:
+            return replace(item, options=tuple(replace(option, value=form.value) for form in _EITHER))
+        return item
 
-def _in_a_nut(item: Item) -> Item:
-    """A cone "inside" as the nose that a swivel nut carries, or the funnel that it is cut to."""
-    words = set(item.heard.casefold().split()) if isinstance(item, Reading) else set()
-    if not isinstance(item, Reading) or not words & _CONES or not words & _INSIDE or words & _GOES:
-        return item
-    if {(o.measurand, o.value, o.negated) for o in item.options} != {_RECESSED}:
-        return item
-    option = item.options[0]
-    return replace(item, options=tuple(replace(option, value=form.value) for form in _EITHER))
+    return replace(meaning, items=tuple(map(one, meaning.items)))
 
 
 def _decided(meaning: Meaning) -> Meaning:
@@ -126,10 +135,14 @@ def _held_to(turn: Turn, reading: Reading, measurands: Sequence[Measurand]) -> R
         return replace(reading, options=asked)
     if turn.piece.kind == HOSE:
         return reading  # it is asked of what it is
-    ways = [_as_only(reading, m) for m in sorted(reading.measurands)]
+    likely = {option.measurand for option in reading.options if option.log_prior > RARELY_MEANT}
+    ways = [_as_only(reading, m) for m in sorted(likely or reading.measurands)]
     fits = turn.knowledge.log_fits(turn.piece, [(way,) for way in ways])
+    known = {each.option.measurand for each in turn.belief.taken if not each.option.negated}
+    known |= _SIDES if known & _SIDES else set()
     scores = [
-        fit + max(o.log_prior + _weight(turn, o) for o in way.options) for fit, way in zip(fits, ways, strict=True)
+        fit + max(o.log_prior + _weight(turn, o) + SAID_ALREADY * (o.measurand in known) for o in way.options)
+        for fit, way in zip(fits, ways, strict=True)
     ]
     return ways[max(range(len(ways)), key=lambda index: scores[index])]
 
