@@ -15,29 +15,7 @@ from voicefit.interpretation.scene import Edge
 from voicefit.interpretation.tokens import Token, word_set
 
 _ASKS = frozenset({"why", "what", "which", "how", "who", "where", "when"})
-_VERBS = frozenset(
-    {
-        "is",
-        "are",
-        "am",
-        "does",
-        "do",
-        "did",
-        "has",
-        "have",
-        "can",
-        "could",
-        "should",
-        "would",
-        "will",
-        "was",
-        "were",
-        "shall",
-        "may",
-        "might",
-        "must",
-    }
-)
+_VERBS = word_set("is are am does do did has have can could should would will was were shall may might must")
 _SUBJECTS = frozenset(
     {"it", "this", "that", "there", "i", "we", "you", "the", "they", "these", "those", "a", "an", "any"}
 )

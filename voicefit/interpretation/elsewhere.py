@@ -70,8 +70,9 @@ def own_words(tokens: Sequence[Token]) -> tuple[Token, ...]:
 
 def _is_of_another_place(tokens: Sequence[Token], chart: Chart, start: int, end: int) -> bool:
     """Whether a clause without a verb names another place, of which what follows is told."""
-    ends = [stop for stop, *_ in chart.match("list-others", start + 1)] if tokens[start].text in _AT else []
-    return end < len(tokens) and any(end - stop <= 1 for stop in ends)
+    if start + 1 >= end or end == len(tokens) or tokens[start].text not in _AT:
+        return False
+    return any(end - stop <= 1 for stop, *_ in chart.match("list-others", start + 1))
 
 
 def weighs(tokens: Sequence[Token]) -> bool:

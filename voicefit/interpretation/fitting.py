@@ -16,7 +16,7 @@ from itertools import pairwise
 
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.grammar import FitWords
-from voicefit.interpretation.tokens import Token
+from voicefit.interpretation.tokens import Token, word_set
 from voicefit.interpretation.turning import Phrase
 from voicefit.records import Measurand, Reading
 
@@ -44,30 +44,8 @@ _ELLIPSIS = _JOINTS | {
 _ONLY = "only"
 _TRIED = frozenset({"tried", "try", "trying"})
 _USELESS = frozenset({("no", "good"), ("no", "luck"), ("no", "joy"), ("no", "way"), ("no", "use"), ("not", "good")})
-_OF_A_LEAF = frozenset(
-    {
-        "goes",
-        "go",
-        "going",
-        "sits",
-        "sit",
-        "seat",
-        "bed",
-        "line",
-        "not",
-        "does",
-        "will",
-        "would",
-        "drops",
-        "in",
-        "inside",
-        "down",
-        "it",
-        "right",
-        "flat",
-        "straight",
-        "square",
-    }
+_OF_A_LEAF = word_set(
+    "goes go going sits sit seat bed line not does will would drops in inside down it right flat straight square"
 )
 _MANY = frozenset({"them", "these", "those"})  # "six spanners and none of them fit"
 _LIKEWISE = frozenset({"neither", "nor", "so", "same", "too", "also", "either"})

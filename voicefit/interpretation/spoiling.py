@@ -35,7 +35,7 @@ from voicefit.interpretation.counting import (
 from voicefit.interpretation.scene import Edge, Scene
 from voicefit.interpretation.tokens import Token, word_set
 from voicefit.quantities import Quantity
-from voicefit.records import Command, Context, Reading, Rejection
+from voicefit.records import Command, Context, Measurand, Reading, Rejection
 
 _HELPING = frozenset({"have", "has", "had", "just", "only", "already", "once", "am", "are", "will", "would"})
 _ARTICLES = frozenset({"the", "a", "an", "this", "that", "its", "my"})
@@ -150,7 +150,8 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
         return True
     if (named or edge.open) and any(_is_done_by_a_person(tokens, place) for place in before):
         return True
-    if named and any(tokens[place].text in _ELSEWHERE for place in after):
+    elsewhere = any(tokens[place].text in _ELSEWHERE for place in after)
+    if elsewhere and first.measurands != {Measurand.COUNTRY}:
         return True  # "there's a washer on the floor"
     touches = after[:1] == [edge.end]
     if edge.open and sum(tokens[place].text not in scene.known for place in (*before, *after)) >= _FEW_LEFT:

@@ -17,6 +17,7 @@ from voicefit.records import Certainty, Command, Context, Measurand, Option, Rea
 
 _SIDE_OF = {"inside": "internal", "outside": "external"}
 _MADE = ("make it", "make that")
+_SHOULD = "should"  # "it should have been male"
 
 
 def correct(turn: Turn, command: Command) -> None:
@@ -27,6 +28,9 @@ def correct(turn: Turn, command: Command) -> None:
         taking.take(turn, command.readings, question.replacing)
         return
     if _counts_an_order(turn, command):
+        return
+    if not turn.piece.readings and _SHOULD in command.heard.casefold():
+        turn.say("nothing-to-correct")
         return
     readings, gone = corrections.replaced(turn, command.readings)
     if gone and not turn.settings.short:
