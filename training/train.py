@@ -24,10 +24,10 @@ from pathlib import Path
 import numpy as np
 import torch
 
-from training.distort import Distorter
+from training.distort import Distorter, Shares
 from training.model import Model
 from training.noises import RATE_HZ, Noises
-from training.objective import Terms, loss
+from training.objective import Terms, Told, loss
 from training.speech import Store
 from training.teacher import Label, batch_of, label
 from training.tokens import Tokens
@@ -36,7 +36,7 @@ from training.validation import validate
 _WARM_UP = 200
 _MEAN = 0.998
 _REFRESH_S = 60
-_HUMAN, _PARAMETRIC = "human", "tract-"
+_HUMAN, _ORDINARY, _PARAMETRIC = "human", "ordinary", "tract-"
 UNHEARD_SEED = 10_007  # of the noises that are validated with
 
 
@@ -49,22 +49,35 @@ class Pool:
     synthetic: list[int] = field(default_factory=list)
     human: list[int] = field(default_factory=list)
     repeat: int = 1  # times that a voice of its own stands for one made of the parametric voice
+    human_text: float = 1.0  # what the text of human speech counts for
 
     def take_in(self, teacher: Model, tokens: Tokens, device: str) -> int:
         fresh = self.store.refresh()
         if fresh:
             self.labels += label(teacher, tokens, self.store, fresh, device)
             numbers = range(len(self.labels))
-            self.human = [n for n in numbers if self.store.rows[n].kind.startswith(_HUMAN)]
+            self.human = [n for n in numbers if self._is(_HUMAN, n)]
             synthetic = [n for n in numbers for _ in range(self._times(n))] or self.human
             self.synthetic = sorted(synthetic, key=lambda n: self.store.lengths[n])
         return len(fresh)
 
+    def _is(self, kind: str, number: int) -> bool:
+        return self.store.rows[number].kind.startswith(kind)
+
     def _times(self, number: int) -> int:
-        row = self.store.rows[number]
-        if row.kind.startswith(_HUMAN):
+        if self._is(_HUMAN, number):
             return 0
-        return 1 if row.speaker.startswith(_PARAMETRIC) else self.repeat
+        return 1 if self.store.rows[number].speaker.startswith(_PARAMETRIC) else self.repeat
+
+    def told(self, chosen: list[int], device: str) -> Told:
+        """What the batch ``chosen`` says, and what each of its texts and the teacher count for."""
+        texts, counts = batch_of([self.labels[n].tokens for n in chosen], device)
+        numbers = (
+            [self.labels[n].score for n in chosen],
+            [self.human_text if self._is(_HUMAN, n) else 1.0 for n in chosen],
+            [0.0 if self._is(_ORDINARY, n) else 1.0 for n in chosen],
+        )
+        return Told(texts, counts, *(torch.tensor(each, device=device) for each in numbers))
 
     def batch(self, draw: random.Random, size: int, human_share: float) -> list[int]:
         size = min(size, len(self.synthetic))
@@ -113,7 +126,8 @@ def train(options: argparse.Namespace) -> None:
         load(options.start, device).eval().requires_grad_(False),
         load(options.begin or options.start, device),
     )
-    pool, checked = Pool(Store(options.speech, device), repeat=options.repeat), Store(options.validation, device)
+    pool = Pool(Store(options.speech, device), repeat=options.repeat, human_text=options.human_text)
+    checked = Store(options.validation, device)
     pool.take_in(teacher, tokens, device)
     checked.refresh()
     print(
@@ -131,10 +145,13 @@ def train(options: argparse.Namespace) -> None:
     print(f"noises {tuple(bank.shape)}, {time.monotonic() - began:.0f} s", flush=True)
     log: list[dict[str, object]] = [{"step": 0, "validation": validate(student, tokens, checked, unheard)}]
     print(log[-1], flush=True)
-    distorter = Distorter(bank, options.seed)
+    distorter = Distorter(bank, options.seed, Shares(clean=options.clean))
     terms = Terms(options.text, options.divergence, options.states)
-    matrices = [p for p in student.parameters() if p.ndim > 1]
-    vectors = [p for p in student.parameters() if p.ndim < 2]
+    if options.decoder_alone:
+        student.encoder.requires_grad_(False)
+    learned = [p for p in student.parameters() if p.requires_grad]
+    matrices = [p for p in learned if p.ndim > 1]
+    vectors = [p for p in learned if p.ndim < 2]
     groups = [{"params": matrices, "weight_decay": options.decay}, {"params": vectors, "weight_decay": 0.0}]
     optimiser = torch.optim.AdamW(groups, lr=options.rate, betas=(0.9, 0.98))
     kept = [parameter.detach().clone() for parameter in student.parameters()]
@@ -153,9 +170,7 @@ def train(options: argparse.Namespace) -> None:
         chosen = pool.batch(draw, options.batch, options.human)
         with torch.no_grad():
             sound = distorter.distort(*pool.store.gather(chosen))
-        texts, counts = batch_of([pool.labels[n].tokens for n in chosen], device)
-        scores = torch.tensor([pool.labels[n].score for n in chosen], device=device)
-        parts = loss(student, teacher, sound, texts, counts, scores, terms)
+        parts = loss(student, teacher, sound, pool.told(chosen, device), terms)
         optimiser.zero_grad(set_to_none=True)
         parts["total"].backward()
         torch.nn.utils.clip_grad_norm_(student.parameters(), 1.0)
@@ -210,6 +225,9 @@ def main(argv: list[str] | None = None) -> None:
     parser.add_argument("--rate", type=float, default=2e-4)
     parser.add_argument("--batch", type=int, default=128)
     parser.add_argument("--human", type=float, default=0.12, help="share of human speech in a batch")
+    parser.add_argument("--human-text", type=float, default=1.0, help="weight of the texts of human speech")
+    parser.add_argument("--clean", type=float, default=Shares.clean, help="share of a batch without noise")
+    parser.add_argument("--decoder-alone", action="store_true", help="leave the encoder as it is")
     parser.add_argument("--repeat", type=int, default=6, help="times that each utterance of many voices is in the pool")
     parser.add_argument("--text", type=float, default=0.5)
     parser.add_argument("--divergence", type=float, default=0.5)

@@ -129,13 +129,16 @@ class Speaker:
 
 
 def sayable(text: str) -> str:
-    """Letters said one by one in capitals, "a" as it sounds: the phonemiser takes it for the article.
+    """Letters said one by one in capitals, "a" as it sounds: the phonemiser takes it for the article. What stands
+    after an apostrophe is no letter said by itself: "hasn'T" is said as "hassen tea".
 
     >>> sayable("n p t a half"), sayable("s a e"), sayable("o ring")
     ('N P T a half', 'S eigh E', 'O ring')
+    >>> sayable("it's an m fourteen, isn't it"), sayable("it won't go in")
+    ("it's an M fourteen, isn't it", "it won't go in")
     """
-    spelled = re.sub(r"\b[a-z](?: [a-z]\b)+", lambda found: _capitals(found[0], text), text)
-    return re.sub(r"\b([b-hj-z])(?=[ ,.]|$)", lambda found: found[1].upper(), spelled)
+    spelled = re.sub(r"(?<![\w'])[a-z](?: [a-z]\b(?!'))+", lambda found: _capitals(found[0], text), text)
+    return re.sub(r"(?<![\w'])([b-hj-z])(?=[ ,.]|$)", lambda found: found[1].upper(), spelled)
 
 
 def _capitals(letters: str, text: str) -> str:
@@ -172,7 +175,8 @@ def _shard(job: tuple[int, list[tuple[str, str]], str, Path, float]) -> int:
     said: list[Said] = []
     for kind, text in rows:
         spoken = text if draw.random() < 0.7 else text.replace(",", "")
-        name, sound = _say(spoken + ("." if draw.random() < 0.7 else ""), part, draw)
+        stop = "." if draw.random() < 0.7 and spoken[-1].isalnum() else ""
+        name, sound = _say(spoken + stop, part, draw)
         if np.isfinite(sound).all() and 3200 <= len(sound) <= 9 * 16_000:
             said.append(Said(name, kind, text, as_int16(sound)))
     if said:

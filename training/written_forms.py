@@ -15,17 +15,22 @@ from training.figures import ONES, PARTS, TENS
 _ONES = {word: number for number, word in enumerate(ONES)}
 _TENS = {word: 10 * number for number, word in enumerate(TENS, 2)}
 _PARTS = {name + end: part for part, name in PARTS.items() for end in ("", "s")} | {"halves": 2}
+_CAPITAL = re.compile(r"\bI\b(?:'\w+)?|\b[A-Z]\w+")
 _TOKEN = re.compile(r"[a-z]+(?:-[a-z]+)*(?:'[a-z]+)?|,|\S")
 
 
 def forms(text: str) -> list[str]:
-    """The forms, each once: words or figures, with or without commas, capital and full stop.
+    """The forms, each once: words or figures, with or without commas, capital and full stop. Names keep their capitals.
 
     >>> forms("outside nineteen thirty-seconds")[:2]
     ['Outside nineteen thirty-seconds', 'Outside nineteen thirty-seconds.']
     >>> "Outside 19/32" in forms("outside nineteen thirty-seconds")
     True
+    >>> "Came off 2 British diggers, I think" in forms("came off two British diggers, I think")
+    True
     """
+    capitals = {word.lower(): word for word in _CAPITAL.findall(text[1:])}  # the first has one anyway
+    text = text.lower().rstrip(".!?")
     written = figures(text)
     bodies = [text, text.replace("-", " "), written, figures(text, fractions=True)]
     bodies += [joined for body in (text, written) if (joined := _letters(body, "")) != body]
@@ -45,6 +50,8 @@ def forms(text: str) -> list[str]:
         bodies.append(separate)
     found: list[str] = []
     for body in dict.fromkeys(bodies):
+        if capitals:
+            body = re.sub(r"[\w']+", lambda word: capitals.get(word[0], word[0]), body)
         capital = body[:1].upper() + body[1:]
         found += [capital, f"{capital}."]
         if len(body.split()) <= 2:

@@ -1,9 +1,12 @@
 from __future__ import annotations
 
 import doctest
+import random
 from collections import Counter
 
 import training.figures
+import training.ordinary
+import training.voices
 import training.written_forms
 from training.sentences import Texts
 from training.tokens import Tokens
@@ -15,7 +18,7 @@ from voicefit.records import Alternative, Context
 
 
 def test_the_examples_hold() -> None:
-    for module in (training.figures, training.written_forms):
+    for module in (training.figures, training.ordinary, training.voices, training.written_forms):
         assert doctest.testmod(module).failed == 0
 
 
@@ -47,3 +50,18 @@ def test_tokens_come_back_as_the_text() -> None:
     tokens = Tokens(find_weights() / TOKENS)
     for text in ("Outside 19/32, M18 by 1.5.", "nineteen pitch", "37°"):
         assert tokens.decode(tokens.encode(text)) == text
+
+
+def test_ordinary_texts_come_as_they_are_and_then_put_together() -> None:
+    lines = ["it's chewed up at the end", "fourteen fits, I reckon", "Swedish, I'd say", "dash 8", "no, the other one"]
+    said = list(training.ordinary.texts(lines, 60, random.Random(2)))
+    assert said[:4] == [line for line in lines if line != "dash 8"], "figures are not said, they are written"
+    assert len(said) == 60 and len(set(said)) > 30
+    words = {word.strip(",.") for line in lines for word in line.split()} | {"and", *training.figures.ONES}
+    assert {word.strip(",.") for text in said for word in text.split()} <= words
+
+
+def test_short_forms_are_said_as_words_and_names_keep_their_capitals() -> None:
+    for text in ("it hasn't got one", "we'll see, won't we", "that's odd, I'd say"):
+        assert training.voices.sayable(text) == text
+    assert "It's off 2 Swedish loaders, I think." in forms("it's off two Swedish loaders, I think")

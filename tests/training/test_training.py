@@ -69,6 +69,7 @@ def test_a_few_steps_on_the_cpu_give_a_model_that_hears(tmp_path: Path) -> None:
     human = say(["stop", "one two", "help"], "human-number")
     write_shard(speech / "a.npz", said)
     write_shard(speech / "b.npz", human)
+    write_shard(speech / "d.npz", say(["it's chewed up", "carry on"], "ordinary"))
     write_shard(validation / "c.npz", say(["eight"], "product"))
     assert [each.text for each in read_shard(speech / "b.npz")] == ["stop", "one two", "help"]
     start, trained, model = tmp_path / "start.npz", tmp_path / "trained.npz", tmp_path / "model"
@@ -76,15 +77,21 @@ def test_a_few_steps_on_the_cpu_give_a_model_that_hears(tmp_path: Path) -> None:
     command = [
         python, "-m", "training.train", "--start", start, "--tokens", SHIPPED / TOKENS, "--speech", speech,
         "--validation", validation, "--out", trained, "--steps", "2", "--batch", "3", "--clips", "8",
-        "--clip-seconds", "1", "--device", "cpu",
+        "--clip-seconds", "1", "--device", "cpu", "--human-text", "0.25",
     ]  # fmt: skip
+    alone = tmp_path / "alone.npz"
     environment = {name: value for name, value in os.environ.items() if name != "PYTHONPATH"} | {"OMP_NUM_THREADS": "2"}
     done = subprocess.run(
         list(map(str, command)), cwd=_ROOT, env=environment, capture_output=True, text=True, check=False
     )
     assert done.returncode == 0, done.stderr[-2000:]
-    assert "11 utterances, 3 human" in done.stdout
+    assert "13 utterances, 3 human" in done.stdout
     assert trained.with_suffix(".1.npz").exists()
+    command[command.index(trained)] = alone
+    subprocess.run([*map(str, command), "--decoder-alone"], cwd=_ROOT, env=environment, capture_output=True, check=True)
+    with np.load(start) as before, np.load(alone) as after:
+        moved = {name.partition(".")[0] for name in before if np.abs(after[name] - before[name]).max() > 1e-9}
+    assert moved == {"decoder"}
     done = subprocess.run(
         [sys.executable, "-m", "training.export", str(SHIPPED), str(model), str(trained), "--share", "0.5"],
         cwd=_ROOT, check=False, capture_output=True, text=True,
@@ -94,8 +101,8 @@ def test_a_few_steps_on_the_cpu_give_a_model_that_hears(tmp_path: Path) -> None:
         assert (model / name).stat().st_size == (SHIPPED / name).stat().st_size
     assert find_weights(str(model)) == model
     changed, before = read_weights(model), read_weights(SHIPPED)
-    moved = max(float(np.abs(changed[name] - before[name]).max()) for name in before)
-    assert 0 < moved < 0.5
+    furthest = max(float(np.abs(changed[name] - before[name]).max()) for name in before)
+    assert 0 < furthest < 0.5
     logs, _ = Network(model).listen(np.zeros(SAMPLE_RATE_HZ, np.float32))
     assert np.exp(logs).sum() == pytest.approx(1, abs=1e-3)
     shutil.rmtree(model)
