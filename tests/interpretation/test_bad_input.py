@@ -118,6 +118,7 @@ def test_work_is_bounded_by_the_longest_text_that_is_read(language: Language) ->
 
 
 @settings(max_examples=150, deadline=None)
+@example(text="eighteen threads over sixty degrees")
 @given(text=st.text(max_size=200))
 def test_no_text_raises(language: Language, text: str) -> None:
     found = language.interpret(text, Context())

@@ -192,7 +192,7 @@ def _metres_and(maker: MakeQuantity, values: tuple[Any, ...]) -> Spoken | None:
 def _pitch(maker: MakeQuantity, count: Spoken, span: Spoken) -> Spoken | None:
     """From threads counted along a length; hardly ever exact, but over the inch that leaves are named by."""
     length = span.number.value
-    if count.unit is not None or not length or not count.number.value:
+    if count.unit is not None or not length or not count.number.value or span.unit == "deg":
         return None
     if span.unit == "in":
         per_inch = Number(count.number.value / length)
