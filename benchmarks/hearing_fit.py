@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from benchmarks.hearing_dump import Heard, read
 from voicefit.recognition.acceptance import Acceptance, read_acceptance
 
-NAMES = ("log_odds", "log_probability", "log_ratio")
+NAMES = ("log_odds", "log_probability", "log_ratio", "free", "free_log_probability")
 MOST_WRONG = 0.0025  # of what is in the grammar, wrong and accepted at 10 dB and better
 _RIDGE = 0.01
 _MILD_DB = 10.0
@@ -45,8 +45,8 @@ def _threshold(fitted: Acceptance, leading: Sequence[Heard]) -> float:
 
 
 def features(outcomes: Sequence[Heard]) -> Floats:
-    """Shape (n, 3), in the order of :data:`NAMES`."""
-    return np.array([[outcome.scores[name] for name in NAMES] for outcome in outcomes], np.float64)
+    """Shape (n, names), in the order of :data:`NAMES`; nought for what an older dump has not got."""
+    return np.array([[outcome.scores.get(name, 0.0) for name in NAMES] for outcome in outcomes], np.float64)
 
 
 def logistic(values: Floats, right: Floats) -> tuple[float, Floats]:
@@ -115,4 +115,6 @@ _MEANING = {
     "log_odds": "of the best text against all texts of other meaning, at most 10",
     "log_probability": "of all texts found in the language, over the square root of the best one's tokens",
     "log_ratio": "of all texts found in the language to the best free text, at most 0",
+    "free": "1 where the best is the free text, which the constraint has not got",
+    "free_log_probability": "log_probability there, else 0",
 }

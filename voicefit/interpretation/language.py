@@ -6,6 +6,7 @@ named rejection, never as an exception and never as nothing.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -14,16 +15,17 @@ from voicefit.interpretation import (
     examples,
 )
 from voicefit.interpretation.edges import weighed_anew
-from voicefit.interpretation.grammar import Grammar, all_words, number_words
+from voicefit.interpretation.grammar import Grammar, MakeCommand, all_words, number_words
 from voicefit.interpretation.loading import load_grammar
 from voicefit.interpretation.spelling import say_name
 from voicefit.interpretation.understanding import Understanding, each_once
-from voicefit.records import Alternative, Command, Context, Meaning, Measurand, Option, Reading, Rejection
+from voicefit.records import Alternative, Command, Context, Meaning, Measurand, Option, Rejection
 
 _KEPT = 256
 _ANSWERS = frozenset({"yes", "no", "cannot-tell"})
-_WHOLE = 0.85  # of the letters of what an engine wrote freely: hardly a word was passed over
+_WHOLE, _MOST = 0.85, 0.5  # of the letters of what an engine wrote freely
 _NOTHING_KNOWN = Context()
+_LONE_LETTER = re.compile(r"(?<![\w'])[b-hj-z](?![\w'])")  # "one t go in": a word that was cut in two
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +45,12 @@ class Language:
         self._number_words = number_words(grammar)
         self._constraints: dict[object, str] = {}
         self._alarms = frozenset(gist.command for gist in grammar.gists if gist.alarm)
+        self._costly = frozenset(
+            form.maker.id
+            for forms in grammar.rules.values()
+            for form in forms
+            if isinstance(form.maker, MakeCommand) and form.maker.costly
+        )
         self._recent = _Recent(_NOTHING_KNOWN)
 
     @classmethod
@@ -105,19 +113,24 @@ class Language:
         return self._understanding.priors.meaning(meaning, context)
 
     def takes_freely(self, meaning: Meaning) -> bool:
-        """Whether this may be taken of words that the constraint has not got: readings, answers and alarms, where
-        hardly a word was passed over, for there a "won't" may hide that was misheard.
+        """Whether this may be taken of words that the constraint has not got.
 
-        Other commands are understood of so many words that talk among people would call them: three in ten sentences
-        of general English do.
+        Readings, answers and alarms, where every word is one of the language, or hardly one was passed over: in a word
+        that is not may hide a "won't" that was misheard. Other commands where phrases alone say so, for most of the
+        text, and they cost nothing: by some of their words alone so many are understood that talk among people would
+        call them; three in ten sentences do.
         """
-        told = {item.heard for item in meaning.items if not isinstance(item, Rejection)}
-        return sum(map(_letters, told)) >= _WHOLE * _letters(meaning.text) and all(
-            not item.guessed
-            if isinstance(item, Reading)
-            else isinstance(item, Command) and item.name in _ANSWERS | self._alarms
+        if any(
+            isinstance(item, Rejection) or (isinstance(item, Command) and item.name in self._costly)
             for item in meaning.items
-        )
+        ) or _LONE_LETTER.search(_passed_over(meaning)):
+            return False
+        known = self._understanding.knows_every_word(meaning.text)
+        if all(not isinstance(item, Command) or item.name in _ANSWERS | self._alarms for item in meaning.items):
+            return known or _told(meaning) >= _WHOLE
+        phrased = self._understanding.interpret(meaning.text, _NOTHING_KNOWN, guesses=False)[0]
+        said = not any(isinstance(item, Rejection) for item in phrased.items) and _told(phrased) >= _MOST
+        return known and said and not _LONE_LETTER.search(_passed_over(phrased))
 
     def is_unusual(self, option: Option) -> bool:
         """Whether no leaf, gauge or size has such a value, as far as the grammar lists them."""
@@ -147,6 +160,21 @@ class Language:
     def examples(self, measurand: Measurand) -> tuple[str, ...]:
         """Ways to say a reading of that measurand, one from each entry of the grammar."""
         return examples.of(self.grammar, measurand)
+
+
+def _told(meaning: Meaning) -> float:
+    """The share of the letters that the items were heard in."""
+    heard = {item.heard for item in meaning.items if not isinstance(item, Rejection)}
+    return sum(map(_letters, heard)) / max(1, _letters(meaning.text))
+
+
+def _passed_over(meaning: Meaning) -> str:
+    """The text without what its items were heard in, in small letters."""
+    text = meaning.text
+    for item in meaning.items:
+        if not isinstance(item, Rejection):
+            text = text.replace(item.heard, " ")
+    return text.casefold()
 
 
 def _letters(text: str) -> int:

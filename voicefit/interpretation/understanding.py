@@ -66,10 +66,16 @@ class Understanding:
         )
         self._guesses = Guesses(grammar, self._words)
 
-    def interpret(self, text: str, context: Context) -> tuple[Meaning, ...]:
-        return tuple(map(in_its_seat, self._meanings(text, context)))
+    def knows_every_word(self, text: str) -> bool:
+        """Whether some phrase has each word of the text."""
+        tokens = dialect.standard(text, self._grammar.spellings, self._grammar.dialect, self._words)
+        return all(token.text in self._words or not token.text[0].isalpha() for token in tokens)
 
-    def _meanings(self, text: str, context: Context) -> tuple[Meaning, ...]:
+    def interpret(self, text: str, context: Context, *, guesses: bool = True) -> tuple[Meaning, ...]:
+        """Meanings, best first. ``guesses``: what no phrase took is guessed by its words."""
+        return tuple(map(in_its_seat, self._meanings(text, context, guesses=guesses)))
+
+    def _meanings(self, text: str, context: Context, *, guesses: bool) -> tuple[Meaning, ...]:
         if len(text) > _MOST_LETTERS:
             return _refused(text, Reason.TOO_LONG)
         tokens = dialect.standard(text, self._grammar.spellings, self._grammar.dialect, self._words)
@@ -79,10 +85,10 @@ class Understanding:
             return _refused(text, Reason.TOO_LONG)
         tokens = self._mended(text, tokens, context)
         chart = self._chart(tokens)
-        found = self._told(text, tokens, chart, context)
+        found = self._told(text, tokens, chart, context, guesses=guesses)
         tells = any(map(_tells, found[0].items))
         own = elsewhere.own_words(tokens) if tells else ()
-        again = self._told(text, own, self._chart(own), context) if own else ()
+        again = self._told(text, own, self._chart(own), context, guesses=guesses) if own else ()
         if again and any(isinstance(item, Reading) for item in again[0].items):
             return again
         mine = elsewhere.without_others(tokens, chart) if tells or elsewhere.weighs(tokens) else None
@@ -90,9 +96,11 @@ class Understanding:
             return found
         if not mine:
             return (Meaning(text, (Command(ASIDE, text),), 0.0),)
-        return self._told(text, mine, self._chart(mine), context)
+        return self._told(text, mine, self._chart(mine), context, guesses=guesses)
 
-    def _told(self, text: str, tokens: tuple[Token, ...], chart: Chart, context: Context) -> tuple[Meaning, ...]:
+    def _told(
+        self, text: str, tokens: tuple[Token, ...], chart: Chart, context: Context, *, guesses: bool
+    ) -> tuple[Meaning, ...]:
         """What is meant by the tokens, by phrases or by guess."""
         rest = _after_a_question(text, tokens)
         if rest:
@@ -112,6 +120,8 @@ class Understanding:
             correction = swaps.swapped(text, tokens, chart)
             if correction is not None:
                 return (Meaning(text, (correction,), 0.0),)
+        if not guesses:
+            return found
         found = self._guesses.instead(found, text, tokens, chart, context)
         if all(isinstance(item, Rejection) for item in found[0].items):
             return self._asked_of_a_state(text, tokens, context) or found

@@ -36,8 +36,8 @@ class Acceptance(BaseModel):
     weights: dict[str, float]
 
     def confidence(self, scores: Mapping[str, float]) -> float:
-        """Probability that the best meaning is what was said: logistic in the scores."""
-        log_odds = self.intercept + sum(weight * scores[name] for name, weight in self.weights.items())
+        """Probability that the best meaning is what was said: logistic in the scores; one that is absent is 0."""
+        log_odds = self.intercept + sum(weight * scores.get(name, 0.0) for name, weight in self.weights.items())
         return 1 / (1 + math.exp(-max(min(log_odds, 30.0), -30.0)))
 
     def shifted(self, by: float) -> Acceptance:

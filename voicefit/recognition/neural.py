@@ -5,9 +5,9 @@ know the product's language beyond what :class:`~voicefit.recognition.protocol.S
 
 Three beams run in the same decoder calls: one held to what fits the open question, one held to everything that may
 be said at any time, and a free one. The first two compete by log-probability plus the language's prior, so a context
-is a prior and never a wall; the free one tells how much the constraint had to bend the sound. Where it is the likeliest
-and the language takes what it says though the constraint has not got it ("it pokes out"), it counts as one more text.
-Where all this is refused, what the free text means goes with the refusal: it may still be asked about.
+is a prior and never a wall; the free one tells how much the constraint had to bend the sound. Where the language takes
+what it says though the constraint has not got it ("it pokes out"), it counts as one more text. Where all this is
+refused, what the free text means goes with the refusal: it may still be asked about.
 """
 
 from __future__ import annotations
@@ -94,8 +94,9 @@ class NeuralRecogniser:
     def _judge(self, found: Found, prepared: Prepared, language: SpokenLanguage, context: Context) -> Transcript:
         free_text = self._vocabulary.text(found.free.tokens)
         hypotheses = _all(found)
+        as_text = replace(found.free, prefix=Prefix(free_text.rstrip(_AT_THE_END).encode()))
         if _tells_more(found, free_text, hypotheses, language, context):
-            hypotheses = [*hypotheses, replace(found.free, prefix=Prefix(free_text.rstrip(_AT_THE_END).encode()))]
+            hypotheses = [*hypotheses, as_text]
         texts = _by_text(hypotheses)
         weighed = weigh(texts, language, context)
         shares = weighed.shares
@@ -105,7 +106,8 @@ class NeuralRecogniser:
         best = max(
             (each for each in hypotheses if _text(each) == shares[0].text), key=lambda each: each.log_probability
         )
-        scores = _score(weighed, log_sum([each.log_probability for each in texts]), best, found.free, prepared)
+        log_total = log_sum([each.log_probability for each in texts])
+        scores = _score(weighed, log_total, best, found.free, prepared, free=best == as_text)
         verdict = self._acceptance.judge(scores, shares[0].text, free_text, prepared)
         named = scores | {"confidence": self._acceptance.confidence(scores)}
         heard_freely = verdict is not None and found.free_ended and free_text
@@ -144,11 +146,12 @@ def _all(found: Found) -> Sequence[Hypothesis]:
 def _tells_more(
     found: Found, free_text: str, hypotheses: Sequence[Hypothesis], language: SpokenLanguage, context: Context
 ) -> bool:
-    """Whether the free text counts beside the others: it is likelier than any of them, and the language takes it so.
+    """Whether the free text counts beside the others: none of them says it, and the language takes it so.
 
     The language understands more than its constraint lets through, and the beam may have lost the right text early.
     """
-    if not found.free_ended or any(each.log_probability >= found.free.log_probability for each in hypotheses):
+    best = max((each.log_probability for each in hypotheses), default=-math.inf)
+    if not found.free_ended or found.free.log_probability < best - MARGIN:
         return False
     said = _plain(free_text)
     if not said or any(_plain(_text(each)) == said for each in hypotheses):
@@ -179,16 +182,19 @@ def _by_text(hypotheses: Iterable[Hypothesis]) -> list[Alternative]:
 
 
 def _score(
-    weighed: Weighed, log_total: float, best: Hypothesis, free: Hypothesis, prepared: Prepared
+    weighed: Weighed, log_total: float, best: Hypothesis, greedy: Hypothesis, prepared: Prepared, *, free: bool
 ) -> dict[str, float]:
-    """The scores that ``hearing.toml`` weighs and explains."""
+    """The scores that ``hearing.toml`` weighs and explains. ``free`` : the best is the ``greedy`` text."""
+    log_probability = max(log_total, -60.0) / math.sqrt(len(best.tokens) + 1)
     return {
         "log_odds": min(log_odds(weighed.shares), 10.0),
         "log_odds_alike": min(_log_odds_alike(weighed.shares), 10.0),
         "log_odds_alone": max(min(weighed.log_odds_alone, 10.0), -10.0),
         "log_prior": weighed.log_prior,
-        "log_probability": max(log_total, -60.0) / math.sqrt(len(best.tokens) + 1),
-        "log_ratio": max(min(log_total - free.log_probability, 0.0), -30.0),
+        "log_probability": log_probability,
+        "log_ratio": max(min(log_total - greedy.log_probability, 0.0), -30.0),
+        "free": float(free),
+        "free_log_probability": log_probability if free else 0.0,
         "snr_db": prepared.snr_db,
     }
 
