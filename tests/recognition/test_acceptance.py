@@ -41,10 +41,10 @@ def test_the_sure_is_taken_and_everything_else_has_its_reason(table: Acceptance)
     assert reason(SURE) is None
     assert reason(DOUBTFUL) is Reason.LOW_CONFIDENCE
     assert reason(SURE | {"log_odds_alone": 0.5}) is Reason.LOW_CONFIDENCE  # only the context decided
-    assert reason(SURE | {"log_odds_alike": 5.5}) is Reason.LOW_CONFIDENCE  # fifteen, or fifty
-    assert reason(SURE | {"log_odds_alike": 7.0}) is None
-    assert reason(SURE | {"log_odds_alike": 7.0, "snr_db": 15.0}) is Reason.LOW_CONFIDENCE  # and noise hides the end
-    assert reason(SURE | {"log_odds_alike": 8.0, "snr_db": 15.0}) is None
+    assert reason(SURE | {"log_odds_alike": 6.5}) is Reason.LOW_CONFIDENCE  # fifteen, or fifty
+    assert reason(SURE | {"log_odds_alike": 7.5}) is None
+    assert reason(SURE | {"log_odds_alike": 7.5, "snr_db": 15.0}) is Reason.LOW_CONFIDENCE  # and noise hides the end
+    assert reason(SURE | {"log_odds_alike": 9.0, "snr_db": 15.0}) is None
     assert reason(SURE | {"log_prior": -3.5}) is Reason.LOW_CONFIDENCE  # no such value
     assert reason(FOREIGN) is Reason.OUT_OF_GRAMMAR
     assert reason(FOREIGN, free="...") is Reason.NOISE
@@ -70,6 +70,15 @@ def test_confidence_falls_with_every_doubt(table: Acceptance) -> None:
     assert sure > table.accept_from
     for name, worse in {"log_odds": 1.0, "log_probability": -3.0, "log_ratio": -6.0}.items():
         assert table.confidence(SURE | {name: worse}) < sure
+
+
+def test_what_is_written_freely_is_trusted_more_and_less_where_it_is_hardly_heard(table: Acceptance) -> None:
+    def free(log_probability: float) -> dict[str, float]:
+        return SURE | {"log_probability": log_probability, "free": 1.0, "free_log_probability": log_probability}
+
+    assert table.takes(free(-2.5)) and not table.takes(SURE | {"log_probability": -2.5})
+    assert table.confidence(free(-4.0)) < table.confidence(free(-2.5))
+    assert not table.takes(free(-2.5) | {"log_odds": 0.2})
 
 
 def test_a_wrong_table_names_the_key(tmp_path: Path) -> None:
