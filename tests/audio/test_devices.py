@@ -89,7 +89,29 @@ def test_blocks_go_out_in_order_and_losses_are_marked(audio: FakePortAudio, sent
     stream.give(np.full(320, 7))
     stream.options["callback"](b"\x01\x00", 1, None, "input overflow")
     watched.turn()
-    assert [kind for kind, _ in sent] == [b"A", b"A", b"a"] and len(sent[1][1]) == 640
+    assert [kind for kind, _ in sent] == [b"a"] and sent[0][1].endswith(np.full(320, 7, "<i2").tobytes() + b"\x01\x00")
+    stream.give(np.full(320, 8))
+    watched.turn()
+    assert sent[1] == (b"A", np.full(320, 8, "<i2").tobytes())
+
+
+def test_still_blocks_go_out_in_pairs_and_one_that_sounds_at_once(audio: FakePortAudio, sent: list) -> None:
+    watched, _ = child.opened(audio, "input", 16_000, "")
+    (stream,) = audio.streams
+    watched.turn()
+    sent.clear()
+    still = [np.full(512, at) for at in range(1, child.STILL_BLOCKS + 5)]
+    loud = [np.full(512, sign * child.STILL_PEAK) for sign in (1, -1)]
+    went = []
+    for block in (*still, *loud):
+        stream.give(block)
+        if watched.news.is_set():
+            before = len(sent)
+            watched.turn()
+            went.append(sum(len(sound) for _, sound in sent[before:]) // 1024)
+    assert b"".join(sound for _, sound in sent) == b"".join(block.astype("<i2").tobytes() for block in (*still, *loud))
+    single = went.count(1) - len(loud)
+    assert went == [1] * single + [2] * ((len(still) - single) // 2) + [1, 1] and 2 * went.count(2) >= 4
 
 
 @pytest.mark.parametrize("kind", ["input", "output"])

@@ -20,7 +20,7 @@ from voicefit.workers import DIED, Worker
 Kind = Literal["input", "output"]
 _WORDS: dict[Kind, str] = {"input": "microphone", "output": "speaker"}
 START_S = 5.0  # from the start of the process to the first block; the child itself waits 2.8 s for that
-HUNG_S = 1.5  # the child tells of its stream ten times a second
+HUNG_S = 1.5  # the child tells of its stream three to ten times a second
 MOST_WAITING = 1500  # blocks, half a minute
 COMMAND = (sys.executable, "-P", str(Path(__file__).with_name("worker_portaudio.py")))
 

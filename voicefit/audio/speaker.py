@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
 _PREFERRED_HZ = 22_050  # the bundled voice's own rate
-_POLL_S = 0.01
+_POLL_S = 0.02  # how late the end of a sound may be noticed; to stop one waits for nothing
 _PLAYED = struct.Struct("<II")  # as the worker tells: number of the sound, samples played
 
 

@@ -10,12 +10,13 @@ itself, by counting its own turns and not by the clock: on a machine that is too
 Duty: frames on stdout, and for an output on stdin (see :mod:`voicefit.workers`), with nothing but the standard library
 and the binding. It must not import voicefit.
 
-Frames out: ``D`` the devices, JSON; ``R`` the stream runs, JSON; ``E`` it cannot be had, JSON; ``A`` a block of sound,
-int16 little endian, interleaved (``a``: and some was lost before it); ``T`` the child lives; ``.`` a sound has
-been played: its number and the samples played, two 4-byte integers; ``F`` the device is lost, and why.
+Frames out: ``D`` the devices, JSON; ``R`` the stream runs, JSON; ``E`` it cannot be had, JSON; ``A`` sound, a block or
+more, int16 little endian, interleaved (``a``: and some was lost in it or before); ``T`` the child lives; ``.`` a sound
+has been played: its number and the samples played, two 4-byte integers; ``F`` the device is lost, and why.
 Frames in: ``P`` a sound: its number, then int16 mono; ``H`` stop it.
 """
 
+import array
 import collections
 import contextlib
 import ctypes
@@ -29,10 +30,12 @@ import time
 from typing import Any
 
 TURN_S = 0.1
-SILENT_TURNS = 50  # of a speaker that has nothing to play: a busy server may forget it for seconds
+SILENT_TURN_S = 0.3  # of a speaker that has nothing to play
+SILENT_TURNS = 17  # a busy server may forget one for seconds
 STALLED_TURNS = 8  # a running device gives and takes a block every 32 ms
 START_TURNS = 28  # some sound servers need two seconds for the first block
 MOST_AHEAD_S = 3.0
+STILL_PEAK, STILL_BLOCKS = 328, 62  # of 32,768 (-40 dBFS); two seconds
 PR_SET_PDEATHSIG = 1
 
 HEADER = struct.Struct("<cI")
@@ -110,6 +113,7 @@ class Watched:
 
     lost = "it delivers nothing"
     patience = STALLED_TURNS
+    turn_s = TURN_S
     block_s = 0.032  # the voice detector's own step: no block waits for a part of the next one; shorter ones cost more
 
     def __init__(self) -> None:
@@ -130,12 +134,12 @@ class Watched:
 
     def runs(self) -> bool:
         """Wait a turn for news; whether there was any lately. Raises ``CannotOpen`` when the stream has stood still."""
-        came = self.news.wait(TURN_S)
+        came = self.news.wait(self.turn_s)
         self.news.clear()
         if self.gone.is_set():
             raise CannotOpen("lost", reason="it has gone")
         self._idle = 0 if came else self._idle + 1
-        if self._idle >= self.patience + self._ahead_s / TURN_S:
+        if self._idle >= self.patience + self._ahead_s / self.turn_s:
             raise CannotOpen("lost", reason=self.lost)
         return came
 
@@ -155,20 +159,34 @@ class Watched:
 
 
 class Input(Watched):
+    """Blocks go out as they come; where all has been still for a while two at a time, which costs half.
+
+    The first block that is not still takes along what was held back.
+    """
+
     def __init__(self, channels: int) -> None:
         super().__init__()
         self._blocks: collections.deque[tuple[bytes, bytes]] = collections.deque(maxlen=1500)
+        self._still = 0  # blocks on end
 
     def block(self, block: Any, frames: int, _time: Any, status: Any) -> None:
         self.moved()
-        self._blocks.append((b"a" if status else b"A", bytes(block)))
-        self.news.set()
+        sound = bytes(block)
+        self._blocks.append((b"a" if status else b"A", sound))
+        samples = array.array("h", sound)
+        self._still = self._still + 1 if max(samples) < STILL_PEAK and min(samples) > -STILL_PEAK else 0
+        if self._still < STILL_BLOCKS or self._still % 2:
+            self.news.set()
 
     def turn(self) -> None:
         if not self.runs():
             send(b"T")
+        blocks = []
         while self._blocks:
-            send(*self._blocks.popleft())
+            blocks.append(self._blocks.popleft())
+        if blocks:
+            lost = any(kind == b"a" for kind, _ in blocks)
+            send(b"a" if lost else b"A", b"".join(sound for _, sound in blocks))
 
 
 class Output(Watched):
@@ -178,27 +196,29 @@ class Output(Watched):
         super().__init__()
         self._channels = channels
         self._lock = threading.Lock()
-        self._sound, self._at, self._number = b"", 0, 0  # bytes
         self._blocks = 0
-        self.patience = SILENT_TURNS
+        self._rest()
+
+    def _rest(self) -> None:
+        self._sound, self._at, self._number = b"", 0, 0  # bytes
+        self.turn_s, self.patience = SILENT_TURN_S, SILENT_TURNS
 
     def block(self, block: Any, frames: int, _time: Any, status: Any) -> None:
         with self._lock:
             part = self._sound[self._at : self._at + 2 * frames]
             self._at += len(part)
-        part += bytes(2 * frames - len(part))
         if self._channels > 1:
             part = b"".join(part[i : i + 2] * self._channels for i in range(0, len(part), 2))
-        block[:] = part
+        block[:] = part + bytes(len(block) - len(part))
         self.moved()
         self._blocks += 1
-        if self._blocks % 3 == 1 or (self._number and self._at >= len(self._sound)):
+        if self._blocks % (3 if self._number else 9) == 1 or (self._number and self._at >= len(self._sound)):
             self.news.set()
 
     def play(self, number: int, sound: bytes) -> None:
         with self._lock:
             self._sound, self._at, self._number = sound, 0, number
-            self.patience = STALLED_TURNS
+            self.turn_s, self.patience = TURN_S, STALLED_TURNS
 
     def halt(self) -> None:
         with self._lock:
@@ -211,8 +231,7 @@ class Output(Watched):
             ended = self._number and self._at >= len(self._sound)
             number, played = self._number, self._at // 2
             if ended:
-                self._sound, self._at, self._number = b"", 0, 0
-                self.patience = SILENT_TURNS
+                self._rest()
         if ended:
             send(b".", PLAYED.pack(number, played))
 
