@@ -111,6 +111,24 @@ def test_repeating_a_reading_sharpens_and_never_beyond_what_stays_wrong(text: st
     assert gains[-1] < gains[0]
 
 
+@pytest.mark.parametrize(
+    ("measurand", "text", "true", "other"),
+    [
+        ("tube_outside_diameter", "12 mm", "din24-l/12/male", "din24-l/15/male"),
+        ("profile_diameter", "20.5 mm", "coupler-a/8/male", "coupler-flat/8/male"),
+        ("bolt_long", "52.4 mm", "flange61/16/male", "flange61/20/male"),
+    ],
+)
+def test_a_length_read_again_the_same_says_little_more(
+    measurand: str, text: str, true: str, other: str, matcher: Matcher
+) -> None:
+    """A caliper rounds the same way each time: five readings are not five proofs."""
+    rows = {end.id: row for row, end in enumerate(matcher.ends)}
+    once, often = (matcher.joint_log_likelihood([said(measurand, text)] * n) for n in (1, 5))
+    first, all_of_them = (float(each[rows[true]] - each[rows[other]]) for each in (once, often))
+    assert 2 < first <= all_of_them < 1.5 * first
+
+
 def test_repeated_leaf_is_bounded_by_the_leaf_that_lastingly_seems_to_fit(matcher: Matcher) -> None:
     rows = {end.id: row for row, end in enumerate(matcher.ends)}
     many = matcher.joint_log_likelihood([said("pitch", "18 tpi")] * 30)
