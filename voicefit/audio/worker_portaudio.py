@@ -145,10 +145,8 @@ class Watched:
 
     def begins(self) -> None:
         """Wait for the first block."""
-        for _ in range(START_TURNS):
-            if self.news.wait(TURN_S):
-                return
-        raise CannotOpen("lost", reason=self.lost)
+        if not any(self.news.wait(TURN_S) for _ in range(START_TURNS)):
+            raise CannotOpen("lost", reason=self.lost)
 
     def block(self, block: Any, frames: int, _time: Any, status: Any) -> None:
         """Called by PortAudio's own thread."""
@@ -159,10 +157,7 @@ class Watched:
 
 
 class Input(Watched):
-    """Blocks go out as they come; where all has been still for a while two at a time, which costs half.
-
-    The first block that is not still takes along what was held back.
-    """
+    """Blocks go out as they come; where all has been still for a while in pairs, until the next that is not still."""
 
     def __init__(self, channels: int) -> None:
         super().__init__()
@@ -181,12 +176,9 @@ class Input(Watched):
     def turn(self) -> None:
         if not self.runs():
             send(b"T")
-        blocks = []
-        while self._blocks:
-            blocks.append(self._blocks.popleft())
-        if blocks:
-            lost = any(kind == b"a" for kind, _ in blocks)
-            send(b"a" if lost else b"A", b"".join(sound for _, sound in blocks))
+        if blocks := [self._blocks.popleft() for _ in range(len(self._blocks))]:
+            kinds, sounds = zip(*blocks, strict=True)
+            send(b"a" if b"a" in kinds else b"A", b"".join(sounds))
 
 
 class Output(Watched):
