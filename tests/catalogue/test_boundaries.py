@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any
 
 import pytest
 
@@ -118,9 +119,9 @@ def test_a_washer_goes_over_its_thread(make: str, inside_mm: float, goes: bool, 
         assert goes and (washer.inside_diameter_mm, washer.thickness_mm) == (inside_mm, 1.5)
 
 
-def refused(catalogue: Catalogue, end_id: str, rings: Mapping[str, ORing] | None = None, **change: object) -> list[str]:
+def refused(catalogue: Catalogue, end_id: str, rings: Mapping[str, ORing] | None = None, **change: Any) -> list[str]:
     """The columns refused of the size of an end, with something of it changed. Its thread is 9/16-18 UNF."""
-    end: CandidateEnd = replace(catalogue.by_id[end_id], **change)  # type: ignore[arg-type]  # one field each
+    end: CandidateEnd = replace(catalogue.by_id[end_id], **change)
     columns = "id,series,dash,thread,tube_od_mm,male_hex_in,female_hex_mm,source,basis\n"
     row = f"{end.size_id},{end.series},6,9/16-18 UNF,9.5,5/8,19,sae-j514,memory\n"
     rows = read_table("ends-own.csv", columns + row, SizeRow)

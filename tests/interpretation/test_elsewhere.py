@@ -6,6 +6,7 @@ import pytest
 
 from tests.interpretation import notes
 from voicefit.interpretation import Language
+from voicefit.quantities import Quantity
 from voicefit.records import Command, Context, Measurand, Reading
 
 THINGS = ("male", "a copper washer", "tapered", "seven eighths outside", "M twenty by one and a half", "a flange")
@@ -108,5 +109,10 @@ def test_what_is_stated_behind_what_one_has(language: Language, text: str, meani
 def test_of_two_that_are_weighed_the_better_is_meant(language: Language, text: str, right: str, wrong: str) -> None:
     (item,) = language.interpret(text, Context(expected=(Measurand.SEAT_ANGLE,)))[0].items
     assert isinstance(item, Command) and item.name == "correct"
-    said = {(str(o.value.value), o.negated) for r in item.readings for o in r.options if o.measurand == "seat_angle"}  # type: ignore[union-attr]
+    options = [option for reading in item.readings for option in reading.options]
+    said = {
+        (str(o.value.value), o.negated)
+        for o in options
+        if isinstance(o.value, Quantity) and o.measurand == "seat_angle"
+    }
     assert said == {(right, False), (wrong, True)}

@@ -5,15 +5,17 @@ How often they are right is common practice, no source: ``claim`` of ``measureme
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 import pytest
 
 from tests.matching.saying import one_of, option, said
-from voicefit.catalogue import Catalogue
+from voicefit.catalogue import CandidateEnd, Catalogue
 from voicefit.matching import Advisor, Matcher, MeasurementModel, Prior
 from voicefit.matching.decision import Stakes
 from voicefit.matching.model import Rate
-from voicefit.records import Measurand
+from voicefit.records import Measurand, Reading
 
 NAMED = [
     ("series", "flare37", "series", lambda end: end.series),
@@ -26,12 +28,17 @@ SAID = {"flare37": "flare37", "UN": "UN", "9/16 in": ("9/16", "in"), "6 dash": 6
 
 @pytest.mark.parametrize(("measurand", "text", "rate", "of"), NAMED, ids=[each[0] for each in NAMED])
 def test_a_name_is_right_as_often_as_the_model_says(
-    measurand: str, text: str, rate: str, of: object, matcher: Matcher, model: MeasurementModel
+    measurand: str,
+    text: str,
+    rate: str,
+    of: Callable[[CandidateEnd], object],
+    matcher: Matcher,
+    model: MeasurementModel,
 ) -> None:
     """And otherwise any of the others, one as likely as the next; an end without such a name may be called anything."""
     right: Rate = getattr(model.claim, rate)
     likelihood = np.exp(matcher.log_likelihood(said(measurand, text)))
-    names = [of(end) for end in matcher.ends]  # type: ignore[operator]  # a function of an end
+    names = [of(end) for end in matcher.ends]
     others = len(set(names) - {None, SAID[text]})
     wrong = 1 - right - (2 * model.claim.dash_next if measurand == "dash" else 0)
     for end, name, share in zip(matcher.ends, names, likelihood, strict=False):
@@ -58,8 +65,8 @@ def test_a_country_weighs_as_its_table_says(matcher: Matcher, catalogue: Catalog
 
 
 @pytest.mark.parametrize("claim", [said(each[0], each[1]) for each in NAMED] + [said("country", "japan")])
-def test_a_claim_said_again_says_no_more(claim: object, matcher: Matcher) -> None:
-    once, thrice = (matcher.joint_log_likelihood([claim] * n) for n in (1, 3))  # type: ignore[list-item]
+def test_a_claim_said_again_says_no_more(claim: Reading, matcher: Matcher) -> None:
+    once, thrice = (matcher.joint_log_likelihood([claim] * n) for n in (1, 3))
     np.testing.assert_array_equal(once, thrice)
 
 

@@ -6,6 +6,7 @@ The figures are made up; what belongs together is common practice, no source.
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -16,8 +17,8 @@ from voicefit.ordering.room import Ordering
 from voicefit.ordering.spans import drawn_together, of_machines
 
 
-def figure(low: float, high: float, source: str, basis: Basis = Basis.HANDBOOK, **holds: object) -> Figure:
-    held = HoldsFor(**holds) if holds else None  # type: ignore[arg-type]  # fields by name
+def figure(low: float, high: float, source: str, basis: Basis = Basis.HANDBOOK, **holds: Any) -> Figure:
+    held = HoldsFor(**holds) if holds else None
     return Figure(low, high, "N·m", source, "1999", basis, "said so", held)
 
 

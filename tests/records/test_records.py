@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -62,8 +63,9 @@ def test_what_is_said_differently_is_another_item(other: Option) -> None:
 def test_threads_arguments_and_details_tell_items_apart() -> None:
     reading, command, rejection = said("pitch", "19 tpi"), Command("why", "why"), Rejection("a", Reason.SILENCE)
     assert item_key(replace(reading, threads_engaged=8)) != item_key(reading)
-    for change in ({"name": "what-else"}, {"argument": "orfs"}, {"readings": (reading,)}):
-        assert item_key(replace(command, **change)) != item_key(command)  # type: ignore[arg-type]  # one field each
+    changes: tuple[dict[str, Any], ...] = ({"name": "what-else"}, {"argument": "orfs"}, {"readings": (reading,)})
+    for change in changes:
+        assert item_key(replace(command, **change)) != item_key(command)
     assert item_key(replace(rejection, text="b")) != item_key(rejection)
     assert item_key(replace(rejection, reason=Reason.NOISE)) != item_key(rejection)
 
