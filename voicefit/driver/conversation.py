@@ -120,8 +120,8 @@ class Conversation:
         """What a transcript means, or why it was refused.
 
         What the recogniser refused only for want of confidence is not thrown away, nor what it wrote freely where
-        that is understood: it goes to the session with so much doubt beside it that it can be asked about
-        ("..., right?") but not be taken.
+        that is understood: it goes to the session with so much doubt beside it that a value can be asked about
+        ("..., right?") but not be taken; of what it wrote freely, a question that changes nothing is answered.
         """
         rejection, meanings = transcript.rejection, transcript.meanings
         if rejection is None:
