@@ -101,7 +101,7 @@ def test_what_is_not_all_understood_or_was_no_word_is_refused(knowledge, said):
 
 
 def test_an_alarm_in_words_of_ones_own_is_heeded_and_a_reading_beside_it_is_not_taken(knowledge):
-    snapshot = hear_freely(Conversation(knowledge), "it's leaking all over the place and the cone sticks out")
+    snapshot = hear_freely(Conversation(knowledge), "oil is spraying out, nineteen pitch")
     assert snapshot.readings == () and snapshot.did == ("leak",) and snapshot.cautions
 
 
