@@ -20,6 +20,8 @@ MPA_PER_PSI = Fraction(6894757293168361, 10**18)  # 1 lbf/in2, from lb = 0.45359
 class Unit(StrEnum):
     """Units of the trade, by the symbol used in JSON and tables."""
 
+    __hash__ = str.__hash__  # an enumeration's own is no machine code
+
     INCH = "in"
     MILLIMETRE = "mm"
     THREADS_PER_INCH = "tpi"

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from voicefit.interpretation.grammar import Grammar
 from voicefit.interpretation.numerals import Number
@@ -34,18 +35,7 @@ class Measures:
 
     def __init__(self, grammar: Grammar) -> None:
         self._grammar = grammar
-        self._kept: dict[tuple[Measurand, Spoken], tuple[Option, ...] | Rejection] = {}
-
-    def options(self, measurand: Measurand, spoken: Spoken) -> tuple[Option, ...] | Rejection:
-        """One option for each unit that may be meant; a rejection where the value is out of range or the unit makes no
-        sense for the measurand."""
-        key = (measurand, spoken)
-        found = self._kept.get(key)
-        if found is None:
-            if len(self._kept) >= _MOST_KEPT:
-                self._kept.clear()
-            found = self._kept[key] = self._options(measurand, spoken)
-        return found
+        self.options = lru_cache(_MOST_KEPT)(self._options)
 
     def bare(self, measurand: Measurand, spoken: Spoken) -> tuple[Option, ...] | Rejection:
         """The same for a number said without a word of what it measures."""
@@ -58,6 +48,8 @@ class Measures:
         return tuple(Option(measurand, option.value, option.log_prior + prior) for option in found)
 
     def _options(self, measurand: Measurand, spoken: Spoken) -> tuple[Option, ...] | Rejection:
+        """One option for each unit that may be meant; a rejection where the value is out of range or the unit makes no
+        sense for the measurand."""
         kind = self._grammar.kinds[spoken.kind or self._grammar.measurands[measurand].kind]
         said = None if spoken.unit in kind.plain else spoken.unit
         number = spoken.number

@@ -67,8 +67,9 @@ def is_no_reading(tokens: tuple[Token, ...], start: int, end: int, phrase: Phras
 
 def _is_named_in_passing(tokens: tuple[Token, ...], start: int, phrase: Phrase) -> bool:
     """Whether a thing is only named as a place: "a mark past the nut" is no nut in hand."""
-    seen = all(isinstance(item, Reading) and item.measurands <= _SEEN for item in phrase.items)
-    if not seen or phrase.denies or phrase.only_if_asked:
+    if start == 0 or tokens[start].paused or phrase.denies or phrase.only_if_asked:
+        return False
+    if not all(isinstance(item, Reading) and item.measurands <= _SEEN for item in phrase.items):
         return False
     mate = all(isinstance(item, Reading) and item.measurands == {Measurand.GENDER} for item in phrase.items)
     first = start

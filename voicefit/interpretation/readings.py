@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any
 
 from voicefit.interpretation.grammar import (
@@ -49,6 +50,7 @@ METRES_AND: Mapping[str, tuple[Fraction, int]] = {
 }
 COUNTS = frozenset({"count-over", "over-count"})  # threads along a length, and a length that holds threads
 _MM = {"mm": 1, "cm": 10}
+_MOST_KEPT = 20_000
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -67,6 +69,7 @@ class Makers:
 
     def __init__(self, grammar: Grammar) -> None:
         self._measures = Measures(grammar)
+        self._bare = lru_cache(_MOST_KEPT)(self._bare_number)
 
     def __call__(self, maker: Any, slots: tuple[str, ...]) -> Callable[[tuple[Any, ...]], Any]:
         if isinstance(maker, Constant):
@@ -116,7 +119,7 @@ class Makers:
         unit = values[1] if len(values) > 1 else None
         return Spoken(maker.kind, values[0], unit)
 
-    def _bare(self, maker: MakeBare, values: tuple[Any, ...]) -> Phrase | None:
+    def _bare_number(self, maker: MakeBare, values: tuple[Any, ...]) -> Phrase | None:
         spoken = values[0]
         if isinstance(spoken, Number):
             spoken = Spoken("", spoken, values[1] if len(values) > 1 else None)

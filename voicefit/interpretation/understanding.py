@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from functools import lru_cache, partial
 
 from voicefit.interpretation import (
     dialect,
@@ -38,6 +39,7 @@ from voicefit.records import Command, Context, Item, Meaning, Measurand, Reading
 
 _MOST_LETTERS = 1_000
 _MOST_TOKENS = 80
+_CHARTS_KEPT = 8
 _TELL = frozenset({"correct", "yes", "no"})  # commands that say how something is
 _ONE_NUMBER = ("two-figures", "whole", "mixed", "decimal")
 
@@ -48,6 +50,7 @@ class Understanding:
     def __init__(self, grammar: Grammar) -> None:
         self._grammar = grammar
         self._tries = Tries(grammar, Makers(grammar))
+        self._chart = lru_cache(_CHARTS_KEPT)(partial(Chart, self._tries))  # the steps read the same tokens again
         self._words = frozenset(part for word in all_words(grammar) for part in expand(word).split())
         self.priors = Priors(grammar)
         self._number_words = number_words(grammar)
@@ -162,9 +165,6 @@ class Understanding:
             return (Meaning(text, (*said, *after), 0.0),)
         drops = after and not any(isinstance(item, Reading) for item in before)
         return (Meaning(text, after, 0.0),) if drops else ()  # "there's a, no there isn't, there's no washer"
-
-    def _chart(self, tokens: tuple[Token, ...]) -> Chart:
-        return Chart(self._tries, tokens)
 
     def _understood(self, text: str, tokens: tuple[Token, ...], chart: Chart, context: Context) -> tuple[Meaning, ...]:
         """What phrases say; where need be in known words for a gauge that fits or does not, without what says that one

@@ -13,6 +13,8 @@ ABSENT = "absent"  # the value of a reading that says that the end has none: no 
 class Measurand(StrEnum):
     """What a reading is a reading of (VIM 2.3). Values appear in the public JSON."""
 
+    __hash__ = str.__hash__  # keys of nearly every table, and an enumeration's own is no machine code
+
     OUTSIDE_DIAMETER = "outside_diameter"  # across the crests of a male thread
     INSIDE_DIAMETER = "inside_diameter"  # across the crests of a female thread
     FIRST_THREAD_DIAMETER = "first_thread_diameter"  # at the small end of a suspected taper
