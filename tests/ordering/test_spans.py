@@ -76,13 +76,13 @@ def test_what_is_recalled_within_what_was_read_is_not_repeated(low: float, high:
 
 
 def test_what_is_said_first_does_no_harm() -> None:
-    """A sealing washer takes half of what a captured ring takes; another trade's practice comes last."""
+    """A sealing washer takes half of what a captured ring takes; light duty comes first, another trade's practice last."""
     aircraft = figure(10, 12, "d", use=Use.AIRCRAFT)
     ring, washer = (
         figure(x, x, "a", sealed_by=by) for x, by in ((45, SealedBy.CAPTURED_RING), (35, SealedBy.SEALING_WASHER))
     )
-    recalled = figure(70, 80, "c", Basis.MEMORY, duty=Duty.HEAVY)
-    assert drawn_together([aircraft, ring, recalled, washer], {}) == (washer, ring, recalled, aircraft)
+    heavy, light = (figure(x, 80, "c", Basis.MEMORY, duty=duty) for x, duty in ((70, Duty.HEAVY), (60, Duty.LIGHT)))
+    assert drawn_together([aircraft, ring, heavy, light, washer], {}) == (washer, ring, light, heavy, aircraft)
     assert of_machines([aircraft, ring, washer]) == (ring, washer)
     assert of_machines([aircraft]) == (aircraft,)  # where machines have none of their own
 

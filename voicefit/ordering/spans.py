@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import fields, replace
 from typing import Any
 
-from voicefit.catalogue.conditions import HoldsFor, Material, SealedBy
+from voicefit.catalogue.conditions import Duty, HoldsFor, Material, SealedBy
 from voicefit.catalogue.ends import Basis, Figure
 
 _APART = HoldsFor()
@@ -22,8 +22,8 @@ _Joint = tuple[str, HoldsFor]
 def drawn_together(figures: Iterable[Figure], series: Mapping[str, str]) -> tuple[Figure, ...]:
     """One figure a group: of machines before other practices, read before recalled, else in the order given.
 
-    A captured ring's comes after a sealing washer's, which takes half of it: what is said first does no harm. What is
-    recalled and lies within what was read of the same joint is not repeated. ``series`` : id to name, for the
+    A captured ring's comes after a sealing washer's, which takes half of it, and a heavy duty's after a light one's: what
+    is said first does no harm. What is recalled and lies within what was read of the same joint is not repeated. ``series`` : id to name, for the
     conditions in writing.
     """
     groups: dict[tuple[_Joint, Basis], list[Figure]] = {}
@@ -41,9 +41,10 @@ def drawn_together(figures: Iterable[Figure], series: Mapping[str, str]) -> tupl
     return tuple(sorted(kept, key=_when_said))
 
 
-def _when_said(figure: Figure) -> tuple[bool, bool, bool]:
+def _when_said(figure: Figure) -> tuple[bool, bool, bool, bool]:
     holds = figure.holds_for or _APART
-    return holds.use is not None, figure.recalled, holds.sealed_by is SealedBy.CAPTURED_RING
+    captured, heavy = holds.sealed_by is SealedBy.CAPTURED_RING, holds.duty is Duty.HEAVY
+    return holds.use is not None, figure.recalled, captured, heavy
 
 
 def of_machines(figures: Iterable[Figure]) -> tuple[Figure, ...]:
