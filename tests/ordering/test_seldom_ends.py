@@ -120,8 +120,15 @@ def test_a_bolt_circle_alone_concludes_no_square_flange(
     if gender == "male":
         assert flange.flange is not None
         side = {"flange_head_diameter": f"{flange.flange.head_diameter_mm:g} mm"}
-        found = concluded(advisor, in_hand(flange) | side)
-        assert found is not None and found.id == flange.id
+        thick = {"flange_head_thickness": f"{flange.flange.head_thickness_mm:g} mm"}
+        for told in (side, thick):
+            found = concluded(advisor, in_hand(flange) | told)
+            assert found is not None and found.id == flange.id
+        # Of a thickness that the square one does not have, it is the other: its own is not known, and may be any.
+        posterior = advisor.matcher.posterior(
+            [said(what, text) for what, text in (in_hand(pump) | {"flange_head_thickness": "15 mm"}).items()]
+        )
+        assert advisor.matcher.ends[posterior.best_parts(1)[0][0]].series == "flange-pump"
 
 
 @pytest.mark.parametrize("circle", ["30", "35", "40"])

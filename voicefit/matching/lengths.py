@@ -100,14 +100,18 @@ def length_aspects(ends: Sequence[CandidateEnd], model: MeasurementModel) -> lis
     """Hexagon, tube, flange and profile."""
     numbers, absent = model.length, model.absent.length
 
-    def flange(column: str) -> list[tuple[float, ...]]:
+    def flange(column: str, *, of_head: bool = False) -> list[tuple[float, ...] | None]:
+        """``of_head`` : a head has the size, also where it is not known; a port has no head."""
         found = [None if end.flange is None else getattr(end.flange, column) for end in ends]
-        return [() if value is None else (float(value),) for value in found]
+        heads = [of_head and end.flange is not None and end.gender is not Gender.PORT for end in ends]
+        return [
+            (float(value),) if value is not None else None if head else ()
+            for head, value in zip(heads, found, strict=True)
+        ]
 
-    heads = zip(ends, flange("head_diameter_mm"), strict=True)
-    head_mm = [None if end.flange and not value and end.gender is not Gender.PORT else value for end, value in heads]
+    head_mm, thick_mm = (flange(f"head_{size}_mm", of_head=True) for size in ("diameter", "thickness"))
+    long_mm, short_mm = flange("bolt_long_mm"), flange("bolt_short_mm")
     port_heads = [numbers.port_head if end.gender is Gender.PORT else 1.0 for end in ends]
-    thick_mm, long_mm, short_mm = map(flange, ("head_thickness_mm", "bolt_long_mm", "bolt_short_mm"))
     tubes = [() if end.tube_od_mm is None else (end.tube_od_mm, *end.also_tube_od_mm) for end in ends]
     profiles = [tuple(value for _, value in end.profile_mm) for end in ends]
     hexes = [end.hex_mm for end in ends]
