@@ -15,7 +15,8 @@ from collections.abc import Iterator, Mapping
 
 from voicefit.catalogue.conditions import ConditionRow
 from voicefit.catalogue.ends import Basis
-from voicefit.catalogue.tables import belongs
+from voicefit.catalogue.provenance import ProvenanceRow
+from voicefit.catalogue.tables import belongs, read_family
 
 _NAMES = """
     id series source basis note name spoken_name words written standard unit past variants nominal edition hose type
@@ -30,12 +31,7 @@ COLUMNS = ("read", "computed", "common practice", "memory")
 
 def census(texts: Mapping[str, str]) -> dict[tuple[str, str], Counter[str]]:
     """Figures by basis, by file and column. ``texts`` : of ``data/``, by file name."""
-    cells = {
-        (row["table"], row["row"], row["column"]): row["basis"]
-        for path, text in texts.items()
-        if belongs(path, "provenance")
-        for row in csv.DictReader(text.splitlines())
-    }
+    cells = {cell: row.basis for row in read_family(texts, "provenance", ProvenanceRow) for cell in row.cells}
     found: dict[tuple[str, str], Counter[str]] = {}
     for path, text in sorted(texts.items()):
         if not path.endswith(".csv") or any(belongs(path, family) for family in NO_FACTS):

@@ -34,6 +34,7 @@ def test_the_public_document_tells_them_apart(catalogue: Catalogue) -> None:
         ("endings,orb/6,thread", "table", "'endings' is no family of tables"),
         ("ends,orb/6,colour", "column", "'colour' is no column of ends"),
         ("ends,orb/99,thread", "row", "'orb/99' is in no table of ends"),
+        ("ends,orb/6;orb/99,thread;o_ring", "row", "'orb/99' is in no table of ends"),
     ],
 )
 def test_a_line_of_no_cell_is_refused(cells: str, column: str, reason: str, texts: dict[str, str]) -> None:
@@ -46,11 +47,13 @@ def test_a_female_of_another_thread_has_that_threads_origin(texts: dict[str, str
     own = f"{HEADER}x,ends,bspt/8,female_thread,iso-7-1,standard\n"
     ends = load_catalogue(texts, extra={"provenance-own.csv": own}).by_id
     assert ends["bspt/8/female"].origin("thread").basis is Basis.STANDARD
-    assert ends["bspt/8/male"].origin("thread").basis is ends["bspt/8/male"].basis is Basis.MEMORY
+    assert ends["bspt/8/male"].origin("thread").basis is Basis.COMPUTED
 
 
 def test_an_own_line_is_taken(texts: dict[str, str]) -> None:
-    own = f"{HEADER}x,ends,orfs/6,female_hex_in,sae-j1453,standard\n"
-    end = load_catalogue(texts, extra={"provenance-own.csv": own}).by_id["orfs/6/female"]
-    assert end.origin("hex") == Origin("sae-j1453", Basis.STANDARD)
-    assert end.origin("o_ring").basis is Basis.MEMORY
+    """One line, of each of its rows and columns."""
+    own = f"{HEADER}x,ends,orfs/6;orfs/8,female_hex_in;thread,sae-j1453,standard\n"
+    ends = load_catalogue(texts, extra={"provenance-own.csv": own}).by_id
+    for end in (ends["orfs/6/female"], ends["orfs/8/female"]):
+        assert end.origin("hex") == end.origin("thread") == Origin("sae-j1453", Basis.STANDARD)
+        assert end.origin("o_ring").basis is Basis.MEMORY

@@ -15,7 +15,7 @@ from voicefit.catalogue import Catalogue
 from voicefit.resources import data_folder
 
 FOLDER = Path(__file__).parent / "sourced"
-READ = 1389  # figures that were read in open publications
+READ = 1421  # figures that were read in open publications
 
 
 def read(name: str) -> list[dict[str, str]]:

@@ -146,13 +146,17 @@ def test_sizes(cell: dict[str, str], texts: dict[str, str]) -> None:
     elif what == "bolt_metric":
         assert value in row["bolt_metric"].split(";")
     else:
-        inches = [exact(each) for each in row.get(f"{what}_in", "").split(";") if each]
-        assert exact(value) in inches
+        column = what if what in row else f"{what}_in"
+        assert exact(value) in [exact(each) for each in row[column].split(";") if each]
 
 
 def test_what_was_read_of_a_cell_is_said_of_it(texts: dict[str, str], catalogue: Catalogue) -> None:
     """Each size in ``sourced/sizes.csv`` but bare diameters has a line that says so of its cell."""
-    lines = {(row.row, row.column.removesuffix("_in")) for row in read_family(texts, "provenance", ProvenanceRow)}
+    lines = {
+        (row, column.removesuffix("_in"))
+        for line in read_family(texts, "provenance", ProvenanceRow)
+        for _, row, column in line.cells
+    }
     for cell in read("sizes"):
         if cell["what"] != "thread_diameter":
             assert (cell["row"], cell["what"]) in lines, cell
@@ -191,8 +195,24 @@ def test_hoses_have_the_bores_of_their_scope(catalogue: Catalogue) -> None:
 
 
 def test_a_line_of_provenance_names_a_cell(texts: dict[str, str]) -> None:
-    for row in read_family(texts, "provenance", ProvenanceRow):
-        assert table_rows(texts, row.table)[row.row].get(row.column) or row.column == "major_diameter_mm", row.id
+    cells = [cell for line in read_family(texts, "provenance", ProvenanceRow) for cell in line.cells]
+    rows = {table: table_rows(texts, table) for table, *_ in cells}
+    assert len(set(cells)) == len(cells)
+    for table, row, column in cells:
+        assert rows[table][row].get(column) or column == "major_diameter_mm", row
+
+
+def test_the_dash_of_a_pipe_thread_is_its_name_in_sixteenths(texts: dict[str, str]) -> None:
+    """A series of pipe threads alone has them by name: dash 6 is that of 3/8. Its thread is computed, not recalled."""
+    rows, found = table_rows(texts, "ends"), 0
+    for line in read_family(texts, "provenance", ProvenanceRow):
+        for table, row, column in line.cells:
+            if (table, line.basis) == ("ends", "computed"):
+                size = rows[row][column].removeprefix("Rc").strip("GR").split(" ")[0]
+                named = size.rpartition("-")[0] if "NP" in rows[row][column] else size
+                assert column in ("thread", "female_thread") and exact(named) * 16 == int(rows[row]["dash"]), row
+                found += 1
+    assert found > 60
 
 
 def test_every_standard_thread_and_ring_has_a_source_that_is_not_memory(catalogue: Catalogue) -> None:

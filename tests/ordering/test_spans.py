@@ -76,7 +76,7 @@ def test_what_is_recalled_within_what_was_read_is_not_repeated(low: float, high:
 
 
 def test_what_is_said_first_does_no_harm() -> None:
-    """A sealing washer takes half of what a captured ring takes; light duty comes first, another trade's practice last."""
+    """A sealing washer takes half of what a captured ring takes; light duty is first, another trade's practice last."""
     aircraft = figure(10, 12, "d", use=Use.AIRCRAFT)
     ring, washer = (
         figure(x, x, "a", sealed_by=by) for x, by in ((45, SealedBy.CAPTURED_RING), (35, SealedBy.SEALING_WASHER))

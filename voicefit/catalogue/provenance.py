@@ -1,7 +1,7 @@
 """Where single cells come from: ``provenance.csv`` says it of those that differ from their row.
 
 A row's ``source`` and ``basis`` are those of all its cells but for the ones named here, so that a row whose hexagon was
-read and whose ring was recalled says so of each.
+read and whose ring was recalled says so of each. One line may name several rows and columns: each crossing is a cell.
 
 Duty: the table, checked, and the look-up. It must not hold a fact of the trade.
 """
@@ -13,17 +13,22 @@ from dataclasses import dataclass, field
 
 from voicefit.catalogue.ends import Origin
 from voicefit.catalogue.faults import AT_ONCE, Faults
-from voicefit.catalogue.tables import Row, Text, check_sources, read_family, unique
+from voicefit.catalogue.tables import Row, Several, Text, check_sources, read_family, unique
 
 
 class ProvenanceRow(Row):
-    """One cell. ``table`` : family of tables; ``row`` : id of the row; ``page`` : where in the publication."""
+    """Cells. ``table`` : family of tables; ``row`` : ids of rows; ``page`` : where in the publication."""
 
     id: Text
     table: Text
-    row: Text
-    column: Text
+    row: Several
+    column: Several
     page: str = ""
+
+    @property
+    def cells(self) -> tuple[tuple[str, str, str], ...]:
+        """Each by family, row and column."""
+        return tuple((self.table, row, column) for row in self.row for column in self.column)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,8 +63,11 @@ def parse(
     for row in rows.values():
         if row.table not in models:
             faults.note(row.bad("table", f"{row.table!r} is no family of tables"))
-        elif row.column not in models[row.table].model_fields:
-            faults.note(row.bad("column", f"{row.column!r} is no column of {row.table}"))
-        elif faults.lacks(row.row, known[row.table]):
-            faults.note(row.bad("row", f"{row.row!r} is in no table of {row.table}"))
-    return Provenance({(row.table, row.row, row.column): Origin(row.source, row.basis) for row in rows.values()})
+            continue
+        for column in row.column:
+            if column not in models[row.table].model_fields:
+                faults.note(row.bad("column", f"{column!r} is no column of {row.table}"))
+        for name in row.row:
+            if faults.lacks(name, known[row.table]):
+                faults.note(row.bad("row", f"{name!r} is in no table of {row.table}"))
+    return Provenance({cell: Origin(row.source, row.basis) for row in rows.values() for cell in row.cells})

@@ -22,9 +22,9 @@ _Joint = tuple[str, HoldsFor]
 def drawn_together(figures: Iterable[Figure], series: Mapping[str, str]) -> tuple[Figure, ...]:
     """One figure a group: of machines before other practices, read before recalled, else in the order given.
 
-    A captured ring's comes after a sealing washer's, which takes half of it, and a heavy duty's after a light one's: what
-    is said first does no harm. What is recalled and lies within what was read of the same joint is not repeated. ``series`` : id to name, for the
-    conditions in writing.
+    A captured ring's comes after a sealing washer's, which takes half of it, and a heavy duty's after a light one's:
+    what is said first does no harm. What is recalled and lies within what was read of the same joint is not repeated.
+    ``series`` : id to name, for the conditions in writing.
     """
     groups: dict[tuple[_Joint, Basis], list[Figure]] = {}
     for figure in figures:
