@@ -27,7 +27,7 @@ def slip(ordering: Ordering) -> OrderSlip:
         EndFacts("flare37/6/female"),
         EndFacts("orb/6/stud"),
         EndFacts("iso6149/18/stud"),
-        EndFacts("din24-l/18/male"),
+        EndFacts("din24-l/28/male"),
     )
     return job_slip(ordering, JobFacts("7", ends=ends, hoses=(HoseOrder(HoseFacts(dash=6), hose),)))
 
@@ -36,7 +36,7 @@ def test_text(slip: OrderSlip) -> None:
     lines = to_text(slip).splitlines()
     assert "   Across flats: 17.46 mm" in lines  # read in TM 55-1520-240-23-1
     assert "   Tube: 9.525 mm outside" in lines  # read there too
-    assert "   Tube: 18 mm outside, from memory" in lines
+    assert "   Tube: 28 mm outside, from memory" in lines
     assert any(line.startswith("   Holds: 275.8 bar, from memory (SAE J514; swivel nut)") for line in lines)
     assert (
         "   Seal: to order, 1: O-ring at the base of the thread, on this end: AS568-906, 11.89 × 1.98 mm, from memory"

@@ -109,10 +109,10 @@ def test_text_for_the_telephone(slip: OrderSlip) -> None:
         "   Own part =4711, bin 14, 2 left",
         "5. HOSE to order, 1: EN 853 2SN, dash 8, bore 12.7 mm",
         "   Length between sealing faces: 750 mm",
-        "   Length tolerance, DIN 20066: +12 / -4 mm",
+        "   Length tolerance, DIN 20066: +12 / -4 mm, from memory",
         "   Elbow angle: 90°",
         "   Seal compounds: NBR, FKM, HNBR, not EPDM, SBR (common practice; the makers decide)",
-        "   Bursts at no less than 1100 bar, design factor 4 to 1",
+        "   Bursts at no less than 1100 bar, from memory, design factor 4 to 1",
         "7 items. Please read them back.",
     ):
         assert line in text.splitlines(), text

@@ -152,12 +152,12 @@ TEXT = f"""
    End 1: {FLARE}
    End 2: {PIPE}
    Length between sealing faces: 750 mm
-   Length tolerance, DIN 20066: +12 / -4 mm
-   Length tolerance, SAE J517: +6.3 / -6.3 mm
+   Length tolerance, DIN 20066: +12 / -4 mm, from memory
+   Length tolerance, SAE J517: +6.3 / -6.3 mm, from memory
    Elbow angle: 90°
    On its way it turns: 90°
    Bend radius on its way: 150 mm
-   Least bend radius: 180 mm
+   Least bend radius: 180 mm, from memory
    Turns at most: 200° at that radius, between straight ends
    Temperature: -20 and 120 °C
    Application: press
@@ -166,7 +166,7 @@ TEXT = f"""
    Seal compounds: NBR, FKM, HNBR, not EPDM, SBR (common practice; the makers decide)
    Working pressure needed: 300 bar
    Holds: 275 bar, from memory, by {HOSE}; no figure for {PIPE}
-   Bursts at no less than 1100 bar, design factor 4 to 1
+   Bursts at no less than 1100 bar, from memory, design factor 4 to 1
    ATTENTION: needs more pressure than it holds
    ATTENTION: outside its temperatures
    ATTENTION: bent tighter than it allows

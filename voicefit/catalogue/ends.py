@@ -6,7 +6,7 @@ score anything: tables are parsed by the modules beside it, matching happens in 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
@@ -26,6 +26,12 @@ class Basis(StrEnum):
     HANDBOOK = "handbook"
     COMMON_PRACTICE = "common practice"
     MEMORY = "memory"  # recalled, not read
+
+
+def least_sure(bases: Iterable[Basis | None]) -> Basis | None:
+    """Of what stands on several: memory where any of them is, else the first that is there."""
+    there = [basis for basis in bases if basis is not None]
+    return Basis.MEMORY if Basis.MEMORY in there else next(iter(there), None)
 
 
 class Shape(StrEnum):
@@ -202,6 +208,11 @@ class CandidateEnd:
     def origin(self, what: str) -> Origin:
         """Where ``thread``, ``tube``, ``o_ring`` or ``hex`` of this size comes from; the row's where nothing else."""
         return self.origins.get(what, Origin(self.source, self.basis))
+
+    @property
+    def thread_basis(self) -> Basis | None:
+        """How its thread is known: that this size has it, and the thread itself. ``None`` without a thread."""
+        return None if self.thread is None else least_sure((self.thread.basis, self.origin("thread").basis))
 
     @property
     def kind(self) -> str:

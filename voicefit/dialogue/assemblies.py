@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 
+from voicefit.catalogue.ends import Basis
 from voicefit.dialogue import slips
 from voicefit.dialogue.turn import Turn
 from voicefit.ordering.assembly import Assembly, Fault
@@ -55,7 +56,7 @@ def say_assembly(turn: Turn, *, asked: bool = True) -> bool:
     if assembly.rating.without_figure:
         turn.say("hose-no-figure")
     say = turn.say if asked else turn.add
-    radius = knowledge.wording.count(round(assembly.hose.bend_radius_mm))
+    radius = _radius(turn, assembly)
     if assembly.most_turn_deg is None:
         say("hose-bend", radius=radius)
     else:
@@ -77,11 +78,18 @@ def say_bend(turn: Turn) -> None:
         return
     count = turn.knowledge.wording.count
     if Fault.BEND in assembly.faults:
-        turn.say("hose-too-tight", radius=count(round(assembly.hose.bend_radius_mm)))
+        turn.say("hose-too-tight", radius=_radius(turn, assembly))
     elif Fault.SHORT in assembly.faults:
         turn.say("hose-too-short", length=count(STEP_MM * math.ceil(assembly.bend.least_length_mm / STEP_MM)))
     elif assembly.facts.routed_bend_deg is not None or assembly.facts.routed_radius_mm is not None:
         turn.say("hose-bears-it")
+
+
+def _radius(turn: Turn, assembly: Assembly) -> str:
+    """The least bend radius, and whether it was recalled."""
+    wording, hose = turn.knowledge.wording, assembly.hose
+    words = wording.phrase("hose-radius", radius=wording.count(round(hose.bend_radius_mm)))
+    return wording.phrase("from-memory-within", value=words) if hose.basis is Basis.MEMORY else words
 
 
 def _in_hand(turn: Turn) -> Assembly | None:

@@ -68,6 +68,7 @@ class LengthTolerance:
     plus_mm: float
     minus_mm: float
     source: str
+    basis: Basis
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +132,7 @@ def length_tolerances(rows: Iterable[LengthToleranceRow], length_mm: float, dn: 
         else:
             plus = length_mm * float(row.plus_percent or 0) / 100
             minus = length_mm * float(row.minus_percent or 0) / 100
-        found.append(LengthTolerance(row.practice, plus, minus, row.source))
+        found.append(LengthTolerance(row.practice, plus, minus, row.source, row.basis))
     return tuple(found)
 
 

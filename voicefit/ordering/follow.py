@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from voicefit.catalogue import CandidateEnd, Catalogue
 from voicefit.catalogue.conditions import SealedBy
-from voicefit.catalogue.ends import Basis, Figure, Shape
+from voicefit.catalogue.ends import Basis, Figure, Shape, least_sure
 from voicefit.catalogue.orings import ORing
 from voicefit.catalogue.washers import Washer, of_thread
 from voicefit.ordering.cautions import Caution, belonging
@@ -135,10 +135,7 @@ def joint_seal(end: CandidateEnd, mate: CandidateEnd, rings: Mapping[str, ORing]
     carrier = _carrier(end, mate)
     ring = None if carrier.o_ring is None else rings[carrier.o_ring]
     count = 0 if carrier.seal in (Seal.METAL, Seal.THREAD) else max(end.seals_a_joint, mate.seals_a_joint)
-    basis = None
-    if ring is not None:
-        chosen = carrier.origin("o_ring").basis
-        basis = chosen if chosen is Basis.MEMORY else ring.basis
+    basis = None if ring is None else least_sure((ring.basis, carrier.origin("o_ring").basis))
     return SealNeed(carrier.seal, ring, count, carrier is end, mate.id, basis)
 
 
@@ -149,8 +146,7 @@ def _with_washers(end: CandidateEnd, need: SealNeed, catalogue: Catalogue) -> Se
     found = of_thread(catalogue.washers, (end.thread, end.bolt, mate.thread, mate.bolt))
     if Shape.BANJO in (end.shape, mate.shape):  # a banjo's eye is flat: there is no groove for a ring
         found = tuple(washer for washer in found if washer.make != "captured ring")
-    basis = next((w.basis for w in found if w.basis is Basis.MEMORY), found[0].basis) if found else None
-    return replace(need, washers=found, basis=basis)
+    return replace(need, washers=found, basis=least_sure(washer.basis for washer in found))
 
 
 def _carrier(end: CandidateEnd, mate: CandidateEnd) -> CandidateEnd:

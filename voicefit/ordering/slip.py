@@ -7,13 +7,12 @@ leaving a figure out. ``OrderSlip.model_json_schema()`` is the schema; :mod:`voi
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
 from enum import StrEnum
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from voicefit.catalogue.ends import Basis
+from voicefit.catalogue.ends import Basis, least_sure
 from voicefit.ordering.assembly import Fault
 from voicefit.ordering.mating import Obstacle
 from voicefit.records import Seal
@@ -157,6 +156,7 @@ class LengthItem(_Part):
     practice: str
     plus_mm: float
     minus_mm: float
+    basis: Basis | None = None
 
 
 class HoseItem(_Part):
@@ -174,6 +174,7 @@ class HoseItem(_Part):
     routed_bend_deg: float | None = None
     routed_radius_mm: float | None = None
     bend_radius_mm: float | None = None
+    basis: Basis | None = Field(default=None, description="of bend radius and burst pressure")
     most_turn_deg: float | None = Field(default=None, description="of this length at its least bend radius")
     temperature_c: tuple[float, ...] = ()
     application: str = ""
@@ -218,9 +219,9 @@ class OrderSlip(_Part):
             "thread": end.thread_basis,
             "tube": end.tube_basis,
             "hexagon": end.hex_basis,
-            "ring": _worst(seal.basis for seal in end.seals),
-            "torque": _worst(figure.basis for figure in end.torque),
-            "turns": _worst(figure.basis for figure in end.turns),
+            "ring": least_sure(seal.basis for seal in end.seals),
+            "torque": least_sure(figure.basis for figure in end.torque),
+            "turns": least_sure(figure.basis for figure in end.turns),
             "pressure": None if end.pressure is None else end.pressure.basis,
         }
         return tuple(name for name, basis in said.items() if basis is Basis.MEMORY)
@@ -235,11 +236,6 @@ class OrderSlip(_Part):
         """One line of ASCII JSON; what has its default is left out. ``OrderSlip.model_validate_json`` reads it."""
         plain = self.model_dump(mode="json", exclude_defaults=True)
         return json.dumps({"format": self.format, **plain}, ensure_ascii=True, separators=(",", ":"), allow_nan=False)
-
-
-def _worst(found: Iterable[Basis | None]) -> Basis | None:
-    """Memory where any of them is."""
-    return next((basis for basis in found if basis is Basis.MEMORY), None)
 
 
 CONVENTIONS = (

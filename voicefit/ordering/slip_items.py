@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from voicefit.catalogue import CandidateEnd
-from voicefit.catalogue.ends import Basis, Figure
+from voicefit.catalogue.ends import Figure
 from voicefit.catalogue.hoses import Hose
 from voicefit.catalogue.size_rows import Source
 from voicefit.ordering import naming
@@ -87,7 +87,7 @@ def end_item(
         turns=tuple(_figure_item(each, sources) for each in of_machines(follow.turns)),
         pressure=None if pressure is None else _figure_item(pressure, sources),
         basis=end.basis,
-        thread_basis=None if end.thread is None else _either(end.origin("thread").basis, end.thread.basis),
+        thread_basis=end.thread_basis,
         tube_basis=None if end.tube_od_mm is None else end.origin("tube").basis,
         hex_basis=end.origin("hex").basis if end.hex_mm else None,
         decided_by=decided_by,
@@ -161,10 +161,16 @@ def hose_item(
             "edition": hose.edition,
             "reinforcement": tuple(each.value for each in hose.type.reinforcement),
             "tolerances": tuple(
-                LengthItem(practice=each.practice, plus_mm=round(each.plus_mm, 1), minus_mm=round(each.minus_mm, 1))
+                LengthItem(
+                    practice=each.practice,
+                    plus_mm=round(each.plus_mm, 1),
+                    minus_mm=round(each.minus_mm, 1),
+                    basis=each.basis,
+                )
                 for each in assembly.tolerances
             ),
             "bend_radius_mm": hose.bend_radius_mm,
+            "basis": hose.basis,
             "most_turn_deg": None if turn is None else 5.0 * int(turn / 5),
             "rating": _rating_item(assembly.rating, (*assembly.ends, *assembly.adapter_ends), hose),
             "design_factor": assembly.design_factor,
@@ -221,11 +227,6 @@ def _figure_item(figure: Figure, sources: Mapping[str, Source]) -> FigureItem:
         basis=figure.basis,
         condition=figure.condition,
     )
-
-
-def _either(one: Basis, other: Basis) -> Basis:
-    """The basis of what stands on two: memory where either is."""
-    return one if one is Basis.MEMORY else other
 
 
 def _rounded(value: float) -> float:

@@ -110,7 +110,8 @@ def _hose_lines(hose: HoseItem) -> Iterator[str]:
     if hose.length_mm is not None:
         yield f"Length between sealing faces: {hose.length_mm:.0f} mm"
     for tolerance in hose.tolerances:
-        yield f"Length tolerance, {tolerance.practice}: +{tolerance.plus_mm:g} / -{tolerance.minus_mm:g} mm"
+        span = f"+{tolerance.plus_mm:g} / -{tolerance.minus_mm:g} mm"
+        yield f"Length tolerance, {tolerance.practice}: {span}{_mark(tolerance.basis)}"
     if hose.elbow_angle_deg is not None:
         yield f"Elbow angle: {hose.elbow_angle_deg:g}°"
     if hose.routed_bend_deg is not None:
@@ -118,7 +119,7 @@ def _hose_lines(hose: HoseItem) -> Iterator[str]:
     if hose.routed_radius_mm is not None:
         yield f"Bend radius on its way: {hose.routed_radius_mm:g} mm"
     if hose.bend_radius_mm is not None:
-        yield f"Least bend radius: {hose.bend_radius_mm:g} mm"
+        yield f"Least bend radius: {hose.bend_radius_mm:g} mm{_mark(hose.basis)}"
     if hose.most_turn_deg is not None:
         yield f"Turns at most: {hose.most_turn_deg:g}° at that radius, between straight ends"
     if hose.temperature_c:
@@ -134,7 +135,8 @@ def _hose_lines(hose: HoseItem) -> Iterator[str]:
     if hose.rating is not None:
         yield f"Holds: {_rating(hose.rating)}"
     if hose.burst_bar is not None:
-        yield f"Bursts at no less than {hose.burst_bar:.0f} bar, design factor {hose.design_factor:g} to 1"
+        burst = f"{hose.burst_bar:.0f} bar{_mark(hose.basis)}"
+        yield f"Bursts at no less than {burst}, design factor {hose.design_factor:g} to 1"
     for fault in hose.faults:
         yield f"ATTENTION: {FAULTS[fault.value]}"
     if hose.missing:

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from voicefit.catalogue.ends import Basis
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.using import subject
 from voicefit.dialogue.turn import Turn
@@ -71,6 +72,8 @@ def sizes(turn: Turn, command: Command) -> None:
     end, wording = knowledge.catalogue.ends[about.row], knowledge.wording
     found = []
     if thread := knowledge.thread_words(about.row):
+        if end.thread_basis is Basis.MEMORY:
+            thread = wording.phrase("from-memory-within", value=thread)
         found.append(wording.phrase("its-thread-is", thread=thread))
     if end.tube_od_mm is not None:
         found.append(wording.phrase("its-tube-is", tube=knowledge.aftercare.tube(about.row)))
