@@ -151,16 +151,25 @@ def test_sizes(cell: dict[str, str], texts: dict[str, str]) -> None:
 
 
 def test_what_was_read_of_a_cell_is_said_of_it(texts: dict[str, str], catalogue: Catalogue) -> None:
-    """Each size in ``sourced/sizes.csv`` but bare diameters has a line that says so of its cell."""
-    lines = {
-        (row, column.removesuffix("_in"))
+    """Each size in ``sizes.csv`` but bare diameters has a line that says so of its cell, with one of its sources."""
+    said = {
+        (row, column.removesuffix("_in")): (line.source, line.basis)
         for line in read_family(texts, "provenance", ProvenanceRow)
         for _, row, column in line.cells
     }
+    read_in: dict[tuple[str, str], set[str]] = {}
     for cell in read("sizes"):
         if cell["what"] != "thread_diameter":
-            assert (cell["row"], cell["what"]) in lines, cell
+            read_in.setdefault((cell["row"], cell["what"]), set()).add(cell["source"])
+    for place, sources in read_in.items():
+        assert said[place][0] in sources and said[place][1] == "handbook", place
     assert {cell["source"] for name in ("figures", "sizes", "rings") for cell in read(name)} <= set(catalogue.sources)
+
+
+def test_no_torque_or_turn_is_called_read_that_is_not_held_here(texts: dict[str, str]) -> None:
+    held = {figure["row"] for figure in read("figures")}
+    rows = [row for family in ("torques", "turns") for row in table_rows(texts, family).values()]
+    assert not [row["id"] for row in rows if row["basis"] in ("handbook", "standard") and row["id"] not in held]
 
 
 # What the scopes and titles of standards say of whole series, each with where it was read.
