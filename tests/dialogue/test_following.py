@@ -140,10 +140,10 @@ def test_machine_practice_is_said_first_and_books_by_their_kind(knowledge: Knowl
 
 
 def test_a_recalled_tube_is_said_to_be_one(knowledge: Knowledge) -> None:
-    """The tube of 37 degrees, dash 6, was read in TM 55-1520-240-23-1; those of the 24 degree cones are recalled."""
+    """The tube of 37 degrees, dash 6, was read in TM 55-1520-240-23-1; heavy cones have theirs from memory."""
     rows = {end.id: row for row, end in enumerate(knowledge.catalogue.ends)}
     assert knowledge.aftercare.tube(rows["flare37/6/female"]) == "three-eighths"
-    assert knowledge.aftercare.tube(rows["din24-l/18/male"]).endswith("millimeters, from memory")
+    assert knowledge.aftercare.tube(rows["din24-s/16/male"]).endswith("millimeters, from memory")
 
 
 def test_of_two_genders_the_slip_prints_the_likelier(knowledge: Knowledge) -> None:
