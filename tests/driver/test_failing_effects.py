@@ -89,6 +89,34 @@ def test_no_effect_can_end_the_session(
     assert printed and not conversation.stopped
 
 
+def test_a_sentence_over_which_the_session_fails_counts_as_not_said(
+    knowledge: Knowledge, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    printed: list[str] = []
+    conversation = Conversation(knowledge, hands=Hands(tell=printed.append))
+    conversation.take_text("outside nine sixteenths")
+    with monkeypatch.context() as patch:
+        patch.setattr(type(conversation.session), "snapshot", lambda _: 1 / 0 if patch.undo() is None else None)
+        reply = conversation.take_text("eighteen pitch").reply
+    assert reply.startswith("I failed over that one") and "ZeroDivisionError" in printed[0] and ".py:" in printed[0]
+    assert len(conversation.session.record.work.piece.readings) == 1
+    assert len(conversation.take_text("eighteen pitch").readings) == 2
+
+
+def test_words_over_which_the_language_fails_do_not_end_the_session(
+    knowledge: Knowledge, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    understood = type(knowledge.language).interpret
+    monkeypatch.setattr(
+        type(knowledge.language),
+        "interpret",
+        lambda language, text, *rest: [][1] if text == "dash six" else understood(language, text, *rest),
+    )
+    session, shown = run(knowledge, "outside nine sixteenths", "dash six", "dash six", "eighteen pitch")
+    assert ["I failed" in each.reply for each in shown] == [False, True, True, False]  # told each time
+    assert len(session.conversation.session.record.work.piece.readings) == 2
+
+
 def test_the_rest_of_the_effects_is_performed_all_the_same(knowledge: Knowledge) -> None:
     done: list[str] = []
     hands = Hands(

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pytest
 
@@ -13,7 +15,7 @@ from voicefit.dialogue import Knowledge, Settings
 from voicefit.driver import open_knowledge
 from voicefit.driver.speaking import Speaking
 from voicefit.driver.talk import Edges, Talk
-from voicefit.records import SAMPLE_RATE_HZ, Reason
+from voicefit.records import SAMPLE_RATE_HZ, Reason, Transcript
 from voicefit.synthesis import Speech
 
 
@@ -69,3 +71,22 @@ def test_a_whole_sentence_is_not_waited_for(knowledge: Knowledge) -> None:
     ahead = HearingSettings(tentative_after_s=(0.25,))
     voice, engine = talk(knowledge, parts, "nineteen pitch", "thirty degrees", hearing=ahead)
     assert not engine.left and len(voice.said) == 2
+
+
+def test_a_recogniser_that_fails_over_an_utterance_does_not_end_the_session(
+    knowledge: Knowledge, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    well, calls = Engine.recognise, [0]
+
+    def recognise(engine: Engine, *asked: Any) -> Transcript:
+        calls[0] += 1
+        if calls[0] <= failing:
+            raise RuntimeError("no such tensor")
+        return well(engine, *asked)
+
+    monkeypatch.setattr(Engine, "recognise", recognise)
+    failing = 2  # ahead of the end of the first utterance, and at it
+    ahead = HearingSettings(tentative_after_s=(0.25,))
+    parts = [(0.0, 1.0), (0.9, 1.0), (0.0, 3.0), (0.9, 1.0), (0.0, 2.0)]
+    voice, _ = talk(knowledge, parts, "nineteen pitch", "nineteen pitch", hearing=ahead)
+    assert voice.said[0].startswith("I failed over that one") and voice.said[1].startswith("Nineteen pitch")

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from tests.interpretation.test_phrases import ROWS
 from voicefit.interpretation import Language
-from voicefit.records import Command, Context, Reading, Reason, Rejection
+from voicefit.records import Command, Context, Measurand, Reading, Reason, Rejection
 
 WORDS = sorted({word for row in ROWS for word in row[0].split()})
 
@@ -124,6 +124,19 @@ def test_no_text_raises(language: Language, text: str) -> None:
     found = language.interpret(text, Context())
     assert found and all(meaning.items for meaning in found)
     assert math.isclose(sum(math.exp(meaning.log_weight) for meaning in found), 1.0)
+
+
+@pytest.mark.parametrize("along", ["one inch", "twenty millimeters", "two centimeters"])
+@pytest.mark.parametrize("not_along", ["one foot", "two feet", "two meters", "two degrees", "ten bar", "ten psi"])
+@pytest.mark.parametrize("said", ["sixteen threads in {}", "sixteen threads over {}"])
+def test_threads_are_counted_along_short_lengths_and_nothing_else_raises(
+    language: Language, said: str, along: str, not_along: str
+) -> None:
+    def pitched(length: str) -> bool:
+        items = language.interpret(said.format(length), Context())[0].items
+        return any(isinstance(item, Reading) and Measurand.PITCH in item.measurands for item in items)
+
+    assert pitched(along) and not pitched(not_along)
 
 
 @settings(max_examples=150, deadline=None)

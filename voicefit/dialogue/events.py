@@ -23,10 +23,10 @@ UNWRITTEN = "store"  # the trouble that means: the last turn's entries could not
 NAMED_TROUBLES = frozenset(
     {
         "microphone", "speaker", "voice", "recogniser", "disk", "store", "note", "slip", "settings", "screen", "shared",
-        "store-moved", "store-branched",
+        "store-moved", "store-branched", "sentence",
     }
 )  # fmt: skip
-TOLD_EACH_TIME = frozenset({UNWRITTEN, "note", "slip", "settings", "store-moved", "store-branched"})
+TOLD_EACH_TIME = frozenset({UNWRITTEN, "note", "slip", "settings", "store-moved", "store-branched", "sentence"})
 
 
 def heard(turn: Turn, event: Heard) -> None:

@@ -2,7 +2,8 @@
 
 Effects are performed in their order; a record is durable before the reply that confirms it is spoken, and when it
 cannot be made durable that reply is not spoken but the trouble is. Whatever else fails at the edge is a trouble too,
-told after the rest was done: here, and nowhere else, a failure of an effect becomes an event.
+told after the rest was done: here, and nowhere else, a failure of an effect becomes an event. A sentence over which the
+session itself fails counts as not said, and that is told: who lies under a machine must not be left in silence.
 
 Duty: hand events to the session and perform what follows. It must not listen, and must not decide what is taken.
 """
@@ -10,9 +11,11 @@ Duty: hand events to the session and perform what follows. It must not listen, a
 from __future__ import annotations
 
 import math
+import traceback
 from collections.abc import Callable, Iterable, Sequence
 from copy import copy
 from dataclasses import dataclass, replace
+from pathlib import Path
 
 from voicefit.dialogue import Deed, Knowledge, Session, Settings, Snapshot
 from voicefit.errors import VoicefitError
@@ -63,8 +66,15 @@ class Conversation:
 
     def take(self, event: Event) -> Snapshot:
         """Hand one event to the session and perform what follows."""
-        effects = self.session.handle(event)
-        snapshot = self.session.snapshot()
+        before = copy(self.session)
+        try:
+            effects = self.session.handle(event)
+            snapshot = self.session.snapshot()
+        except Exception as error:  # a fault of ours
+            if isinstance(event, Trouble):
+                raise
+            self.session = before
+            return self._told(sentence_failed(error, event.at_s))
         troubles: list[Trouble] = []
         for effect in effects:
             try:
@@ -108,13 +118,16 @@ class Conversation:
         """Take an utterance as text, as :meth:`event_of_text` makes an event of it."""
         return self.take(self.event_of_text(text, typed=typed))
 
-    def event_of_text(self, text: str, *, typed: bool = True) -> Heard:
+    def event_of_text(self, text: str, *, typed: bool = True) -> Heard | Trouble:
         """An utterance as text; what is no text in it is replaced and refused by the language.
 
         ``typed`` : by a person, and meant for the session even while it sleeps; else a transcript of what was said.
         """
         text = text.encode("utf-8", "replace").decode("utf-8")
-        return Heard(self.knowledge.language.interpret(text, self.session.context()), typed=typed)
+        try:
+            return Heard(self.knowledge.language.interpret(text, self.session.context()), typed=typed)
+        except Exception as error:  # a fault of ours
+            return sentence_failed(error)
 
     def event_of(self, transcript: Transcript, at_s: float) -> Heard | Refused:
         """What a transcript means, or why it was refused.
@@ -170,6 +183,14 @@ def _what_failed(effect: Append | Say | Tone | Do | Stop) -> str:
             return _FAILED_DEEDS.get(Deed(name), "speaker")
         case _:
             return "speaker"
+
+
+def sentence_failed(error: Exception, at_s: float = 0.0) -> Trouble:
+    """What is told of a sentence over which the tool itself failed; in full: of what kind, and where in the code."""
+    where = traceback.extract_tb(error.__traceback__)[-1:]
+    return Trouble(
+        "sentence", "; ".join([_in_words(error), *(f"{Path(f.filename).name}:{f.lineno}" for f in where)]), at_s=at_s
+    )
 
 
 def _in_words(error: Exception) -> str:

@@ -5,10 +5,12 @@ Duty: recognise what is speech, and hand everything to who is talked to. It must
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Protocol
 
 from voicefit.audio.events import BargedIn, Ended, Line, Recorded, Tentative
+from voicefit.driver.conversation import sentence_failed
 from voicefit.driver.listening import Listener
 from voicefit.records import Utterance
 
@@ -71,7 +73,17 @@ def drive(
             partner.take(event)
         elif listener is not None:
             if isinstance(event, Tentative):
-                listener.hear_early(event)
+                with contextlib.suppress(Exception):  # it is heard again when it has ended, and a fault told then
+                    listener.hear_early(event)
             else:
-                partner.hear(event, listener.hear(event))
+                _hear(partner, listener, event)
     sound.wait()
+
+
+def _hear(partner: Partner, listener: Listener, utterance: Utterance) -> None:
+    try:
+        transcript = listener.hear(utterance)
+    except Exception as error:  # of one utterance: the next may be heard
+        partner.take(sentence_failed(error, utterance.start_s + utterance.duration_s))
+    else:
+        partner.hear(utterance, transcript)

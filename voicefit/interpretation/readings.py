@@ -49,7 +49,7 @@ METRES_AND: Mapping[str, tuple[Fraction, int]] = {
     "metres-and-part": (Fraction(1), 0),
 }
 COUNTS = frozenset({"count-over", "over-count"})  # threads along a length, and a length that holds threads
-_MM = {"mm": 1, "cm": 10}
+_SPANS_MM = {None: 1, "mm": 1, "cm": 10}  # nobody counts threads along a foot
 _MOST_KEPT = 20_000
 
 
@@ -195,12 +195,14 @@ def _metres_and(maker: MakeQuantity, values: tuple[Any, ...]) -> Spoken | None:
 def _pitch(maker: MakeQuantity, count: Spoken, span: Spoken) -> Spoken | None:
     """From threads counted along a length; hardly ever exact, but over the inch that leaves are named by."""
     length = span.number.value
-    if count.unit is not None or not length or not count.number.value or span.unit == "deg":
+    if count.unit is not None or not length or not count.number.value:
         return None
     if span.unit == "in":
         per_inch = Number(count.number.value / length)
         return Spoken(maker.kind, per_inch, "tpi", None if length == 1 else Hedge.ABOUT)
-    return Spoken(maker.kind, Number(length * _MM[span.unit or "mm"] / count.number.value), "mm", Hedge.ABOUT)
+    if span.unit not in _SPANS_MM:
+        return None
+    return Spoken(maker.kind, Number(length * _SPANS_MM[span.unit] / count.number.value), "mm", Hedge.ABOUT)
 
 
 def _command(maker: MakeCommand, slots: tuple[str, ...], values: tuple[Any, ...]) -> Call | None:
