@@ -159,7 +159,7 @@ AMERICAN_TAPER = {  # ASME B1.20.1 table of basic dimensions (memory): E0, E1, L
 
 def american_taper(catalogue: Catalogue, _: Mapping[str, str]) -> Comparison:
     """Pitch diameters at the end (E0), at the gauge plane (E1), at the last effective thread (E2)."""
-    threads = threads_of(catalogue, "NPT", "NPTF")
+    threads = threads_of(catalogue, "NPT")
 
     def pairs() -> Iterator[Pair]:
         for thread in threads:
@@ -172,9 +172,7 @@ def american_taper(catalogue: Catalogue, _: Mapping[str, str]) -> Comparison:
             yield Pair(name, "L2", whole, length, 0.003)
             yield Pair(name, "E2", diameters_at(thread, whole).pitch_mm, at_length, 0.001)
 
-    return Comparison(
-        "American taper threads NPT, NPTF", "table and formulas of ASME B1.20.1", len(threads), list(pairs())
-    )
+    return Comparison("American taper threads NPT", "table and formulas of ASME B1.20.1", len(threads), list(pairs()))
 
 
 def american_straight(catalogue: Catalogue, _: Mapping[str, str]) -> Comparison:

@@ -15,7 +15,7 @@ from voicefit.catalogue.ends import Basis
 from voicefit.catalogue.faults import Faults
 from voicefit.catalogue.orings import ORing
 from voicefit.catalogue.public import end_document
-from voicefit.catalogue.public_tables import flange_document, hose_document, oring_document
+from voicefit.catalogue.public_tables import FlangeSizeDocument, HoseDocument, oring_document
 from voicefit.catalogue.size_rows import SizeRow
 from voicefit.catalogue.tables import read_table
 from voicefit.catalogue.tolerances import r40
@@ -56,7 +56,7 @@ def test_flanks_and_tapers_are_those_of_the_system(catalogue: Catalogue) -> None
     """ISO 68-1, ASME B1.1 and B1.20.1: 60 degrees; ISO 228-1, ISO 7-1 and Whitworth: 55; tapers one in sixteen."""
     for thread in catalogue.threads.values():
         assert thread.flank_angle_deg == (55 if thread.system in ("G", "R", "W") else 60), thread.designation
-        tapered = thread.system in ("R", "NPT", "NPTF", "M-taper")
+        tapered = thread.system in ("R", "NPT", "M-taper")
         assert thread.taper == (Fraction(1, 16) if tapered else 0), thread.designation
         assert (thread.gauge_length_mm is not None) == (thread.thread_length_mm is not None) == tapered
         assert 0 < thread.minor_diameter_mm < thread.pitch_diameter_mm < thread.major_diameter_mm
@@ -185,12 +185,14 @@ def test_public_lengths_are_to_a_micrometre(catalogue: Catalogue) -> None:
     """SAE AS568-906: 0.468 x 0.078 in; SAE 100R2 of a quarter inch: 5000 psi to 2005, 400 bar since (memory); J518."""
     ring = oring_document(catalogue.orings["906"], ("orb/6",))
     assert (ring.inside_diameter_mm, ring.section_mm, ring.used_on) == (11.887, 1.981, ["orb/6"])
-    hoses = [hose_document(hose) for hose in catalogue.hoses if hose.type.id == "sae-r2" and hose.dash == 4]
+    hoses = [
+        HoseDocument.model_validate(hose) for hose in catalogue.hoses if hose.type.id == "sae-r2" and hose.dash == 4
+    ]
     assert {hose.pressure_bar for hose in hoses} & {344.738, 399.896, 400.0} and {hose.bore_mm for hose in hoses} == {
         6.35
     }
     assert all(hose.standard == "SAE 100R" and hose.reinforcement for hose in hoses)
-    flange = flange_document(next(each for each in catalogue.flanges if each.id == "flange61/16"))
+    flange = FlangeSizeDocument.model_validate(next(each for each in catalogue.flanges if each.id == "flange61/16"))
     assert (flange.bolt_long_mm, flange.head_diameter_mm, flange.code) == (52.388, 44.45, "61")
 
 

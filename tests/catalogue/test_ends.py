@@ -213,10 +213,8 @@ def test_every_source_is_used_and_every_used_source_is_there(catalogue: Catalogu
     assert {row["source"] for text in tables for row in csv.DictReader(text.splitlines())} == set(catalogue.sources)
 
 
-def test_every_thread_is_used_but_the_dryseal_ones(catalogue: Catalogue) -> None:
-    """NPTF measures as NPT, so the ends carry NPT; its rows are there for what is said of it."""
-    used = {end.thread.designation for end in catalogue.ends if end.thread}
-    assert {t.designation for t in catalogue.threads.values() if t.system != "NPTF"} == used
+def test_every_thread_is_used(catalogue: Catalogue) -> None:
+    assert {end.thread.designation for end in catalogue.ends if end.thread} == set(catalogue.threads)
 
 
 def test_figures_came_to_the_ends(catalogue: Catalogue) -> None:

@@ -227,7 +227,7 @@ def test_the_dash_of_a_pipe_thread_is_its_name_in_sixteenths(texts: dict[str, st
 def test_every_standard_thread_and_ring_has_a_source_that_is_not_memory(catalogue: Catalogue) -> None:
     """What is left: gauge lengths, the largest NPT and what is like NPT, cylinder outlets, rings of bosses."""
     recalled = [thread for thread in catalogue.threads.values() if thread.basis == "memory"]
-    assert {thread.system for thread in recalled} == {"NPT", "NPTF", "NPSM", "M-taper", "W"}
+    assert {thread.system for thread in recalled} == {"NPT", "NPSM", "M-taper", "W"}
     assert [thread.designation for thread in recalled if thread.system == "NPT"] == ["2-1/2-8 NPT", "3-8 NPT"]
     rings = {ring.id for ring in catalogue.orings.values() if ring.basis == "memory" and ring.standard == "AS568"}
     assert all(number.startswith("9") for number in rings)

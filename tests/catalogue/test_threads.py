@@ -166,19 +166,20 @@ def _whole(row: str) -> str:
 
 
 def test_a_thread_like_another_has_its_sizes() -> None:
-    """NPTF is cut on the pipe of NPT and gauged at the same length; what its own row says counts before that."""
+    """NPSM has the pitch diameter of NPT at its gauge plane (E1); what its own row says counts before that."""
     npt = _whole("1/8-27 NPT,NPT,1/8,27,,,ASME B1.20.1,0.1615,0.405,s,memory")
-    nptf = _whole("1/8-27 NPTF,NPTF,1/8,27,,,ASME B1.20.3,{},,s,memory,1/8-27 NPT")
-    taken = threads_from(read_table("t.csv", HEADER + npt + nptf.format(""), ThreadRow))
-    assert taken["1/8-27 NPTF"].major_diameter_mm == taken["1/8-27 NPT"].major_diameter_mm
-    own = threads_from(read_table("t.csv", HEADER + npt + nptf.format("0.17"), ThreadRow))
-    assert own["1/8-27 NPTF"].gauge_length_mm == pytest.approx(0.17 * INCH)
+    npsm = _whole("1/8-27 NPSM,NPSM,1/8,27,,,2A/2B,{},,s,memory,1/8-27 NPT")
+    taken = threads_from(read_table("t.csv", HEADER + npt + npsm.format(""), ThreadRow))
+    at_gauge = taken["1/8-27 NPT"].pitch_diameter_mm
+    assert taken["1/8-27 NPSM"].pitch_diameter_mm == at_gauge
+    own = threads_from(read_table("t.csv", HEADER + npt + npsm.format("0.17"), ThreadRow))
+    assert own["1/8-27 NPSM"].pitch_diameter_mm == pytest.approx(at_gauge + (0.17 - 0.1615) / 16 * INCH, abs=2e-4)
     with pytest.raises(BadTable, match="not of the same size and pitch"):
-        threads_from(read_table("t.csv", HEADER + npt + nptf.format("").replace(",27,", ",18,"), ThreadRow))
+        threads_from(read_table("t.csv", HEADER + npt + npsm.format("").replace(",27,", ",18,"), ThreadRow))
 
 
 def test_no_two_threads_are_one(catalogue: Catalogue) -> None:
-    """Two designations of the same numbers would be a typing error, but for R beside Rc and NPT beside NPTF."""
+    """Two designations of the same numbers would be a typing error, but for R beside Rc."""
     seen: dict[Thread, str] = {}
     for thread in catalogue.threads.values():
         bare = replace(thread, designation="", source="", tolerance_class="", basis=thread.basis)

@@ -142,6 +142,23 @@ def test_a_twin_of_another_trade_is_told_by_its_line_alone(
         assert matcher.ends[posterior.best_parts(1)[0][0]].part == ordering.end(expected).part
 
 
+def test_each_end_of_another_trade_is_recognised(ordering: Ordering, advisor: Advisor) -> None:
+    """By its own sizes, and by what its line carries where it is cut like a hydraulic end."""
+    theirs = [end for end in ordering.catalogue.ends if end.trade is not None]
+    assert len(theirs) == 50
+    for end in theirs:
+        thread = end.thread
+        assert thread is not None
+        side, limits = ("outside", thread.external_major_mm) if end.external else ("inside", thread.internal_minor_mm)
+        pitch = f"{thread.pitch_mm:g} mm" if thread.tpi is None else f"{float(thread.tpi):g} tpi"
+        diameter = {f"{side}_diameter": f"{sum(limits) / 2:.1f} mm"}
+        sizes = diameter | {"pitch": pitch, "flank_angle": f"{thread.flank_angle_deg:g} deg"}
+        first = [said(*each) for each in diameter.items()]
+        posterior, advice, _ = identify(advisor, told(end, sizes, end.line), first)
+        found = advisor.matcher.ends[posterior.best_parts(1)[0][0]]
+        assert advice.identified and found.part == end.part, end.id
+
+
 def test_an_air_conditioning_nut_is_never_called_a_flare_or_a_boss(advisor: Advisor) -> None:
     """Nut on a pilot with an O-ring (memory), whatever is asked and in whatever order it is told."""
     threads = {"5/8": ("14.5 mm", "18 tpi"), "3/4": ("17.6 mm", "16 tpi"), "7/8": ("20.6 mm", "14 tpi")}

@@ -12,7 +12,7 @@ from enum import StrEnum
 from voicefit.catalogue.ends import CandidateEnd
 from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.hoses import CLASS_STANDARD, Hose
-from voicefit.catalogue.tables import Row, Several, Text, check_sources, read_family, unique
+from voicefit.catalogue.tables import Row, Several, Text, read_rows
 
 
 class Field(StrEnum):
@@ -64,8 +64,7 @@ def gaps_from(
     faults: Faults = AT_ONCE,
 ) -> tuple[GapRow, ...]:
     """The rows of ``gaps.csv``. Notes a ``BadTable``, also for a series or hose that is not there."""
-    rows = unique(read_family(texts, "gaps", GapRow, faults), faults=faults)
-    check_sources(rows.values(), sources, faults)
+    rows = read_rows(texts, "gaps", GapRow, sources, faults)
     known = {*(end.series for end in ends), *map(name_of, hoses)}
     for row in rows.values():
         if (row.field in BY_NOTE) == bool(row.series):

@@ -62,7 +62,7 @@ class Thread:
     """A thread of one designation, basic profile and limits, all in mm.
 
     ``designation`` : as its standard writes it: ``G3/8``, ``R3/8``, ``3/8-18 NPT``, ``9/16-18 UNF``, ``M22×1.5``.
-    ``system`` : ``G``, ``R``, ``NPT``, ``NPTF``, ``NPSM``, ``UN``, ``M``, ``M-taper``.
+    ``system`` : ``G``, ``R``, ``NPT`` (also of NPTF), ``NPSM``, ``UN``, ``M``, ``M-taper``.
     ``size`` : the nominal size in words of the designation (``3/8``, ``22``); ``size_unit`` ``in`` or ``mm``.
     ``*_diameter_mm`` : basic, at the gauge plane for a taper.
     ``external_major_mm`` : limits (least, greatest) of a new male thread's major diameter.
@@ -212,7 +212,7 @@ class CandidateEnd:
     @property
     def thread_basis(self) -> Basis | None:
         """How its thread is known: that this size has it, and the thread itself. ``None`` without a thread."""
-        return None if self.thread is None else least_sure((self.thread.basis, self.origin("thread").basis))
+        return None if self.thread is None else least_sure((self.origin("thread").basis, self.thread.basis))
 
     @property
     def kind(self) -> str:

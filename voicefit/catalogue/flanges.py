@@ -17,7 +17,8 @@ from pydantic import Field
 from voicefit.catalogue.ends import Basis, CandidateEnd, FlangeHead
 from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.size_rows import DashRow, KindRow, Series, by_series
-from voicefit.catalogue.tables import Exact, Row, Several, Text, check_sources, no_check, positive, read_family, unique
+from voicefit.catalogue.sizes import of_kind
+from voicefit.catalogue.tables import Exact, Row, Several, Text, no_check, positive, read_rows
 from voicefit.quantities import MM_PER_INCH
 from voicefit.records import Gender
 
@@ -97,8 +98,7 @@ def parse(
     Raises :class:`~voicefit.errors.BadTable`; with ``sources``, also for a source that is not among them. ``check`` :
     may raise it too, for a row that contradicts other tables.
     """
-    rows = unique(read_family(texts, "flanges", FlangeRow, faults), faults=faults)
-    check_sources(rows.values(), sources, faults)
+    rows = read_rows(texts, "flanges", FlangeRow, sources, faults)
     found = []
     for row in rows.values():
         check(row)
@@ -170,29 +170,14 @@ def _end(flange: Flange, kind: KindRow, series: Series, dashes: Mapping[int, Das
     dn = flange.dn
     if dn is None and flange.dash is not None and flange.dash in dashes:
         dn = dashes[flange.dash].dn
-    end_id = f"{flange.id}/{kind.variant}"
     return CandidateEnd(
-        id=end_id,
-        series=series.id,
-        size=flange.id.partition("/")[2],
-        variant=kind.variant,
-        name=", ".join(part for part in (series.name, kind.name, extra) if part),
-        spoken_name=" ".join(
-            part for part in (series.spoken_name, kind.spoken_name, extra and f"with {extra}") if part
-        ),
-        standard=series.standard,
-        gender=kind.gender,
+        **of_kind(flange.id, kind, series, flange.note, extra),
         dash=flange.dash,
         nominal=flange.nominal,
         dn=dn,
-        seat_form=kind.seat_form,
-        seal=kind.seal,
         o_ring=flange.o_ring,
-        part=end_id,
+        part=f"{flange.id}/{kind.variant}",
         source=flange.source,
         basis=flange.basis,
         flange=head,
-        notes="; ".join(note for note in (flange.note, kind.note) if note),
-        carries_seal=kind.carries_seal == "yes",
-        shape=series.shape,
     )

@@ -19,7 +19,7 @@ from pydantic import BeforeValidator, Field
 
 from voicefit.catalogue.ends import Basis
 from voicefit.catalogue.faults import AT_ONCE, Faults
-from voicefit.catalogue.tables import Exact, Row, Several, Text, check_sources, positive, read_family, split, unique
+from voicefit.catalogue.tables import Exact, Row, Several, Text, positive, read_rows, split
 from voicefit.quantities import MM_PER_INCH, MPA_PER_PSI
 
 Dash = Annotated[int, Field(ge=1, le=64)]
@@ -159,12 +159,10 @@ def parse(
 
     Raises :class:`~voicefit.errors.BadTable`; with ``sources``, also for a source that is not among them.
     """
-    type_rows = unique(read_family(texts, "hose-types", HoseTypeRow, faults), faults=faults)
-    rows = unique(read_family(texts, "hoses", HoseRow, faults), faults=faults)
-    class_rows = unique(read_family(texts, "hose-classes", HoseClassRow, faults), faults=faults)
-    size_rows = unique(read_family(texts, "hose-class-sizes", HoseClassSizeRow, faults), faults=faults)
-    for each in (type_rows, rows, class_rows, size_rows):
-        check_sources(each.values(), sources, faults)
+    type_rows = read_rows(texts, "hose-types", HoseTypeRow, sources, faults)
+    rows = read_rows(texts, "hoses", HoseRow, sources, faults)
+    class_rows = read_rows(texts, "hose-classes", HoseClassRow, sources, faults)
+    size_rows = read_rows(texts, "hose-class-sizes", HoseClassSizeRow, sources, faults)
     listed, classed = {}, []
     for row in type_rows.values():
         if row.standard == CLASS_STANDARD:

@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from voicefit.catalogue.ends import Basis, CandidateEnd
 from voicefit.catalogue.faults import AT_ONCE, Faults
-from voicefit.catalogue.tables import Exact, Row, Text, check_sources, positive, read_family, unique
+from voicefit.catalogue.tables import Exact, Row, Text, positive, read_rows
 from voicefit.quantities import MM_PER_INCH
 
 
@@ -59,8 +59,7 @@ def parse(
     >>> round(parse({"orings.csv": table})["012"].inside_diameter_mm, 2)
     9.25
     """
-    rows = unique(read_family(texts, "orings", ORingRow, faults), faults=faults)
-    check_sources(rows.values(), sources, faults)
+    rows = read_rows(texts, "orings", ORingRow, sources, faults)
     rings = {}
     for row in rows.values():
         with faults.noting(row.id):

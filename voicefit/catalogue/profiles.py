@@ -17,6 +17,7 @@ from pydantic import Field
 from voicefit.catalogue.ends import CandidateEnd
 from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.size_rows import DashRow, KindRow, Series, by_series
+from voicefit.catalogue.sizes import of_kind
 from voicefit.catalogue.tables import Exact, Row, Text, check_sources, no_check, positive, read_family, unique
 from voicefit.records import Gender
 
@@ -106,27 +107,13 @@ def profile_ends(
 
 
 def _end(profile: Profile, kind: KindRow, series: Series, dashes: Mapping[int, DashRow]) -> CandidateEnd:
-    end_id = f"{profile.id}/{kind.variant}"
     return CandidateEnd(
-        id=end_id,
-        series=series.id,
-        size=profile.id.partition("/")[2],
-        variant=kind.variant,
-        name=f"{series.name}, {kind.name}",
-        spoken_name=f"{series.spoken_name} {kind.spoken_name}".strip(),
-        standard=series.standard,
-        gender=kind.gender,
+        **of_kind(profile.id, kind, series, profile.note),
         dash=profile.dash,
         nominal=profile.nominal,
         dn=dashes[profile.dash].dn if profile.dash in dashes else None,
-        seat_form=kind.seat_form,
-        seal=kind.seal,
-        part=end_id,
+        part=f"{profile.id}/{kind.variant}",
         source=profile.source,
         basis=profile.basis,
         profile_mm=(profile.halves[0 if kind.gender is Gender.MALE else 1],),
-        notes="; ".join(note for note in (profile.note, kind.note) if note),
-        carries_seal=kind.carries_seal == "yes",
-        felt_as=kind.felt_as,
-        shape=series.shape,
     )

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 
 from voicefit.catalogue.ends import Origin
 from voicefit.catalogue.faults import AT_ONCE, Faults
-from voicefit.catalogue.tables import Row, Several, Text, check_sources, read_family, unique
+from voicefit.catalogue.tables import Row, Several, Text, read_rows
 
 
 class ProvenanceRow(Row):
@@ -57,8 +57,7 @@ def parse(
     faults: Faults = AT_ONCE,
 ) -> Provenance:
     """The table. ``models`` : family to type of row; ``ids`` : of a family's rows. Notes a line that is of no cell."""
-    rows = unique(read_family(texts, "provenance", ProvenanceRow, faults), faults=faults)
-    check_sources(rows.values(), sources, faults)
+    rows = read_rows(texts, "provenance", ProvenanceRow, sources, faults)
     known = {family: set(ids(family)) for family in {row.table for row in rows.values()} if family in models}
     for row in rows.values():
         if row.table not in models:

@@ -111,55 +111,32 @@ def _range(figures: Iterable[Figure], sources: Mapping[str, Source]) -> RangeDoc
     return RangeDocument(low=low, high=high, figures=listed)
 
 
+_OF_THREAD = (
+    *("tolerance_class", "pitch_mm", "tpi", "major_diameter_mm", "pitch_diameter_mm", "minor_diameter_mm"),
+    *("external_major_mm", "internal_minor_mm", "flank_angle_deg"),
+)
+
+
 def end_document(end: CandidateEnd, sources: Mapping[str, Source]) -> EndDocument:
     """The document of one end. ``sources`` : the catalogue's; a figure without an edition has its source's."""
     thread = end.thread
-    return EndDocument(
-        id=end.id,
-        part=end.part,
-        series=end.series,
-        name=end.name,
-        standard=end.standard,
-        gender=end.gender.value,
-        dash=end.dash,
-        nominal=end.nominal,
-        dn=end.dn,
-        tube_od_mm=end.tube_od_mm,
-        also_tube_od_mm=list(end.also_tube_od_mm),
-        tube_wall_mm=end.tube_wall_mm,
-        thread=thread.designation if thread else None,
-        thread_system=thread.system if thread else None,
-        tolerance_class=thread.tolerance_class if thread else None,
-        pitch_mm=thread.pitch_mm if thread else None,
-        tpi=float(thread.tpi) if thread and thread.tpi is not None else None,
-        major_diameter_mm=thread.major_diameter_mm if thread else None,
-        pitch_diameter_mm=thread.pitch_diameter_mm if thread else None,
-        minor_diameter_mm=thread.minor_diameter_mm if thread else None,
-        external_major_mm=thread.external_major_mm if thread else None,
-        internal_minor_mm=thread.internal_minor_mm if thread else None,
-        taper=str(thread.taper) if thread else None,
-        flank_angle_deg=thread.flank_angle_deg if thread else None,
-        seat_half_angle_deg=end.seat_half_angle_deg,
-        seat_included_angle_deg=end.seat_included_angle_deg,
-        also_seats_half_angle_deg=list(end.also_seats_deg),
-        seat_form=end.seat_form,
-        seal=end.seal,
-        carries_seal=end.carries_seal,
-        o_ring=end.o_ring,
-        hex_mm=list(end.hex_mm),
-        flange=None if end.flange is None else FlangeDocument.model_validate(end.flange),
-        profile_mm=dict(end.profile_mm),
-        torque_nm=_range(end.torque, sources),
-        turns=_listed(end.turns, sources),
-        pressure_bar=_range(end.pressure, sources),
-        notes=end.notes,
-        source=end.source,
-        basis=end.basis,
-        basis_of=_basis_of(end),
-        trade=end.trade,
-    )
+    of_end = {name: getattr(end, name) for name in EndDocument.model_fields if hasattr(end, name)}
+    of_thread = {name: getattr(thread, name, None) for name in _OF_THREAD}
+    others = {
+        "thread": thread and thread.designation,
+        "thread_system": thread and thread.system,
+        "taper": thread and str(thread.taper),
+        "also_seats_half_angle_deg": end.also_seats_deg,
+        "profile_mm": dict(end.profile_mm),
+        "torque_nm": _range(end.torque, sources),
+        "turns": _listed(end.turns, sources),
+        "pressure_bar": _range(end.pressure, sources),
+        "basis_of": _basis_of(end),
+    }
+    return EndDocument.model_validate({**of_end, **of_thread, **others})
 
 
 def _basis_of(end: CandidateEnd) -> dict[str, Basis]:
-    has = {"thread": end.thread, "tube": end.tube_od_mm, "o_ring": end.o_ring, "hex": end.hex_mm}
-    return {what: end.origin(what).basis for what, value in has.items() if value}
+    has = {"tube": end.tube_od_mm, "o_ring": end.o_ring, "hex": end.hex_mm}
+    bases = {"thread": end.thread_basis, **{what: end.origin(what).basis for what, value in has.items() if value}}
+    return {what: basis for what, basis in bases.items() if basis is not None}

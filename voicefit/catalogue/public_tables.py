@@ -10,8 +10,7 @@ from typing import Annotated, Any
 from pydantic import AfterValidator, AliasChoices, AliasPath, BeforeValidator, Field
 
 from voicefit.catalogue.ends import Basis
-from voicefit.catalogue.flanges import Flange
-from voicefit.catalogue.hoses import Hose, Reinforcement
+from voicefit.catalogue.hoses import Reinforcement
 from voicefit.catalogue.orings import ORing
 from voicefit.catalogue.public import Document
 
@@ -85,13 +84,5 @@ class FlangeSizeDocument(_RowDocument):
     note: str
 
 
-def hose_document(hose: Hose) -> HoseDocument:
-    return HoseDocument.model_validate(hose)
-
-
 def oring_document(ring: ORing, used_on: tuple[str, ...]) -> ORingDocument:
     return ORingDocument.model_validate(ring).model_copy(update={"used_on": list(used_on)})
-
-
-def flange_document(flange: Flange) -> FlangeSizeDocument:
-    return FlangeSizeDocument.model_validate(flange)

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
+from typing import Any
 
 from voicefit.catalogue.ends import CandidateEnd, Origin, Thread
 from voicefit.catalogue.faults import AT_ONCE, Faults
@@ -55,6 +56,34 @@ def check_kinds(kinds: Mapping[str, KindRow], series: Mapping[str, Series], faul
         if conical != (kind.seat_half_angle_deg is not None):
             reason = "a convex or recessed seat needs it" if conical else f"a seat that is {kind.seat_form} has none"
             faults.note(kind.bad("seat_half_angle_deg", reason))
+
+
+def of_kind(size_id: str, kind: KindRow, series: Series, note: str = "", extra: str = "") -> dict[str, Any]:
+    """What an end has from its kind and series. ``size_id`` : ``series/size``. ``extra`` : added to its name."""
+    spoken = (series.spoken_name, kind.spoken_name, extra and f"with {extra}")
+    return {
+        "id": f"{size_id}/{kind.variant}",
+        "series": series.id,
+        "size": size_id.partition("/")[2],
+        "variant": kind.variant,
+        "name": ", ".join(part for part in (series.name, kind.name, extra) if part),
+        "spoken_name": " ".join(part for part in spoken if part),
+        "standard": series.standard,
+        "gender": kind.gender,
+        "seat_half_angle_deg": kind.seat_half_angle_deg,
+        "seat_form": kind.seat_form,
+        "seal": kind.seal,
+        "also_seats_deg": tuple(float(angle) for angle in kind.also_seats_deg),
+        "carries_seal": kind.carries_seal == "yes",
+        "shape": series.shape,
+        "shoulder_edge": kind.shoulder_edge == "yes",
+        "ring_retained": kind.ring_retained == "yes",
+        "seals_a_joint": kind.seals_a_joint,
+        "felt_as": kind.felt_as,
+        "named_by_half_angle": series.named_by_half_angle,
+        "trade": series.trade,
+        "notes": "; ".join(each for each in (note, kind.note) if each),
+    }
 
 
 def ends_from(
@@ -180,43 +209,23 @@ class _Common:
         if not threaded and size.eye_bore_mm is None:
             raise size.bad("eye_bore_mm", f"{kind.id} has no thread and needs it")
         return CandidateEnd(
-            id=f"{size.id}/{kind.variant}",
-            series=series.id,
-            size=size.key,
-            variant=kind.variant,
-            name=f"{series.name}, {kind.name}",
-            spoken_name=f"{series.spoken_name} {kind.spoken_name}".strip(),
-            standard=series.standard,
-            gender=kind.gender,
+            **of_kind(size.id, kind, series, size.note),
             dash=size.dash,
             nominal=self.nominal,
             dn=self.dn,
             tube_od_mm=self.tube_od_mm,
             thread=(self.thread if external else self.female_thread) if threaded else None,
-            seat_half_angle_deg=kind.seat_half_angle_deg,
-            seat_form=kind.seat_form,
-            seal=kind.seal,
             o_ring=(size.o_ring or None) if kind.seal in O_RING_SEALS else None,
             hex_mm=self.male_hex if external else self.female_hex,
             part=self._part(kind, kinds),
             source=size.source,
             basis=size.basis,
             profile_mm=() if threaded or size.eye_bore_mm is None else (("eye bore", float(size.eye_bore_mm)),),
-            notes="; ".join(note for note in (size.note, kind.note) if note),
-            also_seats_deg=tuple(float(angle) for angle in kind.also_seats_deg),
-            carries_seal=kind.carries_seal == "yes",
             also_tube_od_mm=tuple(float(tube) for tube in size.also_tube_od_mm),
             tube_wall_mm=self.wall,
-            shape=series.shape,
             bolt=None if threaded else self.thread,
             ball_nose_share=self._ball_nose_share(kind),
-            shoulder_edge=kind.shoulder_edge == "yes",
-            ring_retained=kind.ring_retained == "yes",
-            seals_a_joint=kind.seals_a_joint,
-            felt_as=kind.felt_as,
-            named_by_half_angle=series.named_by_half_angle,
             origins=self._origins(external=external),
-            trade=series.trade,
         )
 
     def _ball_nose_share(self, kind: KindRow) -> float:

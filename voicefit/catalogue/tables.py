@@ -261,6 +261,19 @@ def unique(rows: Iterable[R], column: str = "id", faults: Faults = AT_ONCE) -> d
     return found
 
 
+def read_rows(
+    texts: Mapping[str, str],
+    family: str,
+    model: type[R],
+    sources: Mapping[str, object] | None = None,
+    faults: Faults = AT_ONCE,
+) -> dict[str, R]:
+    """The rows of a family by id. Notes an id that repeats, and with ``sources`` a source that is not among them."""
+    rows = unique(read_family(texts, family, model, faults), faults=faults)
+    check_sources(rows.values(), sources, faults)
+    return rows
+
+
 def no_check(row: Row) -> None:
     """The check of a row where nothing else is known that it could contradict."""
 

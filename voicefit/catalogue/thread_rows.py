@@ -13,7 +13,7 @@ from typing import Literal
 from voicefit.catalogue.tables import Exact, Row, Text, positive
 from voicefit.quantities import MM_PER_INCH, exact
 
-System = Literal["M", "UN", "G", "R", "NPT", "NPTF", "NPSM", "M-taper", "W"]
+System = Literal["M", "UN", "G", "R", "NPT", "NPSM", "M-taper", "W"]
 
 
 class ThreadRow(Row):

@@ -11,8 +11,8 @@ system     profile                              limits
 ``G``      ISO 228-1 (h = 0.640327 P)           ISO 228-1 class A, its tolerance columns
 ``W``      DIN 477-1, Whitworth form      as ``G``
 ``R``      ISO 7-1, at the gauge plane          gauge plane within one turn (male), one and a quarter (female)
-``NPT``    ASME B1.20.1, at the gauge plane     gauge plane within one turn, crest truncation 0.033 P to its maximum
-``NPTF``   ASME B1.20.3, as ``NPT``             as ``NPT``: the sealing crests differ by less than a caliper sees
+``NPT``    ASME B1.20.1, at the gauge plane     gauge plane within one turn, crest truncation 0.033 P to its maximum; so
+                                                NPTF, whose crests differ by less than a caliper sees
 ``NPSM``   ASME B1.20.1, E1 as pitch diameter   ASME B1.1, 2A and 2B, on the NPSM basic sizes
 ``M-taper``  DIN 158, at the gauge plane        gauge plane within one turn
 =========  ===================================  =======================================================
@@ -204,7 +204,6 @@ _SHAPES: dict[str, Callable[[ThreadRow], _Shape]] = {
     "M-taper": _metric_taper,
     "UN": _unified,
     "NPT": _american_taper,
-    "NPTF": _american_taper,
     "NPSM": _american_straight,
     "G": _parallel_pipe,
     "W": _parallel_pipe,

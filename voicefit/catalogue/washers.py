@@ -10,7 +10,7 @@ from typing import Literal
 
 from voicefit.catalogue.ends import Thread
 from voicefit.catalogue.faults import AT_ONCE, Faults
-from voicefit.catalogue.tables import Number, Row, Text, check_sources, positive, read_family, unique
+from voicefit.catalogue.tables import Number, Row, Text, positive, read_rows
 
 Make = Literal["bonded washer", "copper washer", "captured ring"]
 # Between the hole and the thread that passes it: more would not centre. A bonded washer's lip may lie within the
@@ -38,8 +38,7 @@ def parse(
     texts: Mapping[str, str], sources: Mapping[str, object], threads: Mapping[str, Thread], faults: Faults = AT_ONCE
 ) -> dict[str, tuple[Washer, ...]]:
     """Washers by thread, in the order of the table. Notes a ``BadTable`` where one does not go with its thread."""
-    rows = unique(read_family(texts, "washers", Washer, faults), faults=faults)
-    check_sources(rows.values(), sources, faults)
+    rows = read_rows(texts, "washers", Washer, sources, faults)
     found: dict[str, tuple[Washer, ...]] = {}
     for row in rows.values():
         if faults.lacks(row.thread, threads):

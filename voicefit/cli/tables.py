@@ -41,7 +41,7 @@ def hoses(
     plain: bool = PLAIN_OPTION,
 ) -> None:
     """List hoses: bore, outside diameter, working pressure, bend radius; one row an edition."""
-    from voicefit.catalogue.public_tables import hose_document
+    from voicefit.catalogue.public_tables import HoseDocument
 
     with errors_as_exit_codes():
         known = catalogue_of(context).hoses
@@ -49,7 +49,7 @@ def hoses(
         of_type = [hose for hose in of_standard if type_ is None or _folded(hose.type.name) == _folded(type_)]
         _check_types(known, of_standard, of_type, standard, type_)
         rows = [
-            hose_document(hose)
+            HoseDocument.model_validate(hose)
             for hose in of_type
             if (dash is None or hose.dash == dash) and (pressure is None or hose.pressure_bar >= pressure)
         ]
@@ -94,7 +94,7 @@ def flanges(
     plain: bool = PLAIN_OPTION,
 ) -> None:
     """List four-bolt flanges: head, bolt pattern, bolts, O-ring."""
-    from voicefit.catalogue.public_tables import flange_document
+    from voicefit.catalogue.public_tables import FlangeSizeDocument
     from voicefit.errors import BadInput
 
     with errors_as_exit_codes():
@@ -103,7 +103,7 @@ def flanges(
         if code is not None and code not in codes:
             raise BadInput(f"--code {code}: give one of {', '.join(codes)}")
         rows = [
-            flange_document(flange)
+            FlangeSizeDocument.model_validate(flange)
             for flange in known
             if (code is None or flange.code == code) and (dash is None or flange.dash == dash)
         ]

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from voicefit.catalogue import CandidateEnd
 from voicefit.catalogue.ends import Basis
 from voicefit.catalogue.faults import AT_ONCE, Faults
-from voicefit.catalogue.tables import Row, Several, Text, check_sources, read_family, unique
+from voicefit.catalogue.tables import Row, Several, Text, read_rows
 from voicefit.ordering.mating import MatingRules
 from voicefit.ordering.rating import Rating, rating_of
 from voicefit.records import Seal
@@ -70,8 +70,7 @@ class Adapters:
     @classmethod
     def build(cls, rules: MatingRules, data: Mapping[str, str], faults: Faults = AT_ONCE) -> Adapters:
         """Notes a ``BadTable`` for a wrong row of ``adapters.csv``."""
-        rows = unique(read_family(data, "adapters", AdapterRow, faults), faults=faults)
-        check_sources(rows.values(), rules.catalogue.sources, faults)
+        rows = read_rows(data, "adapters", AdapterRow, rules.catalogue.sources, faults)
         of_kind: dict[str, list[CandidateEnd]] = {}
         for end in rules.catalogue.ends:
             of_kind.setdefault(end.kind, []).append(end)

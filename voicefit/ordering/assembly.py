@@ -25,7 +25,7 @@ from voicefit.catalogue import CandidateEnd, Catalogue
 from voicefit.catalogue.ends import Basis
 from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.hoses import Hose
-from voicefit.catalogue.tables import Exact, Row, Text, check_sources, positive, read_family, unique
+from voicefit.catalogue.tables import Exact, Row, Text, positive, read_rows
 from voicefit.ordering.hose import HoseFacts
 from voicefit.ordering.rating import Rating, rating_of
 
@@ -111,8 +111,7 @@ def tolerances_from(
     catalogue: Catalogue, data: Mapping[str, str], faults: Faults = AT_ONCE
 ) -> tuple[LengthToleranceRow, ...]:
     """The rows of ``length-tolerances.csv``. Notes ``BadTable``."""
-    rows = unique(read_family(data, "length-tolerances", LengthToleranceRow, faults), faults=faults)
-    check_sources(rows.values(), catalogue.sources, faults)
+    rows = read_rows(data, "length-tolerances", LengthToleranceRow, catalogue.sources, faults)
     for row in rows.values():
         given = [each is not None for each in (row.plus_mm, row.minus_mm, row.plus_percent, row.minus_percent)]
         if given not in ([True, True, False, False], [False, False, True, True]):

@@ -9,9 +9,7 @@ from voicefit.catalogue import Thread
 
 # Threads of one basic form and size under two names: ISO 7-1 and ISO 228-1 share sizes and flanks, and so do NPT and
 # NPSM (ASME B1.20.1); a metric taper male goes into a parallel port (DIN 3852-1).
-_SAME_FORM = {
-    frozenset(pair) for pair in (("R", "G"), ("NPT", "NPSM"), ("NPT", "NPTF"), ("NPTF", "NPSM"), ("M-taper", "M"))
-}
+_SAME_FORM = {frozenset(pair) for pair in (("R", "G"), ("NPT", "NPSM"), ("M-taper", "M"))}
 
 # When a wrong pair still screws together by hand: common practice, no source. Pitches within 7 % engage a few turns;
 # a male may be 0.15 mm too large on the pitch diameter (clearances and wear); with less than a quarter of the thread's

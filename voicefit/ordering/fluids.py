@@ -10,7 +10,7 @@ from typing import Literal
 
 from voicefit.catalogue import Catalogue
 from voicefit.catalogue.faults import AT_ONCE, Faults
-from voicefit.catalogue.tables import Row, Several, Text, check_sources, read_family, unique
+from voicefit.catalogue.tables import Row, Several, Text, read_rows
 
 
 class Fluid(Row):
@@ -26,6 +26,4 @@ class Fluid(Row):
 
 def fluids_from(catalogue: Catalogue, data: Mapping[str, str], faults: Faults = AT_ONCE) -> dict[str, Fluid]:
     """All fluids by id. Notes ``BadTable``."""
-    rows = unique(read_family(data, "fluids", Fluid, faults), faults=faults)
-    check_sources(rows.values(), catalogue.sources, faults)
-    return rows
+    return read_rows(data, "fluids", Fluid, catalogue.sources, faults)

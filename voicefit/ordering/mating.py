@@ -18,7 +18,7 @@ from typing import Literal
 from voicefit.catalogue import CandidateEnd, Catalogue
 from voicefit.catalogue.ends import Figure, Shape
 from voicefit.catalogue.faults import AT_ONCE, Faults
-from voicefit.catalogue.tables import Row, Text, check_sources, read_family, unique
+from voicefit.catalogue.tables import Row, Text, read_rows
 from voicefit.ordering.engagement import same_thread, screw_together
 from voicefit.ordering.rating import lowest
 from voicefit.records import Gender, Seal, SeatForm
@@ -102,8 +102,7 @@ class MatingRules:
     @classmethod
     def build(cls, catalogue: Catalogue, data: Mapping[str, str], faults: Faults = AT_ONCE) -> MatingRules:
         """Notes a ``BadTable`` for a wrong row of ``mating.csv``."""
-        rows = unique(read_family(data, "mating", DeclaredRow, faults), faults=faults)
-        check_sources(rows.values(), catalogue.sources, faults)
+        rows = read_rows(data, "mating", DeclaredRow, catalogue.sources, faults)
         kinds = {end.kind for end in catalogue.ends}
         for row in rows.values():
             for column in ("kind_a", "kind_b"):

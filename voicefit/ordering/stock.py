@@ -10,7 +10,6 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
-from functools import lru_cache
 
 from voicefit.catalogue import CandidateEnd, Catalogue
 from voicefit.errors import BadInput
@@ -19,8 +18,7 @@ from voicefit.ordering.naming import end_name
 from voicefit.ordering.slip import StockItem
 from voicefit.ordering.stock_columns import counting
 from voicefit.ordering.stock_hoses import HoseReader
-from voicefit.ordering.stock_text import Features, Reader, normalised
-from voicefit.quantities import exact
+from voicefit.ordering.stock_text import Features, Reader, normalised, size_of
 from voicefit.records import Gender
 
 _BETWEEN_ENDS = re.compile(r"\s+(?:x|to)\s+")
@@ -209,7 +207,7 @@ def _filters(features: Features) -> Iterator[tuple[str, Callable[[CandidateEnd],
         yield f"tube {features.tube_mm:g} mm", lambda end: end.tube_od_mm == features.tube_mm
     nominal = features.nominal
     if nominal is not None:
-        yield f"size {nominal}", lambda end: _nominal_of(end) == nominal
+        yield f"size {nominal}", lambda end: size_of(end.nominal) == nominal
     if features.gender:
         gender = features.gender
         yield "/".join(sorted(gender)), lambda end: end.gender in gender or _as_said(end, gender)
@@ -217,21 +215,9 @@ def _filters(features: Features) -> Iterator[tuple[str, Callable[[CandidateEnd],
 
 def _thread_fits(end: CandidateEnd, systems: frozenset[str], size: Fraction, pitch: float | None) -> bool:
     thread = end.thread
-    if thread is None or thread.system not in systems or _exact(thread.size) != size:
+    if thread is None or thread.system not in systems or size_of(thread.size) != size:
         return False
     return pitch is None or abs(thread.pitch_mm - pitch) < 0.02
-
-
-def _nominal_of(end: CandidateEnd) -> Fraction | None:
-    return _exact(end.nominal)
-
-
-@lru_cache(maxsize=1024)
-def _exact(text: str) -> Fraction | None:
-    try:
-        return exact(text)
-    except ValueError:
-        return None
 
 
 def _as_said(end: CandidateEnd, gender: frozenset[Gender]) -> bool:

@@ -175,7 +175,7 @@ _SYSTEMS = {
     "bsp": {"G", "R"},
     "rp": {"G"},
     "npt": {"NPT"},
-    "nptf": {"NPT", "NPTF"},
+    "nptf": {"NPT"},
     "npsm": {"NPSM"},
 }
 
@@ -209,9 +209,13 @@ def _tube(
 
 
 @lru_cache(maxsize=1024)
-def _fraction(text: str) -> Fraction:
-    """Raises nothing: a fraction over zero is no size of anything."""
+def size_of(text: str) -> Fraction | None:
+    """The number that a size is; ``None`` where it is none, as a fraction over zero."""
     try:
         return exact(text)
     except ValueError:
-        return Fraction(0)
+        return None
+
+
+def _fraction(text: str) -> Fraction:
+    return size_of(text) or Fraction(0)
