@@ -53,6 +53,21 @@ def test_a_nut_of_unknown_pressure_on_a_heavy_cone_is_named_with_that(ordering: 
     assert held.of_pressure and held.condition == "its own pressure is known and not exceeded"
 
 
+def test_an_end_of_unknown_pressure_does_not_hold_what_its_mate_holds(ordering: Ordering) -> None:
+    """The other way round: the French end is offered the heavy one on that condition; a light end is none."""
+    for gender, other in (("male", "female"), ("female", "male")):
+        mating = ordering.rules.of(ordering.end(f"gaz24/16/{gender}"))
+        assert [mate.id for mate in mating.mates] == [f"gaz24/16/{other}"]
+        (held,) = [each for each in mating.conditional if each.end.id == f"din24-s/16/{other}"]
+        assert held.of_pressure and held.condition == "what this end holds is known and not exceeded"
+        light = ordering.rules.of(ordering.end(f"gaz24/12/{gender}"))
+        assert f"din24-l/12/{other}" in [mate.id for mate in light.mates] and not light.conditional
+    for end in ordering.catalogue.ends:
+        for mate in ordering.rules.of(end).mates:
+            back = {each.end.id for each in ordering.rules.of(mate).conditional if each.of_pressure}
+            assert not (end.id in back and not end.pressure), (end.id, mate.id)
+
+
 def test_a_mate_of_its_own_series_is_named_with_what_the_joint_holds(ordering: Ordering) -> None:
     """A 37 degree male holds 5,000 psi at dash 6, its swivel nut 4,000 (SAE J514, memory): so does the joint."""
     male = ordering.follow_up("flare37/6/male")

@@ -97,6 +97,7 @@ class MatingRules:
 
     catalogue: Catalogue
     declared: Mapping[frozenset[str], tuple[str, str]]
+    _rated: frozenset[str]  # parts of which some end has a pressure
     _known: dict[str, Mating] = field(default_factory=dict, repr=False, compare=False)
 
     @classmethod
@@ -109,7 +110,7 @@ class MatingRules:
                 if faults.lacks(getattr(row, column), kinds):
                     faults.note(row.bad(column, f"{getattr(row, column)!r} is no kind of end"))
         declared = {frozenset((row.kind_a, row.kind_b)): (row.condition, row.source) for row in rows.values()}
-        return cls(catalogue, declared)
+        return cls(catalogue, declared, frozenset(end.part for end in catalogue.ends if end.pressure))
 
     def of(self, end: CandidateEnd) -> Mating:
         """Everything in the catalogue that goes onto ``end``, sorted into what may and what must not."""
@@ -142,7 +143,7 @@ class MatingRules:
                 else:
                     refusals.append(Refusal(other, _reason(end, other), mismatch))
         mates.sort(key=lambda other: _distance(end, other))
-        weaker = list(_holds_less(end, mates))
+        weaker = list(_holds_less(end, mates) if lowest(end) or end.part in self._rated else _holds_unknown(end, mates))
         mates = [mate for mate in mates if mate not in [held.end for held in weaker]]
         conditional += weaker
         refusals.sort(key=lambda each: (*_hidden(end, each), _distance(end, each.end)))
@@ -218,6 +219,13 @@ def _holds_less(end: CandidateEnd, mates: Iterable[CandidateEnd]) -> Iterator[Co
         else:
             limit = f"the line stays at or below {int(held.low)} bar{', from memory' if held.recalled else ''}"
             yield Condition(mate, limit, held.source, of_pressure=True)
+
+
+def _holds_unknown(end: CandidateEnd, mates: Iterable[CandidateEnd]) -> Iterator[Condition]:
+    """Of an end of no known pressure, nor another that serves for it, the mates of other series that have one."""
+    for mate in mates:
+        if mate.series != end.series and mate.pressure:
+            yield Condition(mate, "what this end holds is known and not exceeded", end.source, of_pressure=True)
 
 
 def _goes_on(a: CandidateEnd, b: CandidateEnd) -> float | None:
