@@ -105,3 +105,12 @@ def test_a_reading_that_was_got_wrong_is_dropped(talk: Talk) -> None:
     talk.say(START)
     talk.say("I think I got the pitch wrong")
     assert (Measurand.PITCH, False) not in on_record(talk)
+
+
+@pytest.mark.parametrize("said", ["no o-ring, no washer", "no washer and no o-ring"])
+def test_things_that_are_all_denied_are_taken_where_a_correction_was_begun(talk: Talk, said: str) -> None:
+    talk.say("three quarters outside")
+    talk.say("correction")
+    talk.say(said)
+    denied = [measurand for measurand, negated in on_record(talk) if negated]
+    assert denied == [Measurand.SEAL] and (Measurand.OUTSIDE_DIAMETER, False) in on_record(talk)

@@ -72,7 +72,7 @@ def _without_what_was_never_taken(turn: Turn, item: Item) -> Item:
     if not isinstance(item, Command) or item.name != "correct" or len(item.readings) != 2:
         return item
     wrong, right = item.readings
-    denies = all(option.negated for option in wrong.options) and not any(option.negated for option in right.options)
+    denies = _denies(wrong) and not any(option.negated for option in right.options)
     return right if denies and _named(turn, wrong) is None else item
 
 
@@ -100,7 +100,7 @@ def replaced(turn: Turn, readings: tuple[Reading, ...]) -> tuple[tuple[Reading, 
         if old is not None and any(_may_be(other, old[1]) for other in readings):
             named.append(old)
             continue
-        if len(readings) > 1 and all(option.negated for option in reading.options):
+        if _denies(reading) and not all(map(_denies, readings)):
             continue  # "not forty, fourteen", and forty was never taken
         kept = next((kept for kept, option in named if _may_be(reading, option)), None)
         kept = kept or _corrected(turn, left, reading)
@@ -112,12 +112,16 @@ def replaced(turn: Turn, readings: tuple[Reading, ...]) -> tuple[tuple[Reading, 
     return tuple(found), tuple(gone)
 
 
+def _denies(reading: Reading) -> bool:
+    return all(option.negated for option in reading.options)
+
+
 def denied(turn: Turn, readings: tuple[Reading, ...]) -> tuple[tuple[Reading, ...], tuple[int, ...]]:
     """Numbers that are not so, of which it was not said what they measure, as what they deny: of what is on record, in
     whose place they come, else of what was asked; and the numbers of the readings that they deny."""
     kept, gone = [], []
     for reading in readings:
-        if len(reading.measurands) > 1 and all(option.negated for option in reading.options):
+        if len(reading.measurands) > 1 and _denies(reading):
             old = _named(turn, reading)
             if old is None:
                 checks = turn.focus.open_checks
@@ -136,7 +140,7 @@ def _named(turn: Turn, item: Item) -> tuple[Kept, Option] | None:
     reading = item.readings[0] if isinstance(item, Command) and _is_one_value(item) else item
     if not isinstance(reading, Reading) or not all(isinstance(o.value, Quantity) for o in reading.options):
         return None
-    if isinstance(item, Reading) and not all(option.negated for option in item.options):
+    if isinstance(item, Reading) and not _denies(item):
         return None
     return on_record(turn, reading)
 
