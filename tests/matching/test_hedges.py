@@ -105,7 +105,7 @@ def test_between_two_leaves_is_one_of_them(matcher: Matcher) -> None:
     ],
 )
 def test_i_think_weighs_less_but_it_weighs(measurand: str, text: str, true: str, other: str, matcher: Matcher) -> None:
-    sure, perhaps = option(measurand, text), replace(option(measurand, text), hedge=Hedge.PERHAPS)
+    sure, perhaps = option(measurand, text), option(measurand, text).doubted(0.8)
     for_sure, guessed = (np.divide(*likelihoods(matcher, each, true, other)) for each in (sure, perhaps))
     assert for_sure / 8 < guessed < 0.6 * for_sure and guessed > 10
 

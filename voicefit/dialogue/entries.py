@@ -24,6 +24,7 @@ from voicefit.records import Append, Hedge, Measurand, Option, Reading
 from voicefit.toml_data import faults_of
 
 SCHEMA = 2
+_NOT_WRITTEN = 0.8  # certainty of what an earlier version had as perhaps so
 
 
 def value_to_data(value: Quantity | str) -> Any:
@@ -61,6 +62,7 @@ def reading_to_data(reading: Reading) -> dict[str, Any]:
                 "negated": option.negated,
             }
             | ({"hedge": option.hedge.value} if option.hedge else {})
+            | ({"certainty": option.certainty} if option.certainty < 1 else {})
             for option in reading.options
         ],
     }
@@ -83,6 +85,7 @@ def reading_from_data(data: Mapping[str, Any]) -> Reading:
                     float(option["log_prior"]),
                     bool(option["negated"]),
                     Hedge(option["hedge"]) if "hedge" in option else None,
+                    float(option.get("certainty", _NOT_WRITTEN if option.get("hedge") == Hedge.PERHAPS else 1.0)),
                 )
                 for option in data["options"]
             ),

@@ -22,7 +22,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 
 from voicefit.interpretation.wordgroups import WordGroups, begins_as, is_number
-from voicefit.records import Context, Hedge, Measurand, Option, Reading
+from voicefit.records import Context, Measurand, Option, Reading
 
 _LEFT = 1  # so many words beside one group that speaks may be unknown; one more for each further group
 
@@ -49,6 +49,7 @@ class CueWords:
     knows: frozenset[str] = frozenset()  # with a denial they say that one does not know
     doubts: frozenset[str] = frozenset()
     things: tuple[str, ...] = ()  # a part of a sentence that names one is not passed over
+    doubted: float = 1.0  # how certain it is then
     bystanders: frozenset[str] = frozenset()  # things that want no number beside what was taken
 
 
@@ -131,9 +132,10 @@ def guess(
     rivals = any(hit.cue.measurand is chosen.cue.measurand and hit.says != chosen.says for hit in hits)
     sure = bool(asked) and not nots - speaks and not rivals and len(left) < _LEFT + groups
     options = tuple(
-        Option(chosen.cue.measurand, value, negated=chosen.denied, hedge=Hedge.PERHAPS if doubtful else None)
-        for value in chosen.cue.values
+        Option(chosen.cue.measurand, value, negated=chosen.denied) for value in chosen.cue.values
     )
+    if doubtful:
+        options = tuple(option.doubted(cues.words.doubted) for option in options)
     return Guess(Reading(heard, options, guessed=not sure), groups, bool(asked))
 
 

@@ -87,6 +87,7 @@ class Grammar:
     numbered: frozenset[str] = frozenset()  # a number right behind one of these is theirs
     other_units: frozenset[str] = frozenset()  # and one right before one of these
     dialect: Dialect = field(default_factory=Dialect)
+    certainty: Mapping[str, float] = field(default_factory=dict)  # of what is likely, perhaps so, once so
 
 
 # What a form makes. Pure data: :mod:`voicefit.interpretation.readings` turns each into the function that makes it.
@@ -128,6 +129,7 @@ class TurnThing:
     negates: bool
     only: frozenset[Measurand] = frozenset()
     hedge: Hedge | None = None
+    certainty: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -75,6 +75,7 @@ def load_grammar(texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequ
         offered=False,
     )
     _names(book)
+    book.certainty.update((str(name), share) for name, share in lists.certainty.items())
     sayings.add(book, quantities, frames)
     _commands(book, commands)
     book.check()
@@ -93,11 +94,12 @@ def load_grammar(texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequ
         book.sources,
         {written: said[0] for table in (spelling.letters, spelling.signs) for written, said in table.items()},
         word_lines.gists(texts, commands, cues.lists),
-        word_lines.cues(cues),
+        word_lines.cues(cues, lists.certainty["perhaps"]),
         FitWords(*(frozenset(each.words) for each in (lists.sits, lists.gaps, lists.beside_fit))),
         frozenset(lists.numbered.words),
         frozenset(lists.other_units.words),
         Dialect.read(dialect.said, spellings, dialect.verbs.words, dialect.verbs.helpers),
+        book.certainty,
     )
 
 

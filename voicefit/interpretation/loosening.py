@@ -23,7 +23,7 @@ from itertools import pairwise
 from voicefit.interpretation import hearsay
 from voicefit.interpretation.chart import ARTICLES, Chart
 from voicefit.interpretation.tokens import Token
-from voicefit.records import Hedge, Item, Meaning, Reading, Reason, Rejection
+from voicefit.records import Item, Meaning, Reading, Reason, Rejection
 
 _ANSWERS = frozenset({"yes", "yeah", "yep", "yup", "aye", "no", "nope", "nah"})
 _DENIES = frozenset({"not", "no", "never"})
@@ -51,20 +51,20 @@ def without_doubt(tokens: Sequence[Token], chart: Chart, known: Set[str]) -> tup
 
 def without_perhaps(tokens: Sequence[Token], chart: Chart) -> tuple[Token, ...] | None:
     """The tokens without a "maybe" that stands between a name and its value: "outside, maybe twenty"."""
-    kept = _without(tokens, chart, "list-perhaps", yes_no=False)
+    kept = _without(tokens, chart, "list-unsure", yes_no=False)
     return kept if kept and len(kept) < len(tokens) else None
 
 
-def doubted(meaning: Meaning) -> Meaning:
+def doubted(meaning: Meaning, certainty: float) -> Meaning:
     """The meaning with each reading perhaps so."""
-    return replace(meaning, items=tuple(map(perhaps, meaning.items)))
+    return replace(meaning, items=tuple(perhaps(item, certainty) for item in meaning.items))
 
 
-def perhaps(item: Item) -> Item:
+def perhaps(item: Item, certainty: float) -> Item:
     """A reading as perhaps so; anything else as it is."""
     if not isinstance(item, Reading):
         return item
-    return replace(item, options=tuple(replace(o, hedge=o.hedge or Hedge.PERHAPS) for o in item.options))
+    return replace(item, options=tuple(option.doubted(certainty) for option in item.options))
 
 
 def without_hollow(tokens: Sequence[Token], chart: Chart, *, yes_no: bool) -> tuple[Token, ...]:

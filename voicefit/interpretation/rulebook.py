@@ -27,6 +27,7 @@ class RuleBook:
         self.figures: dict[str, int] = {}
         self.rules: dict[str, list[RuleForm]] = {}
         self.sources: dict[str, str] = {}
+        self.certainty: dict[str, float] = {}  # of what is said to be likely, perhaps so, once so
         self._folded: dict[str, str] = {}  # alternatives, and the list made of them
 
     def form(self, file: str, where: str, text: str, *, fold: bool = True) -> Form:

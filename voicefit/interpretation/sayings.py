@@ -85,7 +85,8 @@ def _says(book: RuleBook, name: str, quantities: QuantityFile) -> set[str]:
     for number, turn in enumerate(file.turn, start=1):
         for text in turn.phrases:
             form = book.form(name, f"turn {number} ({text!r})", text)
-            make_turn = TurnThing(turn.negates, frozenset(turn.only), turn.hedge)
+            certainty = book.certainty[turn.certainty] if turn.certainty else 1.0
+            make_turn = TurnThing(turn.negates, frozenset(turn.only), turn.hedge, certainty)
             book.rule("turn", "readings").append(RuleForm(form.phrase, make_turn, form.log_weight, form.offered))
     return groups
 
@@ -137,7 +138,8 @@ def _frames(book: RuleBook, file: FrameFile, groups: set[str]) -> None:
         ("qualities", file.qualities, ("quality",)),
         ("verbs", file.verbs, ("verb", "base", "ing")),
     ):
-        makers = {"yes": _SAME, "no": TurnThing(negates=True), "once": TurnThing(negates=False, hedge=Hedge.PERHAPS)}
+        once = TurnThing(negates=False, hedge=Hedge.PERHAPS, certainty=book.certainty["once"])
+        makers = {"yes": _SAME, "no": TurnThing(negates=True), "once": once}
         for answer, texts in (("yes", frames.yes), ("no", frames.no), ("once", frames.once)):
             make = makers[answer]
             for text in texts:
@@ -246,7 +248,7 @@ def _reading(book: RuleBook) -> None:
             ),
             RuleForm(
                 read_phrase(
-                    "[<perhaps>] {thing} (but|or) [it] (could|might|may) [just] be [(a|an)] {thing} [<perhaps-so>]"
+                    "[<unsure>] {thing} (but|or) [it] (could|might|may) [just] be [(a|an)] {thing} [<perhaps-so>]"
                 ),
                 Either(),
                 written=False,

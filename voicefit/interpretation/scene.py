@@ -31,7 +31,8 @@ class Scene:
     """What the search knows of the grammar: all its words, those that may turn or move a meaning, the words of numbers
     and units, those of numbers alone, and how likely things are to be said. ``one_number`` : rules of what is
     one number. ``addressed`` : how one speaks to somebody. ``numbered`` : a number right behind one of these is
-    theirs, and right before one of the ``other_units``. ``commands`` : in the order of the grammar."""
+    theirs, and right before one of the ``other_units``. ``commands`` : in the order of the grammar. ``perhaps`` : how certain it
+    is what is only perhaps so."""
 
     known: frozenset[str]
     weighty: frozenset[str]
@@ -43,3 +44,4 @@ class Scene:
     numbered: frozenset[str] = frozenset()
     other_units: frozenset[str] = frozenset()
     commands: tuple[str, ...] = ()
+    perhaps: float = 1.0

@@ -71,6 +71,7 @@ class WordList(_Entry):
 
 class WordFile(_Entry):
     lists: dict[str, list[str]]
+    certainty: dict[Literal["likely", "perhaps", "once"], float]
     spellings: dict[str, list[str]] = {}
     hesitations: WordList
     skipped: WordList
@@ -153,6 +154,7 @@ class TurnEntry(_Entry):
     negates: bool = False
     only: list[Measurand] = []
     hedge: Hedge | None = None
+    certainty: Literal["likely", "perhaps"] | None = None
 
 
 class AnswerEntry(_Entry):

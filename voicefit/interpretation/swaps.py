@@ -17,7 +17,7 @@ from itertools import pairwise
 
 from voicefit.interpretation.chart import ARTICLES, Chart
 from voicefit.interpretation.tokens import Token, word_set
-from voicefit.records import Command, Hedge, Measurand, Reading
+from voicefit.records import Command, Measurand, Reading
 
 _CORRECTS = word_set(
     "instead rather should ought supposed wants swap change changed replace wrong mistake accident error misread "
@@ -31,8 +31,9 @@ _BETTER = frozenset({"better", "more", "closer", "nearer", "sooner", "likelier",
 _BEFORE = frozenset({*ARTICLES, "it", "is", "to", "like"})
 
 
-def swapped(text: str, tokens: Sequence[Token], chart: Chart) -> Command | None:
-    """A correction of the one value by the other, the wrong one denied where that was said; or ``None``."""
+def swapped(text: str, tokens: Sequence[Token], chart: Chart, perhaps: float) -> Command | None:
+    """A correction of the one value by the other, the wrong one denied where that was said; or ``None``. ``perhaps`` : how
+    certain is what is only held to be better."""
     words = [token.text for token in tokens]
     than = words.index(_THAN) if _THAN in words else 0
     better = not _BETTER.isdisjoint(words[:than])
@@ -50,8 +51,9 @@ def swapped(text: str, tokens: Sequence[Token], chart: Chart) -> Command | None:
         options = tuple(option for option in options if option.measurand is not Measurand.LENGTH)  # "wants to be"
         if options:
             denied = _is_denied(words, at)
-            hedge = Hedge.PERHAPS if better and "rather" not in words and not denied else None
-            options = tuple(replace(o, negated=o.negated != denied, hedge=o.hedge or hedge) for o in options)
+            options = tuple(replace(option, negated=option.negated != denied) for option in options)
+            if better and "rather" not in words and not denied:
+                options = tuple(option.doubted(perhaps) for option in options)
             heard = text[tokens[at].start : tokens[end - 1].end]
             values.append(Reading(heard, options))
         at = max(end, at + 1)

@@ -49,7 +49,7 @@ def turned(maker: TurnThing, phrase: Phrase) -> Phrase | None:
     if (phrase.only_if_asked and maker.only) or (maker.negates and phrase.turned):
         return None
     if maker.hedge is not None:
-        return _hedged(maker.hedge, phrase)
+        return _hedged(maker, maker.hedge, phrase)
     if not all(isinstance(item, Reading) for item in phrase.items):
         return phrase  # what is refused is refused under "not" as well
     if maker.negates and _measurands(phrase) in (_HALF_OF_A_THING, _KIND_OF_WASHER):
@@ -86,13 +86,15 @@ def none_of(one: Phrase, other: Phrase) -> Phrase | None:
     return Phrase((*both[0].items, *both[1].items), (*both[0].value, *both[1].value), turned=True, denies=True)
 
 
-def _hedged(hedge: Hedge, phrase: Phrase) -> Phrase | None:
+def _hedged(maker: TurnThing, hedge: Hedge, phrase: Phrase) -> Phrase | None:
     """Everything that was said, said loosely; ``None`` where it cannot be: there is no "just under" of a washer."""
     items: list[Reading | Rejection] = []
     for item in phrase.items:
         if isinstance(item, Reading):
             options = tuple(
-                replace(option, hedge=option.hedge or hedge) for option in item.options if can_be(hedge, option)
+                replace(option, hedge=option.hedge or hedge, certainty=min(option.certainty, maker.certainty))
+                for option in item.options
+                if can_be(hedge, option)
             )
             if not options:
                 return None

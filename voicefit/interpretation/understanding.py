@@ -66,6 +66,7 @@ class Understanding:
             numbered=grammar.numbered,
             other_units=grammar.other_units,
             commands=_in_order(grammar),
+            perhaps=grammar.certainty["perhaps"],
         )
         self._guesses = Guesses(grammar, self._words)
 
@@ -120,7 +121,7 @@ class Understanding:
         if echoes.alternatives(tokens, chart) > 1 and any(isinstance(item, Rejection) for item in found[0].items):
             return _refused(text, Reason.OUT_OF_GRAMMAR)  # half of a choice says nothing
         if loosening.leaves_words(found[0]):
-            correction = swaps.swapped(text, tokens, chart)
+            correction = swaps.swapped(text, tokens, chart, self._scene.perhaps)
             if correction is not None:
                 return (Meaning(text, (correction,), 0.0),)
         if not guesses:
@@ -184,14 +185,14 @@ class Understanding:
             items = told[0].items
             says = any(isinstance(item, Reading) for item in items) or all(map(tells_nothing, items))
             if says and not loosening.leaves_words(told[0]):
-                return tuple(map(loosening.doubted, told))
+                return tuple(loosening.doubted(meaning, self._scene.perhaps) for meaning in told)
         certain = loosening.without_perhaps(tokens, chart) if left else None
         if certain is not None:
             again = self._read(text, certain, self._chart(certain), context)
             items = again.meanings[0].items
             whole = not again.unread and not loosening.leaves_words(again.meanings[0])
             if whole and all(isinstance(item, Reading) for item in items):
-                return tuple(map(loosening.doubted, again.meanings))
+                return tuple(loosening.doubted(meaning, self._scene.perhaps) for meaning in again.meanings)
         looser = loosening.without_hollow(tokens, chart, yes_no=context.yes_no) if left else tokens
         if left and looser and looser != tokens:
             again = self._read(text, looser, self._chart(looser), context)

@@ -39,8 +39,8 @@ def gists(texts: Mapping[str, str], commands: CommandFile, lists: Lists) -> tupl
     return tuple(found)
 
 
-def cues(file: CueFile) -> Cues:
-    """The cues of a file. Raises ``BadGrammar``."""
+def cues(file: CueFile, doubted: float) -> Cues:
+    """The cues of a file; ``doubted`` : how certain one is that is doubtful. Raises ``BadGrammar``."""
     lines = [cue for number, entry in enumerate(file.cue, start=1) for cue in _of_entry(number, entry, file.lists)]
     words = CueWords(
         turns=frozenset(file.turns.words),
@@ -48,6 +48,7 @@ def cues(file: CueFile) -> Cues:
         denies=frozenset(file.denies.words),
         knows=frozenset(file.knows.words),
         doubts=frozenset(file.doubts.words),
+        doubted=doubted,
         things=tuple(file.things.words),
         bystanders=frozenset(file.bystanders.words),
     )

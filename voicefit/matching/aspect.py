@@ -38,7 +38,6 @@ Key = TypeVar("Key", bound=Hashable)
 
 TINY = 1e-300  # keeps a logarithm finite
 LOOSELY = frozenset({Hedge.ABOUT, Hedge.UNDER, Hedge.OVER, Hedge.BETWEEN})
-GUESSED = 0.2  # "I think", "maybe": common practice, no source
 LOOSE_MM = {
     True: float(MM_PER_INCH) / 16,
     False: 1.0,
@@ -99,7 +98,7 @@ class Aspect(ABC):
         """As :meth:`report`, or its complement where the option says what the value is not; ``asked`` : by yes or no.
 
         Of a value that is absent: a mixture of the rates ``said_absent``, by what share of the class can be asked.
-        Whoever is not sure of it guesses in ``GUESSED`` of the cases, and then says it whatever it is.
+        Whoever is not certain of it guesses in the other cases, and then says it whatever it is.
         """
         if option.value == ABSENT:
             with_it, without = self.said_absent
@@ -109,8 +108,8 @@ class Aspect(ABC):
             ends = [option] if self.measures else ends_of(option)
             said = self.report_asked if asked else self.report
             report = np.mean([said(each, threads_engaged, times) for each in ends], axis=0)
-        if option.hedge is Hedge.PERHAPS:
-            report = (1 - GUESSED) * report + GUESSED * report.mean()
+        if option.certainty < 1:
+            report = option.certainty * report + (1 - option.certainty) * report.mean()
         return np.asarray(np.clip(1.0 - report, TINY, 1.0) if option.negated else report, dtype=np.float64)
 
     def log_posterior_states(self, evidence: Sequence[Evidence]) -> Floats:

@@ -6,7 +6,7 @@ What was left unsaid stays open as the options of a reading; a meaning weighs on
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
 from voicefit.quantities import Quantity
@@ -55,6 +55,7 @@ class Option:
     ``log_prior`` : log weight among the reading's options (language habit x recogniser), any constant offset.
     ``negated`` : the value is what it is *not* ("gap on the nineteen leaf").
     ``hedge`` : the value is near what was said, or was said without being sure.
+    ``certainty`` : how often somebody who says it so knows it, and does not guess; one where nothing was said of that.
     """
 
     measurand: Measurand
@@ -62,6 +63,11 @@ class Option:
     log_prior: float = 0.0
     negated: bool = False
     hedge: Hedge | None = None
+    certainty: float = 1.0
+
+    def doubted(self, certainty: float) -> Option:
+        """The same, only perhaps so."""
+        return replace(self, hedge=self.hedge or Hedge.PERHAPS, certainty=min(self.certainty, certainty))
 
 
 @dataclass(frozen=True, slots=True)
