@@ -40,7 +40,9 @@ class ReadingDocument(Document):
     negated: bool = Field(description="true where the value is what it is not")
     hedge: Hedge | None = Field(default=None, description="how loosely it was said; absent where it was not")
     heard: str
-    probability: float = Field(ge=0, le=1, description="of this way to take the words, given all readings, by how sure of it the person was")
+    probability: float = Field(
+        ge=0, le=1, description="of this way to take the words, given all readings and how sure the person was"
+    )
 
     @model_serializer(mode="wrap")
     def _leave_out_what_does_not_apply(self, handler: SerializerFunctionWrapHandler) -> dict[str, Any]:

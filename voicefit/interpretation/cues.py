@@ -131,9 +131,7 @@ def guess(
         return None  # it may be about anything
     rivals = any(hit.cue.measurand is chosen.cue.measurand and hit.says != chosen.says for hit in hits)
     sure = bool(asked) and not nots - speaks and not rivals and len(left) < _LEFT + groups
-    options = tuple(
-        Option(chosen.cue.measurand, value, negated=chosen.denied) for value in chosen.cue.values
-    )
+    options = tuple(Option(chosen.cue.measurand, value, negated=chosen.denied) for value in chosen.cue.values)
     if doubtful:
         options = tuple(option.doubted(cues.words.doubted) for option in options)
     return Guess(Reading(heard, options, guessed=not sure), groups, bool(asked))

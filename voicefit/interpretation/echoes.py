@@ -80,7 +80,7 @@ def denied(items: tuple[Item, ...], *, surely: bool) -> tuple[Item, ...] | None:
     if alike or not surely:
         items = tuple(item for item in items if item not in alike)
         return (*items[:-1], Rejection(last.heard, Reason.OUT_OF_GRAMMAR, last.heard))
-    options = tuple(replace(option, negated=True, hedge=None) for option in last.options)
+    options = tuple(replace(option, negated=True, hedge=None, certainty=1.0) for option in last.options)
     return (*items[:-1], replace(last, options=options))
 
 

@@ -4,15 +4,18 @@ How it works. The text is cut into clauses where it pauses or joins. A clause te
 begins with words that suppose or wish (the list ``supposed`` of ``words.toml``: "in case", "I ordered"), or weighs two
 things ("not sure if it's metric or imperial"); and where what it tells of, up to its verb, is another thing: one of the
 list ``others`` ("the spare one"), what stands beside it ("the one next to it"), what it goes into or what goes into it
-("what it fits is"), or a part that is no end ("the block"). But not where a phrase or a command begins there and
-reaches past the verb: "the pipe is fifteen millimeters".
+("what it fits is"), or a part that is no end ("the block"). Likewise where somebody does something but observe (lists
+``people`` and ``observes``: "I dropped it this morning"). But not where a phrase or a command begins there and reaches
+past the verb: "the pipe is fifteen millimeters". And a clause of the list ``retracts`` takes away what was told before
+it: "not this one", "nothing to do with our hose".
 
 Duty: the words that are left. It must not make readings.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Sequence, Set
 
 from voicefit.interpretation import hearsay
 from voicefit.interpretation.asking import asks
@@ -36,12 +39,28 @@ _THE = frozenset({*ARTICLES, "its", "my", "our", "this", "that"})
 _MEASURED = word_set("pipe tube tubing line hose bolts")  # their numbers are asked for
 _AT = frozenset({"on", "in", "at", "with"})
 _TOLD = frozenset({"was", "told"})
+_WAS = frozenset({"was", "were"})
+_BE_OR_HAVE = _WAS | word_set("am is are have has had been")
+_BESIDE_VERBS = _BE_OR_HAVE | word_set(
+    "can could will would must shall should do did does may might not never just only already also still even really "
+    "always usually nearly almost better now then to ever both all be"
+)
+_PARTICIPLE = re.compile(r"(ing|ed|en|wn|ught|lt|pt|ost|eft|old|ut|un|ung|uck)$")  # "bought", "left", "cut", "stuck"
+_DID = re.compile(r"(ed|ung|ost|oke|ught)$")
+_WHAT_WAS_DONE_TO = frozenset({*ARTICLES, "my", "it", "them", "some", "another"})
+_DOUBTS = ("list-doubtful", "list-unsure", "list-hollow")
+_NAMED = 6  # words
+_CALLED = 2  # words
 _QUESTION = 3  # words
+_ANSWERS = word_set("yes yeah yep no nope nah")
 _OF_THE_PART = 3  # so many words later another verb: "the pump's port is"
 
 
-def without_others(tokens: Sequence[Token], chart: Chart) -> tuple[Token, ...] | None:
-    """The tokens without the clauses that tell of something else; ``None`` where there are none."""
+def without_others(
+    tokens: Sequence[Token], chart: Chart, observes: Set[str], known: Set[str]
+) -> tuple[Token, ...] | None:
+    """The tokens without the clauses that tell of something else; ``None`` where there are none.
+    ``observes`` : what one does who tells of the end; ``known`` : all words of phrases."""
     joints = {at for at in range(1, len(tokens) - 1) if tokens[at].text in _JOINTS and tokens[at + 1].text in _SUBJECTS}
     starts = [at for at, token in enumerate(tokens) if not at or token.paused or at in joints]
     kept: list[Token] = []
@@ -50,15 +69,54 @@ def without_others(tokens: Sequence[Token], chart: Chart) -> tuple[Token, ...] |
         first = start
         while first < end - 1 and tokens[first].text in _OPENERS:
             first += 1
-        goes_on = supposed and not tokens[start].paused and tokens[start].text != _BUT
+        goes_on = supposed and tokens[start].text != _BUT
+        goes_on = goes_on and (not tokens[start].paused or _is_only_named(tokens[start:end]))
         supposed = goes_on or weighs(tokens[first:end]) or bool(chart.match("list-supposed", first))
         if not supposed and _is_of_another_place(tokens, chart, first, end):
             break  # "on the other one, yes"
+        if any(chart.match("list-retracts", at) for at in range(first, end)):
+            kept.clear()
+            continue
         clause = tokens[first:end]
         asked = end < len(tokens) and len(clause) >= _QUESTION and asks(clause)  # "does it stick out, let me see"
-        if not supposed and not asked and not _tells_of_another(tokens, chart, first, end):
+        told = _tells_of_another(tokens, chart, first, end) or is_doing(tokens, chart, first, end, observes)
+        if not supposed and not asked and not told:
             kept.extend(tokens[start:end])
-    return None if len(kept) == len(tokens) else tuple(kept)
+    if len(kept) == len(tokens):
+        return None
+    called = [token.text for token in kept[1:]]
+    to_another = 0 < len(called) <= _CALLED and kept[0].text in _ANSWERS and known.isdisjoint(called)
+    return () if to_another else tuple(kept)  # "yeah, Bert, I'll be right over"
+
+
+def is_doing(tokens: Sequence[Token], chart: Chart, start: int, end: int, observes: Set[str]) -> bool:
+    """Whether a clause tells what somebody does or did, but observe: "I picked up a different fitting"."""
+    person = _end_of_person(chart, start)
+    doubts = any(chart.match(rule, at) for rule in _DOUBTS for at in range(start, min(start + 2, end)))
+    if doubts or len(hearsay.without_source(tokens[start:end])) < end - start:
+        return False
+    if person == start and tokens[start].text in ARTICLES:  # "the male side I've already thrown away"
+        for at in range(start + 2, min(start + _NAMED, end - 1)):
+            if _end_of_person(chart, at) > at and is_doing(tokens, chart, at, end, observes):
+                return end - at <= _NAMED and _VERBS.isdisjoint(token.text for token in tokens[start:at])
+    if (
+        person == start and _DID.search(tokens[start].text) and tokens[start + 1 : end]
+    ):  # "dropped a washer in the sump"
+        did = tokens[start].text not in observes and tokens[start + 1].text in _WHAT_WAS_DONE_TO
+        return did and not _is_phrased(tokens, chart, start, start + 1)
+    words = [token.text for token in tokens[person:end]]
+    verb = next((at for at, word in enumerate(words) if word not in _BESIDE_VERBS), len(words))
+    if person == start or verb == len(words):
+        return False
+    helpers = set(words[:verb])
+    does = words[verb] not in observes or (words[verb].endswith("ing") and not helpers.isdisjoint(_WAS))
+    if not helpers.isdisjoint(_BE_OR_HAVE):
+        does = does and _PARTICIPLE.search(words[verb]) is not None
+    return does and words[verb].isalpha() and not _is_phrased(tokens, chart, start, person + verb)
+
+
+def _end_of_person(chart: Chart, start: int) -> int:
+    return max((stop for stop, *_ in chart.match("list-people", start)), default=start)
 
 
 def own_words(tokens: Sequence[Token]) -> tuple[Token, ...]:
@@ -66,6 +124,11 @@ def own_words(tokens: Sequence[Token]) -> tuple[Token, ...]:
     at = next((at for at in range(1, len(tokens)) if tokens[at].text == _BUT), 0)
     told = at > 0 and (len(hearsay.without_source(tokens[:at])) < at or {token.text for token in tokens[:at]} >= _TOLD)
     return tuple(tokens[at + 1 :]) if told else ()
+
+
+def _is_only_named(clause: Sequence[Token]) -> bool:
+    """Whether a clause only names a thing: "hand me the other one, the nine sixteenths"."""
+    return clause[0].text in ARTICLES and _VERBS.isdisjoint(token.text for token in clause)
 
 
 def _is_of_another_place(tokens: Sequence[Token], chart: Chart, start: int, end: int) -> bool:
@@ -86,9 +149,14 @@ def _tells_of_another(tokens: Sequence[Token], chart: Chart, start: int, end: in
     if not verbs:
         return False
     verb = next((at for at in verbs[1:] if at - verbs[0] <= _OF_THE_PART), verbs[0])
-    begins = [(rule, at) for at in range(start, min(start + 2, verb)) for rule in ("said", "command")]
-    phrased = any(stop > verb + 1 for rule, at in begins for stop, *_ in chart.match(rule, at))
-    return not phrased and _is_another([token.text for token in tokens[start:verb]], chart, start, end)
+    subject = [token.text for token in tokens[start:verb]]
+    return not _is_phrased(tokens, chart, start, verb) and _is_another(subject, chart, start, end)
+
+
+def _is_phrased(tokens: Sequence[Token], chart: Chart, start: int, verb: int) -> bool:
+    """Whether a phrase or a command begins where a clause does, and reaches past its verb."""
+    begins = [(rule, at) for at in range(start, min(start + 2, verb)) for rule in ("said", "command", "turn")]
+    return any(stop > verb + 1 for rule, at in begins for stop, *_ in chart.match(rule, at))
 
 
 def _is_another(subject: Sequence[str], chart: Chart, start: int, end: int) -> bool:

@@ -10,12 +10,13 @@ Duty: these words in place of others. It must not make readings.
 
 from __future__ import annotations
 
-from collections.abc import Sequence, Set
+from collections.abc import Callable, Sequence, Set
 from dataclasses import replace
 from itertools import pairwise
 
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.grammar import FitWords
+from voicefit.interpretation.priors import UNUSUAL
 from voicefit.interpretation.tokens import Token, word_set
 from voicefit.interpretation.turning import Phrase
 from voicefit.records import Measurand, Reading
@@ -45,7 +46,7 @@ _ONLY = "only"
 _TRIED = frozenset({"tried", "try", "trying"})
 _USELESS = frozenset({("no", "good"), ("no", "luck"), ("no", "joy"), ("no", "way"), ("no", "use"), ("not", "good")})
 _OF_A_LEAF = word_set(
-    "goes go going sits sit seat bed line not does will would drops in inside down it right flat straight square"
+    "goes go going sits sit seat bed line not does will would drops in inside down it right flat straight square this the"
 )
 _MANY = frozenset({"them", "these", "those"})  # "six spanners and none of them fit"
 _LIKEWISE = frozenset({"neither", "nor", "so", "same", "too", "also", "either"})
@@ -97,6 +98,22 @@ def rewritten(tokens: Sequence[Token], chart: Chart, words: FitWords, *, turning
     return tuple(found) or None
 
 
+def clause_by_clause(
+    tokens: Sequence[Token], chart_of: Callable[[tuple[Token, ...]], Chart], words: FitWords, *, turning: Set[str]
+) -> tuple[Token, ...] | None:
+    """The tokens with each clause that tells so in known words, all others as they are; ``None`` where none does."""
+    starts = [at for at, token in enumerate(tokens) if not at or token.paused or token.text in _JOINTS]
+    found: list[Token] = []
+    rewrites = False
+    for start, end in zip(starts, [*starts[1:], len(tokens)], strict=True):
+        clause = tuple(token for token in tokens[start:end] if token.text not in _JOINTS)
+        fits = rewritten(clause, chart_of(clause), words, turning=turning) if clause else None
+        rewrites = rewrites or fits is not None
+        kept = clause if fits is None else fits
+        found += [replace(token, paused=token.paused or (place == 0 and start > 0)) for place, token in enumerate(kept)]
+    return tuple(found) if rewrites else None
+
+
 def _pieces(tokens: Sequence[Token], chart: Chart) -> list[list[int]]:
     """The places of the tokens, cut so that each piece has a number; what has none belongs to the piece before it, or
     to the first."""
@@ -140,16 +157,19 @@ def _may_be_gauged(phrase: Phrase) -> bool:
     if len(phrase.items) != 1 or phrase.denies or phrase.corrects:
         return False
     item = phrase.items[0]
-    return isinstance(item, Reading) and not _GAUGED.isdisjoint(item.measurands)
+    options = item.options if isinstance(item, Reading) else ()
+    return any(o.measurand in _GAUGED and (o.log_prior > UNUSUAL or len(options) == 1) for o in options)
 
 
 def _sits_in(rest: Sequence[Token | None], words: FitWords, turning: Set[str]) -> bool | None:
     """Whether the words beside a number say that the gauge sits, that it does not, or neither; nothing where parts that
     a pause parts say both. ``None`` among them: the number."""
     parts: list[list[str]] = [[]]
-    tried = False
+    tried = denied = False
     for token in rest:
         if token is None:
+            if len(rest) > len(parts[-1]) + 1 and parts[-1][-1:] == ["not"]:
+                parts[-1], denied = [], True  # "it's not nineteen, the gauge lifts"
             continue
         if token.paused and parts[-1]:
             parts.append([])
@@ -159,6 +179,8 @@ def _sits_in(rest: Sequence[Token | None], words: FitWords, turning: Set[str]) -
     if said == {None} or _UNKNOWN in said:
         return None
     said.discard(None)
+    if denied and _ROCKS not in said:
+        return None
     return said.pop() is _FITS if len(said) == 1 else None
 
 

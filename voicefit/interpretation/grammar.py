@@ -88,6 +88,7 @@ class Grammar:
     other_units: frozenset[str] = frozenset()  # and one right before one of these
     dialect: Dialect = field(default_factory=Dialect)
     certainty: Mapping[str, float] = field(default_factory=dict)  # of what is likely, perhaps so, once so
+    observes: frozenset[str] = frozenset()  # verbs of who tells how the end is
 
 
 # What a form makes. Pure data: :mod:`voicefit.interpretation.readings` turns each into the function that makes it.

@@ -45,6 +45,7 @@ class Guesses:
 
     def __init__(self, grammar: Grammar, known: frozenset[str]) -> None:
         self._grammar, self._known = grammar, known
+        self._alarms = frozenset(gist.command for gist in grammar.gists if gist.alarm)
         self._numbers = number_words(grammar) - _OTHER_THINGS_TOO
         self._nothing = (grammar.addressed | grammar.cues.words.bystanders).union(
             *(_single_words(grammar, rule) for rule in _PASSED)
@@ -59,6 +60,9 @@ class Guesses:
         if rung is not None:
             return rung
         items = found[0].items
+        if any(isinstance(item, Command) and item.name in self._alarms for item in items):
+            told = tuple(item for item in items if not isinstance(item, Rejection))  # nobody asks for words now
+            return (replace(found[0], items=told, log_weight=0.0),)
         outweighed = self._outweighed(items, text, words, context)
         if outweighed is not None:
             return (Meaning(text, (outweighed,), 0.0),)

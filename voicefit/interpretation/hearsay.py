@@ -17,7 +17,7 @@ from voicefit.interpretation.tokens import Token, word_set
 _SAYS = word_set(
     "says said say reckons reckoned reckon thinks thought swears swore told tells claims claimed insists insisted "
     "believes believed calls called guesses guessed figures figured states stated lists listed wrote writes gives gave "
-    "adamant convinced positive"
+    "adamant convinced positive asks calls specifies"
 )
 _SHOW = frozenset({"shows", "showed", "show"})  # of paper: "the manual shows a flare"
 _HAS = frozenset({"has", "had", "have", "puts", "put"})  # "had it down as"
@@ -36,7 +36,7 @@ _SHOWS = word_set(
 _ELSEWHERE = frozenset(
     {"box", "bag", "packet", "bin", "shelf", "drawing", "paperwork", "book", "manual", "list", "catalogue", "catalog"}
 )
-_TO_WHOM = frozenset({"me", "us", "him", "them", "blind", "that", "as", "down"})
+_TO_WHOM = word_set("me us him them blind that as down for")
 _VERBS = frozenset(
     {"is", "was", "has", "had", "does", "are", "were", "will", "would", "can", "could", "should", "must"}
 )

@@ -42,7 +42,9 @@ def items_of(
         edge = chain[at]
         if takes[at]:
             heard = text[tokens[edge.start].start : tokens[edge.end - 1].end]
-            told = [perhaps(item, scene.perhaps) for item in edge.items] if _is_told_of(tokens, chain, at) else edge.items
+            told = (
+                [perhaps(item, scene.perhaps) for item in edge.items] if _is_told_of(tokens, chain, at) else edge.items
+            )
             items.extend(_heard(item, heard) for item in told)
         if takes[at] or not (edge.left or spoilt[at]):
             at += 1

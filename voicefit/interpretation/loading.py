@@ -30,6 +30,7 @@ from voicefit.interpretation.schema import (
     SpellingFile,
     WordFile,
 )
+from voicefit.interpretation.tokens import word_set
 from voicefit.records import Hedge, Measurand
 
 QUANTITY_OPERATORS = frozenset(
@@ -41,6 +42,7 @@ HEDGES = {Hedge.ABOUT: "about", Hedge.UNDER: "under", Hedge.OVER: "over-by"}  # 
 HEDGES_BEHIND = {Hedge.UNDER: "or-under", Hedge.OVER: "or-over"}  # "twenty and a bit inside"
 _MATCHED = (  # the tables of words.toml of which phrases are matched, unoffered
     "passed", "asking", "hollow", "doubtful", "edits", "waits", "denials", "maybes", "tags", "supposed", "others",
+    "people", "retracts",
 )  # fmt: skip
 MOST_PARTS = 12  # of a spelled name
 _TYPED_LETTER = -1.0
@@ -100,6 +102,7 @@ def load_grammar(texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequ
         frozenset(lists.other_units.words),
         Dialect.read(dialect.said, spellings, dialect.verbs.words, dialect.verbs.helpers),
         book.certainty,
+        word_set(" ".join(lists.observes.words)),
     )
 
 

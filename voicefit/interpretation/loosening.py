@@ -21,6 +21,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from voicefit.interpretation import hearsay
+from voicefit.interpretation.asking import PERSONS
 from voicefit.interpretation.chart import ARTICLES, Chart
 from voicefit.interpretation.tokens import Token
 from voicefit.records import Item, Meaning, Reading, Reason, Rejection
@@ -30,6 +31,7 @@ _DENIES = frozenset({"not", "no", "never"})
 _SUBJECTS = frozenset({"it", "there", "that", "this", "they", "the"})
 _PLACES = frozenset({"in", "on", "behind", "under", "at", "round", "around", "of", "to", "into"})
 _AFTER_PLACES = frozenset({*ARTICLES, "it", "this", "that", "them", "there", "its", "my", "here", "an"})
+_OCCASIONS = frozenset({"when", "while", "until", "before", "after", "as"})
 _FINDS = frozenset({"see", "find", "feel", "reach", "spot"})
 _ADVERB = re.compile(r"[a-z]{4,}ly")
 _LEFT_OVER = frozenset({Reason.OUT_OF_GRAMMAR, Reason.INCOMPLETE})
@@ -69,7 +71,18 @@ def perhaps(item: Item, certainty: float) -> Item:
 
 def without_hollow(tokens: Sequence[Token], chart: Chart, *, yes_no: bool) -> tuple[Token, ...]:
     """The tokens without hollow words; ``yes_no`` : yes or no answers what was asked."""
-    return _without(tokens, chart, "list-hollow", yes_no=yes_no)
+    return _without(_without_occasions(tokens), chart, "list-hollow", yes_no=yes_no)
+
+
+def _without_occasions(tokens: Sequence[Token]) -> Sequence[Token]:
+    """The tokens without when somebody did something: "it hardly drips when I pull it apart"."""
+    starts = [at for at, (one, two) in enumerate(pairwise(tokens)) if one.text in _OCCASIONS and two.text in PERSONS]
+    kept = list(tokens)
+    for start in reversed(starts):
+        end = next((at for at in range(start + 1, len(kept)) if kept[at].paused), len(kept))
+        if start > 0 or end < len(kept):
+            kept[start:end] = []
+    return kept
 
 
 def without_articles(tokens: Sequence[Token], but_before: Set[str]) -> tuple[Token, ...]:

@@ -39,6 +39,8 @@ ONE_UNIT: Mapping[str, tuple[Number, str]] = {
     "one-and-half-foot": (Number(Fraction(3, 2), Fraction(1, 2)), "ft"),
     "one-and-half-millimetre": (Number(Fraction(3, 2), Fraction(1, 10)), "mm"),
     "half-metre": (Number(Fraction(1, 2), Fraction(1, 10)), "m"),
+    "quarter-turn": (Number.whole(90), "deg"),
+    "half-turn": (Number.whole(180), "deg"),
 }
 # What follows on "a metre" or "two metres", in what parts, and from what number on: "one metre twenty" are centimetres,
 # "one metre two hundred" millimetres; "one metre two" may be either, or tenths.

@@ -64,7 +64,7 @@ def repaired(items: tuple[Item, ...]) -> tuple[Item, ...]:
             if kept and isinstance(kept[-1], Command) and kept[-1].name in _TAKES_BACK:
                 kept.pop()  # "oops, I meant eighteen": the value says what was wrong
             said = _in_place(kept, item)
-        elif isinstance(item, Command) and item.name == "correction" and kept:
+        elif isinstance(item, Command) and item.name == "correction":
             taking_back = True
             continue
         elif isinstance(item, Reading) and taking_back:

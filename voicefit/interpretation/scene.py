@@ -31,8 +31,8 @@ class Scene:
     """What the search knows of the grammar: all its words, those that may turn or move a meaning, the words of numbers
     and units, those of numbers alone, and how likely things are to be said. ``one_number`` : rules of what is
     one number. ``addressed`` : how one speaks to somebody. ``numbered`` : a number right behind one of these is
-    theirs, and right before one of the ``other_units``. ``commands`` : in the order of the grammar. ``perhaps`` : how certain it
-    is what is only perhaps so."""
+    theirs, and right before one of the ``other_units``. ``commands`` : in the order of the grammar. ``perhaps`` :
+    how certain what is only perhaps so is."""
 
     known: frozenset[str]
     weighty: frozenset[str]

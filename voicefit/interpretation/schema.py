@@ -88,6 +88,9 @@ class WordFile(_Entry):
     tags: WordList
     supposed: WordList
     others: WordList
+    people: WordList
+    observes: WordList
+    retracts: WordList
     numbered: WordList
     other_units: WordList
     sits: WordList

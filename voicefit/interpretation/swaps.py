@@ -32,8 +32,8 @@ _BEFORE = frozenset({*ARTICLES, "it", "is", "to", "like"})
 
 
 def swapped(text: str, tokens: Sequence[Token], chart: Chart, perhaps: float) -> Command | None:
-    """A correction of the one value by the other, the wrong one denied where that was said; or ``None``. ``perhaps`` : how
-    certain is what is only held to be better."""
+    """A correction of the one value by the other, the wrong one denied where that was said; or ``None``.
+    ``perhaps`` : how certain what is only held to be better is."""
     words = [token.text for token in tokens]
     than = words.index(_THAN) if _THAN in words else 0
     better = not _BETTER.isdisjoint(words[:than])

@@ -37,6 +37,7 @@ from voicefit.interpretation.scene import Scene
 from voicefit.interpretation.tokens import Token, expand
 from voicefit.records import Command, Context, Item, Meaning, Measurand, Reading, Reason, Rejection, item_key
 
+_CANNOT_TELL = "cannot-tell"
 _MOST_LETTERS = 1_000
 _MOST_TOKENS = 80
 _CHARTS_KEPT = 8
@@ -68,6 +69,7 @@ class Understanding:
             commands=_in_order(grammar),
             perhaps=grammar.certainty["perhaps"],
         )
+        self._alarms = frozenset(gist.command for gist in grammar.gists if gist.alarm)
         self._guesses = Guesses(grammar, self._words)
 
     def knows_every_word(self, text: str) -> bool:
@@ -90,13 +92,22 @@ class Understanding:
         tokens = self._mended(text, tokens, context)
         chart = self._chart(tokens)
         found = self._told(text, tokens, chart, context, guesses=guesses)
+        if any(isinstance(item, Command) and item.name in self._alarms for item in found[0].items):
+            return found
         tells = any(map(_tells, found[0].items))
         own = elsewhere.own_words(tokens) if tells else ()
         again = self._told(text, own, self._chart(own), context, guesses=guesses) if own else ()
         if again and any(isinstance(item, Reading) for item in again[0].items):
             return again
-        mine = elsewhere.without_others(tokens, chart) if tells or elsewhere.weighs(tokens) else None
+        others = tells or loosening.leaves_words(found[0]) or elsewhere.weighs(tokens)
+        mine = (
+            elsewhere.without_others(tokens, chart, self._grammar.observes, self._words - self._name_words)
+            if others
+            else None
+        )
         if mine is None:
+            return found
+        if not mine and any(isinstance(item, Command) and item.name == _CANNOT_TELL for item in found[0].items):
             return found
         if not mine:
             return (Meaning(text, (Command(ASIDE, text),), 0.0),)
@@ -176,6 +187,8 @@ class Understanding:
         left = loosening.leaves_words(found.meanings[0])
         if left or any(token.text in grammar.fit_words.gaps or token.text in ("not", "neither") for token in tokens):
             fits = fitting.rewritten(tokens, chart, grammar.fit_words, turning=grammar.weighty)
+            if fits is None and left:
+                fits = fitting.clause_by_clause(tokens, self._chart, grammar.fit_words, turning=grammar.weighty)
             again = None if fits is None else self._read(text, fits, self._chart(fits), context)
             if again is not None and not loosening.leaves_words(again.meanings[0]):
                 return again.meanings
@@ -184,7 +197,7 @@ class Understanding:
             told = self._understood(text, sure, self._chart(sure), context)
             items = told[0].items
             says = any(isinstance(item, Reading) for item in items) or all(map(tells_nothing, items))
-            if says and not loosening.leaves_words(told[0]):
+            if says and (left or not loosening.leaves_words(told[0])):
                 return tuple(loosening.doubted(meaning, self._scene.perhaps) for meaning in told)
         certain = loosening.without_perhaps(tokens, chart) if left else None
         if certain is not None:
