@@ -178,8 +178,9 @@ def _may_be(item: Item, on_record: Option) -> bool:
 def _corrected(turn: Turn, left: list[Kept], reading: Reading) -> Kept | None:
     """The latest reading taken as a measurand of the new one, else the latest that may be such a one."""
     taken = {kept.number: t.option.measurand for kept, t in zip(turn.piece.readings, turn.belief.taken, strict=True)}
+    known = {o.measurand for o in reading.options if not turn.knowledge.language.is_unusual(o)}
     for kept in reversed(left):
-        if taken[kept.number] in reading.measurands:
+        if taken[kept.number] in (known or reading.measurands):
             return kept
     for kept in reversed(left):
         if kept.reading.measurands & reading.measurands:

@@ -46,7 +46,8 @@ _ONLY = "only"
 _TRIED = frozenset({"tried", "try", "trying"})
 _USELESS = frozenset({("no", "good"), ("no", "luck"), ("no", "joy"), ("no", "way"), ("no", "use"), ("not", "good")})
 _OF_A_LEAF = word_set(
-    "goes go going sits sit seat bed line not does will would drops in inside down it right flat straight square this the"
+    "goes go going sits sit seat bed line not does will would drops in inside down it right flat straight square "
+    "this the"
 )
 _MANY = frozenset({"them", "these", "those"})  # "six spanners and none of them fit"
 _LIKEWISE = frozenset({"neither", "nor", "so", "same", "too", "also", "either"})

@@ -21,7 +21,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from voicefit.interpretation import hearsay
-from voicefit.interpretation.asking import PERSONS
+from voicefit.interpretation.asking import PERSONS, asks
 from voicefit.interpretation.chart import ARTICLES, Chart
 from voicefit.interpretation.tokens import Token
 from voicefit.records import Item, Meaning, Reading, Reason, Rejection
@@ -71,7 +71,8 @@ def perhaps(item: Item, certainty: float) -> Item:
 
 def without_hollow(tokens: Sequence[Token], chart: Chart, *, yes_no: bool) -> tuple[Token, ...]:
     """The tokens without hollow words; ``yes_no`` : yes or no answers what was asked."""
-    return _without(_without_occasions(tokens), chart, "list-hollow", yes_no=yes_no)
+    told = tokens if asks(tokens) else _without_occasions(tokens)
+    return _without(told, chart, "list-hollow", yes_no=yes_no)
 
 
 def _without_occasions(tokens: Sequence[Token]) -> Sequence[Token]:
