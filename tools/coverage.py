@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import NamedTuple
 
-from voicefit.catalogue.coverage import BY_NOTE, Field, GapRow, name_of
+from tools.gaps import BY_NOTE, Field, GapRow, name_of
 from voicefit.catalogue.ends import CandidateEnd
 from voicefit.catalogue.hoses import Hose
 from voicefit.catalogue.sizes import O_RING_SEALS

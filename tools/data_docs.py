@@ -8,6 +8,7 @@ from pathlib import Path
 
 from tools.census import census_table
 from tools.coverage import coverage_table, gap_table
+from tools.gaps import GapRow, gaps_from
 from tools.table_schema import schema
 from voicefit.catalogue import load_catalogue
 from voicefit.catalogue.load import TABLES
@@ -20,6 +21,7 @@ from voicefit.resources import data_folder, read_texts
 
 ALL_TABLES: Mapping[str, type[Row]] = {
     **TABLES,
+    "gaps": GapRow,
     "adapters": AdapterRow,
     "mating": DeclaredRow,
     "fluids": Fluid,
@@ -33,7 +35,7 @@ def counted_parts(texts: Mapping[str, str]) -> dict[str, str]:
     return {
         "census": census_table(texts),
         "coverage": coverage_table(known.ends),
-        "gaps": gap_table(known.gaps, known.ends, known.hoses),
+        "gaps": gap_table(gaps_from(texts, known), known.ends, known.hoses),
     }
 
 

@@ -5,15 +5,15 @@ from __future__ import annotations
 import pytest
 
 from tools.coverage import Count, coverage, coverage_table, gap_table
-from voicefit.catalogue import Catalogue, load_catalogue
-from voicefit.catalogue.coverage import Field
+from tools.gaps import Field, gaps_from
+from voicefit.catalogue import Catalogue
 from voicefit.errors import BadTable
 
 HEADER = "id,field,series,why,source,basis\n"
 
 
-def test_every_gap_has_its_reason_and_every_reason_its_gap(catalogue: Catalogue) -> None:
-    said = [(row.field, series) for row in catalogue.gaps for series in row.series]
+def test_every_gap_has_its_reason_and_every_reason_its_gap(texts: dict[str, str], catalogue: Catalogue) -> None:
+    said = [(row.field, series) for row in gaps_from(texts, catalogue) for series in row.series]
     assert len(said) == len(set(said))
     counts = coverage(catalogue.ends, catalogue.hoses)
     open_ = {(field, series) for series, of in counts.items() for field, count in of.items() if count.known < count.of}
@@ -30,12 +30,12 @@ def test_what_is_counted(catalogue: Catalogue) -> None:
     assert counts["iso-18752"][Field.OUTSIDE].of == 7 * 9 * 10
 
 
-def test_the_tables_count_ends(catalogue: Catalogue) -> None:
+def test_the_tables_count_ends(texts: dict[str, str], catalogue: Catalogue) -> None:
     lines = coverage_table(catalogue.ends).splitlines()
     assert len(lines) == 2 + len([series for series in catalogue.series.values() if series.trade is None])
     assert "| `orfs` | 18 | all | 16 of 18 |" in "\n".join(lines)
     assert "| o ring | `orfs` | 2 | not recalled: dash 32 |" in gap_table(
-        catalogue.gaps, catalogue.ends, catalogue.hoses
+        gaps_from(texts, catalogue), catalogue.ends, catalogue.hoses
     )
 
 
@@ -52,7 +52,9 @@ def test_the_tables_count_ends(catalogue: Catalogue) -> None:
         ("x,torque,orb,not recalled,a book,memory", "source", "'a book' is not in sources.csv"),
     ],
 )
-def test_a_bad_row_names_its_place(texts: dict[str, str], row: str, column: str, reason: str) -> None:
+def test_a_bad_row_names_its_place(
+    texts: dict[str, str], catalogue: Catalogue, row: str, column: str, reason: str
+) -> None:
     with pytest.raises(BadTable, match=reason) as caught:
-        load_catalogue(texts, extra={"gaps-own.csv": HEADER + row + "\n"})
+        gaps_from(texts | {"added/gaps-own.csv": HEADER + row + "\n"}, catalogue)
     assert (caught.value.file, caught.value.row, caught.value.column) == ("added/gaps-own.csv", 2, column)

@@ -13,8 +13,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import chain
 
-from voicefit.catalogue import checks, coverage, figures, flanges, hoses, orings, profiles, provenance, sizes, washers
-from voicefit.catalogue.coverage import GapRow
+from voicefit.catalogue import checks, figures, flanges, hoses, orings, profiles, provenance, sizes, washers
 from voicefit.catalogue.ends import CandidateEnd, Thread
 from voicefit.catalogue.faults import Faults
 from voicefit.catalogue.flanges import Flange
@@ -46,7 +45,6 @@ TABLES: Mapping[str, type[Row]] = {
     "hoses": hoses.HoseRow,
     "hose-classes": hoses.HoseClassRow,
     "hose-class-sizes": hoses.HoseClassSizeRow,
-    "gaps": coverage.GapRow,
     "washers": washers.Washer,
     "provenance": provenance.ProvenanceRow,
 }
@@ -62,7 +60,6 @@ class Catalogue:
     ``origins`` : country to series to natural log of the odds ratio; what is not listed is 0.
     ``orings`` : by id.
     ``washers`` : sealing washers by the thread that passes them.
-    ``gaps`` : what no end or hose has a figure of, and why.
     ``digest`` : SHA-256 over all texts, hexadecimal: names this catalogue in a record.
     """
 
@@ -75,7 +72,6 @@ class Catalogue:
     orings: Mapping[str, ORing]
     flanges: tuple[Flange, ...]
     hoses: tuple[Hose, ...]
-    gaps: tuple[GapRow, ...]
     washers: Mapping[str, tuple[Washer, ...]]
     digest: str
     by_id: Mapping[str, CandidateEnd] = field(init=False)
@@ -166,7 +162,6 @@ def _load(tables: Mapping[str, str], faults: Faults) -> Catalogue:
     checks.check_fit(size_rows, bare, rings, faults)
     names = {each.id: each.name for each in series.values()}
     published = figures.parse(tables, source_rows, bare, faults, names, cells)
-    all_hoses = hoses.parse(tables, source_rows, faults)
     return Catalogue(
         ends=published.attach(bare),
         series=series,
@@ -176,8 +171,7 @@ def _load(tables: Mapping[str, str], faults: Faults) -> Catalogue:
         origins=_origins(origin_rows.values(), series, faults),
         orings=rings,
         flanges=flange_sizes,
-        hoses=all_hoses,
-        gaps=coverage.gaps_from(tables, source_rows, bare, all_hoses, faults),
+        hoses=hoses.parse(tables, source_rows, faults),
         washers=washers.parse(tables, source_rows, threads, faults),
         digest=digest_of(tables),
     )

@@ -1,16 +1,15 @@
 """What the tables leave open: fields that the ends of a series could have and do not, each with the reason.
 
-Duty: read ``gaps.csv``, which says why some ends have no figure. It must not fill a gap. ``tools/coverage.py`` counts
-the figures that there are; a test holds the two against each other, both ways.
+Duty: read ``gaps.csv``, which says why some ends have no figure. It must not fill a gap. ``coverage.py`` beside it
+counts the figures that there are; a test holds the two against each other, both ways.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from enum import StrEnum
 
-from voicefit.catalogue.ends import CandidateEnd
-from voicefit.catalogue.faults import AT_ONCE, Faults
+from voicefit.catalogue import Catalogue
 from voicefit.catalogue.hoses import CLASS_STANDARD, Hose
 from voicefit.catalogue.tables import Row, Several, Text, read_rows
 
@@ -56,22 +55,16 @@ class GapRow(Row):
     why: Why
 
 
-def gaps_from(
-    texts: Mapping[str, str],
-    sources: Mapping[str, object],
-    ends: Iterable[CandidateEnd],
-    hoses: Iterable[Hose],
-    faults: Faults = AT_ONCE,
-) -> tuple[GapRow, ...]:
-    """The rows of ``gaps.csv``. Notes a ``BadTable``, also for a series or hose that is not there."""
-    rows = read_rows(texts, "gaps", GapRow, sources, faults)
-    known = {*(end.series for end in ends), *map(name_of, hoses)}
-    for row in rows.values():
+def gaps_from(texts: Mapping[str, str], catalogue: Catalogue) -> tuple[GapRow, ...]:
+    """The rows of ``gaps.csv``. Raises ``BadTable``, also for a series or hose that is not there."""
+    rows = tuple(read_rows(texts, "gaps", GapRow, catalogue.sources).values())
+    known = {*(end.series for end in catalogue.ends), *map(name_of, catalogue.hoses)}
+    for row in rows:
         if (row.field in BY_NOTE) == bool(row.series):
-            faults.note(row.bad("series", f"names what lacks the figure; a {row.field} is named by the note alone"))
-        if unknown := [series for series in row.series if faults.lacks(series, known)]:
-            faults.note(row.bad("series", f"{unknown[0]!r} is neither a series nor a hose"))
-    return tuple(rows.values())
+            raise row.bad("series", f"names what lacks the figure; a {row.field} is named by the note alone")
+        if unknown := [series for series in row.series if series not in known]:
+            raise row.bad("series", f"{unknown[0]!r} is neither a series nor a hose")
+    return rows
 
 
 def name_of(hose: Hose) -> str:
