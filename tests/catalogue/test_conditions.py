@@ -39,7 +39,7 @@ def test_the_columns_are_typed_and_worded() -> None:
     holds = figure.holds_for
     assert holds is not None
     assert (holds.gender, holds.seal) == ({Gender.FEMALE}, {Seal.WASHER, Seal.METAL})
-    assert (holds.sealed_by, holds.made_on, holds.adjustable) == (SealedBy.CAPTURED_RING, MadeOn.HOSE, False)
+    assert (holds.sealed_by, holds.made_on, holds.adjustable) == (SealedBy.CAPTURED_RING, MadeOn.HOSE, "no")
     assert (holds.material, holds.port_material) == (Material.STEEL, Material.ALUMINIUM)
     assert figure.condition == "captured ring, hose end, not adjustable, steel, in aluminium, light duty"
 
@@ -58,14 +58,14 @@ def test_the_columns_are_typed_and_worded() -> None:
         ({"seal": {Seal.WASHER}, "sealed_by": SealedBy.SEALING_WASHER}, "sealing washer"),
         ({"stud_of": "orfs", "gender": {Gender.STUD}, "duty": Duty.HEAVY}, "stud of a fitting with O-ring face seal"),
         ({"stud_of": "own"}, "stud of a fitting with own"),
-        ({"duty": Duty.HEAVY, "lubricated": False, "adjustable": True}, "adjustable, dry, heavy duty"),
+        ({"duty": Duty.HEAVY, "lubrication": "dry", "adjustable": "yes"}, "adjustable, dry, heavy duty"),
         (
-            {"material": Material.BRASS, "port_material": Material.IRON, "lubricated": True},
+            {"material": Material.BRASS, "port_material": Material.IRON, "lubrication": "lubricated"},
             "brass, in iron, lubricated",
         ),
         ({"screw": "M10", "screw_class": "10.9"}, "screw M10, class 10.9"),
         ({"screw_class": "grade 8"}, "grade 8"),
-        ({"bound": "at most", "taken_low": True, "remark": "two coats"}, "at most, taken low, two coats"),
+        ({"bound": "at most", "taken": "low", "remark": "two coats"}, "at most, taken low, two coats"),
         ({"use": Use.AIRCRAFT}, "aircraft practice"),
     ],
 )

@@ -32,7 +32,7 @@ def test_one_alone_is_left_as_it_is() -> None:
     [
         ({}, {}),
         ({"material": Material.STEEL}, {}),  # of fittings that name no material, steel is meant
-        ({"lubricated": True}, {"lubricated": False}),
+        ({"lubrication": "lubricated"}, {"lubrication": "dry"}),
         ({"remark": "page 3"}, {}),
     ],
 )
@@ -42,7 +42,7 @@ def test_figures_of_one_thing_are_one_span_with_all_its_sources(
     (span,) = drawn_together([figure(40, 50, "a", **one), figure(35, 45, "b", **other), figure(38, 60, "a", **one)], {})
     assert (span.low, span.high, span.source, span.more_sources) == (35, 60, "a", ("b",))
     assert span.edition == "" and span.condition == (span.holds_for.words({}) if span.holds_for else "")
-    assert span.holds_for is not None and span.holds_for.lubricated is None and span.holds_for.remark == ""
+    assert span.holds_for is not None and span.holds_for.lubrication is None and span.holds_for.remark == ""
 
 
 @pytest.mark.parametrize(
@@ -52,7 +52,7 @@ def test_figures_of_one_thing_are_one_span_with_all_its_sources(
         {"port_material": Material.IRON},
         {"duty": Duty.LIGHT},
         {"made_on": MadeOn.TUBE},
-        {"adjustable": True},
+        {"adjustable": "yes"},
         {"sealed_by": SealedBy.CAPTURED_RING},
         {"stud_of": "orfs"},
         {"use": Use.AIRCRAFT},

@@ -9,11 +9,10 @@ Duty: the conditions, their words, and whether they suit an end. It must not hol
 from __future__ import annotations
 
 from collections.abc import Mapping, Set
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import Annotated, Literal
 
-from pydantic import BeforeValidator
+from pydantic import BaseModel, BeforeValidator, ConfigDict
 
 from voicefit.catalogue.ends import CandidateEnd
 from voicefit.catalogue.tables import Row, split
@@ -81,37 +80,42 @@ _USES: Mapping[Use, str] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class HoldsFor:
-    """Empty or ``None``: not told.
+class Conditions(BaseModel):
+    """The columns of conditions. Empty or ``None``: not told.
 
-    ``past`` : what turns are counted from. ``stud_of`` : id of the series at the other end of a fitting with that stud.
-    ``bound`` : "at most". ``taken_low`` : memory was unsure. ``remark`` : printed, and decides nothing.
+    ``stud_of`` : id of the series at the other end of a fitting with that stud. ``lubrication`` : of the thread.
+    ``bound`` : the figure is the most that is allowed. ``taken`` : memory was unsure, and the figure taken low.
+    ``remark`` : printed, and decides nothing.
     """
 
-    past: str = ""
+    model_config = ConfigDict(frozen=True)
 
-    gender: frozenset[Gender] = frozenset()
-    seal: frozenset[Seal] = frozenset()
+    gender: Annotated[frozenset[Gender], BeforeValidator(split)] = frozenset()
+    seal: Annotated[frozenset[Seal], BeforeValidator(split)] = frozenset()
     sealed_by: SealedBy | None = None
     made_on: MadeOn | None = None
-    adjustable: bool | None = None
+    adjustable: Literal["yes", "no"] | None = None
     duty: Duty | None = None
     material: Material | None = None
     port_material: Material | None = None
-    lubricated: bool | None = None
+    lubrication: Literal["dry", "lubricated"] | None = None
     use: Use | None = None
     stud_of: str = ""
     screw: str = ""
     screw_class: str = ""
-    bound: str = ""
-    taken_low: bool = False
+    bound: Literal["at most"] | None = None
+    taken: Literal["low"] | None = None
     remark: str = ""
+
+
+class HoldsFor(Conditions):
+    """The conditions of one figure. ``past`` : what turns are counted from."""
+
+    past: str = ""
 
     def words(self, series: Mapping[str, str]) -> str:
         """The conditions in writing. ``series`` : id to name, for ``stud_of``."""
-        lubrication = {True: "lubricated", False: "dry", None: ""}[self.lubricated]
-        adjustable = {True: "adjustable", False: "not adjustable", None: ""}[self.adjustable]
+        adjustable = {"yes": "adjustable", "no": "not adjustable", None: ""}[self.adjustable]
         words = (
             self.sealed_by or " or ".join(_SEALS[seal] for seal in Seal if seal in self.seal),
             "" if self.made_on is None else _MADE_ON[self.made_on],
@@ -120,13 +124,13 @@ class HoldsFor:
             adjustable,
             self.material or "",
             f"in {self.port_material}" if self.port_material else "",
-            lubrication,
+            self.lubrication or "",
             f"{self.duty} duty" if self.duty and not self.stud_of else "",
             "" if self.use is None else _USES[self.use],
             f"screw {self.screw}" if self.screw else "",
             f"class {self.screw_class}" if self.screw_class[:1].isdigit() else self.screw_class,
-            self.bound,
-            "taken low" if self.taken_low else "",
+            self.bound or "",
+            "taken low" if self.taken else "",
             self.remark,
         )
         held = ", ".join(word for word in words if word)
@@ -149,47 +153,9 @@ class HoldsFor:
         return (not self.gender or gender in self.gender) and (not self.seal or bool(self.seal & seals))
 
 
-class ConditionRow(Row):
-    """The columns of conditions. ``lubrication`` : of the thread. ``bound`` : the figure is the most that is allowed.
-
-    ``taken`` : memory was unsure, and the figure taken low. ``remark`` : printed, and decides nothing.
-    """
-
-    gender: Annotated[tuple[Gender, ...], BeforeValidator(split)] = ()
-    seal: Annotated[tuple[Seal, ...], BeforeValidator(split)] = ()
-    sealed_by: SealedBy | None = None
-    made_on: MadeOn | None = None
-    adjustable: Literal["yes", "no"] | None = None
-    duty: Duty | None = None
-    material: Material | None = None
-    port_material: Material | None = None
-    lubrication: Literal["dry", "lubricated"] | None = None
-    use: Use | None = None
-    stud_of: str = ""
-    screw: str = ""
-    screw_class: str = ""
-    bound: Literal["at most"] | None = None
-    taken: Literal["low"] | None = None
-    remark: str = ""
+class ConditionRow(Conditions, Row):
+    """A row of a table whose figures hold under conditions."""
 
     def holds_for(self, past: str = "") -> HoldsFor:
         """``past`` : what turns are counted from."""
-        return HoldsFor(
-            past=past,
-            gender=frozenset(self.gender),
-            seal=frozenset(self.seal),
-            sealed_by=self.sealed_by,
-            made_on=self.made_on,
-            adjustable=None if self.adjustable is None else self.adjustable == "yes",
-            duty=self.duty,
-            material=self.material,
-            port_material=self.port_material,
-            lubricated=None if self.lubrication is None else self.lubrication == "lubricated",
-            use=self.use,
-            stud_of=self.stud_of,
-            screw=self.screw,
-            screw_class=self.screw_class,
-            bound=self.bound or "",
-            taken_low=self.taken == "low",
-            remark=self.remark,
-        )
+        return HoldsFor.model_construct(past=past, **{name: getattr(self, name) for name in Conditions.model_fields})

@@ -9,8 +9,7 @@ Duty: group and span. It must not leave a figure out, and must not average.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import fields, replace
-from typing import Any
+from dataclasses import replace
 
 from voicefit.catalogue.conditions import Duty, HoldsFor, Material, SealedBy
 from voicefit.catalogue.ends import Basis, Figure
@@ -58,15 +57,14 @@ def _joint(figure: Figure) -> _Joint:
     """What must be the same for two figures to be of one thing; of fittings that name no material, steel is meant."""
     holds = figure.holds_for or _APART
     material = None if holds.material is Material.STEEL else holds.material
-    return figure.unit, replace(holds, material=material, lubricated=None, remark="")
+    return figure.unit, holds.model_copy(update={"material": material, "lubrication": None, "remark": ""})
 
 
 def _span(group: list[Figure], series: Mapping[str, str]) -> Figure:
     holds = [figure.holds_for or _APART for figure in group]
-    differ: dict[str, Any] = {
-        field.name: field.default for field in fields(HoldsFor) if len({getattr(h, field.name) for h in holds}) > 1
-    }
-    common = replace(holds[0], **differ)
+    columns = HoldsFor.model_fields.items()
+    differ = {name: column.default for name, column in columns if len({getattr(each, name) for each in holds}) > 1}
+    common = holds[0].model_copy(update=differ)
     sources = tuple(dict.fromkeys(figure.source for figure in group))
     return replace(
         group[0],
