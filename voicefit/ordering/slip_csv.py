@@ -96,10 +96,7 @@ def _rows(slip: OrderSlip) -> Iterator[dict[str, object]]:
             "seal": end.seals[0].kind.value if end.seals else None,
             "o_ring": end.seals[0].o_ring if end.seals else None,
             "hex_mm": ";".join(f"{each:g}" for each in end.hex_mm),
-            "pressure_bar": end.pressure.low if end.pressure else None,
-            "pressure_source": end.pressure.source if end.pressure else None,
-            "pressure_condition": end.pressure.condition if end.pressure else None,
-            "pressure_basis": end.pressure.basis.value if end.pressure else None,
+            **({"pressure_bar": end.pressure.low} | _origin_cells("pressure", end.pressure) if end.pressure else {}),
             **_torque_cells(end.torque),
             "from_memory": ";".join(slip.recalled(end)),
             **_stock_cells(end.stock),
@@ -123,9 +120,7 @@ def _rows(slip: OrderSlip) -> Iterator[dict[str, object]]:
             "id": hose.id,
             "standard": hose.edition,
             "length_mm": hose.length_mm,
-            "pressure_bar": hose.rating.bar if hose.rating else None,
-            "pressure_source": hose.rating.weakest if hose.rating else None,
-            **_rating_cells(hose.rating),
+            **(_rating_cells(hose.rating) if hose.rating else {}),
             **_stock_cells(hose.stock),
         }
     for chain in slip.chains:
@@ -136,8 +131,6 @@ def _rows(slip: OrderSlip) -> Iterator[dict[str, object]]:
                 "description": " x ".join(adapter.names),
                 "id": " x ".join(adapter.ends),
                 "standard": adapter.standard,
-                "pressure_bar": chain.rating.bar,
-                "pressure_source": chain.rating.weakest,
                 **_rating_cells(chain.rating),
                 **_stock_cells(adapter.stock),
             }
@@ -148,21 +141,21 @@ def _torque_cells(torque: tuple[FigureItem, ...]) -> dict[str, object]:
     if not torque:
         return {}
     first = torque[0]
+    return {"torque_low_nm": first.low, "torque_high_nm": first.high, **_origin_cells("torque", first)}
+
+
+def _origin_cells(name: str, figure: FigureItem) -> dict[str, object]:
+    return {f"{name}_source": figure.source, f"{name}_condition": figure.condition, f"{name}_basis": figure.basis.value}
+
+
+def _rating_cells(rating: RatingItem) -> dict[str, object]:
     return {
-        "torque_low_nm": first.low,
-        "torque_high_nm": first.high,
-        "torque_source": first.source or None,
-        "torque_condition": first.condition or None,
-        "torque_basis": first.basis.value,
+        "pressure_bar": rating.bar,
+        "pressure_source": rating.weakest,
+        "pressure_condition": rating.condition,
+        "pressure_basis": rating.basis and rating.basis.value,
+        "from_memory": "pressure" if rating.basis is Basis.MEMORY else None,
     }
-
-
-def _rating_cells(rating: RatingItem | None) -> dict[str, object]:
-    if rating is None or rating.basis is None:
-        return {}
-    recalled = "pressure" if rating.basis is Basis.MEMORY else None
-    basis = {"pressure_basis": rating.basis.value, "from_memory": recalled}
-    return {"pressure_condition": rating.condition or None, **basis}
 
 
 def _stock_cells(stock: tuple[StockItem, ...]) -> dict[str, object]:
