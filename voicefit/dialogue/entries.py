@@ -31,10 +31,8 @@ def value_to_data(value: Quantity | str) -> Any:
     """A category as its text; a quantity as value, unit and, where it has one, resolution."""
     if not isinstance(value, Quantity):
         return str(value)
-    plain = {"value": str(value.value), "unit": value.unit.value}
-    if value.resolution is not None:
-        plain["resolution"] = str(value.resolution)
-    return plain
+    step = {} if value.resolution is None else {"resolution": str(value.resolution)}
+    return {"value": str(value.value), "unit": value.unit.value, **step}
 
 
 def value_from_data(data: Any) -> Quantity | str:
@@ -290,8 +288,7 @@ def parsed(entry: Append) -> Entry | None:
 
     Raises ``StoreError`` for an entry of a known kind whose data do not fit.
     """
-    kind = KINDS.get(entry.kind)
-    if kind is None:
+    if (kind := KINDS.get(entry.kind)) is None:
         return None
     try:
         found = kind.model_validate(entry.data)
