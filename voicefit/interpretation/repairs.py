@@ -24,6 +24,7 @@ from voicefit.quantities import Quantity
 from voicefit.records import (
     O_RING,
     Command,
+    Context,
     Hedge,
     Item,
     Meaning,
@@ -105,6 +106,35 @@ def in_its_seat(meaning: Meaning) -> Meaning:
         if seal is not None and {o.value for o in ring.options} == {O_RING} and where.search(behind):
             items[at] = replace(ring, options=tuple(replace(option, value=seal) for option in ring.options))
     return replace(meaning, items=tuple(items))
+
+
+def only_answered(meaning: Meaning, context: Context) -> Meaning:
+    """The meaning with a "yes" alone where a place said behind it names another of the same: "yes, under the nut"."""
+    if context.asked is None or context.asked.negated or not _is_answer(meaning.items[0], of=frozenset({"yes"})):
+        return meaning
+    kept = tuple(item for item in meaning.items if not _is_another(item, context.asked))
+    return replace(meaning, items=kept)
+
+
+def _is_another(item: Item, asked: Option) -> bool:
+    if not isinstance(item, Reading) or item.measurands != {asked.measurand}:
+        return False
+    return not any(option.negated or option.value == asked.value for option in item.options)
+
+
+def of_the_face(meaning: Meaning, context: Context) -> Meaning:
+    """The meaning with an O-ring as the one in the face that is said with it, where the seal was asked for."""
+    seats = [item for item in meaning.items if isinstance(item, Reading) and item.measurands == {Measurand.SEAT_FORM}]
+    flat = seats and all(o.value == SeatForm.FLAT and not o.negated for seat in seats for o in seat.options)
+    if not flat or Measurand.SEAL not in context.expected:
+        return meaning
+    placed = (
+        replace(item, options=tuple(replace(o, value=Seal.FACE_O_RING) for o in item.options))
+        if isinstance(item, Reading) and [(o.value, o.negated) for o in item.options] == [(O_RING, False)]
+        else item
+        for item in meaning.items
+    )
+    return replace(meaning, items=tuple(placed))
 
 
 def _of_the_very(item: Reading, kept: list[Item]) -> int | None:
