@@ -89,6 +89,7 @@ class Grammar:
     dialect: Dialect = field(default_factory=Dialect)
     certainty: Mapping[str, float] = field(default_factory=dict)  # of what is likely, perhaps so, once so
     observes: frozenset[str] = frozenset()  # verbs of who tells how the end is
+    recording: frozenset[str] = frozenset()  # commands behind which all words are what is to be kept
 
 
 # What a form makes. Pure data: :mod:`voicefit.interpretation.readings` turns each into the function that makes it.

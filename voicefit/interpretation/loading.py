@@ -103,6 +103,7 @@ def load_grammar(texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequ
         Dialect.read(dialect.said, spellings, dialect.verbs.words, dialect.verbs.helpers),
         book.certainty,
         word_set(" ".join(lists.observes.words)),
+        frozenset(entry.id for entry in commands.command if entry.opens == "recording"),
     )
 
 

@@ -15,7 +15,7 @@ Duty: this, over the items of one text. It must not know what is on record.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import replace
 from itertools import pairwise
 
@@ -120,6 +120,12 @@ def _is_another(item: Item, asked: Option) -> bool:
     if not isinstance(item, Reading) or item.measurands != {asked.measurand}:
         return False
     return not any(option.negated or option.value == asked.value for option in item.options)
+
+
+def only_recorded(meaning: Meaning, recording: Set[str]) -> Meaning:
+    """The meaning without what stands behind a command that records: "make a note, the clamp is missing"."""
+    places = [at for at, item in enumerate(meaning.items) if isinstance(item, Command) and item.name in recording]
+    return replace(meaning, items=meaning.items[: places[0] + 1]) if places else meaning
 
 
 def of_the_face(meaning: Meaning, context: Context) -> Meaning:

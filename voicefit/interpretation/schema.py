@@ -219,6 +219,7 @@ class CommandEntry(BaseModel):
     for_good: bool = False
     harmless: bool = False
     urgent: bool = False
+    opens: str = ""
 
     @model_validator(mode="after")
     def _guessed_only_where_harmless(self) -> CommandEntry:

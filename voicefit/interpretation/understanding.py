@@ -32,7 +32,7 @@ from voicefit.interpretation.grammar import Grammar, all_words, name_words, numb
 from voicefit.interpretation.guessing import Guesses
 from voicefit.interpretation.priors import Priors
 from voicefit.interpretation.readings import Makers
-from voicefit.interpretation.repairs import ASIDE, in_its_seat, of_the_face, only_answered, tells_nothing
+from voicefit.interpretation.repairs import ASIDE, in_its_seat, of_the_face, only_answered, only_recorded, tells_nothing
 from voicefit.interpretation.scene import Scene
 from voicefit.interpretation.tokens import Token, expand
 from voicefit.records import Command, Context, Item, Meaning, Measurand, Reading, Reason, Rejection, item_key
@@ -79,8 +79,9 @@ class Understanding:
 
     def interpret(self, text: str, context: Context, *, guesses: bool = True) -> tuple[Meaning, ...]:
         """Meanings, best first. ``guesses``: what no phrase took is guessed by its words."""
-        found = map(in_its_seat, self._meanings(text, context, guesses=guesses))
-        return tuple(of_the_face(only_answered(meaning, context), context) for meaning in found)
+        meanings = self._meanings(text, context, guesses=guesses)
+        found = (of_the_face(only_answered(in_its_seat(meaning), context), context) for meaning in meanings)
+        return tuple(only_recorded(meaning, self._grammar.recording) for meaning in found)
 
     def _meanings(self, text: str, context: Context, *, guesses: bool) -> tuple[Meaning, ...]:
         if len(text) > _MOST_LETTERS:
