@@ -68,3 +68,20 @@ def test_on_request_it_is_said_as_often_as_it_is_asked_for(knowledge: Knowledge)
     talk.say("male, outside thirteen sixteenths")
     prompt = talk.snapshot.prompt
     assert all(prompt in talk.say("pardon") for _ in range(5))
+
+
+def test_which_side_is_not_asked_of_who_said_it(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    said = [talk.say(text) for text in ("female", "outside twenty point four")]
+    assert "Was that inside the nut?" in said[-1]  # it does not fit a female
+    said = [talk.say(text) for text in ("it was on the outside", "fourteen pitch", "sticks out")]
+    assert not any("inside the nut" in reply for reply in said), said
+
+
+def test_why_readings_do_not_go_together_is_said_once(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    said = [
+        talk.say(text) for text in ("female", "outside twenty point four", "it was on the outside", "fourteen pitch")
+    ]
+    why = "Female and measured on the outside do not go together."
+    assert sum(why in reply for reply in said) == 1, said

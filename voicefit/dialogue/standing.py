@@ -156,7 +156,7 @@ def _decision_stands(turn: Turn, belief: Belief) -> None:
 
 
 def _contradiction(turn: Turn, belief: Belief) -> str:
-    """The one or two readings that spoil it, said when it arises, or when one of them is asked for once more; or the
+    """The one or two readings that spoil it, said when it arises; or the
     other side, on which they would fit. Of what is likely, what does not fit it comes after it (:func:`_misfit`)."""
     advice = belief.advice
     readings = tuple(turn.piece.readings[index].number for index in advice.contradiction)
@@ -166,6 +166,8 @@ def _contradiction(turn: Turn, belief: Belief) -> str:
         if not readings:
             turn.look(contradiction=())
         return ""
+    if readings and not new:
+        return ""  # why was said
     turn.look(contradiction=readings)
     taken = [belief.taken[index] for index in advice.contradiction]
     misnamed = [side for each in taken if (side := readback.other_side(turn, each))]

@@ -38,6 +38,8 @@ _PARTS = word_set(
 _THE = frozenset({*ARTICLES, "its", "my", "our", "this", "that"})
 _MEASURED = word_set("pipe tube tubing line hose bolts")  # their numbers are asked for
 _AT = frozenset({"on", "in", "at", "with"})
+_SELF = frozenset({"i", "we"})
+_MEASURE = word_set("measure measured get got read make see count counted find found")
 _TOLD = frozenset({"was", "told"})
 _WAS = frozenset({"was", "were"})
 _BE_OR_HAVE = _WAS | word_set("am is are have has had been")
@@ -121,9 +123,13 @@ def _end_of_person(chart: Chart, start: int) -> int:
 
 def own_words(tokens: Sequence[Token]) -> tuple[Token, ...]:
     """What one says oneself behind a "but", where others said something else: "I was told A, but I measure B"."""
-    at = next((at for at in range(1, len(tokens)) if tokens[at].text == _BUT), 0)
+    at = next((at for at in range(1, len(tokens)) if tokens[at].text == _BUT or _is_measured(tokens, at)), 0)
     told = at > 0 and (len(hearsay.without_source(tokens[:at])) < at or {token.text for token in tokens[:at]} >= _TOLD)
-    return tuple(tokens[at + 1 :]) if told else ()
+    return tuple(tokens[at + (tokens[at].text == _BUT) :]) if told else ()
+
+
+def _is_measured(tokens: Sequence[Token], at: int) -> bool:
+    return tokens[at].paused and tokens[at].text in _SELF and any(t.text in _MEASURE for t in tokens[at + 1 : at + 3])
 
 
 def _is_only_named(clause: Sequence[Token]) -> bool:

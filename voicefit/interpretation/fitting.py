@@ -138,7 +138,8 @@ def _number(piece: Sequence[int], words: Sequence[str], chart: Chart) -> tuple[i
     at, last = piece[0], piece[-1] + 1
     found: list[tuple[int, int]] = []
     while at < last:
-        matches = [match for rule in ("bare", "said") for match in chart.match(rule, at) if match[0] <= last]
+        every = [match for rule in ("bare", "said") for match in chart.match(rule, at)]
+        matches = [match for match in every if match[0] <= last and not match[1].only_if_asked]
         end = max((end for end, _, _ in matches), default=at)
         if any(match[0] == end and _may_be_gauged(match[1]) for match in matches):
             found.append((at, end))
@@ -151,7 +152,7 @@ def _number(piece: Sequence[int], words: Sequence[str], chart: Chart) -> tuple[i
 def _says_else(phrase: Phrase, heard: Sequence[str]) -> bool:
     """Whether something else is said: but "goes in" is also how a leaf does."""
     is_said = any(isinstance(item, Reading) for item in phrase.items)
-    return is_said and not phrase.only_if_asked and not _OF_A_LEAF.issuperset(heard)
+    return is_said and not _OF_A_LEAF.issuperset(heard)
 
 
 def _may_be_gauged(phrase: Phrase) -> bool:

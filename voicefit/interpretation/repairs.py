@@ -95,6 +95,7 @@ def repaired(items: tuple[Item, ...]) -> tuple[Item, ...]:
 
 def in_its_seat(meaning: Meaning) -> Meaning:
     """The meaning with an O-ring "in it", right behind a seat, as the one of that seat."""
+    meaning = _as_it_seemed(meaning)
     items = list(meaning.items)
     for at, (seat, ring) in enumerate(pairwise(items), start=1):
         if not isinstance(seat, Reading) or not isinstance(ring, Reading):
@@ -141,6 +142,20 @@ def of_the_face(meaning: Meaning, context: Context) -> Meaning:
         for item in meaning.items
     )
     return replace(meaning, items=tuple(placed))
+
+
+def _as_it_seemed(meaning: Meaning) -> Meaning:
+    """The meaning without a name behind which a "but" says another of the same: "looks male, but it's a female"."""
+    kept = list(meaning.items)
+    for first, second in pairwise(meaning.items):
+        if not isinstance(first, Reading) or not isinstance(second, Reading) or first.measurands != second.measurands:
+            continue
+        begins = meaning.text.find(first.heard) + len(first.heard)
+        between = meaning.text[begins : meaning.text.find(second.heard, begins)].casefold()
+        named = not any(isinstance(o.value, Quantity) or o.negated for o in (*first.options, *second.options))
+        if named and re.search(r"\bbut\b", between) and first in kept:
+            kept.remove(first)
+    return replace(meaning, items=tuple(kept))
 
 
 def _of_the_very(item: Reading, kept: list[Item]) -> int | None:

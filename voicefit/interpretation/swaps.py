@@ -17,7 +17,7 @@ from itertools import pairwise
 
 from voicefit.interpretation.chart import ARTICLES, Chart
 from voicefit.interpretation.tokens import Token, word_set
-from voicefit.records import Command, Measurand, Reading
+from voicefit.records import ABSENT, Command, Measurand, Reading
 
 _CORRECTS = word_set(
     "instead rather should ought supposed wants swap change changed replace wrong mistake accident error misread "
@@ -43,12 +43,15 @@ def swapped(text: str, tokens: Sequence[Token], chart: Chart, perhaps: float) ->
     values: list[Reading] = []
     at = 0
     while at < len(tokens):
-        matches = [match for rule in ("said", "bare") for match in chart.match(rule, at)]
+        every = [match for rule in ("said", "bare") for match in chart.match(rule, at)]
+        matches = [match for match in every if not match[1].only_if_asked]
         end = max((end for end, _, _ in matches), default=at)
-        found = [phrase for stop, phrase, _ in matches if stop == end and not phrase.only_if_asked]
+        found = [phrase for stop, phrase, _ in matches if stop == end]
         readings = [phrase.items[0] for phrase in found if len(phrase.items) == 1 and not phrase.corrects]
         options = tuple(dict.fromkeys(o for each in readings if isinstance(each, Reading) for o in each.options))
-        options = tuple(option for option in options if option.measurand is not Measurand.LENGTH)  # "wants to be"
+        options = tuple(
+            o for o in options if o.measurand is not Measurand.LENGTH and o.value != ABSENT
+        )  # "wants to be"
         if options:
             denied = _is_denied(words, at)
             options = tuple(replace(option, negated=option.negated != denied) for option in options)

@@ -194,7 +194,7 @@ class Understanding:
             again = None if fits is None else self._read(text, fits, self._chart(fits), context)
             if again is not None and not loosening.leaves_words(again.meanings[0]):
                 return again.meanings
-        sure = loosening.without_doubt(tokens, chart, self._words)
+        sure = None if asks(tokens) else loosening.without_doubt(tokens, chart, self._words)
         if sure is not None:
             told = self._understood(text, sure, self._chart(sure), context)
             items = told[0].items

@@ -16,7 +16,7 @@ def anew(
     foresight: Foresight, posterior: Posterior, unavailable: frozenset[str], against: tuple[int, ...]
 ) -> Check | None:
     """The check that reads anew one of the readings ``against``, the most doubtful first; or which side was measured,
-    where the leader has its thread on the other side.
+    where the leader has its thread on the other side, and nobody said which.
 
     None where one of them was confirmed already, for then what else there is to tell comes first.
     """
@@ -29,13 +29,16 @@ def anew(
     if confirmed and not of_one_thing(posterior, against):
         return None
     checks = [valued.check for valued in foresight.valued(posterior.p, readings, unavailable, against=against)]
-    if any(SIDED.get(measurand, external) != external for measurand in measurands):
+    side_said = any(reading.measurands == {Measurand.THREAD_SIDE} for reading in readings)
+    if not side_said and any(SIDED.get(measurand, external) != external for measurand in measurands):
         return next((each for each in checks if each.measurand is Measurand.THREAD_SIDE), None)
     for measurand in measurands:
         possible = [
             check
             for check in checks
-            if same_place(check.measurand, measurand) and foresight.read_before(check, readings)
+            if same_place(check.measurand, measurand)
+            and foresight.read_before(check, readings)
+            and not (side_said and check.measurand is Measurand.THREAD_SIDE)
         ]
         if possible:
             return max(possible, key=lambda check: (check.yes is None, check.information_bit))
