@@ -23,25 +23,8 @@ from voicefit.records import Measurand, Reading
 
 _NEITHER, _NOR = "neither", "nor"
 _JOINTS = frozenset({"and", "but", "then", "so", _NOR})
-_NOT = frozenset(
-    {"not", "cannot", "no", "never", "nope", "nah", "without", "none", "nothing", "hardly", "neither", "nor"}
-)
-_ELLIPSIS = _JOINTS | {
-    "on",
-    "with",
-    "the",
-    "at",
-    "under",
-    "for",
-    "one",
-    "leaf",
-    "gauge",
-    "does",
-    "did",
-    "is",
-    "will",
-    "do",
-}
+_NOT = word_set("not cannot no never nope nah without none nothing hardly neither nor")
+_ELLIPSIS = _JOINTS | word_set("on with the at under for one leaf gauge does did is will do")
 _ONLY = "only"
 _TRIED = frozenset({"tried", "try", "trying"})
 _USELESS = frozenset({("no", "good"), ("no", "luck"), ("no", "joy"), ("no", "way"), ("no", "use"), ("not", "good")})
