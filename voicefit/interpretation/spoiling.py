@@ -6,6 +6,7 @@ How it works. A word that nothing took may say otherwise. So beside each thing s
 - a weighty word (``[weighty]`` in ``words.toml``: not, or, was, other, need ...) spoils it, on either side;
 - a number or a unit that touches a quantity spoils it, and so does an unknown word right behind a number ("nine
   thirds");
+- a noun, a quality or a number alone is spoilt by what somebody did with it ("I ordered a flange");
 - a noun or a quality is spoilt by a word right behind it, which would be what it is really about ("nut driver"); not by
   where it came from ("a nut off a press");
 - a whole number alone ("one", "twelve") is spoilt by any word, unless such a number was asked for; and a command, or a
@@ -22,6 +23,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from voicefit.interpretation.asking import PERSONS
 from voicefit.interpretation.counting import (
     goes_on_counting,
     is_a_number_of_another,
@@ -35,6 +37,7 @@ from voicefit.interpretation.tokens import Token, word_set
 from voicefit.quantities import Quantity
 from voicefit.records import Command, Context, Measurand, Reading, Rejection
 
+_HELPING = frozenset({"have", "has", "had", "just", "only", "already", "once", "am", "are", "will", "would"})
 _ARTICLES = frozenset({"the", "a", "an", "this", "that", "its", "my"})
 _JOINTS = frozenset({"and", "but", "then"})
 _HANDLING = frozenset({"undo", "cancel", "back", "next", "stop"})  # commands that are also done to a thing
@@ -45,6 +48,7 @@ _SOUGHT = frozenset({"find", "see", "feel", "reach", "get", "read", "check", "me
 _NOES = frozenset({"no", "not", "nope", "nah"})
 # a "no" after one of these begins anew
 _BEFORE_AN_ANSWER = word_set("well oh so and but ok okay right then now yes say sorry wait hey please")
+_KNOWING = frozenset({"know", "see", "say", "mean", "believe", "reckon"})  # what is not done to a thing
 _ELSEWHERE = word_set(
     "floor ground bench shelf bin van truck toolbox drawer yard shop pocket bucket box bag kit packet set catalogue"
 )
@@ -126,6 +130,8 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
         return True
     if before and _is_of_another(tokens, edge, before[0]):
         return True
+    if (named or edge.open) and any(_is_done_by_a_person(tokens, place) for place in before):
+        return True
     elsewhere = any(tokens[place].text in _ELSEWHERE for place in after)
     if elsewhere and first.measurands != {Measurand.COUNTRY}:
         return True  # "there's a washer on the floor"
@@ -193,6 +199,13 @@ def _is_of_another(tokens: Sequence[Token], edge: Edge, left: int) -> bool:
     """Whether what was said is only told of: "the size of the o-ring" is a size."""
     between = [token.text for token in tokens[left + 1 : edge.start]]
     return "of" in between and all(word in _ARTICLES for word in between if word != "of")
+
+
+def _is_done_by_a_person(tokens: Sequence[Token], at: int) -> bool:
+    """Whether a word left over is what somebody did: "I ordered a flange" is no flange in hand."""
+    while at > 0 and tokens[at - 1].text in _HELPING:
+        at -= 1
+    return at > 0 and tokens[at - 1].text in PERSONS and tokens[at].text not in _KNOWING
 
 
 def _follows_a_command(tokens: Sequence[Token], chain: Sequence[Edge], at: int) -> bool:
