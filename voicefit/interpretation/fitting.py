@@ -36,6 +36,7 @@ _MANY = frozenset({"them", "these", "those"})  # "six spanners and none of them 
 _LIKEWISE = frozenset({"neither", "nor", "so", "same", "too", "also", "either"})
 _BOTH = frozenset({"both", "all", "each"})
 _LIGHT, _HELD_TO = "light", frozenset({"the", "my", "good"})  # "held it up to the light" tells of no gap
+_SIDES = word_set("end side edge corner place spot tip")
 _NEAR = 4  # so many words a "not" stands before what it denies
 _FITS, _ROCKS, _UNKNOWN = "fits", "rocks", "unknown"
 _GAUGED = frozenset({Measurand.PITCH, Measurand.SEAT_ANGLE})
@@ -121,6 +122,9 @@ def _number(piece: Sequence[int], words: Sequence[str], chart: Chart) -> tuple[i
     at, last = piece[0], piece[-1] + 1
     found: list[tuple[int, int]] = []
     while at < last:
+        if words[at] == "one" and at + 1 < last and words[at + 1] in _SIDES:
+            at += 1  # "lifts at one end"
+            continue
         every = [match for rule in ("bare", "said") for match in chart.match(rule, at)]
         matches = [match for match in every if match[0] <= last and not match[1].only_if_asked]
         end = max((end for end, _, _ in matches), default=at)

@@ -32,7 +32,7 @@ class Scene:
     and units, those of numbers alone, and how likely things are to be said. ``one_number`` : rules of what is
     one number. ``addressed`` : how one speaks to somebody. ``numbered`` : a number right behind one of these is
     theirs, and right before one of the ``other_units``. ``commands`` : in the order of the grammar. ``perhaps`` :
-    how certain what is only perhaps so is."""
+    how certain what is only perhaps so is. ``gaps`` : words of a gauge that does not fit."""
 
     known: frozenset[str]
     weighty: frozenset[str]
@@ -45,3 +45,4 @@ class Scene:
     other_units: frozenset[str] = frozenset()
     commands: tuple[str, ...] = ()
     perhaps: float = 1.0
+    gaps: frozenset[str] = frozenset()

@@ -52,6 +52,7 @@ _KNOWING = frozenset({"know", "see", "say", "mean", "believe", "reckon"})  # wha
 _ELSEWHERE = word_set(
     "floor ground bench shelf bin van truck toolbox drawer yard shop pocket bucket box bag kit packet set catalogue"
 )
+_GAUGED = frozenset({Measurand.PITCH, Measurand.SEAT_ANGLE})
 _MEASURED = word_set("hex hexagon spanner wrench flats")
 _FOR = "for"
 _TOPICS = (("the", "seat"), ("seat",))
@@ -122,6 +123,9 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
         return True
     if edge.urgent:
         return False
+    gauged = isinstance(first, Reading) and not first.measurands.isdisjoint(_GAUGED) and not first.options[0].negated
+    if gauged and any(tokens[place].text in scene.gaps for place in (*before, *after)):
+        return True  # how the gauge lay was not understood
     if edge.costly and edge.end < len(tokens) and not tokens[edge.end].paused and tokens[edge.end].text in _IS:
         return True  # "the other end | is thirty"
     if edge.open and any(tokens[place].text in _MEASURED for place in before):

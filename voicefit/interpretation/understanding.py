@@ -68,6 +68,7 @@ class Understanding:
             other_units=grammar.other_units,
             commands=_in_order(grammar),
             perhaps=grammar.certainty["perhaps"],
+            gaps=grammar.fit_words.gaps,
         )
         self._alarms = frozenset(gist.command for gist in grammar.gists if gist.alarm)
         self._guesses = Guesses(grammar, self._words)
@@ -189,7 +190,7 @@ class Understanding:
         left = loosening.leaves_words(found.meanings[0])
         if left or any(token.text in grammar.fit_words.gaps or token.text in ("not", "neither") for token in tokens):
             fits = fitting.rewritten(tokens, chart, grammar.fit_words, turning=grammar.weighty)
-            if fits is None and left:
+            if fits is None:
                 fits = fitting.clause_by_clause(tokens, self._chart, grammar.fit_words, turning=grammar.weighty)
             again = None if fits is None else self._read(text, fits, self._chart(fits), context)
             if again is not None and not loosening.leaves_words(again.meanings[0]):
