@@ -115,7 +115,7 @@ def advised(
     seconds, turns = 0.0, 0
     turn_s = matcher.model.decision.turn_s
     while True:
-        posterior = matcher.posterior(readings)
+        posterior = advisor.posterior(readings, unavailable)
         advice = advisor.advise_on(posterior, frozenset(unavailable))
         right, two = _truth(advisor, posterior, row)
         if advice.identified or not advice.checks or len(readings) >= MOST_CHECKS:

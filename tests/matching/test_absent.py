@@ -22,3 +22,29 @@ def test_what_is_absent_is_not_asked_about_again(matcher: Matcher, advisor: Advi
     said_none = [said("seat_form", "convex"), said("tube_outside_diameter", "absent", asked="tube")]
     assert "tube" not in {check.id for check in advisor.worth(matcher.posterior(said_none))}
     assert "tube" in {check.id for check in advisor.worth(matcher.posterior(said_none[:1]))}
+
+
+def test_what_cannot_be_told_speaks_for_ends_without_it_and_less_than_that_it_is_absent(
+    matcher: Matcher, advisor: Advisor
+) -> None:
+    """A flat face has no seat angle, a port's flange no head; dirt may hide either, so it is weaker than "none"."""
+    before = [said("seal", "metal")]
+    seated = [row for row, end in enumerate(matcher.ends) if end.seat_half_angle_deg is not None]
+    nothing, once, twice = (
+        float(advisor.posterior(before, untold).p[seated].sum())
+        for untold in ((), ("seat-angle",), ("seat-angle", "seat-gauge"))
+    )
+    absent = float(matcher.posterior([*before, said("seat_angle", "absent")]).p[seated].sum())
+    assert absent < once < 0.6 * nothing
+    assert 0.3 * once < twice < once  # who could not see it hardly sees it another way
+
+
+def test_what_was_read_after_all_or_only_more_coarsely_could_be_told(advisor: Advisor) -> None:
+    for reading, untold in (
+        (said("seat_angle", "37 deg"), "seat-angle"),
+        (said("tube_outside_diameter", "1/2 in"), "tube-fine"),
+        (said("gender", "male"), "tube-fine"),
+        (said("gender", "male"), "no-such-check"),
+    ):
+        plain, with_it = advisor.posterior([reading]), advisor.posterior([reading], [untold])
+        assert (plain.log_p == with_it.log_p).all(), untold

@@ -112,7 +112,7 @@ class Knowledge:
         readings = tuple(kept.reading for kept in piece.readings)
         impossible = piece.impossible | self._needing(without)
         belief: Belief = self._believe(
-            piece.kind, readings, impossible, piece.put_off, tried, piece.answers, piece.worn
+            piece.kind, readings, piece.impossible, impossible, piece.put_off, tried, piece.answers, piece.worn
         )
         return belief
 
@@ -125,13 +125,14 @@ class Knowledge:
         self,
         kind: str,
         readings: tuple[Reading, ...],
+        untold: frozenset[str],
         impossible: frozenset[str],
         put_off: frozenset[str],
         tried: frozenset[str],
         answers: tuple[tuple[str, str], ...],
         worn: bool,
     ) -> Belief:
-        posterior = self.matcher.posterior(tuple(map(tools.as_worn, readings)) if worn else readings)
+        posterior = self.advisor.posterior(tuple(map(tools.as_worn, readings)) if worn else readings, untold)
         chosen = (posterior.option(i) for i in range(len(readings)))
         taken = tuple(
             ReadingTaken(reading, tools.as_said(reading, option), probability)

@@ -8,9 +8,10 @@ between the end and what is said of it, so that repeating a reading does not mak
     p(e | readings) ~ p(e) prod over aspects ( sum over s p(s | e) prod over readings p(reading | s) )
 
 which is Bayes' rule with the nuisance state summed out (Jaynes 2003, Probability Theory, sections 4.1 and 8.5); what
-was left unsaid (unit, side, half or included angle) is a sum over options in the last factor. The next check is the one
-that is expected to tell most of the part to order, or to bring the harm of a mistake down most, per second
-(``advisor.py``, ``information.py``); it is concluded when that check costs more than it saves
+was left unsaid (unit, side, half or included angle) is a sum over options in the last factor.
+What was asked of an aspect and could not be told is evidence, ``1 - told(e)``: what is not there cannot be told. The
+next check is the one that is expected to tell most of the part to order, or to bring the harm of a mistake down most,
+per second (``advisor.py``, ``information.py``); it is concluded when that check costs more than it saves
 (``decision.py``, ``harm.py``). ``explain.py`` gives each reading's weight of evidence.
 
 Duty: the measurement model, the posterior, the advisor and the explanation. No I/O, no wording for the ear.

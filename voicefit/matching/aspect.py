@@ -74,7 +74,8 @@ class Aspect(ABC):
     class_of: Ints
     log_states: Floats
     outcomes: Sequence[Option]
-    said_absent: tuple[float, float] = (0.5, 0.5)  # how often "none" is said of an end that has it, and that has not
+    untold: tuple[float, float] = (0.0, 0.0)  # how often what is there cannot be told, first and after that
+    said_absent: tuple[float, float] = (0.1, 0.1)  # how often "none" is said of an end that has it, and that has not
 
     @property
     def n_classes(self) -> int:
@@ -167,8 +168,14 @@ class Aspect(ABC):
         return np.asarray(np.any([self.literal(each) for each in ends], axis=0), dtype=np.bool_)
 
     def answerable(self) -> Floats:
-        """Probability that a person can answer a check of this aspect at all, by class: (n_classes,)."""
+        """Whether there is something to tell of this aspect, by class, as a probability: (n_classes,)."""
         return np.ones(self.n_classes)
+
+    def told(self, in_vain: int = 0) -> Floats:
+        """Probability that a check is answered, by class: (n_classes,); ``in_vain`` : how often it was not, so far."""
+        with_it, without = self.said_absent
+        with_it = max(with_it, self.untold[min(in_vain, 1)])
+        return 1 - without - (with_it - without) * self.answerable()
 
 
 def _read_to(option: Option, step_mm: float) -> Option:

@@ -8,6 +8,7 @@ and a reading is undone by leaving it out.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
@@ -102,6 +103,8 @@ class Matcher:
         taken = frozenset[Measurand]().union(*(aspect.measurands for aspect in aspects))
         self._silent = SilentAspect(len(ends), frozenset(Measurand) - taken)
         self.aspects = {aspect.name: aspect for aspect in [*aspects, self._silent]}
+        for aspect in aspects:
+            aspect.untold = (model.answer.untold, model.answer.untold_again)
         for name, said_absent in model.absent.said.items():
             for each in _ABSENT_TOGETHER[name]:
                 self.aspects[each].said_absent = said_absent
@@ -151,13 +154,22 @@ class Matcher:
             ways.append(sum((self._by_end(n, e) for n, e in here.items() if e), start=np.zeros(len(total))))
         return total + log_sum(np.stack(ways, axis=1))
 
-    def posterior(self, readings: Sequence[Reading]) -> Posterior:
-        """What is believed after ``readings``, in whatever order they came."""
-        readings = tuple(readings)
+    def posterior(self, readings: Sequence[Reading], untold: Sequence[Measurand] = ()) -> Posterior:
+        """What is believed after ``readings``, in whatever order they came; ``untold`` : of what else was asked, and
+        could not be told, once for each check."""
+        readings, untold = tuple(readings), tuple(untold)
         likelihood = self.joint_log_likelihood(readings)
+        read = {self.aspect(measurand).name for reading in readings for measurand in reading.measurands}
+        for name, times in Counter(self.aspect(measurand).name for measurand in untold).items():
+            if name not in read:
+                aspect = self.aspects[name]
+                in_vain = np.sum([np.log(1 - aspect.told(n)) for n in range(times)], axis=0)
+                likelihood = likelihood + in_vain[aspect.class_of]
         log_p = self.log_prior + likelihood
         log_p -= log_sum(log_p)
-        return Posterior(log_p, likelihood, readings, self.part_of, lambda index: self._option_weights(readings, index))
+        return Posterior(
+            log_p, likelihood, readings, untold, self.part_of, lambda index: self._option_weights(readings, index)
+        )
 
     def weigh(self, readings: Sequence[Reading], alternatives: Sequence[Sequence[Reading]]) -> Floats:
         """How well each alternative for the next words fits what is known: (n_alternatives,), natural logs.

@@ -134,6 +134,8 @@ class Absent(_Part):
 
 class Answer(_Part):
     turned_round: Rate
+    untold: Rate
+    untold_again: Rate
 
 
 class Claim(_Part):

@@ -12,7 +12,7 @@ from functools import cached_property
 import numpy as np
 
 from voicefit.matching.aspect import Floats, Ints
-from voicefit.records import Option, Reading
+from voicefit.records import Measurand, Option, Reading
 
 
 @dataclass(frozen=True, eq=False)
@@ -20,12 +20,13 @@ class Posterior:
     """What is believed of the end after ``readings``.
 
     ``log_p`` : shape (n_ends + 1,), natural logs, the last is "none of these"; ``p`` their exponentials.
-    ``log_likelihood`` : likewise, of all readings together, without the prior.
+    ``log_likelihood`` : likewise, of all readings together, without the prior. ``untold`` : of what was asked in vain.
     """
 
     log_p: Floats
     log_likelihood: Floats
     readings: tuple[Reading, ...]
+    untold: tuple[Measurand, ...]
     _part_of: Ints = field(repr=False)
     _weigh_options: Callable[[int], Floats] = field(repr=False)
 
