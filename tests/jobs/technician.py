@@ -73,6 +73,10 @@ def is_true(end: CandidateEnd, option: Option) -> bool | None:
             so = value == end.seal
         case Measurand.THREAD_SIDE:
             so = (value == "external") == bool(end.external)
+        case Measurand.NOSE if end.seat_form == "convex":
+            so = value == ("ball" if end.ball_nose_share > 0.5 else "straight")
+        case Measurand.BODY:
+            so = (value == "housing") == (end.gender == "port")
         case Measurand.SHAPE:
             so = str(value) in end.series
         case _:
