@@ -86,7 +86,9 @@ def _of_class(matcher: Matcher, aspect: Aspect, row: int) -> list[CandidateEnd]:
     return [end for end, its in zip(matcher.ends, aspect.class_of[:-1], strict=True) if its == row]
 
 
-@pytest.mark.parametrize("name", ["tube", "flange_head", "flange_thickness", "bolt_long", "bolt_short", "profile"])
+@pytest.mark.parametrize(
+    "name", ["tube", "flange_head", "flange_thickness", "bolt_long", "bolt_short", "bolt_circle", "profile"]
+)
 def test_all_lengths_add_up_to_one(matcher: Matcher, model: MeasurementModel, name: str) -> None:
     aspect, top = matcher.aspects[name], model.caliper.greatest_mm
     (measurand,) = aspect.measurands
@@ -106,6 +108,7 @@ def _lies_within(matcher: Matcher, aspect: Aspect, row: int, measurand: Measuran
             Measurand.FLANGE_HEAD_DIAMETER: [flange and flange.head_diameter_mm],
             Measurand.FLANGE_HEAD_THICKNESS: [flange and flange.head_thickness_mm],
             Measurand.BOLT_LONG: [flange and flange.bolt_long_mm],
+            Measurand.BOLT_CIRCLE: [flange and flange.bolt_circle_mm],
             Measurand.BOLT_SHORT: [flange and flange.bolt_short_mm],
         }[measurand]
         if any(value is not None and value > top - 5 for value in listed):
@@ -161,7 +164,7 @@ HAS: Mapping[str, Callable[[CandidateEnd], bool]] = {
     "shoulder_edge": lambda end: end.around_shoulder is not None,
     "hex": lambda end: bool(end.hex_mm),
     "tube": lambda end: end.tube_od_mm is not None,
-    **dict.fromkeys(("bolt_long", "bolt_short"), lambda end: end.flange is not None),
+    **dict.fromkeys(("bolt_long", "bolt_short", "bolt_circle"), lambda end: end.flange is not None),
     "profile": lambda end: bool(end.profile_mm),
     **dict.fromkeys(("gender", "shape", "seat_form", "body", "line", "seal"), lambda end: True),
     **dict.fromkeys(("dash", "series", "country", "hose", "thread_size", "thread_system"), lambda end: False),

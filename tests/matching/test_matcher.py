@@ -117,6 +117,7 @@ def test_repeating_a_reading_sharpens_and_never_beyond_what_stays_wrong(text: st
         ("tube_outside_diameter", "12 mm", "din24-l/12/male", "din24-l/15/male"),
         ("profile_diameter", "20.5 mm", "coupler-a/8/male", "coupler-flat/8/male"),
         ("bolt_long", "52.4 mm", "flange61/16/male", "flange61/20/male"),
+        ("bolt_circle", "58.6 mm", "flange61/16/male", "flange61/20/male"),
     ],
 )
 def test_a_length_read_again_the_same_says_little_more(
@@ -127,6 +128,20 @@ def test_a_length_read_again_the_same_says_little_more(
     once, often = (matcher.joint_log_likelihood([said(measurand, text)] * n) for n in (1, 5))
     first, all_of_them = (float(each[rows[true]] - each[rows[other]]) for each in (once, often))
     assert 2 < first <= all_of_them < 1.5 * first
+
+
+@pytest.mark.parametrize(
+    ("circle", "size"),
+    [
+        ("58.6 mm", "flange61/16"),  # SAE J518: bolts 2-1/16 by 1-1/32 in
+        ("63.5 mm", "flange62/16"),  # SAE J518: 2-1/4 by 1-3/32 in; a long side of 63.5 mm would be near dash 20
+        ("56.6 mm", "flange-square/12"),  # JIS B 2291: a square of 40 mm
+        ("40 mm", "flange-pump/40"),  # it goes by its circle: common practice, no source
+    ],
+)
+def test_a_circle_of_bolts_goes_through_all_four_and_is_no_side(circle: str, size: str, matcher: Matcher) -> None:
+    posterior = matcher.posterior([said("shape", "flange"), said("bolt_circle", circle)])
+    assert matcher.ends[posterior.best_parts(1)[0][0]].id.startswith(f"{size}/")
 
 
 def test_repeated_leaf_is_bounded_by_the_leaf_that_lastingly_seems_to_fit(matcher: Matcher) -> None:

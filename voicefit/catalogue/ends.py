@@ -6,6 +6,7 @@ score anything: tables are parsed by the modules beside it, matching happens in 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
@@ -140,7 +141,13 @@ class FlangeHead:
     bolt_metric: str | None
     bolt_inch: str | None
     square: bool = False  # a square body: the head diameter is its side
+
     usual: bool = True  # of the standard's thickness; its clamps and seal fit it
+
+    @property
+    def bolt_circle_mm(self) -> float:
+        """Diameter of the circle through the centres of its four bolts."""
+        return math.hypot(self.bolt_long_mm, self.bolt_short_mm)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

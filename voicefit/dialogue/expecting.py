@@ -66,6 +66,7 @@ _MEASURED_OF: Mapping[str, tuple[Measurand, ...]] = {
         Measurand.FLANGE_HEAD_DIAMETER,
         Measurand.BOLT_LONG,
         Measurand.BOLT_SHORT,
+        Measurand.BOLT_CIRCLE,
         Measurand.FLANGE_HEAD_THICKNESS,
     ),
     "banjo": (Measurand.GENDER,),  # "the bolt"

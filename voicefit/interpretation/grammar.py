@@ -91,6 +91,11 @@ class Grammar:
     observes: frozenset[str] = frozenset()  # verbs of who tells how the end is
     recording: frozenset[str] = frozenset()  # commands behind which all words are what is to be kept
 
+    @property
+    def alarms(self) -> frozenset[str]:
+        """The commands that are called by an alarm, whatever else is said."""
+        return frozenset(gist.command for gist in self.gists if gist.alarm)
+
 
 # What a form makes. Pure data: :mod:`voicefit.interpretation.readings` turns each into the function that makes it.
 

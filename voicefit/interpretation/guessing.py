@@ -45,7 +45,7 @@ class Guesses:
 
     def __init__(self, grammar: Grammar, known: frozenset[str]) -> None:
         self._grammar, self._known = grammar, known
-        self._alarms = frozenset(gist.command for gist in grammar.gists if gist.alarm)
+        self._alarms = grammar.alarms
         self._numbers = number_words(grammar) - _OTHER_THINGS_TOO
         self._nothing = (grammar.addressed | grammar.cues.words.bystanders).union(
             *(_single_words(grammar, rule) for rule in _PASSED)

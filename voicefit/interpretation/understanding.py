@@ -70,7 +70,7 @@ class Understanding:
             perhaps=grammar.certainty["perhaps"],
             gaps=grammar.fit_words.gaps,
         )
-        self._alarms = frozenset(gist.command for gist in grammar.gists if gist.alarm)
+        self._alarms = grammar.alarms
         self._guesses = Guesses(grammar, self._words)
 
     def knows_every_word(self, text: str) -> bool:

@@ -110,7 +110,7 @@ def length_aspects(ends: Sequence[CandidateEnd], model: MeasurementModel) -> lis
         ]
 
     head_mm, thick_mm = (flange(f"head_{size}_mm", of_head=True) for size in ("diameter", "thickness"))
-    long_mm, short_mm = flange("bolt_long_mm"), flange("bolt_short_mm")
+    long_mm, short_mm, circle_mm = (flange(f"bolt_{side}_mm") for side in ("long", "short", "circle"))
     port_heads = [numbers.port_head if end.gender is Gender.PORT else 1.0 for end in ends]
     tubes = [() if end.tube_od_mm is None else (end.tube_od_mm, *end.also_tube_od_mm) for end in ends]
     profiles = [tuple(value for _, value in end.profile_mm) for end in ends]
@@ -124,6 +124,7 @@ def length_aspects(ends: Sequence[CandidateEnd], model: MeasurementModel) -> lis
         LengthAspect("flange_thickness", thick, thick_mm, numbers.flange_sd_mm, model, absent=absent),
         LengthAspect("bolt_long", Measurand.BOLT_LONG, long_mm, numbers.bolt_sd_mm, model, absent=absent),
         LengthAspect("bolt_short", Measurand.BOLT_SHORT, short_mm, numbers.bolt_sd_mm, model, absent=absent),
+        LengthAspect("bolt_circle", Measurand.BOLT_CIRCLE, circle_mm, numbers.bolt_sd_mm, model, absent=absent),
         LengthAspect("profile", Measurand.PROFILE_DIAMETER, profiles, numbers.profile_sd_mm, model, absent=absent),
     ]
 

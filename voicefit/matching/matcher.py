@@ -47,7 +47,7 @@ OF_THE_THREAD = ("diameter", "pitch", "flank", "taper")
 _ABSENT_TOGETHER = {
     "thread": OF_THE_THREAD,
     "seat": ("seat_angle", "nose", "shoulder_edge"),
-    "length": ("flange_head", "flange_thickness", "bolt_long", "bolt_short", "profile"),
+    "length": ("flange_head", "flange_thickness", "bolt_long", "bolt_short", "bolt_circle", "profile"),
     "tube": ("tube",),
     "hex": ("hex",),
 }

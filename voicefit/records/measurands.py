@@ -42,6 +42,7 @@ class Measurand(StrEnum):
     FLANGE_HEAD_THICKNESS = "flange_head_thickness"
     BOLT_LONG = "bolt_long"  # bolt centre distance, long side
     BOLT_SHORT = "bolt_short"
+    BOLT_CIRCLE = "bolt_circle"  # through the centres of all four: their distance across the corners
     PROFILE_DIAMETER = "profile_diameter"  # coupler or staple spigot
     HOSE_BORE = "hose_bore"
     HOSE_OUTSIDE_DIAMETER = "hose_outside_diameter"
