@@ -24,7 +24,14 @@ def test_a_hexagon_that_was_read_and_a_ring_that_was_recalled(catalogue: Catalog
 def test_the_public_document_tells_them_apart(catalogue: Catalogue) -> None:
     sources: dict[str, Source] = dict(catalogue.sources)
     document = end_document(catalogue.by_id["flare37/6/female"], sources)
-    assert document.basis_of == {"thread": "handbook", "tube": "handbook", "hex": "handbook"}
+    assert document.basis_of == {"thread": "handbook", "tube": "handbook", "hex": "handbook", "seat": "memory"}
+    flange = end_document(catalogue.by_id["flange62/24/male"], sources).basis_of  # M16: manual of a shear attachment
+    assert {what: flange[what] for what in ("head", "centres", "bolt_metric", "bolt_inch")} == {
+        "head": "memory",
+        "centres": "memory",
+        "bolt_metric": "handbook",
+        "bolt_inch": "memory",
+    }
     assert end_document(catalogue.by_id["brake-bubble/m10/male"], sources).trade == "brake line"
 
 

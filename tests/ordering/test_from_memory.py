@@ -58,6 +58,96 @@ def test_what_was_recalled_of_no_book_names_none(ordering: Ordering) -> None:
     assert "Holds: 200 bar, from memory (steel, taken low)" in to_text(slip)
 
 
+FLANGES = {
+    # Sizes of SAE J518 and JIS B 2291 (memory); M10 of code 61 dash 16: a shear attachment's manual, p. 38, read.
+    "flange61/16/male": [
+        "Head: 44.45 mm across, 8 mm thick, from memory",
+        "Bolt centres: 52.39 × 26.19 mm, on a circle of 58.57 mm, from memory",
+        "Bolts: 4 of M10; or, as it is tapped, 4 of 3/8-16, from memory; "
+        "length not in the catalogue: measure the old ones",
+    ],
+    "flange61/16/port": ["Head that it takes: 44.45 mm across, from memory"],
+    "flange62/24/male": ["Head: 63.5 mm across, 12.57 mm thick, from memory"],
+    "flange-square/16/male": [
+        "Square body: 68 mm a side, 28 mm thick, from memory",
+        "Bolt centres: 48 × 48 mm, on a circle of 67.88 mm, from memory",
+    ],
+    "flange-pump/40/male": [
+        "Square body: no figure in the catalogue",
+        "Bolt centres: 28.28 × 28.28 mm, on a circle of 40 mm, from memory",
+        "Bolts: 4 of M6 or M8, from memory; length not in the catalogue: measure the old ones",
+    ],
+    "flange62/40/male": ["Bolts: 4, no size in the catalogue; length not in the catalogue: measure the old ones"],
+    "staple/8/male": ["Diameter, spigot: 23.9 mm, from memory"],
+}
+
+
+@pytest.mark.parametrize("end", FLANGES)
+def test_an_end_without_a_thread_says_its_sizes(end: str, ordering: Ordering) -> None:
+    slip = job_slip(ordering, JobFacts("1", ends=(EndFacts(end),)))
+    lines = [line.strip() for line in to_text(slip).splitlines()]
+    assert [line for line in FLANGES[end] if line not in lines] == []
+
+
+def test_a_flange_in_the_table_in_json_and_on_the_label(ordering: Ordering) -> None:
+    slip = job_slip(ordering, JobFacts("1", ends=(EndFacts("flange61/16/male"),)))
+    row = next(csv.DictReader(to_csv(slip).splitlines()))
+    assert (row["head_diameter_mm"], row["head_thickness_mm"]) == ("44.45", "8.0")
+    assert (row["bolt_long_mm"], row["bolt_short_mm"], row["bolts"]) == ("52.39", "26.19", "4 of M10;4 of 3/8-16")
+    assert row["from_memory"].split(";") == ["head", "bolt centres", "bolts", "ring", "torque", "pressure"]
+    flange = json.loads(slip.to_json())["ends"][0]["flange"]
+    assert flange["bolts"] == [{"size": "M10", "basis": "handbook"}, {"size": "3/8-16", "basis": "memory"}]
+    assert flange["bolt_circle_mm"] == pytest.approx((52.3875**2 + 26.19375**2) ** 0.5, abs=0.006)
+    assert (flange["head_basis"], flange["centres_basis"]) == ("memory", "memory")
+    letters = [text for _, _, text in label_lines(slip)]
+    assert FLANGES["flange61/16/male"][0] in letters and letters[-1].startswith("From memory, check: head, bolt")
+    assert OrderSlip.model_validate_json(slip.to_json()) == slip
+
+
+def test_of_every_end_what_the_tables_have_from_memory_says_so(ordering: Ordering, data: dict[str, str]) -> None:
+    """By the tables alone: a row's basis, or that of the cell's own line in ``provenance.csv``."""
+    rows = {
+        (path, row["id"]): row
+        for path, text in data.items()
+        if path.endswith(".csv")
+        for row in csv.DictReader(text.splitlines())
+        if row.get("id")
+    }
+    own = {
+        (line["table"], row, column): line["basis"]
+        for (path, _), line in rows.items()
+        if path.startswith("provenance")
+        for row in line["row"].split(";")
+        for column in line["column"].split(";")
+    }
+
+    def recalled(table: str, name: str, *columns: str) -> bool:
+        row = next(row for (path, id_), row in rows.items() if path.startswith(table) and id_ == name)
+        bases = [own.get((table, name, column), row["basis"]) for column in columns if row.get(column)]
+        return "memory" in bases
+
+    checked = {"Seat:": 0, "Head": 0, "Square": 0, "Bolt centres:": 0, "Diameter,": 0}
+    for end in ordering.catalogue.ends:
+        if end.trade is not None:
+            continue
+        slip = job_slip(ordering, JobFacts("1", ends=(EndFacts(end.id),)))
+        lines = [line.strip() for line in to_text(slip).splitlines()]
+        expected = {
+            "Seat:": end.seat_half_angle_deg and recalled("kinds", end.kind, "seat_half_angle_deg"),
+            "Head": end.flange and end.flange.head_diameter_mm and recalled("flanges", end.size_id, "head_diameter_in"),
+            "Square": end.flange and recalled("flanges", end.size_id, "head_diameter_mm"),
+            "Bolt centres:": end.flange
+            and recalled("flanges", end.size_id, "bolt_long_in", "bolt_long_mm", "bolt_circle_mm"),
+            "Diameter,": bool(end.profile_mm),
+        }
+        for start, memory in expected.items():
+            for line in lines:
+                if line.startswith(start) and "no figure" not in line:
+                    checked[start] += 1
+                    assert (", from memory" in line) == bool(memory), (end.id, line)
+    assert min(checked.values()) > 10, checked
+
+
 def test_csv(slip: OrderSlip) -> None:
     rows = list(csv.DictReader(to_csv(slip).splitlines()))
     end = next(row for row in rows if row["id"] == "flare37/6/female")

@@ -107,7 +107,7 @@ def test_text_for_the_telephone(slip: OrderSlip) -> None:
         "2. CAME OFF: 3/8 straight-thread O-ring boss, stud end, dash 6, 9/16-18 UNF",
         "   TO ORDER: 4 like it",
         "   Own part =4711, bin 14, 2 left",
-        "5. HOSE to order, 1: EN 853 2SN, dash 8, bore 12.7 mm",
+        "5. HOSE to order, 1: EN 853 2SN, dash 8, bore 12.7 mm, from memory",
         "   Length between sealing faces: 750 mm",
         "   Length tolerance, DIN 20066: +12 / -4 mm, from memory",
         "   Elbow angle: 90°",

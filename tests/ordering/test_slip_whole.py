@@ -102,6 +102,7 @@ ROWS: list[dict[str, str]] = [
         "dash": "8",
         "tube_od_mm": "12.7",
         "seal": "metal",
+        "seat": "convex, 37° to the axis, 74° included",
         "pressure_bar": "310.0",
         "pressure_source": "ISO 8434-2",
         "pressure_basis": "memory",
@@ -109,7 +110,7 @@ ROWS: list[dict[str, str]] = [
         "torque_high_nm": "63.0",
         "torque_source": "TSD3450E issue 1, 215104 revision A, 169558 revision D",
         "torque_basis": "handbook",
-        "from_memory": "turns;pressure",
+        "from_memory": "seat;turns;pressure",
     },
     {
         "kind": "hose",
@@ -121,7 +122,7 @@ ROWS: list[dict[str, str]] = [
         "pressure_bar": "275.0",
         "pressure_source": HOSE,
         "pressure_basis": "memory",
-        "from_memory": "pressure",
+        "from_memory": "bore;bend radius;length tolerance;pressure",
         **STOCK,
     },
     {
@@ -147,7 +148,7 @@ def test_each_cell_of_the_csv(slip: OrderSlip) -> None:
 
 
 TEXT = f"""
-3. HOSE to order, 2: {HOSE}
+3. HOSE to order, 2: {HOSE}, from memory
    Edition: EN 853
    End 1: {FLARE}
    End 2: {PIPE}
@@ -158,7 +159,7 @@ TEXT = f"""
    On its way it turns: 90°
    Bend radius on its way: 150 mm
    Least bend radius: 180 mm, from memory
-   Turns at most: 200° at that radius, between straight ends
+   Turns at most: 200° at that radius, between straight ends, from memory
    Temperature: -20 and 120 °C
    Application: press
    Fluid: mineral oil, HL, HM, HLP
@@ -199,7 +200,7 @@ def test_an_end_says_what_it_is_not_and_what_the_joint_holds(slip: OrderSlip) ->
     lines = [line.strip() for line in to_text(slip).splitlines()]
     for line in (
         "Not ruled out by a check: 1/2 45° flare, male, dash 8, 3/4-16 UNF",
-        "Seat: convex, 37° to the axis, 74° included",
+        "Seat: convex, 37° to the axis, 74° included, from memory",
         "Seal: metal on metal, nothing to order",
         f"Mates with: {FLARE}; the joint holds 275.8 bar, from memory (SAE J514; swivel nut)",
         "NOT with, although it screws on: 1/2 45° flare, female swivel, dash 8, 3/4-16 UNF (another seat angle)",

@@ -74,6 +74,19 @@ def test_the_text_is_in_the_pdf(ordering: Ordering) -> None:
     )
 
 
+def test_a_flange_on_paper_has_head_and_bolts_from_memory(ordering: Ordering) -> None:
+    """Code 61 dash 16 of SAE J518 (memory); M10 was read in a manual."""
+    slip = slip_of(ordering, "flange61/16/male")
+    for pdf in (to_pdf(slip, ordering.catalogue), to_labels(slip)):
+        text = " ".join(" ".join(each.extract_text() for each in pypdf.PdfReader(io.BytesIO(pdf)).pages).split())
+        for part in (
+            "Head: 44.45 mm across, 8 mm thick, from memory",
+            "Bolt centres: 52.39 × 26.19 mm, on a circle of 58.57 mm, from memory",
+            "Bolts: 4 of M10; or, as it is tapped, 4 of 3/8-16, from memory; length not in the catalogue",
+        ):
+            assert part in text, text
+
+
 @pytest.mark.parametrize(
     "machine",
     ["Förderband Ж 7 €", "Кран «Ураган» № 3", "Żuraw Łódź", "Γερανός Δ2", "Vinç İğdır 4", "Grue à flèche nº 9"],

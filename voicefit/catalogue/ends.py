@@ -213,7 +213,11 @@ class CandidateEnd:
     trade: Trade | None = None  # of another trade: never ordered, never mated
 
     def origin(self, what: str) -> Origin:
-        """Where ``thread``, ``tube``, ``o_ring`` or ``hex`` of this size comes from; the row's where nothing else."""
+        """Where a figure of this end comes from; the row's where nothing else.
+
+        ``thread``, ``tube``, ``o_ring``, ``hex`` and ``seat`` of a threaded end; ``head``, ``centres`` (of the bolts),
+        ``bolt_metric``, ``bolt_inch`` and ``o_ring`` of a flange; ``diameter`` of what ``profile_mm`` holds.
+        """
         return self.origins.get(what, Origin(self.source, self.basis))
 
     @property

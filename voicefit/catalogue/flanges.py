@@ -9,13 +9,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Annotated, Literal
 
 from pydantic import Field
 
-from voicefit.catalogue.ends import Basis, CandidateEnd, FlangeHead
+from voicefit.catalogue.ends import Basis, CandidateEnd, FlangeHead, Origin
 from voicefit.catalogue.faults import AT_ONCE, Faults
+from voicefit.catalogue.provenance import UNKNOWN, Provenance
 from voicefit.catalogue.size_rows import DashRow, KindRow, Series, by_series
 from voicefit.catalogue.sizes import of_kind
 from voicefit.catalogue.tables import Exact, Row, Several, Text, no_check, positive, read_rows
@@ -70,7 +71,10 @@ class FlangeRow(Row):
 
 @dataclass(frozen=True, slots=True)
 class Flange:
-    """One size of a flange series. ``code`` : of its series: ``61``, ``62``, ``square`` or ``pump``."""
+    """One size of a flange series. ``code`` : of its series: ``61``, ``62``, ``square`` or ``pump``.
+
+    ``origins`` : where its head, bolt centres, metric and inch bolts and ring come from.
+    """
 
     id: str
     series: str
@@ -84,6 +88,16 @@ class Flange:
     source: str
     basis: Basis
     note: str
+    origins: Mapping[str, Origin] = field(default_factory=dict)
+
+
+_COLUMNS: Mapping[str, tuple[str, ...]] = {
+    "head": ("head_diameter_in", "head_diameter_mm", "head_thickness_in", "head_thickness_mm"),
+    "centres": ("bolt_long_in", "bolt_long_mm", "bolt_short_in", "bolt_short_mm", "bolt_circle_mm"),
+    "bolt_metric": ("bolt_metric",),
+    "bolt_inch": ("bolt_inch",),
+    "o_ring": ("o_ring",),
+}
 
 
 def parse(
@@ -92,6 +106,7 @@ def parse(
     check: Callable[[Row], None] = no_check,
     codes: Mapping[str, str] | None = None,
     faults: Faults = AT_ONCE,
+    provenance: Provenance = UNKNOWN,
 ) -> tuple[Flange, ...]:
     """All flanges in the order of ``flanges.csv`` and ``flanges-*.csv``.
 
@@ -103,11 +118,11 @@ def parse(
     for row in rows.values():
         check(row)
         with faults.noting(row.id):
-            found.append(_flange(row, codes or {}))
+            found.append(_flange(row, codes or {}, provenance))
     return tuple(found)
 
 
-def _flange(row: FlangeRow, codes: Mapping[str, str]) -> Flange:
+def _flange(row: FlangeRow, codes: Mapping[str, str], provenance: Provenance) -> Flange:
     if row.id.partition("/")[0] != row.series:
         raise row.bad("id", f"must begin with its series, {row.series}/")
     square = row.form == "square"
@@ -141,11 +156,22 @@ def _flange(row: FlangeRow, codes: Mapping[str, str]) -> Flange:
         source=row.source,
         basis=row.basis,
         note=row.note,
+        origins={what: _origin(row, columns, provenance) for what, columns in _COLUMNS.items()},
     )
 
 
+def _origin(row: FlangeRow, columns: Iterable[str], provenance: Provenance) -> Origin:
+    """Of what stands in several cells: of the one that is known least surely."""
+    found = [provenance.of("flanges", row, column) for column in columns if getattr(row, column)]
+    return next((each for each in found if each.recalled), next(iter(found), Origin(row.source, row.basis)))
+
+
 def flange_ends(
-    flanges: Iterable[Flange], kinds: Mapping[str, KindRow], series: Mapping[str, Series], dashes: Mapping[int, DashRow]
+    flanges: Iterable[Flange],
+    kinds: Mapping[str, KindRow],
+    series: Mapping[str, Series],
+    dashes: Mapping[int, DashRow],
+    provenance: Provenance = UNKNOWN,
 ) -> tuple[CandidateEnd, ...]:
     """One end for each flange and kind of its series; a head of a thickness of its own comes as a head only.
 
@@ -156,7 +182,7 @@ def flange_ends(
     """
     kinds_of = by_series(kinds)
     return tuple(
-        _end(flange, kind, series[flange.series], dashes)
+        _end(flange, kind, series[flange.series], dashes, provenance)
         for flange in flanges
         for kind in kinds_of.get(flange.series, ())
         if flange.series in series
@@ -164,14 +190,16 @@ def flange_ends(
     )
 
 
-def _end(flange: Flange, kind: KindRow, series: Series, dashes: Mapping[int, DashRow]) -> CandidateEnd:
+def _end(
+    flange: Flange, kind: KindRow, series: Series, dashes: Mapping[int, DashRow], provenance: Provenance
+) -> CandidateEnd:
     extra = "extra thick head" if flange.form == "thick head" else ""
     head = flange.head if kind.gender is Gender.MALE else replace(flange.head, head_thickness_mm=None)
     dn = flange.dn
     if dn is None and flange.dash is not None and flange.dash in dashes:
         dn = dashes[flange.dash].dn
     return CandidateEnd(
-        **of_kind(flange.id, kind, series, flange.note, extra),
+        **of_kind(flange.id, kind, series, provenance, flange.origins, note=flange.note, extra=extra),
         dash=flange.dash,
         nominal=flange.nominal,
         dn=dn,

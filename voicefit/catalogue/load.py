@@ -148,13 +148,13 @@ def _load(tables: Mapping[str, str], faults: Faults) -> Catalogue:
     for row in size_rows.values():
         check(row)
     codes = {each.id: each.code for each in series.values()}
-    flange_sizes = flanges.parse(tables, source_rows, check, codes, faults)
+    flange_sizes = flanges.parse(tables, source_rows, check, codes, faults, cells)
     unthreaded = profiles.parse(tables, source_rows, check, faults)
 
     bare = [
         *sizes.ends_from(size_rows.values(), kind_rows, series, threads, dash_rows, faults, cells),
-        *flanges.flange_ends(flange_sizes, kind_rows, series, dash_rows),
-        *profiles.profile_ends(unthreaded, kind_rows, series, dash_rows),
+        *flanges.flange_ends(flange_sizes, kind_rows, series, dash_rows, cells),
+        *profiles.profile_ends(unthreaded, kind_rows, series, dash_rows, cells),
     ]
     if not bare:
         faults.note(BadTable("ends-*.csv", None, None, "there is no table of ends"))

@@ -10,12 +10,13 @@ takes, a few tenths of a millimetre apart. Of a staple connector both are tabula
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from typing import Annotated
+from typing import Annotated, ClassVar
 
 from pydantic import Field
 
 from voicefit.catalogue.ends import CandidateEnd
 from voicefit.catalogue.faults import AT_ONCE, Faults
+from voicefit.catalogue.provenance import UNKNOWN, Provenance
 from voicefit.catalogue.size_rows import DashRow, KindRow, Series, by_series
 from voicefit.catalogue.sizes import of_kind
 from voicefit.catalogue.tables import Exact, Row, Text, check_sources, no_check, positive, read_family, unique
@@ -36,6 +37,9 @@ class CouplerRow(_ProfileRow):
 
     probe_diameter_mm: Exact = positive(200)
 
+    family: ClassVar[str] = "couplers"
+    columns: ClassVar[tuple[str, str]] = ("probe_diameter_mm", "probe_diameter_mm")
+
     @property
     def halves(self) -> tuple[Named, Named]:
         probe = float(self.probe_diameter_mm)
@@ -48,13 +52,17 @@ class StapleRow(_ProfileRow):
     spigot_diameter_mm: Exact = positive(200)
     bore_diameter_mm: Exact = positive(200)
 
+    family: ClassVar[str] = "staples"
+    columns: ClassVar[tuple[str, str]] = ("spigot_diameter_mm", "bore_diameter_mm")
+
     @property
     def halves(self) -> tuple[Named, Named]:
         return ("spigot", float(self.spigot_diameter_mm)), ("bore", float(self.bore_diameter_mm))
 
 
 Profile = CouplerRow | StapleRow
-"""One size of an unthreaded series; ``halves`` : the diameters of male and female in mm, with the name of each."""
+"""One size of an unthreaded series; ``halves`` : the diameters of male and female in mm, with the name of each;
+``columns`` : where they stand in the tables of its ``family``."""
 
 
 def parse(
@@ -92,6 +100,7 @@ def profile_ends(
     kinds: Mapping[str, KindRow],
     series: Mapping[str, Series],
     dashes: Mapping[int, DashRow],
+    provenance: Provenance = UNKNOWN,
 ) -> tuple[CandidateEnd, ...]:
     """Both halves of every coupler and staple connector.
 
@@ -99,21 +108,25 @@ def profile_ends(
     """
     kinds_of = by_series(kinds)
     return tuple(
-        _end(profile, kind, series[profile.series], dashes)
+        _end(profile, kind, series[profile.series], dashes, provenance)
         for profile in profiles
         for kind in kinds_of.get(profile.series, ())
         if profile.series in series
     )
 
 
-def _end(profile: Profile, kind: KindRow, series: Series, dashes: Mapping[int, DashRow]) -> CandidateEnd:
+def _end(
+    profile: Profile, kind: KindRow, series: Series, dashes: Mapping[int, DashRow], provenance: Provenance
+) -> CandidateEnd:
+    half = 0 if kind.gender is Gender.MALE else 1
+    origins = {"diameter": provenance.of(profile.family, profile, profile.columns[half])}
     return CandidateEnd(
-        **of_kind(profile.id, kind, series, profile.note),
+        **of_kind(profile.id, kind, series, provenance, origins, note=profile.note),
         dash=profile.dash,
         nominal=profile.nominal,
         dn=dashes[profile.dash].dn if profile.dash in dashes else None,
         part=f"{profile.id}/{kind.variant}",
         source=profile.source,
         basis=profile.basis,
-        profile_mm=(profile.halves[0 if kind.gender is Gender.MALE else 1],),
+        profile_mm=(profile.halves[half],),
     )

@@ -94,7 +94,9 @@ class EndDocument(Document):
     notes: str
     source: str
     basis: Basis
-    basis_of: dict[str, Basis] = Field(description="of the thread, tube, O-ring and hexagon where the end has them")
+    basis_of: dict[str, Basis] = Field(
+        description="of thread, tube, O-ring, hexagon, seat, head, bolts and diameter where the end has them"
+    )
     trade: Trade | None = Field(description="another trade whose end this is: recognised in order to be refused")
 
 
@@ -137,6 +139,17 @@ def end_document(end: CandidateEnd, sources: Mapping[str, Source]) -> EndDocumen
 
 
 def _basis_of(end: CandidateEnd) -> dict[str, Basis]:
-    has = {"tube": end.tube_od_mm, "o_ring": end.o_ring, "hex": end.hex_mm}
+    head = end.flange
+    has = {
+        "tube": end.tube_od_mm,
+        "o_ring": end.o_ring,
+        "hex": end.hex_mm,
+        "seat": end.seat_half_angle_deg,
+        "head": head and (head.head_diameter_mm or head.head_thickness_mm),
+        "centres": head and head.bolt_long_mm,
+        "bolt_metric": head and head.bolt_metric,
+        "bolt_inch": head and head.bolt_inch,
+        "diameter": end.profile_mm,
+    }
     bases = {"thread": end.thread_basis, **{what: end.origin(what).basis for what, value in has.items() if value}}
     return {what: basis for what, basis in bases.items() if basis is not None}

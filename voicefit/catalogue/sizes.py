@@ -58,8 +58,21 @@ def check_kinds(kinds: Mapping[str, KindRow], series: Mapping[str, Series], faul
             faults.note(kind.bad("seat_half_angle_deg", reason))
 
 
-def of_kind(size_id: str, kind: KindRow, series: Series, note: str = "", extra: str = "") -> dict[str, Any]:
-    """What an end has from its kind and series. ``size_id`` : ``series/size``. ``extra`` : added to its name."""
+def of_kind(
+    size_id: str,
+    kind: KindRow,
+    series: Series,
+    provenance: Provenance,
+    origins: Mapping[str, Origin],
+    *,
+    note: str = "",
+    extra: str = "",
+) -> dict[str, Any]:
+    """What an end has from its kind and series.
+
+    ``size_id`` : ``series/size``. ``origins`` : of what its size says, to which the seat's is added. ``extra`` : added
+    to its name.
+    """
     spoken = (series.spoken_name, kind.spoken_name, extra and f"with {extra}")
     return {
         "id": f"{size_id}/{kind.variant}",
@@ -83,6 +96,7 @@ def of_kind(size_id: str, kind: KindRow, series: Series, note: str = "", extra: 
         "named_by_half_angle": series.named_by_half_angle,
         "trade": series.trade,
         "notes": "; ".join(each for each in (note, kind.note) if each),
+        "origins": {**origins, "seat": provenance.of("kinds", kind, "seat_half_angle_deg")},
     }
 
 
@@ -209,7 +223,7 @@ class _Common:
         if not threaded and size.eye_bore_mm is None:
             raise size.bad("eye_bore_mm", f"{kind.id} has no thread and needs it")
         return CandidateEnd(
-            **of_kind(size.id, kind, series, size.note),
+            **of_kind(size.id, kind, series, self.provenance, self._origins(external=external), note=size.note),
             dash=size.dash,
             nominal=self.nominal,
             dn=self.dn,
@@ -225,7 +239,6 @@ class _Common:
             tube_wall_mm=self.wall,
             bolt=None if threaded else self.thread,
             ball_nose_share=self._ball_nose_share(kind),
-            origins=self._origins(external=external),
         )
 
     def _ball_nose_share(self, kind: KindRow) -> float:
@@ -239,6 +252,7 @@ class _Common:
             "tube": ("tube_od_in", "tube_od_mm"),
             "o_ring": ("o_ring",),
             "hex": (f"{stem}_in", f"{stem}_mm"),
+            "diameter": ("eye_bore_mm",),
         }
         return {what: self.provenance.of("ends", self.size, *names) for what, names in columns.items()}
 

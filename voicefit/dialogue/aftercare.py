@@ -112,6 +112,26 @@ class Aftercare:
         words = self._wording.value(Option(Measurand.TUBE_OUTSIDE_DIAMETER, across_flats(end.tube_od_mm)))
         return self._wording.phrase("from-memory-within", value=words) if end.origin("tube").recalled else words
 
+    def plain_sizes(self, row: int) -> tuple[str, ...]:
+        """Of an end without a thread: a flange's head or body and its bolts, else its diameter."""
+        end = self._catalogue.ends[row]
+        found = [(f"{name} {_tenths(mm)} millimeters", end.origin("diameter")) for name, mm in end.profile_mm]
+        if (head := end.flange) is not None:
+            body = "body" if head.square else "head"
+            sizes = [(head.head_diameter_mm, "millimeters across"), (head.head_thickness_mm, "thick")]
+            if known := ", ".join(f"{_tenths(mm)} {way}" for mm, way in sizes if mm is not None):
+                found.append((f"{body} {known}", end.origin("head")))
+            apart = f"{_tenths(head.bolt_long_mm)} by {_tenths(head.bolt_short_mm)} millimeters apart"
+            bolts = {"bolt_metric": head.bolt_metric, "bolt_inch": head.bolt_inch}
+            size = ", or ".join(spoken.aloud(each) for each in bolts.values() if each)
+            origins = [end.origin(what) for what in ("centres", *(what for what, each in bolts.items() if each))]
+            origin = next((each for each in origins if each.recalled), origins[0])
+            found.append((f"four bolts {f'{size}, ' if size else ''}{apart}", origin))
+        return tuple(
+            self._wording.phrase("from-memory-within", value=words) if origin.recalled else words
+            for words, origin in found
+        )
+
     def is_screwed(self, row: int) -> bool:
         """Whether anything of the joint is screwed tight: a thread, or the screws of a flange or banjo."""
         end = self._catalogue.ends[row]
@@ -182,6 +202,10 @@ class Aftercare:
             slack = 1e-6 * high  # converted figures miss their round number by a hair
             words = [say_number(int(value + slack) if figure.unit == "bar" else round(value)) for value in (low, high)]
         return f"{words[0]} {unit}" if words[0] == words[1] else f"{words[0]} to {words[1]} {unit}"
+
+
+def _tenths(mm: float) -> str:
+    return say_number(exact(f"{round(mm, 1):g}"))
 
 
 def _washer_words(washer: Washer) -> str:

@@ -12,7 +12,7 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from voicefit.catalogue.ends import Basis, least_sure
+from voicefit.catalogue.ends import Basis
 from voicefit.ordering.assembly import Fault
 from voicefit.ordering.mating import Obstacle
 from voicefit.records import Seal
@@ -55,6 +55,40 @@ class SealItem(_Part):
     basis: Basis | None = None
     washers: tuple[WasherItem, ...] = Field(default=(), description="either of them")
     on: Literal["this end", "the mate"] = "this end"
+
+
+class BoltsItem(_Part):
+    """The bolts of a flange where its block is tapped for them. ``size`` : metric or inch thread, several by edition.
+    Their length is in no table."""
+
+    count: int = Field(default=4, ge=1)
+    size: str
+    basis: Basis
+
+
+class FlangeItem(_Part):
+    """A four-bolt flange, mm; of a square body the head's diameter is its side. ``None`` : no figure.
+
+    On the item of a port the head is the one that it takes.
+    """
+
+    square: bool = False
+    head_diameter_mm: float | None = None
+    head_thickness_mm: float | None = None
+    head_basis: Basis | None = None
+    bolt_long_mm: float
+    bolt_short_mm: float
+    bolt_circle_mm: float
+    centres_basis: Basis
+    bolts: tuple[BoltsItem, ...] = Field(default=(), description="either of them")
+
+
+class DiameterItem(_Part):
+    """What an end without a thread measures."""
+
+    of: str = Field(description="probe, bore, spigot, eye bore")
+    mm: float
+    basis: Basis
 
 
 class NeverItem(_Part):
@@ -103,9 +137,13 @@ class EndItem(_Part):
     dash: int | None = None
     tube_od_mm: float | None = None
     seat: str = ""
+    seat_basis: Basis | None = None
+    flange: FlangeItem | None = None
+    diameter: DiameterItem | None = None
     hex_mm: tuple[float, ...] = ()
     seals: tuple[SealItem, ...] = ()
     mates: tuple[str, ...] = ()
+    mates_basis: tuple[Basis | None, ...] = Field(default=(), description="of thread and tube of each mate")
     weaker: tuple[WeakerItem, ...] = Field(default=(), description="of the mates, those that hold less than the end")
     only_if: tuple[str, ...] = ()
     never: tuple[NeverItem, ...] = ()
@@ -212,19 +250,6 @@ class OrderSlip(_Part):
     conventions: tuple[str, ...] = ()
     catalogue: str = Field(default="", description="first digits of the catalogue's SHA-256")
     sheet: Sheet | None = None
-
-    def recalled(self, end: EndItem) -> tuple[str, ...]:
-        """What the slip says of an end from memory, by name: thread, tube, hexagon, ring, torque, turns, pressure."""
-        said = {
-            "thread": end.thread_basis,
-            "tube": end.tube_basis,
-            "hexagon": end.hex_basis,
-            "ring": least_sure(seal.basis for seal in end.seals),
-            "torque": least_sure(figure.basis for figure in end.torque),
-            "turns": least_sure(figure.basis for figure in end.turns),
-            "pressure": None if end.pressure is None else end.pressure.basis,
-        }
-        return tuple(name for name, basis in said.items() if basis is Basis.MEMORY)
 
     @property
     def names(self) -> tuple[str, ...]:

@@ -10,8 +10,9 @@ import re
 from collections.abc import Iterator
 
 from voicefit.catalogue.ends import Basis
+from voicefit.ordering import recalled
 from voicefit.ordering.naming import SEALS
-from voicefit.ordering.slip import FigureItem, OrderSlip, RatingItem, StockItem
+from voicefit.ordering.slip import FigureItem, FlangeItem, OrderSlip, RatingItem, StockItem
 from voicefit.ordering.slip_text import ring_name, washer_names
 
 _RUNS = re.compile(r"\s*[=+\-@\uff1d\uff0b\uff0d\uff20]|[\t\r\n]")  # the wide signs too: some take them for the others
@@ -31,6 +32,13 @@ CSV_COLUMNS = (
     "seal",
     "o_ring",
     "hex_mm",
+    "seat",
+    "head_diameter_mm",
+    "head_thickness_mm",
+    "bolt_long_mm",
+    "bolt_short_mm",
+    "bolts",
+    "diameter_mm",
     "length_mm",
     "pressure_bar",
     "pressure_source",
@@ -96,9 +104,12 @@ def _rows(slip: OrderSlip) -> Iterator[dict[str, object]]:
             "seal": end.seals[0].kind.value if end.seals else None,
             "o_ring": end.seals[0].o_ring if end.seals else None,
             "hex_mm": ";".join(f"{each:g}" for each in end.hex_mm),
+            "seat": end.seat,
+            **(_flange_cells(end.flange) if end.flange else {}),
+            "diameter_mm": end.diameter and end.diameter.mm,
             **({"pressure_bar": end.pressure.low} | _origin_cells("pressure", end.pressure) if end.pressure else {}),
             **_torque_cells(end.torque),
-            "from_memory": ";".join(slip.recalled(end)),
+            "from_memory": ";".join(recalled.of_end(end)),
             **_stock_cells(end.stock),
         }
         for seal in end.seals:
@@ -121,6 +132,7 @@ def _rows(slip: OrderSlip) -> Iterator[dict[str, object]]:
             "standard": hose.edition,
             "length_mm": hose.length_mm,
             **(_rating_cells(hose.rating) if hose.rating else {}),
+            "from_memory": ";".join(recalled.of_hose(hose)),
             **_stock_cells(hose.stock),
         }
     for chain in slip.chains:
@@ -132,8 +144,19 @@ def _rows(slip: OrderSlip) -> Iterator[dict[str, object]]:
                 "id": " x ".join(adapter.ends),
                 "standard": adapter.standard,
                 **_rating_cells(chain.rating),
+                "from_memory": ";".join(recalled.of_adapter(adapter, chain)),
                 **_stock_cells(adapter.stock),
             }
+
+
+def _flange_cells(flange: FlangeItem) -> dict[str, object]:
+    return {
+        "head_diameter_mm": flange.head_diameter_mm,
+        "head_thickness_mm": flange.head_thickness_mm,
+        "bolt_long_mm": flange.bolt_long_mm,
+        "bolt_short_mm": flange.bolt_short_mm,
+        "bolts": ";".join(f"{each.count} of {each.size}" for each in flange.bolts),
+    }
 
 
 def _torque_cells(torque: tuple[FigureItem, ...]) -> dict[str, object]:
@@ -154,7 +177,6 @@ def _rating_cells(rating: RatingItem) -> dict[str, object]:
         "pressure_source": rating.weakest,
         "pressure_condition": rating.condition,
         "pressure_basis": rating.basis and rating.basis.value,
-        "from_memory": "pressure" if rating.basis is Basis.MEMORY else None,
     }
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from voicefit.catalogue import CandidateEnd
-from voicefit.catalogue.ends import Figure
+from voicefit.catalogue.ends import Basis, Figure, FlangeHead, least_sure
 from voicefit.catalogue.hoses import Hose
 from voicefit.catalogue.size_rows import Source
 from voicefit.ordering import naming
@@ -21,10 +21,13 @@ from voicefit.ordering.mating import Obstacle, Refusal, distinct_parts
 from voicefit.ordering.rating import Rating, lowest
 from voicefit.ordering.slip import (
     AdapterItem,
+    BoltsItem,
     ChainItem,
     DecidedBy,
+    DiameterItem,
     EndItem,
     FigureItem,
+    FlangeItem,
     HoseItem,
     LengthItem,
     NeverItem,
@@ -71,9 +74,16 @@ def end_item(
         dash=end.dash,
         tube_od_mm=end.tube_od_mm,
         seat=naming.seat_name(end),
+        seat_basis=None if end.seat_half_angle_deg is None else end.origin("seat").basis,
+        flange=None if end.flange is None else _flange_item(end, end.flange),
+        diameter=next(
+            (DiameterItem(of=name, mm=round(mm, 2), basis=end.origin("diameter").basis) for name, mm in end.profile_mm),
+            None,
+        ),
         hex_mm=tuple(round(each, 2) for each in end.hex_mm),
         seals=tuple(seal_item(each) for each in follow.seals),
         mates=tuple(naming.end_name(each) for each in mates),
+        mates_basis=tuple(least_sure((each.thread_basis, _tube(each))) for each in mates),
         weaker=tuple(
             WeakerItem(name=naming.end_name(each), pressure=_figure_item(held, sources))
             for each in mates
@@ -88,13 +98,37 @@ def end_item(
         pressure=None if pressure is None else _figure_item(pressure, sources),
         basis=end.basis,
         thread_basis=end.thread_basis,
-        tube_basis=None if end.tube_od_mm is None else end.origin("tube").basis,
+        tube_basis=_tube(end),
         hex_basis=end.origin("hex").basis if end.hex_mm else None,
         decided_by=decided_by,
         look_alikes=tuple(naming.end_name(each) for each in look_alikes),
         readings=tuple(readings),
         stock=tuple(stock),
     )
+
+
+def _tube(end: CandidateEnd) -> Basis | None:
+    return None if end.tube_od_mm is None else end.origin("tube").basis
+
+
+def _flange_item(end: CandidateEnd, head: FlangeHead) -> FlangeItem:
+    known = head.head_diameter_mm is not None or head.head_thickness_mm is not None
+    bolts = {"bolt_metric": head.bolt_metric, "bolt_inch": head.bolt_inch}
+    return FlangeItem(
+        square=head.square,
+        head_diameter_mm=_hundredths(head.head_diameter_mm),
+        head_thickness_mm=_hundredths(head.head_thickness_mm),
+        head_basis=end.origin("head").basis if known else None,
+        bolt_long_mm=round(head.bolt_long_mm, 2),
+        bolt_short_mm=round(head.bolt_short_mm, 2),
+        bolt_circle_mm=round(head.bolt_circle_mm, 2),
+        centres_basis=end.origin("centres").basis,
+        bolts=tuple(BoltsItem(size=size, basis=end.origin(each).basis) for each, size in bolts.items() if size),
+    )
+
+
+def _hundredths(mm: float | None) -> float | None:
+    return None if mm is None else round(mm, 2)
 
 
 def unidentified_item(readings: Iterable[str]) -> EndItem:

@@ -6,11 +6,22 @@ Duty: lay out an :class:`OrderSlip`. It must not compute anything: what is not i
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from itertools import zip_longest
 
 from voicefit.catalogue.ends import Basis
 from voicefit.ordering.mating import Obstacle
 from voicefit.ordering.naming import SEALS
-from voicefit.ordering.slip import ChainItem, EndItem, FigureItem, HoseItem, OrderSlip, RatingItem, SealItem, StockItem
+from voicefit.ordering.slip import (
+    ChainItem,
+    EndItem,
+    FigureItem,
+    FlangeItem,
+    HoseItem,
+    OrderSlip,
+    RatingItem,
+    SealItem,
+    StockItem,
+)
 from voicefit.records import Seal
 
 REASONS = {
@@ -22,7 +33,7 @@ REASONS = {
     Obstacle.STANDARD: "another standard",
     Obstacle.TRADE: "not a hydraulic end",
 }
-SIZED = frozenset({Seal.WASHER, Seal.CONE_O_RING, Seal.FACE_O_RING, Seal.BASE_O_RING, Seal.FLANGE_O_RING})
+SIZED = frozenset(Seal) - {Seal.METAL, Seal.THREAD, Seal.CUTTING_RING}
 FAULTS = {
     "pressure": "needs more pressure than it holds",
     "temperature": "outside its temperatures",
@@ -75,12 +86,16 @@ def _end_lines(end: EndItem) -> Iterator[str]:
     if end.standard:
         yield f"Standard: {end.standard}"
     if end.seat:
-        yield f"Seat: {end.seat}"
+        yield f"Seat: {end.seat}{_mark(end.seat_basis)}"
+    if end.flange is not None:
+        yield from flange_lines(end.flange, port=end.gender == "port")
+    if end.diameter is not None:
+        yield f"Diameter, {end.diameter.of}: {end.diameter.mm:g} mm{_mark(end.diameter.basis)}"
     for seal in end.seals:
         yield f"Seal: {_seal(seal)}"
     weaker = {each.name: f"; the joint holds {_figure(each.pressure)}" for each in end.weaker}
-    for mate in end.mates:
-        yield f"Mates with: {mate}{weaker.get(mate, '')}"
+    for mate, basis in zip_longest(end.mates, end.mates_basis):
+        yield f"Mates with: {mate}{_mark(basis)}{weaker.get(mate, '')}"
     for condition in end.only_if:
         yield f"Only if: {condition}"
     for never in end.never:
@@ -101,8 +116,22 @@ def _end_lines(end: EndItem) -> Iterator[str]:
     yield from map(_stock, end.stock)
 
 
+def flange_lines(flange: FlangeItem, *, port: bool) -> Iterator[str]:
+    """Head or square body, bolt centres and bolts."""
+    body = "Square body" if flange.square else "Head"
+    diameter, thickness = flange.head_diameter_mm, flange.head_thickness_mm
+    sizes = [] if diameter is None else [f"{diameter:g} mm {'a side' if flange.square else 'across'}"]
+    sizes += [] if thickness is None else [f"{thickness:g} mm thick"]
+    known = f"{', '.join(sizes)}{_mark(flange.head_basis)}" if sizes else "no figure in the catalogue"
+    yield f"{body}{' that it takes' if port else ''}: {known}"
+    centres = f"{flange.bolt_long_mm:g} × {flange.bolt_short_mm:g} mm, on a circle of {flange.bolt_circle_mm:g} mm"
+    yield f"Bolt centres: {centres}{_mark(flange.centres_basis)}"
+    bolts = "; or, as it is tapped, ".join(f"{each.count} of {each.size}{_mark(each.basis)}" for each in flange.bolts)
+    yield f"Bolts: {bolts or '4, no size in the catalogue'}; length not in the catalogue: measure the old ones"
+
+
 def _hose_lines(hose: HoseItem) -> Iterator[str]:
-    yield f"HOSE to order, {hose.count}: {hose.name}"
+    yield f"HOSE to order, {hose.count}: {hose.name}{_mark(hose.basis)}"
     if hose.edition:
         yield f"Edition: {hose.edition}"
     for number, end in enumerate(hose.ends, 1):
@@ -121,7 +150,7 @@ def _hose_lines(hose: HoseItem) -> Iterator[str]:
     if hose.bend_radius_mm is not None:
         yield f"Least bend radius: {hose.bend_radius_mm:g} mm{_mark(hose.basis)}"
     if hose.most_turn_deg is not None:
-        yield f"Turns at most: {hose.most_turn_deg:g}° at that radius, between straight ends"
+        yield f"Turns at most: {hose.most_turn_deg:g}° at that radius, between straight ends{_mark(hose.basis)}"
     if hose.temperature_c:
         yield f"Temperature: {' and '.join(f'{each:.0f}' for each in hose.temperature_c)} °C"
     for title, text in (("Application", hose.application), ("Fluid", hose.fluid), ("Wanted", hose.delivery)):

@@ -9,9 +9,10 @@ import segno
 from fpdf import FPDF
 from fpdf.enums import XPos, YPos
 
-from voicefit.catalogue.ends import Basis
+from voicefit.ordering import recalled
 from voicefit.ordering.sheets import sheets
 from voicefit.ordering.slip import OrderSlip
+from voicefit.ordering.slip_text import flange_lines
 from voicefit.slips.fonts import FAMILY, printable
 from voicefit.slips.pdf import new_document
 
@@ -69,10 +70,8 @@ def label_lines(sheet: OrderSlip) -> list[tuple[int, str, str]]:
     if sheet.sheet is not None:
         lines.append((8, "", f"Label {sheet.sheet.number} of {sheet.sheet.of}"))
     lines += [(7, "", name) for name in sheet.names]
-    recalled = dict.fromkeys(what for end in sheet.ends for what in sheet.recalled(end))
-    ratings = (*(hose.rating for hose in sheet.hoses), *(chain.rating for chain in sheet.chains))
-    if any(rating is not None and rating.basis is Basis.MEMORY for rating in ratings):
-        recalled["pressure"] = None
-    if recalled:
-        lines.append((7, "B", f"From memory, check: {', '.join(recalled)}"))
+    flanges = [(end.flange, end.gender == "port") for end in sheet.ends if end.flange is not None]
+    lines += [(6, "", line) for flange, port in flanges for line in flange_lines(flange, port=port)]
+    if from_memory := recalled.of_slip(sheet):
+        lines.append((7, "B", f"From memory, check: {', '.join(from_memory)}"))
     return lines

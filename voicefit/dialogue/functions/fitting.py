@@ -64,7 +64,7 @@ def _series_named(turn: Turn, command: Command) -> frozenset[str]:
 
 
 def sizes(turn: Turn, command: Command) -> None:
-    """Thread, tube and hexagon, as far as the catalogue has them."""
+    """Thread, tube and hexagon, or head and bolts, as far as the catalogue has them."""
     about = subject(turn)
     if about is None:
         return
@@ -77,6 +77,7 @@ def sizes(turn: Turn, command: Command) -> None:
         found.append(wording.phrase("its-thread-is", thread=thread))
     if end.tube_od_mm is not None:
         found.append(wording.phrase("its-tube-is", tube=knowledge.aftercare.tube(about.row)))
+    found += knowledge.aftercare.plain_sizes(about.row)
     wrench = knowledge.aftercare.wrench(about.row)
     if wrench:
         turn.add("across-flats", size=wrench)
