@@ -29,7 +29,7 @@ def test_hoses_by_standard_and_pressure(voicefit: Run) -> None:
     ran = voicefit("hoses", "--standard", "en 856", "--dash", "16", "--pressure", "300", "--json")
     assert {hose["type"] for hose in ran.document} == {"4SH", "R13"}
     _, *lines = voicefit("hoses", "--standard", "iso", "--type", "280dc", "--dash", "8", "--plain").out.splitlines()
-    assert lines == ["ISO 18752 280 DC; 2014; 8; 12.7; not known; 280; 90; -40 to 120; free; memory"]
+    assert lines == ["ISO 18752 280 DC; ISO 18752; 8; 12.7; not known; 280; 90; -40 to 120; free; memory"]
 
 
 def test_a_measured_ring_is_found(voicefit: Run) -> None:

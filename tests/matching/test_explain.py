@@ -7,6 +7,7 @@ import pytest
 from tests.matching.saying import REFERENCE, said
 from voicefit.catalogue import Catalogue
 from voicefit.matching import Advisor, Matcher, nominal, what_else, why, why_not
+from voicefit.matching.explain import recalled
 from voicefit.quantities import Quantity, Unit, exact, inches, millimetres
 from voicefit.records import Measurand
 
@@ -30,6 +31,17 @@ def test_the_misnamed_side_is_shown_with_the_nominal(matcher: Matcher) -> None:
     assert reason.taken_as is Measurand.INSIDE_DIAMETER
     assert reason.nominal == millimetres("14.95")
     assert not reason.fits
+
+
+def test_a_figure_from_memory_is_known_to_be_one(matcher: Matcher) -> None:
+    """Read in manuals: thread and hexagon of 37° dash 6. Recalled: its seat, flange heads and bolts."""
+    ends = {end.id: end for end in matcher.ends}
+    flare, flange = ends["flare37/6/female"], ends["flange61/16/male"]
+    assert [recalled(flare, each) for each in (Measurand.PITCH, Measurand.HEX)] == [False, False]
+    assert [recalled(flare, each) for each in (Measurand.SEAT_ANGLE, Measurand.GENDER)] == [True, False]
+    assert recalled(flange, Measurand.FLANGE_HEAD_DIAMETER) and recalled(flange, Measurand.BOLT_LONG)
+    found = why(matcher, matcher.posterior([said("flange_head_diameter", "44.4 mm"), said("gender", "male")]))
+    assert found is not None and {reason.reading: reason.recalled for reason in found.reasons} == {0: True, 1: False}
 
 
 def test_pitch_nineteen_rules_out_series_on_other_pitches(matcher: Matcher) -> None:

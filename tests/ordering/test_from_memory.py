@@ -148,6 +148,25 @@ def test_of_every_end_what_the_tables_have_from_memory_says_so(ordering: Orderin
     assert min(checked.values()) > 10, checked
 
 
+@pytest.mark.parametrize(
+    ("hose", "edition"),
+    [
+        ("sae-r2-s/8", "from 2006"),  # SAE J517 of 2003, scope: type S takes the place of R2 AT
+        ("sae-r1-s/8", "from 2006, from memory"),
+        ("en-853-2sn/8", "EN 853"),  # names no year
+    ],
+)
+def test_the_year_of_an_edition_is_read_or_said_to_be_recalled(hose: str, edition: str, ordering: Ordering) -> None:
+    (chosen,) = [each for each in ordering.catalogue.hoses if each.id == hose]
+    slip = job_slip(ordering, JobFacts("1", hoses=(HoseOrder(HoseFacts(dash=8), chosen),)))
+    assert f"   Edition: {edition}" in to_text(slip).splitlines()
+    assert ("edition" in next(csv.DictReader(to_csv(slip).splitlines()))["from_memory"]) == ("memory" in edition)
+
+
+def test_no_edition_of_classed_hose_is_named_that_was_not_opened(ordering: Ordering) -> None:
+    assert {each.edition for each in ordering.catalogue.hoses if each.type.standard == "ISO 18752"} == {"ISO 18752"}
+
+
 def test_csv(slip: OrderSlip) -> None:
     rows = list(csv.DictReader(to_csv(slip).splitlines()))
     end = next(row for row in rows if row["id"] == "flare37/6/female")

@@ -10,6 +10,7 @@ size (``hose-class-sizes.csv``).
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
@@ -19,10 +20,12 @@ from pydantic import BeforeValidator, Field
 
 from voicefit.catalogue.ends import Basis
 from voicefit.catalogue.faults import AT_ONCE, Faults
+from voicefit.catalogue.provenance import UNKNOWN, Provenance
 from voicefit.catalogue.tables import Exact, Row, Several, Text, positive, read_rows, split
 from voicefit.quantities import MM_PER_INCH, MPA_PER_PSI
 
 Dash = Annotated[int, Field(ge=1, le=64)]
+_YEAR = re.compile(r"\b20[0-9]{2}\b")
 CLASS_STANDARD = "ISO 18752"  # its types are made by class, not listed by size
 
 
@@ -128,7 +131,8 @@ class Hose:
     """One size of a hose type in one edition of its standard.
 
     ``bore_mm`` : nominal; ``bore_limits_mm`` and ``outside_limits_mm`` : least and greatest, either ``None`` where the
-    standard or the memory of it has none. ``pressure_bar`` : greatest working pressure.
+    standard or the memory of it has none. ``pressure_bar`` : greatest working pressure. ``edition_basis`` : how the
+    year of its edition is known, ``None`` where none is named.
     """
 
     id: str
@@ -144,6 +148,7 @@ class Hose:
     bend_radius_mm: float
     source: str
     basis: Basis
+    edition_basis: Basis | None = None
     note: str = ""
 
     @property
@@ -153,7 +158,10 @@ class Hose:
 
 
 def parse(
-    texts: Mapping[str, str], sources: Mapping[str, object] | None = None, faults: Faults = AT_ONCE
+    texts: Mapping[str, str],
+    sources: Mapping[str, object] | None = None,
+    faults: Faults = AT_ONCE,
+    provenance: Provenance = UNKNOWN,
 ) -> tuple[Hose, ...]:
     """All hoses: those listed by size in the order of the tables, then those by class.
 
@@ -173,7 +181,7 @@ def parse(
     for size in rows.values():
         with faults.noting(size.id):
             if size.hose in listed or not faults.broken(size.hose):
-                made.append(_hose(size, listed))
+                made.append(_hose(size, listed, provenance))
     return (
         *made,
         *(
@@ -198,7 +206,7 @@ def _type(row: HoseTypeRow) -> HoseType:
     )
 
 
-def _hose(row: HoseRow, types: Mapping[str, HoseType]) -> Hose:
+def _hose(row: HoseRow, types: Mapping[str, HoseType], provenance: Provenance) -> Hose:
     if row.hose not in types:
         raise row.bad("hose", f"{row.hose!r} is not in hose-types.csv")
     nominal = row.outside_nominal_in
@@ -216,6 +224,7 @@ def _hose(row: HoseRow, types: Mapping[str, HoseType]) -> Hose:
         bend_radius_mm=float(row.bend_radius_mm),
         source=row.source,
         basis=row.basis,
+        edition_basis=provenance.of("hoses", row, "edition").basis if _YEAR.search(row.edition) else None,
         note=row.note,
     )
 

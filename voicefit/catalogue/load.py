@@ -171,7 +171,7 @@ def _load(tables: Mapping[str, str], faults: Faults) -> Catalogue:
         origins=_origins(origin_rows.values(), series, faults),
         orings=rings,
         flanges=flange_sizes,
-        hoses=hoses.parse(tables, source_rows, faults),
+        hoses=hoses.parse(tables, source_rows, faults, cells),
         washers=washers.parse(tables, source_rows, threads, faults),
         digest=digest_of(tables),
     )

@@ -106,11 +106,12 @@ def _print(document: ExplainDocument) -> None:
 
 def _line(reason: ReasonDocument) -> str:
     parts = [f"{reason.measurand.replace('_', ' ')} {reason.said}"]
+    given = f"{reason.nominal}{', from memory' if reason.recalled else ''}"
     if reason.taken_as != reason.measurand:
-        nominal = "" if reason.nominal is None else f", nominal {reason.nominal}"
+        nominal = "" if reason.nominal is None else f", nominal {given}"
         parts.append(f"taken as {reason.taken_as.replace('_', ' ')}{nominal}")
     elif reason.nominal is not None:
-        parts.append(f"{'fits' if reason.fits else 'against'} {reason.nominal}")
+        parts.append(f"{'fits' if reason.fits else 'against'} {given}")
     if reason.rules_out:
         parts.append("rules out " + ", ".join(reason.rules_out[:4]))
     return f"{reason.weight_bit:+6.1f} bit  " + "; ".join(parts)

@@ -26,6 +26,7 @@ class ReasonDocument(Document):
     said: str
     taken_as: str = Field(description="the measurand it would be of on this end")
     nominal: str | None = Field(description="what the tables give for this end; null where they give nothing")
+    recalled: bool = Field(description="whether that is a figure from memory")
     fits: bool = Field(description="whether it fits at its word")
     weight_bit: float = Field(description="weight of evidence, for (above zero) or against")
     rules_out: list[str] = Field(description="series that were within reach without this reading")
@@ -78,6 +79,7 @@ def _reason(reason: WeightedReason) -> ReasonDocument:
         said=not_ + _shown(reason.option.value),
         taken_as=reason.taken_as.value,
         nominal=None if reason.nominal is None else _shown(reason.nominal),
+        recalled=reason.recalled,
         fits=reason.fits,
         weight_bit=round(reason.weight_bit, 3),
         rules_out=list(reason.rules_out),

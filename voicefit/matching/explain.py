@@ -15,7 +15,7 @@ from fractions import Fraction
 
 import numpy as np
 
-from voicefit.catalogue.ends import CandidateEnd
+from voicefit.catalogue.ends import Basis, CandidateEnd
 from voicefit.matching.advisor import Advisor
 from voicefit.matching.aspect import Bools, Floats, log_sum
 from voicefit.matching.diameter import SIDED
@@ -34,6 +34,7 @@ class WeightedReason:
     this end; another than ``option.measurand`` where the side was misnamed. ``nominal`` : what the tables give for
     this end, ``None`` where they give nothing. ``fits`` : whether it fits at its word. ``weight_bit`` : for (above
     zero) or against the explained claim. ``rules_out`` : series ids that were within reach without this reading.
+    ``recalled`` : ``nominal`` is a figure from memory.
     """
 
     reading: int
@@ -43,6 +44,7 @@ class WeightedReason:
     fits: bool
     weight_bit: float
     rules_out: tuple[str, ...] = ()
+    recalled: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,6 +166,26 @@ def nominal(end: CandidateEnd, measurand: Measurand) -> Quantity | str | None:
     return None
 
 
+_FIGURES = {
+    Measurand.SEAT_ANGLE: "seat",
+    Measurand.TUBE_OUTSIDE_DIAMETER: "tube",
+    Measurand.HEX: "hex",
+    Measurand.PROFILE_DIAMETER: "diameter",
+    Measurand.FLANGE_HEAD_DIAMETER: "head",
+    Measurand.FLANGE_HEAD_THICKNESS: "head",
+    Measurand.BOLT_LONG: "centres",
+    Measurand.BOLT_SHORT: "centres",
+}
+_OF_THREAD = {Measurand.PITCH, Measurand.THREAD_SIZE, Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER}
+
+
+def recalled(end: CandidateEnd, measurand: Measurand) -> bool:
+    """Whether the figure that the tables give for ``measurand`` on this end is from memory."""
+    if measurand in _OF_THREAD:
+        return end.thread_basis is Basis.MEMORY
+    return measurand in _FIGURES and end.origin(_FIGURES[measurand]).recalled
+
+
 def _distance(matcher: Matcher, posterior: Posterior, row: int) -> float:
     """How far the lengths that were read lie from an end's, as a sum of ratios: among ends that a reading rules out
     alike, the nearest in size is the one that a person means."""
@@ -206,9 +228,9 @@ def _reason(
     taken_as = option.measurand
     if taken_as in SIDED and end.external is not None:
         taken_as = Measurand.OUTSIDE_DIAMETER if end.external else Measurand.INSIDE_DIAMETER
-    return WeightedReason(
-        index, option, taken_as, _as_said(nominal(end, taken_as), option), fits, weight_bit, rules_out
-    )
+    given = _as_said(nominal(end, taken_as), option)
+    from_memory = given is not None and recalled(end, taken_as)
+    return WeightedReason(index, option, taken_as, given, fits, weight_bit, rules_out, from_memory)
 
 
 def _as_said(given: Quantity | str | None, option: Option) -> Quantity | str | None:

@@ -43,6 +43,7 @@ def of_end(end: EndItem) -> tuple[str, ...]:
 def of_hose(hose: HoseItem) -> tuple[str, ...]:
     return _recalled(
         {
+            "edition": hose.edition_basis,
             "bore": hose.basis,
             "bend radius": hose.basis,
             "length tolerance": least_sure(each.basis for each in hose.tolerances),

@@ -204,6 +204,7 @@ class HoseItem(_Part):
     name: str
     count: int = Field(default=1, ge=1)
     edition: str = ""
+    edition_basis: Basis | None = None
     reinforcement: tuple[str, ...] = ()
     ends: tuple[str, ...] = ()
     length_mm: float | None = None

@@ -193,6 +193,7 @@ def hose_item(
             "id": hose.id,
             "name": naming.hose_name(hose),
             "edition": hose.edition,
+            "edition_basis": hose.edition_basis,
             "reinforcement": tuple(each.value for each in hose.type.reinforcement),
             "tolerances": tuple(
                 LengthItem(

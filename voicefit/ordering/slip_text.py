@@ -133,7 +133,7 @@ def flange_lines(flange: FlangeItem, *, port: bool) -> Iterator[str]:
 def _hose_lines(hose: HoseItem) -> Iterator[str]:
     yield f"HOSE to order, {hose.count}: {hose.name}{_mark(hose.basis)}"
     if hose.edition:
-        yield f"Edition: {hose.edition}"
+        yield f"Edition: {hose.edition}{_mark(hose.edition_basis)}"
     for number, end in enumerate(hose.ends, 1):
         yield f"End {number}: {end}"
     if hose.length_mm is not None:

@@ -99,7 +99,8 @@ def _speaks_against(turn: Turn, reason: WeightedReason, option: Option) -> str:
 
 def _nominal(turn: Turn, reason: WeightedReason) -> str:
     assert reason.nominal is not None
-    return turn.knowledge.wording.reading(Option(reason.taken_as, reason.nominal))
+    words = turn.knowledge.wording.reading(Option(reason.taken_as, reason.nominal))
+    return turn.knowledge.wording.phrase("from-memory-within", value=words) if reason.recalled else words
 
 
 def what_else(turn: Turn, command: Command) -> None:
