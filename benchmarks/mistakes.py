@@ -34,8 +34,10 @@ WRONG_NOSE = 0.06
 WRONG_EDGE = 0.08
 WRONG_BODY = 0.015
 WRONG_LINE = 0.007
+WRONG_MOUTH = 0.05
 WRONG_TAPER = 0.06
 WRONG_FLANK = 0.10
+WRONG_CREST = 0.11
 WRONG_YES_NO = 0.01
 CALLED_MALE, CALLED_FEMALE = 0.5, 0.42  # of studs, of ports
 EMPTY_PORT = 0.08  # nothing is seen that seals in an empty port
@@ -44,11 +46,16 @@ CANNOT_TELL = 0.01
 
 # ---- assumptions: what is wrong with the piece itself
 MALE_WEAR_MM, FEMALE_WEAR_MM = 0.07, 0.05  # means of exponentials: one thread in twenty is worn by three times that
+CRESTS_CUT, CRESTS_WORN_ROUND = 0.08, 0.05  # rounded crests that are cut flat, and flat ones that are worn round
 LOST_O_RING = 0.08
 LOST_CUTTING_RING = 0.2
 OWN_HEX = 0.40  # hexagons other than the standard's
 SHOULDER_UNSEEN = 0.2
 PORT_CUT_WRONG = 0.03
+MOUTH_MM = 0.12  # standard deviation of a chamfer's width, burrs included
+CHAMFER_UNSEEN, MOUTH_CALLED_PLAIN = 0.03, 0.2  # "no chamfer" is said of one for an O-ring, and of any other
+MOUTH_CUT_WRONG_MM = 3.0  # a port cut wrong is chamfered to anything up to so much wider than its thread
+SPOT_FACE_MM = (4.0, 12.0)  # by so much a spot face is wider than the thread; its rim is taken for the mouth's
 RING_ON_MATE_UNSEEN = 0.7
 OUT_OF_GAUGE_TURNS = 0.5  # of a taper
 BALL_NOSES = {  # by end or kind; where the universal nose has the thread too, a round one is the universal

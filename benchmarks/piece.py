@@ -21,6 +21,8 @@ class Piece:
 
     ``diameter_mm`` : across the crests (of a taper, at the gauge plane), or of the head or spigot; ``None`` without
     one. ``lost`` : its ring is lost. ``leaf`` : the gauge leaf that fits its thread.
+    ``rounded`` : whether its crests are, ``None`` without a thread.
+    ``mouth_mm`` : across the chamfer at the mouth of an internal thread.
     """
 
     def __init__(self, end: CandidateEnd, random: np.random.Generator) -> None:
@@ -30,10 +32,13 @@ class Piece:
         self.hex_mm = self._hex()
         self.form = self._form()
         self.lost = False
+        self.cut_wrong = end.gender is Gender.PORT and self._chance(mistakes.PORT_CUT_WRONG)
         self.seal = self._seal()
+        self.mouth_mm = self._mouth()
         noses = mistakes.BALL_NOSES
         self.ball = self._chance(noses.get(end.id, noses.get(end.kind, 0.0)))
         self.leaf = self._leaf()
+        self.rounded = self._rounded()
 
     def along_mm(self, asked: Measurand) -> float:
         """Where along a taper the jaws were, as a difference from its diameter at the gauge plane."""
@@ -90,12 +95,28 @@ class Piece:
         end = self.end
         if not end.carries_seal:
             if end.gender is Gender.PORT:
-                return Seal.METAL if self._chance(mistakes.PORT_CUT_WRONG) else end.seal
+                return Seal.METAL if self.cut_wrong else end.seal
             return Seal.METAL if self._chance(mistakes.RING_ON_MATE_UNSEEN) else end.seal
         self.lost = (end.seal in RINGS and self._chance(mistakes.LOST_O_RING)) or (
             end.seal is Seal.CUTTING_RING and self._chance(mistakes.LOST_CUTTING_RING)
         )
         return end.seal
+
+    def _rounded(self) -> bool | None:
+        """Whether its thread's crests are rounded; ``None`` without a thread."""
+        thread = self.end.thread
+        if thread is None:
+            return None
+        return thread.rounded != self._chance(mistakes.CRESTS_CUT if thread.rounded else mistakes.CRESTS_WORN_ROUND)
+
+    def _mouth(self) -> float | None:
+        """Across the chamfer at the mouth of an internal thread."""
+        end = self.end
+        if end.mouth_mm is None or end.thread is None:
+            return None
+        if self.cut_wrong:
+            return end.thread.major_diameter_mm + float(self._random.uniform(0, mistakes.MOUTH_CUT_WRONG_MM))
+        return float(self._random.uniform(*end.mouth_mm)) + mistakes.MOUTH_MM * float(self._random.standard_normal())
 
     def _leaf(self) -> Quantity | None:
         thread = self.end.thread

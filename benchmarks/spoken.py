@@ -24,6 +24,8 @@ HEDGES = 0.06  # of what is measured
 UNITS = {Unit.INCH: ("", " inch", " of an inch"), Unit.MILLIMETRE: (" millimeters", " mil", " millimeter")}
 PLACES = {
     Measurand.OUTSIDE_DIAMETER: ("outside {}", "{} outside", "outside diameter {}", "{} across the outside"),
+    Measurand.MOUTH_DIAMETER: ("mouth {}", "{}", "{} across the mouth", "the mouth is {}"),
+    Measurand.BOLT_CIRCLE: ("{}", "bolt circle {}", "{} across the corners"),
     Measurand.INSIDE_DIAMETER: ("inside {}", "{} inside", "inside diameter {}", "{} on the inside"),
 }
 PITCHES = {
@@ -51,6 +53,7 @@ WORDS = {
     "flange_o_ring": ("o ring in the flange", "flange o ring", "an o ring in the flange head"),
     "bore_o_ring": ("o ring in the bore", "an o ring in the bore", "o ring on the spigot"),
     "tapered": ("tapered", "it's tapered", "it tapers"),
+    "absent": ("no chamfer", "there is no chamfer", "it's not chamfered"),
     "hydraulic": ("hydraulic oil", "oil", "it's oil"),
     "air_conditioning": ("refrigerant", "it's refrigerant"),
     "brake_line": ("brake fluid", "it's brake fluid"),

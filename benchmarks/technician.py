@@ -15,7 +15,7 @@ from benchmarks import mistakes
 from benchmarks.piece import Piece
 from voicefit.catalogue.ends import HYDRAULIC, CandidateEnd, Trade
 from voicefit.quantities import Quantity, Unit
-from voicefit.records import Check, Gender, Measurand, Option, Reading, Seal, SeatForm
+from voicefit.records import ABSENT, Check, Gender, Measurand, Option, Reading, Seal, SeatForm
 
 DIAMETERS = (
     Measurand.OUTSIDE_DIAMETER,
@@ -59,7 +59,9 @@ class Technician:
             Measurand.THREAD_SIDE: lambda _: self._side(),
             Measurand.TAPER: lambda _: self._taper(),
             Measurand.FLANK_ANGLE: lambda _: self._flank(),
+            Measurand.CREST: lambda _: self._crest(),
             Measurand.SHAPE: lambda _: self._shape(),
+            Measurand.MOUTH_DIAMETER: lambda _: self._mouth(),
             **dict.fromkeys(DIAMETERS, lambda check: self._diameter(check.measurand)),
         }
 
@@ -106,6 +108,18 @@ class Technician:
             return None
         return self._length(measurand, diameter_mm + shift_mm, self._jaw_mm)
 
+    def _mouth(self) -> Option | None:
+        """Across the mouth of an internal thread; now and then in the thread, or to the rim of the spot face."""
+        mouth_mm, across_mm = self.piece.mouth_mm, self.piece.diameter_mm
+        if mouth_mm is None or across_mm is None:
+            return None
+        if self._chance(mistakes.CHAMFER_UNSEEN if self.end.ring_in_mouth else mistakes.MOUTH_CALLED_PLAIN):
+            return Option(Measurand.MOUTH_DIAMETER, ABSENT)
+        if self._mistaken("mouth", mistakes.WRONG_MOUTH):
+            rim_mm = mouth_mm + float(self._random.uniform(*mistakes.SPOT_FACE_MM))
+            mouth_mm = across_mm if self._chance(0.5) else rim_mm
+        return self._length(Measurand.MOUTH_DIAMETER, mouth_mm, self._jaw_mm)
+
     def _listed_length(self, measurand: Measurand) -> Option | None:
         """A length of the tables, with the standard error of reading it in mm; ``None`` where the end has none."""
         end, flange = self.end, self.end.flange
@@ -120,6 +134,7 @@ class Technician:
                 Measurand.FLANGE_HEAD_THICKNESS: (flange.head_thickness_mm, 0.1),
                 Measurand.BOLT_LONG: (flange.bolt_long_mm, 0.4),
                 Measurand.BOLT_SHORT: (flange.bolt_short_mm, 0.4),
+                Measurand.BOLT_CIRCLE: (flange.bolt_circle_mm, 0.4),
             }
         value_mm, sd_mm = known.get(measurand, (None, 0.0))
         return None if value_mm is None else self._length(measurand, value_mm, sd_mm)
@@ -177,6 +192,14 @@ class Technician:
             return None
         angle = 60 if (thread.flank_angle_deg == 60) != self._mistaken("flank", mistakes.WRONG_FLANK) else 55
         return Option(Measurand.FLANK_ANGLE, Quantity(Fraction(angle), Unit.DEGREE, Fraction(1)))
+
+    def _crest(self) -> Option | None:
+        rounded = self.piece.rounded
+        if rounded is None:
+            return None
+        return Option(
+            Measurand.CREST, "rounded" if rounded != self._mistaken("crest", mistakes.WRONG_CREST) else "flat"
+        )
 
     def _taper(self) -> Option | None:
         thread = self.end.thread

@@ -29,6 +29,7 @@ FIRST = (  # what the piece is introduced by
     Measurand.SEAT_FORM,
     Measurand.SEAT_ANGLE,
     Measurand.SEAL,
+    Measurand.MOUTH_DIAMETER,
     Measurand.TUBE_OUTSIDE_DIAMETER,
     Measurand.HEX,
     Measurand.FLANGE_HEAD_DIAMETER,
@@ -233,6 +234,7 @@ def _sized(end: CandidateEnd) -> dict[Measurand, Value]:
     head = end.flange
     has_head = head is not None and end.gender is not Gender.PORT
     return {
+        Measurand.MOUTH_DIAMETER: None if end.mouth_mm is None else _mm(sum(end.mouth_mm) / 2),
         Measurand.TUBE_OUTSIDE_DIAMETER: _mm(end.tube_od_mm),
         Measurand.HEX: _mm(end.hex_mm[0]) if end.hex_mm else None,
         Measurand.FLANGE_HEAD_DIAMETER: _mm(head.head_diameter_mm) if head is not None and has_head else None,

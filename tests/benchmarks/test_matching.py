@@ -111,6 +111,9 @@ def test_the_technicians_mistakes_are_not_copied_from_the_matcher() -> None:
         (mistakes.WRONG_NOSE, model.nose.seen),
         (mistakes.WRONG_TAPER, model.taper.seen),
         (mistakes.WRONG_FLANK, model.flank_angle.seen),
+        (mistakes.WRONG_CREST, model.crest.seen),
+        (mistakes.CRESTS_CUT, model.crest.seen_kept),
+        (mistakes.WRONG_MOUTH, model.length.mouth_other),
         (mistakes.WRONG_YES_NO, model.answer.turned_round),
         (mistakes.OWN_HEX, model.length.hex_other),
     ):

@@ -31,7 +31,7 @@ UNITS: dict[Measurand, tuple[Unit, ...]] = {
             Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER, Measurand.FIRST_THREAD_DIAMETER,
             Measurand.LAST_THREAD_DIAMETER, Measurand.HEX, Measurand.TUBE_OUTSIDE_DIAMETER,
             Measurand.FLANGE_HEAD_DIAMETER, Measurand.FLANGE_HEAD_THICKNESS, Measurand.BOLT_LONG, Measurand.BOLT_SHORT,
-            Measurand.PROFILE_DIAMETER, Measurand.HOSE_BORE, Measurand.HOSE_OUTSIDE_DIAMETER,
+            Measurand.MOUTH_DIAMETER, Measurand.PROFILE_DIAMETER, Measurand.HOSE_BORE, Measurand.HOSE_OUTSIDE_DIAMETER,
         ),
         _LENGTHS,
     ),

@@ -19,6 +19,7 @@ from voicefit.resources import data_folder, read_texts
 def lengths(end: CandidateEnd) -> Iterator[tuple[Measurand, float | None]]:
     yield Measurand.TUBE_OUTSIDE_DIAMETER, end.tube_od_mm
     yield Measurand.PROFILE_DIAMETER, end.profile_mm[0][1] if end.profile_mm else None
+    yield from ((Measurand.MOUTH_DIAMETER, width) for width in end.mouth_mm or ())
     if end.flange is not None:
         yield Measurand.FLANGE_HEAD_DIAMETER, end.flange.head_diameter_mm
         yield Measurand.FLANGE_HEAD_THICKNESS, end.flange.head_thickness_mm
@@ -36,7 +37,7 @@ def of_the_catalogue() -> set[tuple[Measurand, Fraction]]:
 def test_each_length_of_the_catalogue_is_understood_where_it_is_asked_for(
     language: Language, of_the_catalogue: set[tuple[Measurand, Fraction]]
 ) -> None:
-    assert len({measurand for measurand, _ in of_the_catalogue}) == 6
+    assert len({measurand for measurand, _ in of_the_catalogue}) == 7
     for measurand, mm in sorted(of_the_catalogue):
         found = language.interpret(f"{say_number(mm)} millimeters", Context(expected=(measurand,)))[0].items
         [item] = found

@@ -49,6 +49,8 @@ THINGS = {
     "nose": "seat_form convex",
     "ball nose": "nose ball",
     "straight nose": "nose straight",
+    "rounded crest": "crest rounded",
+    "flat crest": "crest flat",
     "sharp edge on the shoulder": "shoulder_edge edge",
     "flat ring around the o-ring": "shoulder_edge ring",
     "taper": "taper tapered",

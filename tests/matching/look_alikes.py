@@ -26,6 +26,8 @@ _TELLING = {
     "pitch": Measurand.PITCH,
     "taper": Measurand.TAPER,
     "flank": Measurand.FLANK_ANGLE,
+    "crest": Measurand.CREST,
+    "mouth": Measurand.MOUTH_DIAMETER,
     "seat_form": Measurand.SEAT_FORM,
     "seat_angle": Measurand.SEAT_ANGLE,
     "seal": Measurand.SEAL,
@@ -39,6 +41,7 @@ _TELLING = {
     "flange_thickness": Measurand.FLANGE_HEAD_THICKNESS,
     "bolt_long": Measurand.BOLT_LONG,
     "bolt_short": Measurand.BOLT_SHORT,
+    "bolt_circle": Measurand.BOLT_CIRCLE,
 }
 
 

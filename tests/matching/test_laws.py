@@ -20,7 +20,7 @@ from voicefit.quantities import MM_PER_INCH, Quantity, Unit
 from voicefit.records import Measurand, Option
 
 CATEGORIES = (
-    *("gender", "shape", "pitch", "flank", "taper", "seat_angle", "seat_form"),
+    *("gender", "shape", "pitch", "flank", "crest", "taper", "seat_angle", "seat_form"),
     *("nose", "shoulder_edge", "body", "line", "seal"),
 )
 STEP_MM = Fraction(1, 10)  # finer than what any of them is uncertain by
@@ -49,6 +49,7 @@ def test_what_is_perceived_of_a_class_adds_up_to_one_or_to_how_often_anything_is
     matcher: Matcher, model: MeasurementModel
 ) -> None:
     rates = (1.0, model.absent.thread, model.absent.seat, model.absent.length, model.length.port_head)
+    rates += (model.length.plain_mouth,)
     for aspect in matcher.aspects.values():
         for total in np.exp(aspect.log_states).sum(axis=1):
             assert min(abs(total - rate) for rate in rates) < 1e-4, (aspect.name, total)
@@ -157,7 +158,7 @@ def test_not_takes_what_is_left(matcher: Matcher, name: str, measurand: str, val
 
 
 HAS: Mapping[str, Callable[[CandidateEnd], bool]] = {
-    **dict.fromkeys(("pitch", "flank", "taper"), lambda end: end.thread is not None),
+    **dict.fromkeys(("pitch", "flank", "crest", "taper"), lambda end: end.thread is not None),
     "diameter": lambda end: end.thread is not None,
     "seat_angle": lambda end: end.seat_half_angle_deg is not None,
     "nose": lambda end: end.seat_form == "convex",
@@ -206,6 +207,14 @@ def test_an_answer_turned_round_is_the_other_answer(matcher: Matcher, slip: floa
         ("tube", ("tube_outside_diameter", "12 mm"), "din24-l/12/male", "din24-l/15/male"),
         ("pitch", ("pitch", "18 tpi"), "flare37/6/male", "flare37/8/male"),
         ("flank", ("flank_angle", "55 deg"), "bspt/6/male", "npt/6/male"),
+        (
+            "crest",
+            ("crest", "rounded"),
+            "bspt/8/male",
+            "npt/8/male",
+        ),  # ISO 7-1 rounds them, ASME B1.20.1 cuts them flat
+        ("mouth", ("mouth_diameter", "29.4 mm"), "iso6149/27/port", "metric-port/27/port"),  # ISO 6149-1
+        ("mouth", ("mouth_diameter", "27.3 mm"), "metric-port/27/port", "iso6149/27/port"),
         ("seal", ("seal", "face_o_ring"), "orfs/8/male", "flare37/8/male"),
         ("nose", ("nose", "ball"), "din24-l/12/female-universal", "din60/12/female"),  # DIN 3863: a ball for both cones
         ("nose", ("nose", "straight"), "din60/12/female", "din24-l/12/female-universal"),

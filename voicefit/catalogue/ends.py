@@ -93,6 +93,11 @@ class Thread:
     gauge_length_mm: float | None = None
     thread_length_mm: float | None = None
 
+    @property
+    def rounded(self) -> bool:
+        """Whether its crests are: at 55 degrees (ISO 7-1, ISO 228-1); those of 60 degrees are cut flat."""
+        return self.flank_angle_deg < 60
+
 
 @dataclass(frozen=True, slots=True)
 class Origin:
@@ -167,6 +172,7 @@ class CandidateEnd:
     ``shoulder_edge`` : its shoulder seals by an edge. ``ring_retained`` : a flat metal ring lies around its O-ring.
     ``seals_a_joint`` : rings or washers that one joint takes. ``felt_as`` : what its seat is often said to be.
     ``named_by_half_angle`` : the trade names its seat so, as flares are, and not by the included angle.
+    ``mouth_mm`` : least and greatest width of an internal thread's mouth, across what it is chamfered to.
     ``origins`` : where single sizes come from, see :meth:`origin`.
     """
 
@@ -210,13 +216,15 @@ class CandidateEnd:
     felt_as: SeatForm | None = None
     named_by_half_angle: bool = False
     origins: Mapping[str, Origin] = field(default_factory=dict, hash=False)
+    mouth_mm: tuple[float, float] | None = None
     trade: Trade | None = None  # of another trade: never ordered, never mated
 
     def origin(self, what: str) -> Origin:
         """Where a figure of this end comes from; the row's where nothing else.
 
-        ``thread``, ``tube``, ``o_ring``, ``hex`` and ``seat`` of a threaded end; ``head``, ``centres`` (of the bolts),
-        ``bolt_metric``, ``bolt_inch`` and ``o_ring`` of a flange; ``diameter`` of what ``profile_mm`` holds.
+        ``thread``, ``tube``, ``o_ring``, ``hex``, ``seat`` and ``mouth`` of a threaded end; ``head``, ``centres``
+        (of the bolts), ``bolt_metric``, ``bolt_inch`` and ``o_ring`` of a flange; ``diameter`` of
+        what ``profile_mm`` holds.
         """
         return self.origins.get(what, Origin(self.source, self.basis))
 
@@ -244,6 +252,11 @@ class CandidateEnd:
     def external(self) -> bool | None:
         """Whether its thread is external; ``None`` without a thread."""
         return None if self.thread is None else self.gender in (Gender.MALE, Gender.STUD)
+
+    @property
+    def ring_in_mouth(self) -> bool:
+        """Whether it is a port whose mouth is chamfered for an O-ring at the thread's base."""
+        return self.gender is Gender.PORT and self.external is False and self.seal is Seal.BASE_O_RING
 
     @property
     def around_shoulder(self) -> str | None:

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import chain
 
-from voicefit.catalogue import checks, figures, flanges, hoses, orings, profiles, provenance, sizes, washers
+from voicefit.catalogue import checks, figures, flanges, hoses, mouths, orings, profiles, provenance, sizes, washers
 from voicefit.catalogue.ends import CandidateEnd, Thread
 from voicefit.catalogue.faults import Faults
 from voicefit.catalogue.flanges import Flange
@@ -163,7 +163,7 @@ def _load(tables: Mapping[str, str], faults: Faults) -> Catalogue:
     names = {each.id: each.name for each in series.values()}
     published = figures.parse(tables, source_rows, bare, faults, names, cells)
     return Catalogue(
-        ends=published.attach(bare),
+        ends=mouths.with_mouths(published.attach(bare), rings),
         series=series,
         threads=threads,
         dashes={dash: row.dn for dash, row in dash_rows.items()},

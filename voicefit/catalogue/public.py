@@ -86,6 +86,7 @@ class EndDocument(Document):
     carries_seal: bool
     o_ring: str | None
     hex_mm: list[float]
+    mouth_mm: tuple[float, float] | None = Field(description="least and greatest width of an internal thread's mouth")
     flange: FlangeDocument | None
     profile_mm: dict[str, float]
     torque_nm: RangeDocument | None
@@ -95,7 +96,7 @@ class EndDocument(Document):
     source: str
     basis: Basis
     basis_of: dict[str, Basis] = Field(
-        description="of thread, tube, O-ring, hexagon, seat, head, bolts and diameter where the end has them"
+        description="of thread, tube, O-ring, hexagon, seat, mouth, head, bolts and diameter where the end has them"
     )
     trade: Trade | None = Field(description="another trade whose end this is: recognised in order to be refused")
 
@@ -145,6 +146,7 @@ def _basis_of(end: CandidateEnd) -> dict[str, Basis]:
         "o_ring": end.o_ring,
         "hex": end.hex_mm,
         "seat": end.seat_half_angle_deg,
+        "mouth": end.mouth_mm,
         "head": head and (head.head_diameter_mm or head.head_thickness_mm),
         "centres": head and head.bolt_long_mm,
         "bolt_metric": head and head.bolt_metric,

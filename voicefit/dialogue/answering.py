@@ -48,6 +48,7 @@ _GOES = frozenset({"goes", "go", "dips", "slopes", "points", "cut", "machined", 
 _EITHER = (SeatForm.CONVEX, SeatForm.RECESSED)
 _RECESSED = (Measurand.SEAT_FORM, SeatForm.RECESSED.value)
 _CHAMFERS = frozenset({"chamfer", "chamfered", "bevel", "bevelled", "countersunk", "countersink"})
+_SMALL = frozenset({"small", "tiny", "slight", "narrow", "little", "wee"})
 # A diameter of what has no thread, as what it is: the head of a flange, the part of a coupler that goes in.
 _ACROSS: Mapping[str, Mapping[Measurand, Measurand]] = {
     "flange": {Measurand.OUTSIDE_DIAMETER: Measurand.FLANGE_HEAD_DIAMETER},
@@ -82,7 +83,8 @@ def _of_its_gender(turn: Turn, meaning: Meaning) -> Meaning:
             return item
         words, option = set(item.heard.casefold().split()), item.options[0]
         if port and words & _CHAMFERS:
-            return replace(item, options=(replace(option, measurand=Measurand.SEAL, value=Seal.BASE_O_RING.value),))
+            deep = replace(option, measurand=Measurand.SEAL, value=Seal.BASE_O_RING.value)
+            return replace(item, options=(replace(deep, negated=deep.negated or bool(words & _SMALL)),))
         if nut and words & _CONES and words & _INSIDE and not words & _GOES and not option.negated:
             return replace(item, options=tuple(replace(option, value=form.value) for form in _EITHER))
         return item

@@ -65,6 +65,8 @@ def _leading(turn: Turn, belief: Belief, side: str) -> None:
             turn.add("between", both=either(_brief(turn, parts[0].row), _brief(turn, parts[1].row)))
         return
     if turn.focus.lead == said_as(belief):
+        if belief.advice.certainty is Certainty.LIKELY:
+            _misfit(turn, belief, alone=True)
         return
     turn.look(lead=said_as(belief))
     if side:
@@ -186,14 +188,18 @@ def _contradiction(turn: Turn, belief: Belief) -> str:
     return ""
 
 
-def _misfit(turn: Turn, belief: Belief) -> None:
-    """What does not fit the end that is likely all the same, said once."""
+def _misfit(turn: Turn, belief: Belief, *, alone: bool = False) -> None:
+    """What does not fit the end that is likely all the same, said once; ``alone`` : not behind that end's name."""
     advice = belief.advice
     readings = tuple(turn.piece.readings[index].number for index in advice.contradiction)
     if readings and readings != turn.focus.contradiction:
         turn.look(contradiction=readings)
         index = turn.knowledge.most_doubtful(belief)
-        if not readback.other_side(turn, belief.taken[index]):
+        if readback.other_side(turn, belief.taken[index]):
+            return
+        if alone and turn.new_readings == [turn.piece.readings[index].number]:  # it was read back in the same breath
+            turn.say("contradiction-just-said")
+        else:
             turn.say("misfit", reading=turn.knowledge.wording.reading(belief.taken[index].option))
 
 

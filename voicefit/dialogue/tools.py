@@ -26,6 +26,7 @@ TOOL_OF: Mapping[Measurand, str] = {
             Measurand.FIRST_THREAD_DIAMETER,
             Measurand.LAST_THREAD_DIAMETER,
             Measurand.TUBE_OUTSIDE_DIAMETER,
+            Measurand.MOUTH_DIAMETER,
             Measurand.FLANGE_HEAD_DIAMETER,
             Measurand.FLANGE_HEAD_THICKNESS,
             Measurand.PROFILE_DIAMETER,

@@ -24,6 +24,7 @@ CATEGORIES: Mapping[Measurand, frozenset[str]] = {
     Measurand.GENDER: frozenset(Gender),
     Measurand.TAPER: frozenset({"tapered", "parallel"}),
     Measurand.THREAD_SIDE: frozenset({"internal", "external"}),
+    Measurand.CREST: frozenset({"rounded", "flat"}),
     Measurand.NOSE: frozenset({"straight", "ball"}),
     Measurand.SEALED_BY: frozenset({"sealing_washer", "captured_ring"}),
     Measurand.SHOULDER_EDGE: frozenset({"edge", "ring", "plain"}),

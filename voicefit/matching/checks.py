@@ -38,7 +38,7 @@ class CheckEntry(BaseModel):
     by_touch: Words
     value: str | None = None
     yes: Literal["is", "is not"] | None = None
-    gender: Literal["external", "internal"] | None = None
+    gender: Literal["external", "internal", "port"] | None = None
     thread: Literal["some", "none", "tapered"] | None = None
     shape: tuple[Shape, ...] = ()
     finer_mm: Annotated[float, Field(gt=0)] | None = None

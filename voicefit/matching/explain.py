@@ -135,6 +135,8 @@ def nominal(end: CandidateEnd, measurand: Measurand) -> Quantity | str | None:
         return _mm(end.tube_od_mm)
     if measurand is Measurand.HEX and end.hex_mm:
         return _mm(end.hex_mm[0])
+    if measurand is Measurand.MOUTH_DIAMETER and end.mouth_mm is not None:
+        return _mm(sum(end.mouth_mm) / 2)
     if measurand is Measurand.PROFILE_DIAMETER and end.profile_mm:
         return _mm(end.profile_mm[0][1])
     if end.flange is not None:
@@ -143,6 +145,7 @@ def nominal(end: CandidateEnd, measurand: Measurand) -> Quantity | str | None:
             Measurand.FLANGE_HEAD_THICKNESS: end.flange.head_thickness_mm,
             Measurand.BOLT_LONG: end.flange.bolt_long_mm,
             Measurand.BOLT_SHORT: end.flange.bolt_short_mm,
+            Measurand.BOLT_CIRCLE: end.flange.bolt_circle_mm,
         }.get(measurand)
         return None if value is None else _mm(value)
     if thread is None:
@@ -153,6 +156,8 @@ def nominal(end: CandidateEnd, measurand: Measurand) -> Quantity | str | None:
         return millimetres(Fraction(str(round(thread.pitch_mm, 4))))
     if measurand is Measurand.FLANK_ANGLE:
         return Quantity(Fraction(str(thread.flank_angle_deg)), Unit.DEGREE)
+    if measurand is Measurand.CREST:
+        return "rounded" if thread.rounded else "flat"
     if measurand is Measurand.TAPER:
         return "tapered" if thread.taper else "parallel"
     if measurand is Measurand.THREAD_SIDE:
@@ -175,6 +180,8 @@ _FIGURES = {
     Measurand.FLANGE_HEAD_THICKNESS: "head",
     Measurand.BOLT_LONG: "centres",
     Measurand.BOLT_SHORT: "centres",
+    Measurand.BOLT_CIRCLE: "centres",
+    Measurand.MOUTH_DIAMETER: "mouth",
 }
 _OF_THREAD = {Measurand.PITCH, Measurand.THREAD_SIZE, Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER}
 

@@ -182,6 +182,14 @@ def seal_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> Catego
     return CategoryAspect("seal", Measurand.SEAL, others, keys, seen, said_as, habit=habit, looked_for=looked_for)
 
 
+def crest_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:
+    """The form of the thread's crests: rounded at 55 degrees, cut flat at 60."""
+    true = [None if end.thread is None else "rounded" if end.thread.rounded else "flat" for end in ends]
+    keys = _evenly(true, ["rounded", "flat"], model.crest.seen_kept)
+    absent = model.absent.thread
+    return CategoryAspect("crest", Measurand.CREST, ["rounded", "flat"], keys, model.crest.seen, absent=absent)
+
+
 def taper_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:
     true = [None if end.thread is None else "tapered" if end.thread.taper else "parallel" for end in ends]
     keys = _evenly(true, ["tapered", "parallel"], model.taper.seen_kept)

@@ -6,30 +6,21 @@ is the advisor's.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from voicefit.catalogue.ends import Shape
-from voicefit.matching.aspect import TINY, Aspect, Evidence, Floats, Ints, classify
+from voicefit.matching.aspect import TINY, Aspect, Evidence, Floats, Ints
 from voicefit.matching.checks import CheckEntry, Checks
 from voicefit.matching.diameter import SIDED
 from voicefit.matching.information import information_bit, mixed_parts, row_entropy_bit
 from voicefit.matching.matcher import OF_THE_THREAD, Matcher
+from voicefit.matching.prompts import Prompts
 from voicefit.quantities import Quantity
 from voicefit.records import ABSENT, Check, Measurand, Option, Reading
 
-THREAD = frozenset(
-    {
-        Measurand.FIRST_THREAD_DIAMETER,
-        Measurand.LAST_THREAD_DIAMETER,
-        Measurand.THREAD_SIDE,
-        Measurand.PITCH,
-        Measurand.TAPER,
-        Measurand.FLANK_ANGLE,
-    }
-)
 FAR_FETCHED = 1.0  # nats by which what a value may mean as well is less likely from the words alone: no answer to that
 MATTERS = 1e-5  # belief in a class below which the answers foreseen for it are not worked out
 
@@ -41,22 +32,6 @@ class _Foreseen:
     classes: Ints
     table: Floats
     entropy_bit: Floats
-
-
-@dataclass(frozen=True, slots=True)
-class _View:
-    """What a prompt may speak of: ``threaded``, ``external`` and ``tapered`` (of what is threaded) and ``shapes`` are
-    probabilities.
-
-    ``steps_mm`` : of lengths that were read, how finely at best.
-    """
-
-    read: frozenset[Measurand]
-    threaded: float
-    external: float
-    tapered: float
-    shapes: Mapping[Shape, float]
-    steps_mm: Mapping[Measurand, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,10 +75,7 @@ class Foresight:
     def __init__(self, matcher: Matcher, checks: Checks) -> None:
         self.matcher = matcher
         self.checks = checks
-        self._threaded = np.flatnonzero([end.external is not None for end in matcher.ends])
-        self._shape_of, self._shapes = classify([end.shape for end in matcher.ends])
-        self._external_rows = np.flatnonzero([end.external is True for end in matcher.ends])
-        self._tapered_rows = np.flatnonzero([end.thread is not None and bool(end.thread.taper) for end in matcher.ends])
+        self._prompts = Prompts(matcher)
         self._mixed = {name: mixed_parts(one.class_of, matcher.part_of) for name, one in matcher.aspects.items()}
         self._unread: dict[tuple[str, Quantity | str | None], _Foreseen] = {}  # where nothing of the aspect was read
         self._said: dict[tuple[str, Quantity | str | None], Floats] = {}  # chance of "yes", by class and state
@@ -127,13 +99,13 @@ class Foresight:
         """
         disputed = frozenset[Measurand]().union(*(readings[index].measurands for index in against))
         absent = self._absent(readings)
-        view = self._view(belief if known is None else known, readings)
+        view = self._prompts.view(belief if known is None else known, readings)
         evidence = self._evidence(readings)
         states: dict[str, tuple[Ints, Floats]] = {}
         for entry in self.checks.values():
             if by_value and entry.yes is not None:
                 continue
-            if entry.barred(unavailable) or not self._possible(entry, view):
+            if entry.barred(unavailable) or not self._prompts.make_sense(entry, view):
                 continue
             aspect = self.matcher.aspect(entry.measurand)
             if entry.id in absent or aspect.name in absent:
@@ -167,38 +139,6 @@ class Foresight:
                     seen.classes,
                     aspect.class_of,
                 )
-
-    def _possible(self, entry: CheckEntry, view: _View) -> bool:
-        """Whether its prompt makes sense for what is known of the thread, its side, and the shape."""
-        decision = self.matcher.model.decision
-        of_shape = sum(view.shapes[shape] for shape in entry.shape)
-        read = view.read | {Measurand.SHAPE} if of_shape >= decision.likely_posterior else view.read
-        if entry.after and not read & set(entry.after):
-            return False
-        if entry.finer_mm is not None and not view.steps_mm.get(entry.measurand, 0.0) > entry.finer_mm:
-            return False
-        if entry.shape and of_shape < decision.shape_posterior:
-            return False
-        wants = "some" if entry.measurand in THREAD else entry.thread
-        if wants is not None and (view.threaded >= decision.thread_posterior) == (wants == "none"):
-            return False
-        if entry.thread == "tapered" and view.tapered < decision.thread_posterior:
-            return False
-        if entry.gender is not None or entry.measurand in SIDED:
-            sure = decision.side_posterior
-            side = "external" if view.external > sure else "internal" if view.external < 1 - sure else None
-            return entry.gender == side
-        return True
-
-    def _view(self, belief: Floats, readings: Sequence[Reading]) -> _View:
-        some = max(float(belief[:-1].sum()), TINY)
-        threaded = float(belief[self._threaded].sum())
-        external = float(belief[self._external_rows].sum()) / threaded if threaded > 0 else 0.5
-        tapered = float(belief[self._tapered_rows].sum()) / max(threaded, TINY)
-        by_shape = np.bincount(self._shape_of[:-1], belief[:-1], minlength=len(self._shapes)) / some
-        read = frozenset[Measurand]().union(*(reading.measurands for reading in readings))
-        shapes = dict.fromkeys(Shape, 0.0) | dict(zip(self._shapes, by_shape.tolist(), strict=True))
-        return _View(read, threaded / some, external, tapered, shapes, _steps_mm(readings))
 
     def _evidence(self, readings: Sequence[Reading]) -> dict[str, list[Evidence]]:
         """The readings so far by aspect; a reading that may belong to several counts for each."""
@@ -278,16 +218,6 @@ class Foresight:
         return reading.asked == check.id or any(
             same_place(o.measurand, check.measurand) and not o.negated and o.log_prior >= least for o in reading.options
         )
-
-
-def _steps_mm(readings: Sequence[Reading]) -> dict[Measurand, float]:
-    """By measurand, the finest step to which a length was read."""
-    found: dict[Measurand, float] = {}
-    for option in (option for reading in readings for option in reading.options):
-        step = option.value.resolution_mm if isinstance(option.value, Quantity) and option.value.is_length else None
-        if step is not None:
-            found[option.measurand] = min(float(step), found.get(option.measurand, float(step)))
-    return found
 
 
 def same_place(first: Measurand, second: Measurand) -> bool:

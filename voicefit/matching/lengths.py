@@ -18,6 +18,8 @@ from voicefit.matching.model import MeasurementModel
 from voicefit.quantities import Quantity, Unit
 from voicefit.records import Gender, Measurand, Option
 
+TOLD = 0.95  # how often a length that is there can be told
+
 
 class LengthAspect(Aspect):
     """A length with a few listed values by end; unlisted ends may read anything, and so do those (``None``) of which it
@@ -25,7 +27,8 @@ class LengthAspect(Aspect):
 
     ``sd_mm`` : standard uncertainty of part and reading, half of the variance each. ``other`` : share of ends that have
     another value than the listed ones. ``absent`` : how often such a length is read on an end that lists none.
-    ``seldom`` : by end, how often it is read there at all, next to others.
+    ``seldom`` : by end, how often it is read there at all, next to others; with ``plain_too``, else it is said
+    that there is none.
     """
 
     steady = True
@@ -44,6 +47,7 @@ class LengthAspect(Aspect):
         other: float = 0.0,
         absent: float = 1.0,
         seldom: Sequence[float] | None = None,
+        plain_too: bool = False,
         greatest_mm: float | None = None,
     ) -> None:
         self.name = name  # type: ignore[misc]  # one class serves several aspects
@@ -52,10 +56,11 @@ class LengthAspect(Aspect):
         lists = [None if values is None else tuple(sorted(set(values))) for values in values_mm]
         self.class_of, classes = classify(list(zip(lists, often, strict=True)))
         keys, unknown = [key or () for key, _ in classes], [key is None for key, _ in classes]
+        self._told = [min(share, TOLD) if plain_too else TOLD for _, share in classes]
         self._values_mm: list[tuple[float, ...]] = [*keys, ()]
         self._readable = [bool(key) or there for key, there in zip(keys, unknown, strict=True)]
         self._sd_mm = sd_mm / np.sqrt(2)
-        self._gross, self._other = model.length.gross, other
+        self._gross, self._often_other = model.length.gross, other >= model.length.habit
         self._greatest_mm = greatest_mm or model.caliper.greatest_mm
         self._fraction_step_in = model.caliper.fraction_step_in
         width = max((len(key) for key in keys), default=0)
@@ -67,7 +72,7 @@ class LengthAspect(Aspect):
                 nodes[row, column] = value + self._sd_mm * self.NODES
                 logs[row, column] = np.log((1 - other) * self.WEIGHTS / len(key))
             logs[row] += np.log(classes[row][1])
-            elsewhere[row] = 0.0 if unknown[row] else np.log((other if key else absent) + TINY)
+            elsewhere[row] = 0.0 if unknown[row] else np.log((other * classes[row][1] if key else absent) + TINY)
         blank = np.full((len(keys) + 1, 1), np.nan)
         self._nodes_mm = np.concatenate([nodes.reshape(len(nodes), -1), blank], axis=1)
         self.log_states = np.concatenate([logs.reshape(len(logs), -1), elsewhere[:, None]], axis=1)
@@ -87,13 +92,15 @@ class LengthAspect(Aspect):
     def literal(self, option: Option) -> NDArray[np.bool_]:
         value_mm, resolution_mm = scale_length_mm(option, self._fraction_step_in)
         reach = 3.5 * float(np.hypot(self._sd_mm * np.sqrt(2), resolution_mm / np.sqrt(12)))
-        if self._other:
+        if self._often_other:
             return np.ones(self.n_classes, dtype=bool)
         fits = [not key or any(abs(value - value_mm) <= reach for value in key) for key in self._values_mm]
         return np.asarray(np.array(fits) != option.negated, dtype=np.bool_)
 
     def answerable(self) -> Floats:
-        return np.array([0.95 if there else 0.0 for there in self._readable] + [0.3])
+        return np.array(
+            [told if there else 0.0 for there, told in zip(self._readable, self._told, strict=True)] + [0.3]
+        )
 
 
 def length_aspects(ends: Sequence[CandidateEnd], model: MeasurementModel) -> list[Aspect]:
@@ -120,6 +127,18 @@ def length_aspects(ends: Sequence[CandidateEnd], model: MeasurementModel) -> lis
     return [
         LengthAspect("hex", Measurand.HEX, hexes, hex_sd_mm, model, other=other, greatest_mm=hex_mm),
         LengthAspect("tube", Measurand.TUBE_OUTSIDE_DIAMETER, tubes, numbers.tube_sd_mm, model),  # any end may have one
+        LengthAspect(
+            "mouth",
+            Measurand.MOUTH_DIAMETER,
+            [_spread(end.mouth_mm) for end in ends],
+            numbers.mouth_sd_mm,
+            model,
+            other=numbers.mouth_other,
+            absent=absent,
+            seldom=[1.0 if end.ring_in_mouth else numbers.plain_mouth for end in ends],
+            plain_too=True,
+            greatest_mm=numbers.mouth_range_mm,
+        ),
         LengthAspect("flange_head", head, head_mm, numbers.flange_sd_mm, model, absent=absent, seldom=port_heads),
         LengthAspect("flange_thickness", thick, thick_mm, numbers.flange_sd_mm, model, absent=absent),
         LengthAspect("bolt_long", Measurand.BOLT_LONG, long_mm, numbers.bolt_sd_mm, model, absent=absent),
@@ -127,6 +146,14 @@ def length_aspects(ends: Sequence[CandidateEnd], model: MeasurementModel) -> lis
         LengthAspect("bolt_circle", Measurand.BOLT_CIRCLE, circle_mm, numbers.bolt_sd_mm, model, absent=absent),
         LengthAspect("profile", Measurand.PROFILE_DIAMETER, profiles, numbers.profile_sd_mm, model, absent=absent),
     ]
+
+
+def _spread(limits_mm: tuple[float, float] | None) -> tuple[float, ...]:
+    """Values that stand for all between two limits, as likely one as the other."""
+    if limits_mm is None:
+        return ()
+    least, greatest = limits_mm
+    return tuple(least + share * (greatest - least) for share in (1 / 6, 1 / 2, 5 / 6))
 
 
 def _thinned(values: Sequence[float], apart: float) -> list[float]:

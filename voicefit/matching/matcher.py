@@ -26,6 +26,7 @@ from voicefit.matching.diameter import DiameterAspect
 from voicefit.matching.features import (
     GenderAspect,
     body_aspect,
+    crest_aspect,
     edge_aspect,
     line_aspect,
     nose_aspect,
@@ -43,12 +44,13 @@ from voicefit.matching.prior import Prior
 from voicefit.records import ABSENT, Measurand, Option, Reading, Seal, SeatForm
 
 # Aspects of which there is nothing where there is no thread, no seat, no such length.
-OF_THE_THREAD = ("diameter", "pitch", "flank", "taper")
+OF_THE_THREAD = ("diameter", "pitch", "flank", "crest", "taper")
 _ABSENT_TOGETHER = {
     "thread": OF_THE_THREAD,
     "seat": ("seat_angle", "nose", "shoulder_edge"),
     "length": ("flange_head", "flange_thickness", "bolt_long", "bolt_short", "bolt_circle", "profile"),
     "tube": ("tube",),
+    "mouth": ("mouth",),
     "hex": ("hex",),
 }
 # What "none" is called where it is a category of its own, with weights.
@@ -88,6 +90,7 @@ class Matcher:
             DiameterAspect(ends, model),
             PitchAspect(ends, model),
             FlankAspect(ends, model),
+            crest_aspect(ends, model),
             taper_aspect(ends, model),
             SeatAngleAspect(ends, model),
             seat_form_aspect(ends, model),

@@ -114,10 +114,15 @@ class EdgeSeen(Seen):
 
 
 class Lengths(_Part):
+    habit: Rate
     hex_sd_mm: Positive
     hex_range_mm: Positive
     hex_other: Rate
     tube_sd_mm: Positive
+    mouth_sd_mm: Positive
+    mouth_range_mm: Positive
+    mouth_other: Rate
+    plain_mouth: Positive
     flange_sd_mm: Positive
     port_head: Positive
     bolt_sd_mm: Positive
@@ -206,6 +211,7 @@ class MeasurementModel(_Part):
     taper: Seen
     pitch_gauge: PitchGauge
     flank_angle: Seen
+    crest: Seen
     seat_gauge: SeatGauge
     seat_form: SeatFormSeen
     seal: SealSeen

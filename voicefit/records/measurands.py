@@ -24,6 +24,7 @@ class Measurand(StrEnum):
     THREAD_SYSTEM = "thread_system"  # G, R, NPT, UN, M: a marking or a claim
     THREAD_SIDE = "thread_side"  # external | internal: which side the diameter was taken on
     FLANK_ANGLE = "flank_angle"  # of the thread: 55 or 60 degrees
+    CREST = "crest"  # rounded | flat: the form of a thread's crests, seen from the side
     TAPER = "taper"  # tapered | parallel
     SEAT_ANGLE = "seat_angle"  # as said: half or included stays open
     SEAT_FORM = "seat_form"  # a SeatForm value
@@ -37,6 +38,7 @@ class Measurand(StrEnum):
     GENDER = "gender"  # male | female | port | stud
     DASH = "dash"
     HEX = "hex"
+    MOUTH_DIAMETER = "mouth_diameter"  # across the mouth of an internal thread, over the chamfer there
     TUBE_OUTSIDE_DIAMETER = "tube_outside_diameter"
     FLANGE_HEAD_DIAMETER = "flange_head_diameter"
     FLANGE_HEAD_THICKNESS = "flange_head_thickness"
