@@ -64,7 +64,7 @@ FLANGES = {
         "Head: 44.45 mm across, 8 mm thick, from memory",
         "Bolt centres: 52.39 × 26.19 mm, on a circle of 58.57 mm, from memory",
         "Bolts: 4 of M10; or, as it is tapped, 4 of 3/8-16, from memory; "
-        "length not in the catalogue: measure the old ones",
+        "length and strength class by the machine maker",
     ],
     "flange61/16/port": ["Head that it takes: 44.45 mm across, from memory"],
     "flange62/24/male": ["Head: 63.5 mm across, 12.57 mm thick, from memory"],
@@ -75,10 +75,10 @@ FLANGES = {
     "flange-pump/40/male": [
         "Square body: no figure in the catalogue",
         "Bolt centres: 28.28 × 28.28 mm, on a circle of 40 mm, from memory",
-        "Bolts: 4 of M6 or M8, from memory; length not in the catalogue: measure the old ones",
+        "Bolts: 4 of M6 or M8, from memory; length and strength class by the machine maker",
     ],
-    "flange62/40/male": ["Bolts: 4, no size in the catalogue; length not in the catalogue: measure the old ones"],
-    "staple/8/male": ["Diameter, spigot: 23.9 mm, from memory"],
+    "flange62/40/male": ["Bolts: 4, no size in the catalogue; length and strength class by the machine maker"],
+    "staple/8/male": ["Diameter, spigot: 23.9 mm, from memory", "Tighten: nothing: a clip or its own lock holds it"],
 }
 
 

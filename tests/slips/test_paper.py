@@ -82,9 +82,11 @@ def test_a_flange_on_paper_has_head_and_bolts_from_memory(ordering: Ordering) ->
         for part in (
             "Head: 44.45 mm across, 8 mm thick, from memory",
             "Bolt centres: 52.39 × 26.19 mm, on a circle of 58.57 mm, from memory",
-            "Bolts: 4 of M10; or, as it is tapped, 4 of 3/8-16, from memory; length not in the catalogue",
+            "Bolts: 4 of M10; or, as it is tapped, 4 of 3/8-16, from memory; length and strength class by",
         ):
             assert part in text, text
+    drawn = pypdf.PdfReader(io.BytesIO(to_pdf(slip, ordering.catalogue))).pages[-1].extract_text()
+    assert "Not to scale: the bore. From memory: head, bolt centres." in " ".join(drawn.split())
 
 
 @pytest.mark.parametrize(

@@ -234,6 +234,25 @@ class CandidateEnd:
         return None if self.thread is None else least_sure((self.origin("thread").basis, self.thread.basis))
 
     @property
+    def basis_of(self) -> dict[str, Basis]:
+        """How the figures that it has are known, by the names of :meth:`origin`."""
+        head = self.flange
+        has = {
+            "tube": self.tube_od_mm,
+            "o_ring": self.o_ring,
+            "hex": self.hex_mm,
+            "seat": self.seat_half_angle_deg,
+            "mouth": self.mouth_mm,
+            "head": head and (head.head_diameter_mm or head.head_thickness_mm),
+            "centres": head,
+            "bolt_metric": head and head.bolt_metric,
+            "bolt_inch": head and head.bolt_inch,
+            "diameter": self.profile_mm,
+        }
+        thread = {} if self.thread_basis is None else {"thread": self.thread_basis}
+        return thread | {what: self.origin(what).basis for what, value in has.items() if value}
+
+    @property
     def kind(self) -> str:
         """``series/variant``: the form, whatever the size."""
         return f"{self.series}/{self.variant}"

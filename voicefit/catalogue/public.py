@@ -134,24 +134,6 @@ def end_document(end: CandidateEnd, sources: Mapping[str, Source]) -> EndDocumen
         "torque_nm": _range(end.torque, sources),
         "turns": _listed(end.turns, sources),
         "pressure_bar": _range(end.pressure, sources),
-        "basis_of": _basis_of(end),
+        "basis_of": end.basis_of,
     }
     return EndDocument.model_validate({**of_end, **of_thread, **others})
-
-
-def _basis_of(end: CandidateEnd) -> dict[str, Basis]:
-    head = end.flange
-    has = {
-        "tube": end.tube_od_mm,
-        "o_ring": end.o_ring,
-        "hex": end.hex_mm,
-        "seat": end.seat_half_angle_deg,
-        "mouth": end.mouth_mm,
-        "head": head and (head.head_diameter_mm or head.head_thickness_mm),
-        "centres": head and head.bolt_long_mm,
-        "bolt_metric": head and head.bolt_metric,
-        "bolt_inch": head and head.bolt_inch,
-        "diameter": end.profile_mm,
-    }
-    bases = {"thread": end.thread_basis, **{what: end.origin(what).basis for what, value in has.items() if value}}
-    return {what: basis for what, basis in bases.items() if basis is not None}

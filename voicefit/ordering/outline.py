@@ -11,10 +11,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from voicefit.catalogue import CandidateEnd, Thread
+from voicefit.catalogue.ends import Basis
 from voicefit.catalogue.orings import ORing
 from voicefit.ordering.thread_profile import crest_line, radius_at
 from voicefit.records import Gender, SeatForm
@@ -54,6 +55,7 @@ class Outline:
     """``shapes`` : the section. ``front`` : circles of the view along the axis, empty where the section says it all.
 
     ``width_mm``, ``height_mm`` : of the section, whole. ``free`` : what is not to scale, in writing.
+    ``recalled`` : what is drawn from memory.
     """
 
     shapes: tuple[Area, ...]
@@ -65,10 +67,27 @@ class Outline:
     front_width_mm: float
     front_height_mm: float
     free: str
+    recalled: tuple[str, ...] = ()
+
+
+_DRAWN = {
+    "thread": "thread",
+    "seat": "seat",
+    "hex": "hexagon",
+    "head": "head",
+    "centres": "bolt centres",
+    "bolt_metric": "bolts",
+    "diameter": "diameter",
+}
 
 
 def outline(end: CandidateEnd, rings: Mapping[str, ORing]) -> Outline:
     """The outline of an end."""
+    recalled = tuple(name for what, name in _DRAWN.items() if end.basis_of.get(what) is Basis.MEMORY)
+    return replace(_outline(end, rings), recalled=recalled)
+
+
+def _outline(end: CandidateEnd, rings: Mapping[str, ORing]) -> Outline:
     if end.flange is not None:
         return _flange(end)
     if end.thread is None:

@@ -107,7 +107,9 @@ def _end_lines(end: EndItem) -> Iterator[str]:
     if end.thread is not None:
         yield f"Thread: {end.thread}{_mark(end.thread_basis)}"
     if end.id is not None:
-        first, *others = [*map(_figure, (*end.torque, *end.turns))] or ["no figure in the catalogue"]
+        locked = any(seal.kind is Seal.BORE_O_RING for seal in end.seals)
+        none = "nothing: a clip or its own lock holds it" if locked else "no figure in the catalogue"
+        first, *others = [*map(_figure, (*end.torque, *end.turns))] or [none]
         yield f"Tighten: {first}"
         yield from (f"Or, by another source or way: {figure}" for figure in others)
         yield "Holds: " + (_figure(end.pressure) if end.pressure else "no figure in the catalogue")
@@ -127,7 +129,7 @@ def flange_lines(flange: FlangeItem, *, port: bool) -> Iterator[str]:
     centres = f"{flange.bolt_long_mm:g} × {flange.bolt_short_mm:g} mm, on a circle of {flange.bolt_circle_mm:g} mm"
     yield f"Bolt centres: {centres}{_mark(flange.centres_basis)}"
     bolts = "; or, as it is tapped, ".join(f"{each.count} of {each.size}{_mark(each.basis)}" for each in flange.bolts)
-    yield f"Bolts: {bolts or '4, no size in the catalogue'}; length not in the catalogue: measure the old ones"
+    yield f"Bolts: {bolts or '4, no size in the catalogue'}; length and strength class by the machine maker"
 
 
 def _hose_lines(hose: HoseItem) -> Iterator[str]:

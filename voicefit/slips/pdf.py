@@ -72,7 +72,8 @@ class _Drawing:
     def words(self, across_mm: float) -> str:
         scale = self.scale(across_mm)
         ratio = "1:1" if scale == 1 else f"1:{1 / scale:g}, NOT full size"
-        return f"Scale {ratio}. Not to scale: {self.of.free}."
+        recalled = f" From memory: {', '.join(self.of.recalled)}." if self.of.recalled else ""
+        return f"Scale {ratio}. Not to scale: {self.of.free}.{recalled}"
 
 
 def _rows(slip: OrderSlip, catalogue: Catalogue) -> Iterator[tuple[_Drawing, ...]]:
