@@ -95,6 +95,21 @@ def test_an_open_hose_says_what_is_missing(slip: OrderSlip) -> None:
     assert chosen.id == "en-853-2sn/8" and unchosen.id is None
     assert "pressure" in unchosen.missing and "size" not in unchosen.missing
     assert chosen.missing == ("application", "delivery")
+    assert chosen.said == ()
+
+
+def test_an_open_hose_keeps_what_was_said_of_it(ordering: Ordering) -> None:
+    """Dash 16 is a bore of one inch, 25.4 mm (ISO 4397)."""
+    facts = HoseFacts(
+        hose_type="en-853-2sn", bore_mm=25.4, outside_mm=38.0, reinforcement=frozenset({"two_wire_braids"}), dash=16
+    )
+    slip = job_slip(ordering, JobFacts("1", hoses=(HoseOrder(facts),)))
+    said = ("EN 853 2SN", "dash 16", "bore 25.4 mm", "outside 38 mm", "two wire braids")
+    assert slip.hoses[0].said == said
+    assert f"   Said: {', '.join(said)}" in to_text(slip).splitlines()
+    (row,) = csv.DictReader(to_csv(slip).splitlines())
+    assert row["description"] == "; ".join(("hose not chosen yet", *said))
+    assert "Said:" not in to_text(job_slip(ordering, JobFacts("1", hoses=(HoseOrder(HoseFacts()),))))
 
 
 def test_text_for_the_telephone(slip: OrderSlip) -> None:

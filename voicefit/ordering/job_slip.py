@@ -119,7 +119,10 @@ def _hose(ordering: Ordering, order: HoseOrder, goals: Iterable[tuple[str, str]]
     if order.hose is not None:
         assembly = ordering.assess(order.hose, facts, adapter_ends(ordering, facts.ends, goals))
         return hose_item(assembly, fluid=fluid, count=order.count, stock=stock(hose_key(order.hose)))
-    return open_hose_item(facts, tuple(ordering.end(end) for end in facts.ends), fluid=fluid, count=order.count)
+    types = (each.type for each in ordering.catalogue.hoses)
+    name = next((f"{each.standard} {each.name}" for each in types if each.id == facts.hose_type), "")
+    ends = tuple(ordering.end(end) for end in facts.ends)
+    return open_hose_item(facts, ends, hose_type=name, fluid=fluid, count=order.count)
 
 
 def adapter_ends(ordering: Ordering, ends: Iterable[str], goals: Iterable[tuple[str, str]]) -> tuple[CandidateEnd, ...]:

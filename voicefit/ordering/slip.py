@@ -203,6 +203,7 @@ class HoseItem(_Part):
     id: str | None = Field(default=None, description="of the catalogue; none: not chosen yet")
     name: str
     count: int = Field(default=1, ge=1)
+    said: tuple[str, ...] = Field(default=(), description="of its type, size and construction while it is not chosen")
     edition: str = ""
     edition_basis: Basis | None = None
     reinforcement: tuple[str, ...] = ()
@@ -213,7 +214,7 @@ class HoseItem(_Part):
     routed_bend_deg: float | None = None
     routed_radius_mm: float | None = None
     bend_radius_mm: float | None = None
-    basis: Basis | None = Field(default=None, description="of bend radius and burst pressure")
+    basis: Basis | None = Field(default=None, description="of bore, bend radius and burst pressure")
     most_turn_deg: float | None = Field(default=None, description="of this length at its least bend radius")
     temperature_c: tuple[float, ...] = ()
     application: str = ""

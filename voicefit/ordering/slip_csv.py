@@ -127,7 +127,7 @@ def _rows(slip: OrderSlip) -> Iterator[dict[str, object]]:
         yield {
             "kind": "hose",
             "count": hose.count,
-            "description": "; ".join((hose.name, *hose.ends)),
+            "description": "; ".join((hose.name, *hose.said, *hose.ends)),
             "id": hose.id,
             "standard": hose.edition,
             "length_mm": hose.length_mm,

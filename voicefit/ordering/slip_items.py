@@ -192,6 +192,7 @@ def hose_item(
         update={
             "id": hose.id,
             "name": naming.hose_name(hose),
+            "said": (),
             "edition": hose.edition,
             "edition_basis": hose.edition_basis,
             "reinforcement": tuple(each.value for each in hose.type.reinforcement),
@@ -217,12 +218,20 @@ def hose_item(
 
 
 def open_hose_item(
-    facts: HoseFacts, ends: Iterable[CandidateEnd], *, fluid: Fluid | None = None, count: int = 1
+    facts: HoseFacts, ends: Iterable[CandidateEnd], *, hose_type: str = "", fluid: Fluid | None = None, count: int = 1
 ) -> HoseItem:
-    """The item of a hose that is not chosen yet: what was said of it, and what was not."""
+    """The item of a hose that is not chosen yet: what was said of it, and what was not. ``hose_type`` : its name."""
+    sizes = {"bore": facts.bore_mm, "outside": facts.outside_mm}
+    said = (
+        hose_type,
+        "" if facts.dash is None else f"dash {facts.dash}",
+        *(f"{name} {mm:.4g} mm" for name, mm in sizes.items() if mm is not None),
+        *(each.replace("_", " ") for each in sorted(facts.reinforcement)),
+    )
     return HoseItem(
         name="hose not chosen yet",
         count=count,
+        said=tuple(each for each in said if each),
         ends=tuple(naming.end_name(end) for end in ends),
         length_mm=facts.length_mm,
         elbow_angle_deg=facts.elbow_angle_deg,

@@ -134,6 +134,8 @@ def flange_lines(flange: FlangeItem, *, port: bool) -> Iterator[str]:
 
 def _hose_lines(hose: HoseItem) -> Iterator[str]:
     yield f"HOSE to order, {hose.count}: {hose.name}{_mark(hose.basis)}"
+    if hose.said:
+        yield f"Said: {', '.join(hose.said)}"
     if hose.edition:
         yield f"Edition: {hose.edition}{_mark(hose.edition_basis)}"
     for number, end in enumerate(hose.ends, 1):
