@@ -111,3 +111,19 @@ def test_bolts_are_measured_across_the_corners_after_a_side(advisor: Advisor) ->
     assert "bolt-circle" not in worth(advisor, flange)
     sides = [said("bolt_long", "1-17/32 in"), said("bolt_short", "1-17/32 in")]
     assert "bolt-circle" in worth(advisor, [*flange, *sides])
+
+
+def test_who_cannot_tell_what_runs_in_a_line_is_asked_what_it_ends_at(advisor: Advisor) -> None:
+    """A port of M16x1.5 for a washer is hydraulic, or of an air brake (ISO 4039, from memory)."""
+    port = [
+        said("body", "housing"),
+        said("inside_diameter", "14.4 mm"),
+        said("pitch", "1.5 mm"),
+        said("seal", "washer"),
+    ]
+    unable: frozenset[str] = frozenset()
+    asked = []
+    while (check := advisor.advise(port, unable).check) is not None and len(asked) < 12:
+        asked.append(check.id)
+        unable |= {check.id}
+    assert asked.index("line-end") > asked.index("line")
