@@ -5,7 +5,6 @@ from __future__ import annotations
 from tests.matching.saying import said
 from voicefit.catalogue import Catalogue
 from voicefit.matching import Advisor, Checks, Matcher, MeasurementModel, Prior, conflict, reach
-from voicefit.matching.decision import Stakes
 from voicefit.records import Measurand, Reading
 
 SETTLED = [
@@ -94,17 +93,3 @@ def test_a_stud_called_male_contradicts_nothing(matcher: Matcher) -> None:
     assert conflict(matcher, stud) == ()
     assert conflict(matcher, [*stud, said("gender", "stud")]) == ()
     assert conflict(matcher, [said("seal", "base_o_ring"), said("gender", "female"), said("gender", "male")]) != ()
-
-
-def test_a_conclusion_that_hangs_on_one_reading_is_known_for_it(matcher: Matcher) -> None:
-    """Ports of M30x2 and 1-3/16-12 UN differ in the leaf alone (2 mm, 2.117 mm), and take each other's studs."""
-    stakes = Stakes(matcher)
-    port = [said("body", "housing"), said("inside_diameter", "28.2 mm"), said("seal", "base_o_ring")]
-    once = matcher.posterior([*port, said("pitch", "2 mm")])
-    twice = matcher.posterior([*port, said("pitch", "2 mm"), said("pitch", "2 mm"), said("thread_system", "M")])
-    assert stakes.hangs(stakes.of(once), once)
-    assert not stakes.hangs(stakes.of(twice), twice)
-    face_seal = matcher.posterior(
-        [said("outside_diameter", "1.437 in"), said("seal", "face_o_ring"), said("pitch", "12 tpi")]
-    )
-    assert not stakes.hangs(stakes.of(face_seal), face_seal)  # nothing else of that width has its O-ring in the face

@@ -139,13 +139,7 @@ class Advisor:
             return False
         if stake.harm_s >= self.matcher.model.harm.harm.left_open_s:
             return False
-        if best is None:
-            return True
-        saved_s, cost_s = self._saved_s(stake, best), self._cost_s(best.check, posterior.readings)
-        if saved_s >= cost_s:
-            return False
-        decision = self.matcher.model.decision
-        return saved_s < decision.hanging * cost_s or not self.stakes.hangs(stake, posterior)
+        return best is None or self._saved_s(stake, best) < self._cost_s(best.check, posterior.readings)
 
     def _saved_s(self, stake: Stake, valued: Valued) -> float:
         """Seconds of expected harm that a check is expected to take away, were the leading part named after it."""

@@ -12,9 +12,6 @@ model itself thinks doubtful. How often ends are met speaks in it only within bo
 ``decision.prior_odds`` at most, so that no shop's prior stands in for a check (a prior from a class of priors:
 Berger, section 4.7).
 
-Where without one of the readings a part that would let go were more likely than not, one slip would explain a wrong
-name: there a check is asked for at a share of what it must save elsewhere (``decision.hanging``).
-
 Duty: that belief and the expected harm. It must not choose a check.
 """
 
@@ -28,8 +25,6 @@ from voicefit.matching.aspect import Floats, log_sum
 from voicefit.matching.harm import Harms
 from voicefit.matching.matcher import Matcher
 from voicefit.matching.posterior import Posterior
-
-MORE_THAN_NOT = 0.5
 
 
 @dataclass(frozen=True, eq=False)
@@ -70,15 +65,6 @@ class Stakes:
         near = [int(part) for part in np.flatnonzero(part_p[:-1] >= least) if part != leader]
         near.sort(key=lambda part: -float(part_p[part]))
         return Stake(p, part_p, leader, harm_s, tuple(near))
-
-    def hangs(self, stake: Stake, posterior: Posterior) -> bool:
-        """Whether it hangs on one reading: without it, a part that would let go were more likely than not."""
-        grave = self.harms.grave(stake.leader)
-        without = (
-            self.matcher.posterior((*posterior.readings[:index], *posterior.readings[index + 1 :]), posterior.untold)
-            for index in range(len(posterior.readings))
-        )
-        return any(float(self.of(each).part_p[grave].max(initial=0.0)) > MORE_THAN_NOT for each in without)
 
     def _bounded(self, log_prior: Floats) -> Floats:
         """The prior, raised where a part is met so seldom that it would be excluded by that alone."""

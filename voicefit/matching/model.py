@@ -195,7 +195,6 @@ class Decision(_Part):
     settling_posterior: Rate
     worth_relief: Rate
     no_harm_s: Positive
-    hanging: Rate
     doubt_posterior: Rate
     answers_followed: Annotated[int, Field(ge=1)]
     worth_share: Rate
