@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from voicefit.interpretation.scene import Edge
 from voicefit.interpretation.tokens import Token, word_set
@@ -36,14 +37,23 @@ PERSONS = frozenset({"i", "we", "you", "he", "she", "they", "somebody", "someone
 
 
 def asks(tokens: Sequence[Token]) -> bool:
-    """Whoever asks states nothing: "why not the metric port" is no port, and not "not metric"."""
-    if any(token.paused for token in tokens[1:]):
-        return False
+    """Whoever asks states nothing: "why not the metric port" is no port, and not "not metric"; nor does what one may
+    choose from behind a question: "which is stronger, light or heavy"."""
+    pause = next((at for at, token in enumerate(tokens) if at and token.paused), None)
+    if pause is not None:
+        return _offers(tokens[pause:]) and asks(tokens[:pause])
     first, second = tokens[0].text, tokens[1].text if len(tokens) > 1 else ""
     subjects = PERSONS | {"it", "this", "that"} if first in _OF_WHAT_IT_HAS else _SUBJECTS | PERSONS
     if second in _NOTS and len(tokens) > 2:
         second = tokens[2].text  # "isn't it a banjo"
     return first in _ASKS or (first in _VERBS and second in subjects)
+
+
+def _offers(tokens: Sequence[Token]) -> bool:
+    """Whether it is a choice and nothing else: "light series or heavy series", and not "or so, it's a nut"."""
+    words = [token.text for token in tokens]
+    chooses = any(word == "or" and 0 < at < len(words) - 1 for at, word in enumerate(words))
+    return chooses and not any(a in _SUBJECTS and b in _VERBS for a, b in pairwise(words))
 
 
 def statement_of(tokens: Sequence[Token]) -> tuple[Token, ...] | None:

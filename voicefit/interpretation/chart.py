@@ -20,6 +20,7 @@ Match = tuple[int, Any, float]  # end, value, log weight
 ARTICLES = ("the", "a", "an")
 _COUNTING = frozenset({"numbers.toml", "quantities.toml"})  # "an inch" is one, and "inch" is none
 _MOST_FIGURES = 6
+ONE_NUMBER = ("two-figures", "whole", "mixed", "decimal")  # the rules of a number without a unit
 _DIGITS = "0"  # among the first words of a rule: it may begin with a run of digits
 
 
@@ -118,6 +119,10 @@ class Chart:
         self._tries, self._tokens, self._bare = tries, tokens, bare
         self._firsts = tries.bare_firsts if bare else tries.firsts
         self._memo: dict[tuple[str, int], list[Match]] = {}
+
+    def of(self, tokens: Sequence[Token]) -> Chart:
+        """The chart of other words, this one where they are the same."""
+        return self if list(tokens) == list(self._tokens) else Chart(self._tries, tokens, bare=self._bare)
 
     def match(self, rule: str, at: int) -> list[Match]:
         """Every end, value and log weight with which ``rule`` matches at token ``at``; the best of equal ones."""

@@ -22,7 +22,7 @@ from itertools import pairwise
 
 from voicefit.interpretation import hearsay
 from voicefit.interpretation.asking import PERSONS, asks
-from voicefit.interpretation.chart import ARTICLES, Chart
+from voicefit.interpretation.chart import ARTICLES, ONE_NUMBER, Chart
 from voicefit.interpretation.tokens import Token
 from voicefit.records import Item, Meaning, Reading, Reason, Rejection
 
@@ -112,11 +112,13 @@ def _names_a_part(kept: Sequence[Token], rule: str) -> bool:
 
 
 def _without(tokens: Sequence[Token], chart: Chart, rule: str, *, yes_no: bool) -> tuple[Token, ...]:
+    chart = chart.of(tokens)
     kept: list[Token] = []
+    numbers = _inside_numbers(tokens, chart)
     at, paused = 0, False
     while at < len(tokens):
         end = max((end for end, _, _ in chart.match(rule, at)), default=at)
-        if end > at and not (kept and kept[-1].text in _DENIES) and not _names_a_part(kept, rule):  # "not quite"
+        if end > at and at not in numbers and not (kept and kept[-1].text in _DENIES) and not _names_a_part(kept, rule):  # "not quite"
             paused = paused or any(token.paused for token in tokens[at:end])
             at = end
             continue
@@ -128,3 +130,14 @@ def _without(tokens: Sequence[Token], chart: Chart, rule: str, *, yes_no: bool) 
         paused = False
         at += 1
     return tuple(kept)
+
+
+def _inside_numbers(tokens: Sequence[Token], chart: Chart) -> frozenset[int]:
+    """The places of words inside a number: "one point oh five" has a nought, not an "oh"."""
+    return frozenset(
+        place
+        for at in range(len(tokens))
+        for rule in ONE_NUMBER
+        for end, _, _ in chart.match(rule, at)
+        for place in range(at + 1, end)
+    )

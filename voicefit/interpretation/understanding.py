@@ -27,7 +27,7 @@ from voicefit.interpretation import (
     swaps,
 )
 from voicefit.interpretation.asking import asks, statement_of, without_cleft
-from voicefit.interpretation.chart import Chart, Tries
+from voicefit.interpretation.chart import ONE_NUMBER, Chart, Tries
 from voicefit.interpretation.grammar import Grammar, all_words, name_words, number_words, numeric_words
 from voicefit.interpretation.guessing import Guesses
 from voicefit.interpretation.priors import Priors
@@ -42,7 +42,6 @@ _MOST_LETTERS = 1_000
 _MOST_TOKENS = 80
 _CHARTS_KEPT = 8
 _TELL = frozenset({"correct", "yes", "no"})  # commands that say how something is
-_ONE_NUMBER = ("two-figures", "whole", "mixed", "decimal")
 
 
 class Understanding:
@@ -62,7 +61,7 @@ class Understanding:
             numeric_words(grammar),
             self._number_words,
             self.priors,
-            one_number=(*_ONE_NUMBER, *(name for name in grammar.rules if name.endswith("-form"))),
+            one_number=(*ONE_NUMBER, *(name for name in grammar.rules if name.endswith("-form"))),
             addressed=grammar.addressed,
             numbered=grammar.numbered,
             other_units=grammar.other_units,
