@@ -12,9 +12,11 @@ from voicefit.dialogue.record import END, HOSE
 from voicefit.dialogue.state import Choosing
 from voicefit.dialogue.turn import Turn
 from voicefit.matching import same_place
+from voicefit.ordering.hose import Topic
 from voicefit.quantities import Quantity
 from voicefit.records import Meaning, Measurand, Option, Reading, Reason, Rejection
 
+_OUTSIDE = frozenset({Measurand.OUTSIDE_DIAMETER})
 _FRACTIONS = (2, 4, 8, 16, 32)  # of an inch
 
 
@@ -22,7 +24,7 @@ def of_the_hose(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ...
     """What they say of a hose, where they may be of an end as well. Left out are numbers of which it was not said what
     they measure, and which no hose has: they are asked for."""
     kept = []
-    for reading in readings:
+    for reading in map(_of_the_cover, readings) if _asks_its_size(turn, readings) else readings:
         if len(reading.measurands) > 1 and (bore := _as_bore(reading)) is not None:
             kept.append(bore)
         elif len(reading.measurands) > 1 and (hoses.tells_of_an_end(reading) or not _may_be_a_bore(turn, reading)):
@@ -32,6 +34,20 @@ def of_the_hose(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ...
             of_a_hose = tuple(option for option in reading.options if option.measurand in hoses.SAID_OF_A_HOSE)
             kept.append(replace(reading, options=of_a_hose or reading.options))
     return tuple(kept)
+
+
+def _asks_its_size(turn: Turn, readings: tuple[Reading, ...]) -> bool:
+    """Whether the size of the hose is asked for, and nothing is said that only an end has, but a diameter."""
+    others = (reading for reading in readings if reading.measurands != _OUTSIDE)
+    return hoses.topic_of(turn.focus.check) is Topic.SIZE and not any(map(hoses.tells_of_an_end, others))
+
+
+def _of_the_cover(reading: Reading) -> Reading:
+    """The outside of a hose is that of its cover."""
+    if reading.measurands != _OUTSIDE:
+        return reading
+    cover = Measurand.HOSE_OUTSIDE_DIAMETER
+    return replace(reading, options=tuple(replace(option, measurand=cover) for option in reading.options))
 
 
 def dash_or_bore(turn: Turn, meaning: Meaning) -> Choosing | None:

@@ -25,6 +25,7 @@ from voicefit.records import Measurand, Reading
 
 _SORRY = "sorry"
 _POINT = "point"
+_BETWEEN = "between"
 _NO = "no"
 _REPAIRS = ("list-edits", "list-waits")
 _BROKEN = "-"
@@ -105,6 +106,8 @@ def _is_said_again(tokens: Sequence[Token], at: int, length: int, numbers: Set[s
     counts = [token.text in numbers - _OTHER_THINGS_TOO or not token.text.isalpha() for token in once]
     if not any(counts):
         return True
+    if at and tokens[at - 1].text == _BETWEEN:
+        return False  # "between nineteen and nineteen and a half"
     return (twice[0].paused and not all(counts)) or (length > 1 and once[-1].text in _OPEN_ENDS)
 
 

@@ -240,6 +240,11 @@ def _reading(book: RuleBook) -> None:
             RuleForm(read_phrase("{thing} or [maybe] {thing}"), Either()),
             RuleForm(read_phrase("between {thing} and {thing}"), Either()),
             RuleForm(
+                read_phrase("between [(a|an|the)] {thing} and [(a|an|the)] {thing}"),
+                Either(),
+                written=False,
+            ),
+            RuleForm(
                 read_phrase(
                     "[(it|this|that)] (could|might|may|must|can) be [either] [(a|an)] {thing} or [(a|an)] {thing}"
                 ),
