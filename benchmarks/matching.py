@@ -28,6 +28,7 @@ from voicefit.matching import Advisor, Checks, Matcher, MeasurementModel, Prior,
 from voicefit.quantities import Quantity, Unit, exact, inches
 from voicefit.records import Measurand, Option, Reading
 from voicefit.resources import data_folder, grammar_folder, read_texts
+from voicefit.sentences import open_classifier
 
 GROWTH = (2_000, 20_000, 200_000)
 STRETCHES = 40  # of the threads in a grown catalogue, so that it has this many times as many threads
@@ -118,7 +119,9 @@ def _arguments(argv: list[str]) -> argparse.Namespace:
 def open_language(catalogue: Catalogue, grammar: Mapping[str, str]) -> Language:
     """The language, with the names that the catalogue has."""
     series = {each.id: each.words for each in catalogue.series.values()}
-    return Language.from_texts(grammar, series, {hose.type.id: hose.type.words for hose in catalogue.hoses})
+    return Language.from_texts(
+        grammar, series, {hose.type.id: hose.type.words for hose in catalogue.hoses}, classifier=open_classifier()
+    )
 
 
 def _rows(ends: Sequence[CandidateEnd], wanted: str) -> list[int]:

@@ -6,6 +6,7 @@ import pytest
 
 from voicefit.interpretation import Language
 from voicefit.resources import grammar_folder, read_texts
+from voicefit.sentences import open_classifier
 
 SERIES = {
     "flare37": ("JIC", "thirty seven degree flare"),
@@ -29,4 +30,4 @@ def texts() -> dict[str, str]:
 
 @pytest.fixture(scope="session")
 def language(texts: dict[str, str]) -> Language:
-    return Language.from_texts(texts, SERIES, HOSES)
+    return Language.from_texts(texts, SERIES, HOSES, classifier=open_classifier())

@@ -90,7 +90,6 @@ def test_what_was_understood_is_kept_beside_what_was_not(language: Language) -> 
         "the mate is recessed",
         "it was recessed last time",
         "if it is recessed",
-        "we need a washer",
         "grab the washer driver",
         "nineteen point",
         "nine thirds",

@@ -172,7 +172,7 @@ def test_every_category_is_named_among_these() -> None:
         ("there isn't a seat", "seat_form none"),
         ("no cone", "not seat_form convex; not seat_form recessed"),
         ("no washer or o-ring", "not seal washer; not seal o_ring"),
-        ("neither tapered", "?out_of_grammar neither"),
+        ("neither tapered", "not taper tapered"),
         ("it isn't BSP", "not thread_system G; not thread_system R"),
         ("not not a washer", "?out_of_grammar not"),
         ("no, male", "!correct (gender male)"),

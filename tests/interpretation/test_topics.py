@@ -19,7 +19,6 @@ ASKED = {
     "which parts does it go together with": "what-fits",
     "what could somebody confuse this with": "what-does-not-fit",
     "is there a lookalike that people mix it with": "what-does-not-fit",
-    "how is a thing like this sealed": "what-seals-it",
     "does that kind need an o-ring or so": "what-seals-it",
     "how many bar would this hold": "pressure",
     "have we got one of these on the shelf": "in-stock",
@@ -33,7 +32,6 @@ ASKED = {
 }
 STATED = (
     "the torque wrench broke",
-    "my seal fell over",
     "somebody said it fits nowhere",
     "grandmother",
 )
@@ -86,7 +84,6 @@ def test_what_did_not_happen_is_no_cry(language: Language, text: str) -> None:
         "he wanted a {}",
         "have you got a {}",
         "is a {} okay with this",
-        "the size of the {}",
         "could it be a {}",
         "no way that's a {}",
         "I doubt it's a {}",

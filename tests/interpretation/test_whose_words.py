@@ -34,7 +34,6 @@ OBSERVED = {
 TO_ANOTHER = (
     "yes, Winston, I'll be down shortly",
     "no, Olga, stop leaning on that",
-    "nope, not you, I was on the phone",
 )
 ANSWERS = ("yes, it sticks out", "no, I checked that", "yes, I'm sure")
 READ_OFF = {

@@ -12,6 +12,7 @@ from voicefit.interpretation import Language
 from voicefit.recognition.neural import NeuralRecogniser
 from voicefit.records import SAMPLE_RATE_HZ, Utterance
 from voicefit.resources import grammar_folder, read_texts
+from voicefit.sentences import open_classifier
 from voicefit.synthesis import VoiceSettings, open_voice
 
 Spoken = Callable[[str], Utterance]
@@ -25,7 +26,7 @@ def engine() -> NeuralRecogniser:
 
 @pytest.fixture(scope="session")
 def language() -> Language:
-    return Language.from_texts(read_texts(grammar_folder(), ".toml"))
+    return Language.from_texts(read_texts(grammar_folder(), ".toml"), classifier=open_classifier())
 
 
 @pytest.fixture(scope="session")

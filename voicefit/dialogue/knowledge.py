@@ -29,6 +29,7 @@ from voicefit.dialogue.snapshot import Belief, Part, ReadingTaken
 from voicefit.dialogue.state import Focus
 from voicefit.dialogue.wording import Wording
 from voicefit.interpretation import Language
+from voicefit.interpretation.kinds import SentenceClassifier
 from voicefit.matching import (
     Advisor,
     Checks,
@@ -72,7 +73,9 @@ class Knowledge:
         object.__setattr__(self, "_believe", lru_cache(maxsize=REMEMBERED)(self._belief))
 
     @classmethod
-    def build(cls, data: Mapping[str, str], grammar: Mapping[str, str]) -> Knowledge:
+    def build(
+        cls, data: Mapping[str, str], grammar: Mapping[str, str], classifier: SentenceClassifier | None = None
+    ) -> Knowledge:
         """From the texts of ``data/`` with the user's own tables, and of ``grammar/``, each by relative path.
 
         Raises ``BadTable`` or ``BadGrammar`` naming the file and the place.
@@ -88,7 +91,7 @@ class Knowledge:
             matcher=matcher,
             advisor=Advisor(matcher, checks),
             checks=checks,
-            language=Language.from_texts(grammar, series_words(catalogue), hose_types, glossary.words),
+            language=Language.from_texts(grammar, series_words(catalogue), hose_types, glossary.words, classifier),
             wording=wording,
             registry=registries.parse(grammar),
             names=names,

@@ -76,8 +76,7 @@ class _Row(BaseModel):
     group: str
     phrases: list[str] = Field(min_length=1)
     ways: list[str] = []
-    alarms: list[str] = []  # these two are read by the interpretation alone
-    gist: list[str] = []
+    alarms: list[str] = []  # read by the interpretation alone
     help: str = Field(min_length=1)
     when: list[str] = []
     costly: bool = False
@@ -131,7 +130,7 @@ def parse(texts: Mapping[str, str]) -> Registry:
             seen[name] = where
         functions.append(
             Function(
-                **row.model_dump(exclude={"alarms", "gist"})
+                **row.model_dump(exclude={"alarms"})
                 | {
                     "phrases": tuple(row.phrases),
                     "ways": tuple(row.ways),

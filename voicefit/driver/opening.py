@@ -11,6 +11,7 @@ from voicefit.catalogue.load import digest_of
 from voicefit.dialogue import Knowledge
 from voicefit.ordering.whole import check_tables
 from voicefit.resources import grammar_folder, read_data, read_texts
+from voicefit.sentences import open_classifier
 
 GRAMMAR_SUFFIXES = (".toml", ".lark", ".txt")
 
@@ -23,7 +24,7 @@ def open_knowledge(own: Path | None = None) -> Knowledge:
     data = read_data(own)
     if own is not None:
         check_tables(data)  # all that is wrong in the user's tables is told now, before the first job
-    return Knowledge.build(data, read_texts(grammar_folder(), *GRAMMAR_SUFFIXES))
+    return Knowledge.build(data, read_texts(grammar_folder(), *GRAMMAR_SUFFIXES), open_classifier())
 
 
 def grammar_digest() -> str:

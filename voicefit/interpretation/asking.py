@@ -17,9 +17,7 @@ from voicefit.interpretation.tokens import Token, word_set
 
 _ASKS = frozenset({"why", "what", "which", "how", "who", "where", "when"})
 _VERBS = word_set("is are am does do did has have can could should would will was were shall may might must")
-_SUBJECTS = frozenset(
-    {"it", "this", "that", "there", "i", "we", "you", "the", "they", "these", "those", "a", "an", "any"}
-)
+_SUBJECTS = word_set("it this that there i we you the they these those a an any anything my one")
 _OF_WHAT_IT_HAS = frozenset({"has", "have", "had"})
 _VERBS_OF_STATE = frozenset(
     {"is", "was", "are", "does", "has", "will", "would", "could", "can", "might", "may", "must"}

@@ -120,6 +120,9 @@ class Chart:
         self._firsts = tries.bare_firsts if bare else tries.firsts
         self._memo: dict[tuple[str, int], list[Match]] = {}
 
+    def __len__(self) -> int:
+        return len(self._tokens)
+
     def of(self, tokens: Sequence[Token]) -> Chart:
         """The chart of other words, this one where they are the same."""
         return self if list(tokens) == list(self._tokens) else Chart(self._tries, tokens, bare=self._bare)

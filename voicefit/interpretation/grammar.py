@@ -7,13 +7,12 @@ does) and must not parse speech.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from voicefit.interpretation.cues import Cues
+from voicefit.interpretation.alarms import Alarm
 from voicefit.interpretation.dialect import Dialect
-from voicefit.interpretation.gist import Gist
 from voicefit.interpretation.notation import Phrase, words
 from voicefit.interpretation.schema import KindEntry, MeasurandEntry, SayEntry, UnitEntry
 from voicefit.records import O_RING, Context, Gender, Hedge, Measurand, Seal, SeatForm
@@ -82,8 +81,7 @@ class Grammar:
     spellings: Mapping[str, str]  # another spelling -> the phrases' own; a hesitation -> nothing
     sources: Mapping[str, str]  # rule -> the file it is from
     letters: Mapping[str, str]  # of spelled names: what is written -> how it is said
-    gists: tuple[Gist, ...] = ()  # alarms and gists, in the order of the commands, then of the answers
-    cues: Cues = field(default_factory=Cues)
+    alarms: tuple[Alarm, ...] = ()  # in the order of the commands
     fit_words: FitWords = field(default_factory=FitWords)
     numbered: frozenset[str] = frozenset()  # a number right behind one of these is theirs
     other_units: frozenset[str] = frozenset()  # and one right before one of these
@@ -93,9 +91,20 @@ class Grammar:
     recording: frozenset[str] = frozenset()  # commands behind which all words are what is to be kept
 
     @property
-    def alarms(self) -> frozenset[str]:
-        """The commands that are called by an alarm, whatever else is said."""
-        return frozenset(gist.command for gist in self.gists if gist.alarm)
+    def costly(self) -> frozenset[str]:
+        """The commands that cost something where they were not meant."""
+        return frozenset(maker.id for maker in self._makers() if maker.costly)
+
+    @property
+    def commands(self) -> frozenset[str]:
+        """All commands."""
+        return frozenset(maker.id for maker in self._makers())
+
+    def _makers(self) -> Iterator[MakeCommand]:
+        for forms in self.rules.values():
+            for form in forms:
+                if isinstance(form.maker, MakeCommand):
+                    yield form.maker
 
 
 # What a form makes. Pure data: :mod:`voicefit.interpretation.readings` turns each into the function that makes it.

@@ -15,7 +15,8 @@ from voicefit.interpretation import (
     examples,
 )
 from voicefit.interpretation.edges import weighed_anew
-from voicefit.interpretation.grammar import Grammar, MakeCommand, all_words, number_words
+from voicefit.interpretation.grammar import Grammar, all_words, number_words
+from voicefit.interpretation.kinds import SentenceClassifier
 from voicefit.interpretation.loading import load_grammar
 from voicefit.interpretation.spelling import say_name
 from voicefit.interpretation.understanding import Understanding, each_once
@@ -39,18 +40,13 @@ class _Recent:
 class Language:
     """The product's :class:`voicefit.recognition.protocol.SpokenLanguage`."""
 
-    def __init__(self, grammar: Grammar) -> None:
+    def __init__(self, grammar: Grammar, classifier: SentenceClassifier | None = None) -> None:
         self.grammar = grammar
-        self._understanding = Understanding(grammar)
+        self._understanding = Understanding(grammar, classifier)
         self._number_words = number_words(grammar)
         self._constraints: dict[object, str] = {}
-        self._alarms = frozenset(gist.command for gist in grammar.gists if gist.alarm)
-        self._costly = frozenset(
-            form.maker.id
-            for forms in grammar.rules.values()
-            for form in forms
-            if isinstance(form.maker, MakeCommand) and form.maker.costly
-        )
+        self._alarms = frozenset(alarm.command for alarm in grammar.alarms)
+        self._costly = grammar.costly
         self._recent = _Recent(_NOTHING_KNOWN)
 
     @classmethod
@@ -60,9 +56,11 @@ class Language:
         series_words: Mapping[str, Sequence[str]] | None = None,
         hose_words: Mapping[str, Sequence[str]] | None = None,
         other_words: Mapping[str, Mapping[str, Sequence[str]]] | None = None,
+        classifier: SentenceClassifier | None = None,
     ) -> Language:
         """From the texts of ``grammar/`` by file name, and what people call each series, each hose type and what else
         commands speak of (id -> phrases, in the notation of the grammar; ``other_words`` : likewise, by slot).
+        ``classifier`` : tells of what kind a sentence is that no phrase takes; without one it is refused.
 
         Raises ``BadGrammar`` naming file and place.
         """
@@ -76,7 +74,8 @@ class Language:
                     "measured": {},
                     **(other_words or {}),
                 },
-            )
+            ),
+            classifier,
         )
 
     def interpret(self, text: str, context: Context = _NOTHING_KNOWN) -> tuple[Meaning, ...]:

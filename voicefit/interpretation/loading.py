@@ -13,7 +13,8 @@ from dataclasses import replace
 
 from voicefit import toml_data
 from voicefit.errors import BadGrammar
-from voicefit.interpretation import sayings, word_lines
+from voicefit.interpretation import sayings
+from voicefit.interpretation.alarms import Alarm
 from voicefit.interpretation.dialect import Dialect
 from voicefit.interpretation.grammar import Constant, FitWords, Grammar, MakeCommand, MakeQuantity, Operate, RuleForm
 from voicefit.interpretation.notation import read_phrase, slots, unspoken
@@ -22,7 +23,6 @@ from voicefit.interpretation.readings import COUNTS, METRES_AND, ONE_UNIT
 from voicefit.interpretation.rulebook import RuleBook
 from voicefit.interpretation.schema import (
     CommandFile,
-    CueFile,
     DialectFile,
     FrameFile,
     NumberFile,
@@ -31,6 +31,7 @@ from voicefit.interpretation.schema import (
     WordFile,
 )
 from voicefit.interpretation.tokens import word_set
+from voicefit.interpretation.wordgroups import read_line
 from voicefit.records import Hedge, Measurand
 
 QUANTITY_OPERATORS = frozenset(
@@ -66,7 +67,6 @@ def load_grammar(texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequ
     commands = toml_data.read(texts, "commands.toml", CommandFile, toml_data.in_grammar)
     spelling = toml_data.read(texts, "spelling.toml", SpellingFile, toml_data.in_grammar)
     dialect = toml_data.read(texts, "dialect.toml", DialectFile, toml_data.in_grammar)
-    cues = toml_data.read(texts, word_lines.CUES, CueFile, toml_data.in_grammar)
     _numbers(book, numbers)
     _spelling(book, spelling)
     _quantities(book, quantities)
@@ -95,8 +95,7 @@ def load_grammar(texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequ
         spellings,
         book.sources,
         {written: said[0] for table in (spelling.letters, spelling.signs) for written, said in table.items()},
-        word_lines.gists(texts, commands, cues.lists),
-        word_lines.cues(cues, lists.certainty["perhaps"]),
+        tuple(Alarm(entry.id, read_line(line)) for entry in commands.command for line in entry.alarms),
         FitWords(*(frozenset(each.words) for each in (lists.sits, lists.gaps, lists.beside_fit))),
         frozenset(lists.numbered.words),
         frozenset(lists.other_units.words),

@@ -118,7 +118,9 @@ def _without(tokens: Sequence[Token], chart: Chart, rule: str, *, yes_no: bool) 
     at, paused = 0, False
     while at < len(tokens):
         end = max((end for end, _, _ in chart.match(rule, at)), default=at)
-        if end > at and at not in numbers and not (kept and kept[-1].text in _DENIES) and not _names_a_part(kept, rule):  # "not quite"
+        if (
+            end > at and at not in numbers and not (kept and kept[-1].text in _DENIES) and not _names_a_part(kept, rule)
+        ):  # "not quite"
             paused = paused or any(token.paused for token in tokens[at:end])
             at = end
             continue

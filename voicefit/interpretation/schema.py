@@ -165,7 +165,6 @@ class AnswerEntry(_Entry):
     any question that yes or no answers; ``asked`` : any question."""
 
     phrases: list[str] = Field(min_length=1)
-    gist: list[str] = []  # words that stand together, where nothing was understood
     command: str
     when: Literal["misfit", "yes-no", "measured", "tube", "asked"] = "misfit"
 
@@ -175,28 +174,6 @@ class SayFile(_Entry):
     say: list[SayEntry] = []
     turn: list[TurnEntry] = []
     answer: list[AnswerEntry] = []
-
-
-class CueEntry(_Entry):
-    """Words that stand together and say a value: by themselves, or where it was asked for."""
-
-    means: dict[Measurand, str | list[str]] = Field(min_length=1, max_length=1)
-    clear: list[str] = []
-    asked: list[str] = []
-
-
-class CueFile(_Entry):
-    """``lists``: words that lines refer to as ``<name>``. The other words: see the file."""
-
-    lists: dict[str, list[str]] = {}
-    blocks: WordList
-    denies: WordList
-    knows: WordList
-    doubts: WordList
-    turns: WordList
-    things: WordList
-    bystanders: WordList
-    cue: list[CueEntry]
 
 
 class SpellingFile(_Entry):
@@ -213,19 +190,12 @@ class CommandEntry(BaseModel):
     phrases: list[str] = Field(min_length=1)
     ways: list[str] = []  # other wordings, not offered to a speech engine
     alarms: list[str] = []  # words that call it wherever they stand together
-    gist: list[str] = []  # likewise, where nothing else was understood
     argument: str | None = None
     costly: bool = False  # no other word may stand beside it
     for_good: bool = False
     harmless: bool = False
     urgent: bool = False
     opens: str = ""
-
-    @model_validator(mode="after")
-    def _guessed_only_where_harmless(self) -> CommandEntry:
-        if self.gist and (self.costly or self.for_good):
-            raise ValueError("what is costly, or for good, has no gist: it needs clear words")
-        return self
 
 
 class CommandFile(BaseModel):

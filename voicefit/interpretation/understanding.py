@@ -30,6 +30,7 @@ from voicefit.interpretation.asking import asks, statement_of, without_cleft
 from voicefit.interpretation.chart import ONE_NUMBER, Chart, Tries
 from voicefit.interpretation.grammar import Grammar, all_words, name_words, number_words, numeric_words
 from voicefit.interpretation.guessing import Guesses
+from voicefit.interpretation.kinds import SentenceClassifier
 from voicefit.interpretation.priors import Priors
 from voicefit.interpretation.readings import Makers
 from voicefit.interpretation.repairs import ASIDE, in_its_seat, of_the_face, only_answered, only_recorded, tells_nothing
@@ -47,7 +48,7 @@ _TELL = frozenset({"correct", "yes", "no"})  # commands that say how something i
 class Understanding:
     """What texts mean, by one grammar."""
 
-    def __init__(self, grammar: Grammar) -> None:
+    def __init__(self, grammar: Grammar, classifier: SentenceClassifier | None = None) -> None:
         self._grammar = grammar
         self._tries = Tries(grammar, Makers(grammar))
         self._chart = lru_cache(_CHARTS_KEPT)(partial(Chart, self._tries))  # the steps read the same tokens again
@@ -69,8 +70,8 @@ class Understanding:
             perhaps=grammar.certainty["perhaps"],
             gaps=grammar.fit_words.gaps,
         )
-        self._alarms = grammar.alarms
-        self._guesses = Guesses(grammar, self._words)
+        self._alarms = frozenset(alarm.command for alarm in grammar.alarms)
+        self._guesses = Guesses(grammar, self._words, classifier)
 
     def knows_every_word(self, text: str) -> bool:
         """Whether some phrase has each word of the text."""

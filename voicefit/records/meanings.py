@@ -30,6 +30,15 @@ class Reason(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Likeness:
+    """What a sentence is like, by a classifier. ``shares`` : the probability of each kind, which sum to one;
+    ``denied`` : the probability that it says that something is not so."""
+
+    shares: Mapping[str, float]
+    denied: float
+
+
+@dataclass(frozen=True, slots=True)
 class Rejection:
     text: str
     reason: Reason

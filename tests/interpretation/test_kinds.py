@@ -1,0 +1,190 @@
+"""Of what kind a sentence is that no phrase takes: what it is like, what follows from that, and what never does.
+
+The sentences were written before the classifier was, and none of them was trained on.
+"""
+
+from __future__ import annotations
+
+import tomllib
+
+import numpy as np
+import pytest
+
+from voicefit.interpretation import Language
+from voicefit.interpretation.kinds import Kinds, Said
+from voicefit.records import Command, Context, Likeness, Measurand, Reading, Rejection
+from voicefit.sentences import open_classifier
+from voicefit.sentences.pieces import MOST, pieces
+
+M = Measurand
+ANSWERS = (
+    (M.SEAT_FORM, "it kind of caves down in the middle there", "recessed"),
+    (M.SEAT_FORM, "reminds one of a funnel", "recessed"),
+    (M.SEAT_FORM, "my fingertip sinks right into it", "recessed"),
+    (M.SEAT_FORM, "there is a snout poking at me", "convex"),
+    (M.SEAT_FORM, "as level as a billiard table", "flat"),
+    (M.TAPER, "gets skinnier towards the tip end", "tapered"),
+    (M.TAPER, "the diameter is constant the whole length", "parallel"),
+    (M.GENDER, "it swallows the bolt of the hose", "female"),
+    (M.SHAPE, "a horseshoe wire keeps the two in place", "staple"),
+    (M.SEAL, "one rubber circle sits far back by the hexagon", "base_o_ring"),
+)
+BY_THEMSELVES = (
+    ("the whole lot hangs on four fat bolts", M.SHAPE, "flange"),
+    ("you yank the sleeve and it pops free", M.SHAPE, "coupler"),
+    ("some copper crush discs lie about", M.SEAL, "washer"),
+    ("some sort of loop with a screw stuck into it", M.SHAPE, "banjo"),
+)
+NEVER = (
+    "does it swallow my finger",
+    "it swallows, or it has a snout",
+    "somewhere between a snout and a cavity",
+    "a cavity instead of a snout",
+    "the other one has a cavity",
+    "there was a cavity before",
+    "the cavity is forty seven",
+    "no cavity and no snout",
+    "I am not sure there is a cavity",
+    "I cannot say if there is a cavity",
+    "need one that has a cavity",
+)
+
+
+def readings(language: Language, text: str, asked: Measurand | None) -> list[Reading]:
+    context = Context(expected=() if asked is None else (asked,))
+    return [item for item in language.interpret(text, context)[0].items if isinstance(item, Reading)]
+
+
+def values(language: Language, text: str, asked: Measurand | None) -> list[tuple[Measurand, object, bool]]:
+    return [(o.measurand, o.value, o.negated) for reading in readings(language, text, asked) for o in reading.options]
+
+
+def test_an_answer_in_words_of_its_own(language: Language) -> None:
+    """Nine in ten are understood, and none as something else."""
+    found = [(values(language, text, asked), [(asked, value, False)]) for asked, text, value in ANSWERS]
+    assert all(said in ([], meant) for said, meant in found)
+    assert sum(said == meant for said, meant in found) >= 0.9 * len(found)
+
+
+def test_what_was_not_asked_is_asked_about(language: Language) -> None:
+    found = [(readings(language, text, None), measurand, value) for text, measurand, value in BY_THEMSELVES]
+    assert all(reading.guessed for said, _, _ in found for reading in said)
+    told = [[(o.measurand, o.value) for r in said for o in r.options] == [(m, v)] for said, m, v in found]
+    assert sum(told) >= 3
+
+
+@pytest.mark.parametrize("text", NEVER)
+def test_nothing_is_guessed_where_a_word_turns_it(language: Language, text: str) -> None:
+    assert not readings(language, text, M.SEAT_FORM)
+
+
+@pytest.mark.parametrize(
+    ("text", "value"), [("it does not have any snout", "convex"), ("nothing like a snout there", "convex")]
+)
+def test_what_is_denied_is_denied(language: Language, text: str, value: str) -> None:
+    assert values(language, text, M.SEAT_FORM) == [(M.SEAT_FORM, value, True)]
+
+
+def test_what_was_understood_besides_is_kept(language: Language) -> None:
+    items = language.interpret("nineteen threads per inch, the sleeve slides back and it pops off", Context())[0].items
+    assert not any(isinstance(item, Rejection) for item in items)
+    kept, guessed = (item for item in items if isinstance(item, Reading))
+    assert kept.measurands == {M.PITCH} and not kept.guessed
+    assert guessed.measurands == {M.SHAPE} and guessed.guessed
+
+
+@pytest.mark.parametrize(
+    "text", ["jeez it's cold, minus twenty five and the wind's picking up", "we've been flat out all week with silage"]
+)
+def test_what_is_surely_talk_is_no_reading(language: Language, text: str) -> None:
+    assert not values(language, text, M.SEAT_FORM)
+
+
+def test_two_things_of_which_the_difference_is_asked_are_both_explained(texts: dict[str, str]) -> None:
+    language = Language.from_texts(
+        texts, {}, {}, {"term": {"port": ("port",), "stud": ("stud",)}}, classifier=open_classifier()
+    )
+    items = language.interpret("what's the difference between a port and a stud", Context())[0].items
+    assert [(item.name, item.argument) for item in items if isinstance(item, Command)] == [
+        ("what-is", "port"),
+        ("what-is", "stud"),
+    ]
+
+
+def test_without_a_classifier_what_no_phrase_takes_is_refused(texts: dict[str, str]) -> None:
+    (item,) = Language.from_texts(texts).interpret("it swallows the bolt of the hose", Context())[0].items
+    assert isinstance(item, Rejection)
+
+
+# ---- the decision, on probabilities that are given ------------------------------------------------------------------
+
+
+def item(kind: str, share: float, denied: float = 0.0, asked: Measurand | None = None, **said: int) -> object:
+    known = {"counts": False, "turns": False, "denials": 0, "words": 6} | said
+    rest = "nothing" if kind != "nothing" else "torque"
+    likeness = Likeness({kind: share, rest: 1.0 - share}, denied)
+    context = Context(expected=() if asked is None else (asked,))
+    return Kinds(frozenset({"torque"})).item("so", likeness, Said(**known), context)
+
+
+def test_a_value_is_taken_from_its_share_on() -> None:
+    assert isinstance(item("taper=tapered", 0.61), Reading)
+    assert item("taper=tapered", 0.59) is None
+    assert item("taper=tapered", 0.95, turns=True) is None  # "the other one is tapered"
+    assert item("taper=tapered", 0.95, counts=True) is None  # the number would be lost
+    assert item("taper=tapered", 0.75, words=2) is None
+
+
+def test_what_was_asked_is_likelier_and_sure() -> None:
+    answer = item("taper=tapered", 0.5, asked=M.TAPER)
+    assert isinstance(answer, Reading) and not answer.guessed
+    unasked = item("taper=tapered", 0.99)
+    assert isinstance(unasked, Reading) and unasked.guessed
+
+
+def test_a_denial_in_doubt_is_not_taken() -> None:
+    assert item("taper=tapered", 0.95, denied=0.5) is None
+    assert item("taper=tapered", 0.95, denied=0.95, denials=2) is None  # "no cavity and no snout"
+    denied = item("taper=tapered", 0.95, denied=0.95, asked=M.TAPER, denials=1)
+    assert isinstance(denied, Reading) and denied.options[0].negated and not denied.guessed
+    unheard = item("taper=tapered", 0.95, denied=0.95, asked=M.TAPER)  # no word denies: asked about
+    assert isinstance(unheard, Reading) and unheard.guessed
+    assert item("shape=flange", 0.95, denials=1) is None  # "the flange, not one single"
+
+
+def test_talk_with_a_number_must_be_surer() -> None:
+    assert isinstance(item("nothing", 0.7), Command)
+    assert item("nothing", 0.7, counts=True) is None
+    assert isinstance(item("nothing", 0.9, counts=True), Command)
+
+
+def test_only_a_command_that_costs_nothing_is_called() -> None:
+    called = item("torque", 0.9)
+    assert isinstance(called, Command) and called.name == "torque"
+    assert item("start-over", 0.99) is None
+
+
+# ---- the classifier -------------------------------------------------------------------------------------------------
+
+
+def test_shares_sum_to_one_and_every_kind_is_known(texts: dict[str, str]) -> None:
+    commands = {entry["id"] for entry in tomllib.loads(texts["commands.toml"])["command"]}
+    classifier = open_classifier()
+    likeness = classifier.of("it gets skinnier towards the tip")
+    assert sum(likeness.shares.values()) == pytest.approx(1.0)
+    assert 0.0 <= likeness.denied <= 1.0
+    other = {"nothing", "elsewhere", "unsure", "figure"}
+    for kind in classifier.kinds:
+        measurand, is_value, _ = kind.partition("=")
+        assert Measurand(measurand) if is_value else kind in commands | other, kind
+
+
+@pytest.mark.parametrize("text", ["", "\u00e9\u4e2d\U0001f600", "a" * 10_000, "o " * 5_000, "\x00"])
+def test_any_text_has_a_likeness(text: str) -> None:
+    assert np.isfinite(list(open_classifier().of(text).shares.values())).all()
+
+
+def test_pieces_end_with_their_mark_and_are_bounded() -> None:
+    vocabulary = {"[CLS]": 0, "[SEP]": 1, "[UNK]": 2, "nut": 3, "##s": 4}
+    assert pieces("nuts zap nut", vocabulary) == [0, 3, 4, 2, 3, 1]
+    assert len(pieces("nut " * 500, vocabulary)) == MOST

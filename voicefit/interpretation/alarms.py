@@ -1,0 +1,56 @@
+"""Alarms: what must never be missed, by the words in it, however it goes: whoever is hurt does not choose words.
+
+How it works. A command has, beside its phrases, ``alarms``: lines of words that stand together (``wordgroups``). What
+the text was understood as gives way to one, but for a sentence of commands alone that was understood to the end: an
+urgent command, or a question about it; and readings in another part of it are kept: "it's spraying oil, sixteen pitch".
+
+Duty: this. It must not know what a command does.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+
+from voicefit.interpretation.wordgroups import WordGroups
+from voicefit.records import Command, Item, Meaning, Reading
+
+_WHOLE = 0.8  # of a text's letters: it was understood to the end
+_PARTS = re.compile(r"[,;.!?]\s+")
+
+
+@dataclass(frozen=True, slots=True)
+class Alarm:
+    command: str
+    line: WordGroups
+
+
+def rung(
+    found: tuple[Meaning, ...],
+    text: str,
+    words: Sequence[str],
+    alarms: Iterable[Alarm],
+    words_of: Callable[[str], Sequence[str]],
+) -> tuple[Meaning, ...] | None:
+    """The alarm that a text rings, whatever it was understood as; ``None`` where it rings none.
+
+    ``words_of`` : the words of a part of the text.
+    """
+    items = found[0].items if found else ()
+    commands = [item for item in items if isinstance(item, Command)]
+    if commands and len(commands) == len(items) and sum(len(each.heard) for each in commands) >= _WHOLE * len(text):
+        return None
+    for alarm in alarms:
+        if alarm.line.is_in(words):
+            quiet = [part for part in _PARTS.split(text) if not alarm.line.is_in(words_of(part))]
+            everywhere = len(quiet) == len(_PARTS.split(text))
+            readings = () if everywhere else _said_in(quiet, items)
+            return (Meaning(text, (Command(alarm.command, text), *readings), 0.0),)
+    return None
+
+
+def _said_in(parts: Sequence[str], items: Sequence[Item]) -> tuple[Reading, ...]:
+    """The readings that were said in one of the parts of a text."""
+    readings = [item for item in items if isinstance(item, Reading) and not item.guessed]
+    return tuple(reading for reading in readings if any(reading.heard in part for part in parts))

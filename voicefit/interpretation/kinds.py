@@ -1,0 +1,124 @@
+"""Of what kind a sentence is that no phrase takes, by a classifier of whole sentences.
+
+How it works. A classifier gives the probability of each kind: a value of what is seen or felt ("taper=tapered"), a
+command by its id, ``figure`` for a number that is to be recorded, ``unsure`` for who cannot tell, ``nothing`` for talk
+beside the work, ``elsewhere`` for what is said of another part. What was asked is likelier: the values of its measurand
+count so many times. A kind is taken from the probability in ``_TAKEN`` on; a value that was not asked for, or that is
+not quite sure, is asked about. Whether it is denied is a probability too, and where that is in doubt nothing is taken.
+
+Duty: this decision. It must not read the words, but whether they count and deny.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence, Set
+from dataclasses import dataclass
+from typing import Protocol
+
+from voicefit.interpretation.priors import of_the_ring_asked
+from voicefit.records import Command, Context, Likeness, Measurand, Option, Reading, SeatForm
+
+ASIDE, CANNOT_TELL, BEYOND = "aside", "cannot-tell", "beyond"
+_NOTHING = frozenset({"nothing", "elsewhere"})
+_UNSURE, _FIGURE = "unsure", "figure"
+_ASKED = 4.0  # so many times likelier is what was asked for
+_TAKEN = {"nothing": 0.6, "counting": 0.85, "unsure": 0.5, "value": 0.6, "command": 0.55, "question": 0.2}
+_SHORT, _SURE_OF_SHORT = 3, 0.8  # of fewer words one must be surer
+_SURE = 0.7  # of a value that was asked for: it is not asked about
+_IS_SO, _IS_NOT = 0.1, 0.9  # of what is denied
+_SAID_BY_DENYING = frozenset({Measurand.BODY, Measurand.TAPER, Measurand.NOSE})  # "it will not come away": a housing
+_OF_NUMBERS = frozenset({Measurand.REINFORCEMENT, Measurand.SHAPE})  # "two wire", "four bolts"
+
+
+class SentenceClassifier(Protocol):
+    """What tells the kinds of sentences apart."""
+
+    def of(self, text: str) -> Likeness: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What is known of a sentence beside its likeness: whether it has numbers, or a word that moves its meaning to
+    another thing; how many words of denial, and how many words in all."""
+
+    counts: bool
+    turns: bool
+    denials: int
+    words: int
+
+
+def nothing(likeness: Likeness) -> float:
+    """The probability that nothing is to be recorded of it."""
+    return sum(likeness.shares.get(kind, 0.0) for kind in _NOTHING)
+
+
+def telling(likeness: Likeness, but: Set[str] = frozenset()) -> float:
+    """The probability that something of an end is said, ``but`` of some measurands."""
+    return sum(
+        share
+        for kind, share in likeness.shares.items()
+        if kind == _FIGURE or ("=" in kind and kind.partition("=")[0] not in but)
+    )
+
+
+class Kinds:
+    """The decisions about one language. ``commands`` : those that may be called so, none that costs anything."""
+
+    def __init__(self, commands: Set[str]) -> None:
+        self._commands = commands
+
+    def question(self, text: str, likeness: Likeness, said: Said) -> Command | None:
+        """What a question calls: the likeliest command, or what says that this cannot be answered; of one with numbers
+        nothing, where that is not clear: it may be a reading that was misheard."""
+        asked = {kind: share for kind, share in likeness.shares.items() if kind in self._commands}
+        kind = max(asked, key=lambda each: asked[each])
+        if said.counts and asked[kind] < _TAKEN["command"]:
+            return None
+        return Command(kind if asked[kind] >= _TAKEN["question"] else BEYOND, text)
+
+    def item(self, text: str, likeness: Likeness, said: Said, context: Context) -> Command | Reading | None:
+        """What is taken of a sentence, or ``None``: an aside, a command or a reading."""
+        shares = _as_asked(likeness.shares, context)
+        least = {what: max(share, _SURE_OF_SHORT) if said.words < _SHORT else share for what, share in _TAKEN.items()}
+        if sum(shares.get(kind, 0.0) for kind in _NOTHING) >= least["counting" if said.counts else "nothing"]:
+            return Command(ASIDE, text)
+        kind = max(shares, key=lambda each: shares[each])
+        if "=" in kind:
+            return (
+                _reading(text, kind, shares[kind], likeness.denied, said, context)
+                if shares[kind] >= least["value"]
+                else None
+            )
+        if kind == _UNSURE and shares[kind] >= least["unsure"]:
+            return Command(CANNOT_TELL if context.expected else ASIDE, text)
+        return Command(kind, text) if kind in self._commands and shares[kind] >= least["command"] else None
+
+
+def _reading(text: str, kind: str, share: float, denied: float, said: Said, context: Context) -> Reading | None:
+    name, _, value = kind.partition("=")
+    measurand = Measurand(name)
+    least = _SURE_OF_SHORT if said.words < _SHORT else _TAKEN["value"]
+    if (
+        share < least
+        or said.turns
+        or said.denials > 1
+        or _IS_SO < denied < _IS_NOT
+        or (said.counts and measurand not in _OF_NUMBERS)
+    ):
+        return None
+    negated = denied >= _IS_NOT
+    if negated != bool(said.denials) and value != SeatForm.NONE and measurand not in _SAID_BY_DENYING:
+        return None
+    sure = measurand in context.expected and share >= _SURE and negated == bool(said.denials)
+    return of_the_ring_asked(Reading(text, (Option(measurand, value, negated=negated),), guessed=not sure), context)
+
+
+def _as_asked(shares: Mapping[str, float], context: Context) -> dict[str, float]:
+    """The probabilities of the kinds where something was asked: Bayes' rule with a prior that favours what answers."""
+    expected: Sequence[str] = [measurand.value for measurand in context.expected]
+    weighed = {
+        kind: share * (_ASKED if kind.partition("=")[0] in expected or (kind == _UNSURE and expected) else 1.0)
+        for kind, share in shares.items()
+    }
+    total = sum(weighed.values())
+    return {kind: share / total for kind, share in weighed.items()}

@@ -1,0 +1,54 @@
+"""The classifier's weights in an inference engine.
+
+Duty: open them, and run them on one text. It must not know what a kind means.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from pathlib import Path
+
+import numpy as np
+import onnxruntime
+
+from voicefit.records import Likeness
+from voicefit.sentences.pieces import pieces
+
+FOLDER = Path(__file__).with_name("model")
+WEIGHTS, PIECES, KINDS = "sentences.onnx", "pieces.txt", "kinds.txt"
+_KEPT = 512  # sentences: those that are weighed while somebody speaks come again
+
+
+class Classifier:
+    """A :class:`voicefit.interpretation.kinds.SentenceClassifier`."""
+
+    def __init__(self, folder: Path) -> None:
+        self._vocabulary = {piece: at for at, piece in enumerate(_lines(folder / PIECES))}
+        self._kinds = tuple(_lines(folder / KINDS))
+        options = onnxruntime.SessionOptions()
+        options.intra_op_num_threads = options.inter_op_num_threads = 1  # the recogniser needs the other cores
+        self._session = onnxruntime.InferenceSession(folder / WEIGHTS, options, providers=["CPUExecutionProvider"])
+        self.of = lru_cache(_KEPT)(self._of)
+
+    @property
+    def kinds(self) -> tuple[str, ...]:
+        return self._kinds
+
+    def _of(self, text: str) -> Likeness:
+        numbers = np.array([pieces(text, self._vocabulary)], dtype=np.int64)
+        scores, denied = self._session.run(None, {"ids": numbers, "mask": np.ones_like(numbers)})
+        shares = np.exp(scores[0] - scores[0].max())
+        shares /= shares.sum()
+        return Likeness(
+            dict(zip(self._kinds, map(float, shares), strict=True)), float(1.0 / (1.0 + np.exp(-denied[0])))
+        )
+
+
+@lru_cache(1)
+def open_classifier(folder: Path = FOLDER) -> Classifier:
+    """The shipped classifier, opened once."""
+    return Classifier(folder)
+
+
+def _lines(path: Path) -> list[str]:
+    return path.read_text(encoding="utf-8").split("\n")
