@@ -93,9 +93,7 @@ def test_what_was_understood_besides_is_kept(language: Language) -> None:
     assert guessed.measurands == {M.SHAPE} and guessed.guessed
 
 
-@pytest.mark.parametrize(
-    "text", ["jeez it's cold, minus twenty five and the wind's picking up", "we've been flat out all week with silage"]
-)
+@pytest.mark.parametrize("text", ["we've been flat out all week with silage", "finish her up, I'm done here"])
 def test_what_is_surely_talk_is_no_reading(language: Language, text: str) -> None:
     assert not values(language, text, M.SEAT_FORM)
 

@@ -3,7 +3,7 @@
 A question whether something is so is the statement with its verb first: "is that metric", "that is metric". And what
 begins like a question may be a statement: "what I can see is a nose".
 
-Duty: this. What a question is about is for :mod:`voicefit.interpretation.gist`.
+Duty: this. What a question is about is for :mod:`voicefit.interpretation.kinds`.
 """
 
 from __future__ import annotations

@@ -1,0 +1,1 @@
+"""Trains the sentence classifier: see ``README.md`` beside this file."""
