@@ -195,7 +195,10 @@ def _with_one_word_of_repair(tokens: tuple[Token, ...], chart: Chart, numbers: S
         waits = _end_of(chart, ("list-waits",), at)
         if waits > end and _can_stand_for(tokens, chart, at, waits):
             end = waits
-        if end == at or end == len(tokens) or not kept or _is_an_answer(tokens, at, end):
+        begins = not kept or all(token.text in _NAYS for token in kept)  # nothing was said that it could repair
+        if begins and at < end < len(tokens) and not tokens[at].paused:
+            kept.clear()  # "nah hang on, fourteen pitch"
+        if end == at or end == len(tokens) or begins or _is_an_answer(tokens, at, end):
             kept.append(tokens[at])
             at += 1
             continue

@@ -35,6 +35,9 @@ _NOT_TAKEN = frozenset({Reason.OUT_OF_GRAMMAR, Reason.INCOMPLETE})
 _CLAUSES = re.compile(
     r"[,;.!?]\s+|\s+(?=(?:but|because)\s)|\s+and\s+(?=(?:it|it's|that|that's|there|there's|the|he|she)\s)"
 )
+_WITH_REASONS = word_set(  # commands beside which one says why
+    "cannot-tell no-gauge no-caliper no-pitch-gauge no-seat-gauge none-fits worn missing drop undo forget wrong"
+)
 _EXPLAINS, _TERM = "what-is", "term"
 _SURELY_TALK, _LIKELY_TALK = 0.85, 0.5
 _HARDLY = 0.3  # likely to say something of the end
@@ -67,9 +70,9 @@ class Guesses:
         if all(map(_is_not_taken, items)):
             kept = self._asked(text, chart) if asks(tokens) else self._whole(text, context)
         elif any(map(_is_not_taken, items)):
-            kept = items if asks(tokens) else self._without_talk(self._in_parts(items, text, context), text)
+            kept = items if asks(tokens) else self._without_talk(self._in_parts(items, text, context), text, context)
         else:
-            kept = self._answered(self._without_talk(items, text), text, context)
+            kept = self._answered(self._without_talk(items, text, context), text, context)
         return found if kept is None or kept == items else (Meaning(text, kept, 0.0),)
 
     def _whole(self, text: str, context: Context) -> tuple[Item, ...] | None:
@@ -119,8 +122,8 @@ class Guesses:
         that."""
         kept: list[Item] = []
         called = {item.name for item in items if isinstance(item, Command)}
-        if CANNOT_TELL in called:
-            return tuple(i for i in items if not isinstance(i, Rejection) or self._said(i.text).counts)  # why not
+        if called & _WITH_REASONS:
+            return tuple(i for i in items if not isinstance(i, Rejection) or self._said(i.text).counts)
         spoken = {m for item in items if isinstance(item, Reading) for m in item.measurands}
         for item in items:
             if not isinstance(item, Rejection) or not _is_not_taken(item):
@@ -149,11 +152,18 @@ class Guesses:
         """Whether nobody misses a part beside what was taken: it neither counts nor turns anything, and is like nothing
         that one could say of an end, but of what is ``spoken`` of."""
         words = self._words_of(part)
+        if words == ["one"]:
+            return True  # "I see one o-ring"
         turns = any(word in self._grammar.weighty for word in words) or self._said(part).counts
         return not turns and kinds.telling(self._likeness(part), spoken) <= _HARDLY
 
-    def _without_talk(self, items: tuple[Item, ...], text: str) -> tuple[Item, ...]:
-        """The items, without readings of a few words of a clause that is surely talk as a whole."""
+    def _without_talk(self, items: tuple[Item, ...], text: str, context: Context) -> tuple[Item, ...]:
+        """The items, without readings of a few words of a clause that is surely talk as a whole; nor does who cannot
+        tell what was asked answer it: "dunno, it's broken off in the hole"."""
+        if any(isinstance(item, Command) and item.name == CANNOT_TELL for item in items):
+            items = tuple(
+                i for i in items if not isinstance(i, Reading) or _is_perhaps_so(i) or not _answers(i, context)
+            )
         kept = tuple(i for i in items if not isinstance(i, Reading) or _is_perhaps_so(i) or not self._is_talk(i, text))
         return kept or (Command(ASIDE, text),)
 
@@ -194,6 +204,12 @@ class Guesses:
 def _is_perhaps_so(reading: Reading) -> bool:
     """Whether others told it, or it is doubted: that is what the sentence as a whole is like, too."""
     return all(option.certainty < 1.0 for option in reading.options)
+
+
+def _answers(reading: Reading, context: Context) -> bool:
+    """Whether a name of what was asked is said."""
+    counts = any(isinstance(option.value, Quantity) for option in reading.options)
+    return not counts and bool(reading.measurands) and reading.measurands <= set(context.expected)
 
 
 def _counts_or_answers(item: Item, context: Context) -> bool:
