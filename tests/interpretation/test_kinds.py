@@ -6,14 +6,17 @@ The sentences were written before the classifier was, and none of them was train
 from __future__ import annotations
 
 import tomllib
+from pathlib import Path
 
 import numpy as np
 import pytest
 
+from voicefit.errors import Missing
 from voicefit.interpretation import Language
 from voicefit.interpretation.kinds import Kinds, Said
 from voicefit.records import Command, Context, Likeness, Measurand, Reading, Rejection
 from voicefit.sentences import open_classifier
+from voicefit.sentences.classifier import FOLDER
 from voicefit.sentences.pieces import MOST, pieces
 
 M = Measurand
@@ -186,3 +189,13 @@ def test_pieces_end_with_their_mark_and_are_bounded() -> None:
     vocabulary = {"[CLS]": 0, "[SEP]": 1, "[UNK]": 2, "nut": 3, "##s": 4}
     assert pieces("nuts zap nut", vocabulary) == [0, 3, 4, 2, 3, 1]
     assert len(pieces("nut " * 500, vocabulary)) == MOST
+
+
+def test_damaged_weights_are_named(tmp_path: Path) -> None:
+    with pytest.raises(Missing, match="sentence classifier"):
+        open_classifier(tmp_path)
+    for name in ("pieces.txt", "kinds.txt"):
+        (tmp_path / name).write_bytes((FOLDER / name).read_bytes())
+    (tmp_path / "sentences.onnx").write_bytes((FOLDER / "sentences.onnx").read_bytes()[:1000])
+    with pytest.raises(Missing, match="install voicefit again"):
+        open_classifier(tmp_path)

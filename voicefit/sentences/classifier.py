@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 import onnxruntime
 
+from voicefit.errors import Missing
 from voicefit.records import Likeness
 from voicefit.sentences.pieces import pieces
 
@@ -46,8 +47,13 @@ class Classifier:
 
 @lru_cache(1)
 def open_classifier(folder: Path = FOLDER) -> Classifier:
-    """The shipped classifier, opened once."""
-    return Classifier(folder)
+    """The shipped classifier, opened once. Raises ``Missing`` where its files are not there or damaged."""
+    try:
+        return Classifier(folder)
+    except Exception as error:  # whatever the engine finds in a damaged file
+        raise Missing(
+            f"the sentence classifier in {folder} ({type(error).__name__})", "install voicefit again"
+        ) from None
 
 
 def _lines(path: Path) -> list[str]:
