@@ -38,6 +38,7 @@ _CLAUSES = re.compile(
 _WITH_REASONS = word_set(  # commands beside which one says why
     "cannot-tell no-gauge no-caliper no-pitch-gauge no-seat-gauge none-fits worn missing drop undo forget wrong"
 )
+_SIDES = {"outside": Measurand.OUTSIDE_DIAMETER, "inside": Measurand.INSIDE_DIAMETER}
 _EXPLAINS, _TERM = "what-is", "term"
 _SURELY_TALK, _LIKELY_TALK = 0.85, 0.5
 _HARDLY = 0.3  # likely to say something of the end
@@ -130,6 +131,8 @@ class Guesses:
                 kept.append(item)
                 continue
             for part in parts.of_rejection(item):
+                if part.reason is Reason.INCOMPLETE and self._wants_no_number(part.text, items):
+                    continue
                 clause = self._clause_of(part.text, text, items)
                 if clause == part.text != text and self._said(clause).denials and not parts.is_whole(clause, text):
                     kept.append(part)  # "the flange, not one" denies what it stands beside
@@ -147,6 +150,15 @@ class Guesses:
                 elif guess.name not in {ASIDE, CANNOT_TELL, *called}:
                     kept.append(guess)
         return tuple(kept)
+
+    def _wants_no_number(self, part: str, items: tuple[Item, ...]) -> bool:
+        """Whether what names a measure has its number in what was taken besides: "inside I measure seventeen"; but not
+        the other side than was taken."""
+        words = self._words_of(part)
+        taken = [item for item in items if isinstance(item, Reading) and _counts(item)]
+        other = {_SIDES[word] for word in words if word in _SIDES}
+        turns = any(word in self._turning or word in _DENIES for word in words)
+        return bool(taken) and not turns and not any(_of_other_side(reading, other) for reading in taken)
 
     def _may_be_passed_over(self, part: str, spoken: Set[Measurand]) -> bool:
         """Whether nobody misses a part beside what was taken: it neither counts nor turns anything, and is like nothing
@@ -206,17 +218,24 @@ def _is_perhaps_so(reading: Reading) -> bool:
     return all(option.certainty < 1.0 for option in reading.options)
 
 
+def _counts(reading: Reading) -> bool:
+    return any(isinstance(option.value, Quantity) for option in reading.options)
+
+
+def _of_other_side(reading: Reading, sides: Set[Measurand]) -> bool:
+    """Whether it is surely of a diameter, and of none of these sides."""
+    return bool(sides) and reading.measurands <= set(_SIDES.values()) and reading.measurands.isdisjoint(sides)
+
+
 def _answers(reading: Reading, context: Context) -> bool:
     """Whether a name of what was asked is said."""
-    counts = any(isinstance(option.value, Quantity) for option in reading.options)
-    return not counts and bool(reading.measurands) and reading.measurands <= set(context.expected)
+    return not _counts(reading) and bool(reading.measurands) and reading.measurands <= set(context.expected)
 
 
 def _counts_or_answers(item: Item, context: Context) -> bool:
     if not isinstance(item, Reading):
         return True
-    counts = any(isinstance(option.value, Quantity) for option in item.options)
-    return counts or not context.expected or not item.measurands.isdisjoint(context.expected)
+    return _counts(item) or not context.expected or not item.measurands.isdisjoint(context.expected)
 
 
 def _is_aside(item: Item) -> bool:
