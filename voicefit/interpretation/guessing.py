@@ -42,7 +42,7 @@ _SIDES = {"outside": Measurand.OUTSIDE_DIAMETER, "inside": Measurand.INSIDE_DIAM
 _EXPLAINS, _TERM = "what-is", "term"
 _SURELY_TALK, _LIKELY_TALK = 0.85, 0.5
 _HARDLY = 0.3  # likely to say something of the end
-_FEW = 0.5  # of a text's letters
+_WHOLE, _FEW = 0.8, 0.5  # of a text's letters
 
 
 class Guesses:
@@ -113,6 +113,10 @@ class Guesses:
         """The items, or what the sentence surely answers where phrases took a few words of it for something that was
         not asked: "the same size front and back" does not ask to go back."""
         if any(not isinstance(item, Command) and _counts_or_answers(item, context) for item in items):
+            return items
+        if max(
+            parts.letters(item.heard) for item in items if not isinstance(item, Rejection)
+        ) >= _WHOLE * parts.letters(text):
             return items
         answer = self._item(text, context)
         sure = isinstance(answer, Reading) and not answer.guessed
