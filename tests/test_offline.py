@@ -124,4 +124,4 @@ def test_only_one_file_imports_the_runtime() -> None:
         for path in (TOP / folder).rglob("*.py")
         if RUNTIME.search(path.read_text(encoding="utf-8"))
     ]
-    assert importing == ["voicefit/recognition/runtime.py"]
+    assert importing == ["voicefit/runtime.py"]

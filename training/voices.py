@@ -25,7 +25,7 @@ import soxr
 
 from training.shards import Said, as_int16, write_shard
 from training.tract import Tract, TractSpeaker
-from voicefit.recognition.runtime import onnxruntime
+from voicefit.runtime import onnxruntime
 
 RATE_HZ = 24_000
 VOICES = {

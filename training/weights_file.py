@@ -19,8 +19,8 @@ from typing import Any
 
 import numpy as np
 
-from voicefit.recognition.runtime import onnxruntime
 from voicefit.recognition.weights import DECODER, ENCODER
+from voicefit.runtime import onnxruntime
 
 # Not by an import statement: that could come before the runtime's telemetry is switched off.
 InferenceSession = importlib.import_module(

@@ -14,7 +14,7 @@ import pytest
 from voicefit.errors import Missing
 from voicefit.interpretation import Language
 from voicefit.interpretation.kinds import Kinds, Said
-from voicefit.records import Command, Context, Likeness, Measurand, Reading, Rejection
+from voicefit.records import Command, Context, KindShares, Measurand, Reading, Rejection
 from voicefit.sentences import open_classifier
 from voicefit.sentences.classifier import FOLDER
 from voicefit.sentences.pieces import MOST, pieces
@@ -123,7 +123,7 @@ def test_without_a_classifier_what_no_phrase_takes_is_refused(texts: dict[str, s
 def item(kind: str, share: float, denied: float = 0.0, asked: Measurand | None = None, **said: int) -> object:
     known = {"counts": False, "turns": False, "denials": 0, "words": 6} | said
     rest = "nothing" if kind != "nothing" else "torque"
-    likeness = Likeness({kind: share, rest: 1.0 - share}, denied)
+    likeness = KindShares({kind: share, rest: 1.0 - share}, denied)
     context = Context(expected=() if asked is None else (asked,))
     return Kinds(frozenset({"torque"})).item("so", likeness, Said(**known), context)
 

@@ -15,13 +15,13 @@ Duty: this. It must not choose thresholds (:mod:`voicefit.interpretation.kinds`)
 from __future__ import annotations
 
 import argparse
+import importlib
 import json
 import random
 from pathlib import Path
 
 import numpy as np
 import torch
-from onnxruntime.quantization import QuantType, quantize_dynamic
 from safetensors.torch import load_file
 from transformers import BertConfig, BertModel
 
@@ -29,6 +29,7 @@ from training.kinds.rows import Row, kinds_of, rows_of
 from voicefit.sentences.classifier import KINDS, PIECES, WEIGHTS
 from voicefit.sentences.pieces import BEGINS, ENDS, UNKNOWN, pieces
 
+quantization = importlib.import_module("onnxruntime.quantization")  # after the switch of voicefit.runtime
 _PADDING = "[PAD]"
 _FREQUENT = 9_500  # word pieces stand in the order of how often they are met
 _PLACES, _WIDTH, _BATCH, _RATE = 64, 384, 64, 3e-4
@@ -188,8 +189,11 @@ def main() -> None:
         opset_version=17,
         dynamo=False,
     )
-    quantize_dynamic(
-        whole, options.out / WEIGHTS, weight_type=QuantType.QInt8, op_types_to_quantize=["MatMul", "Gather"]
+    quantization.quantize_dynamic(
+        whole,
+        options.out / WEIGHTS,
+        weight_type=quantization.QuantType.QInt8,
+        op_types_to_quantize=["MatMul", "Gather"],
     )
     whole.unlink()
     (options.out / PIECES).write_text("\n".join(vocabulary), encoding="utf-8")

@@ -7,7 +7,9 @@ spoken of ("flat face, there isn't one") is another matter, and so is a denial o
 "Could be a flare, could be the British one": two clauses that each say "could be" (the list ``maybes``) are
 alternatives. Where one of them was not understood, the other says nothing by itself.
 
-Duty: these two. It must not make readings, and must not know the context.
+And of two meanings that only deny, the one that denies less.
+
+Duty: these. It must not make readings, and must not know the context.
 """
 
 from __future__ import annotations
@@ -17,11 +19,12 @@ from dataclasses import dataclass, replace
 
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.tokens import Token
-from voicefit.records import Item, Measurand, Reading, Reason, Rejection
+from voicefit.records import Item, Meaning, Measurand, Reading, Reason, Rejection
 
 _JOINTS = frozenset(
     {"but", "and", "only", "well", "oh", "no", "nope", "nah", "although", "though", "except", "actually"}
 )
+_ALIKE = 1.0  # of log weights
 _NOES = frozenset({"no", "nope", "nah"})  # "eighteen? no"
 _SUBJECTS = frozenset({"it", "there", "that", "this", "they"})
 _MAY_BE = frozenset(
@@ -87,3 +90,27 @@ def denied(items: tuple[Item, ...], *, surely: bool) -> tuple[Item, ...] | None:
 def alternatives(tokens: Sequence[Token], chart: Chart) -> int:
     """How many clauses say that it may be so: "could be this, could be that"."""
     return sum(bool(chart.match("list-maybes", at)) for at in range(len(tokens)))
+
+
+def denying_less(meanings: tuple[Meaning, ...]) -> tuple[Meaning, ...]:
+    """The meanings without one that denies all that another denies, and more, where they are as likely: "there is no
+    cone in it" has no cone that goes in, and of one that stands out nothing is said for sure."""
+    if len(meanings) < 2 or meanings[0].log_weight - meanings[1].log_weight > _ALIKE:
+        return meanings
+    denied = [
+        {
+            (option.measurand, option.value)
+            for item in each.items
+            if isinstance(item, Reading)
+            for option in item.options
+        }
+        for each in meanings[:2]
+    ]
+    only = all(
+        isinstance(item, Reading) and all(option.negated for option in item.options)
+        for each in meanings[:2]
+        for item in each.items
+    )
+    if not only or not (denied[0] < denied[1] or denied[1] < denied[0]):
+        return meanings
+    return (replace(meanings[0 if denied[0] < denied[1] else 1], log_weight=meanings[0].log_weight), *meanings[2:])

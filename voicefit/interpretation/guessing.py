@@ -23,7 +23,7 @@ from voicefit.interpretation.kinds import ASIDE, BEYOND, CANNOT_TELL, Kinds, Sai
 from voicefit.interpretation.tokens import Token, word_set
 from voicefit.interpretation.wordgroups import is_number
 from voicefit.quantities import Quantity
-from voicefit.records import Command, Context, Item, Likeness, Meaning, Measurand, Reading, Reason, Rejection
+from voicefit.records import Command, Context, Item, KindShares, Meaning, Measurand, Reading, Reason, Rejection
 
 _OTHER_THINGS_TOO = frozenset({"in", "o", "oh", "over", "s", "point", "negative"})  # words of numbers, and of much else
 _DENIES = word_set("not no never without nothing none neither nor cannot hardly barely nobody lacks lacking")
@@ -199,7 +199,7 @@ class Guesses:
         item = self._kinds.item(text, self._likeness(text), self._said(text), context)
         return None if isinstance(item, Command) and item.name == _EXPLAINS else item  # of what, only a question says
 
-    def _likeness(self, text: str) -> Likeness:
+    def _likeness(self, text: str) -> KindShares:
         assert self._classifier is not None
         return self._classifier.of(text)
 

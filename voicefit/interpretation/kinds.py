@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from voicefit.interpretation.priors import of_the_ring_asked
-from voicefit.records import Command, Context, Likeness, Measurand, Option, Reading, SeatForm
+from voicefit.records import Command, Context, KindShares, Measurand, Option, Reading, SeatForm
 
 ASIDE, CANNOT_TELL, BEYOND = "aside", "cannot-tell", "beyond"
 _NOTHING = frozenset({"nothing", "elsewhere"})
@@ -33,7 +33,7 @@ _OF_NUMBERS = frozenset({Measurand.REINFORCEMENT, Measurand.SHAPE})  # "two wire
 class SentenceClassifier(Protocol):
     """What tells the kinds of sentences apart."""
 
-    def of(self, text: str) -> Likeness: ...
+    def of(self, text: str) -> KindShares: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,12 +47,12 @@ class Said:
     words: int
 
 
-def nothing(likeness: Likeness) -> float:
+def nothing(likeness: KindShares) -> float:
     """The probability that nothing is to be recorded of it."""
     return sum(likeness.shares.get(kind, 0.0) for kind in _NOTHING)
 
 
-def telling(likeness: Likeness, but: Set[str] = frozenset()) -> float:
+def telling(likeness: KindShares, but: Set[str] = frozenset()) -> float:
     """The probability that something of an end is said, ``but`` of some measurands."""
     return sum(
         share
@@ -67,7 +67,7 @@ class Kinds:
     def __init__(self, commands: Set[str]) -> None:
         self._commands = commands
 
-    def question(self, text: str, likeness: Likeness, said: Said) -> Command | None:
+    def question(self, text: str, likeness: KindShares, said: Said) -> Command | None:
         """What a question calls: the likeliest command, or what says that this cannot be answered; of one with numbers
         nothing, where that is not clear: it may be a reading that was misheard."""
         asked = {kind: share for kind, share in likeness.shares.items() if kind in self._commands}
@@ -76,7 +76,7 @@ class Kinds:
             return None
         return Command(kind if asked[kind] >= _TAKEN["question"] else BEYOND, text)
 
-    def item(self, text: str, likeness: Likeness, said: Said, context: Context) -> Command | Reading | None:
+    def item(self, text: str, likeness: KindShares, said: Said, context: Context) -> Command | Reading | None:
         """What is taken of a sentence, or ``None``: an aside, a command or a reading."""
         shares = _as_asked(likeness.shares, context)
         least = {what: max(share, _SURE_OF_SHORT) if said.words < _SHORT else share for what, share in _TAKEN.items()}

@@ -39,7 +39,6 @@ from voicefit.interpretation.tokens import Token, expand
 from voicefit.records import Command, Context, Item, Meaning, Measurand, Reading, Reason, Rejection, item_key
 
 _CANNOT_TELL = "cannot-tell"
-_ALIKE = 1.0  # of log weights
 _MOST_LETTERS = 1_000
 _MOST_TOKENS = 80
 _CHARTS_KEPT = 8
@@ -83,7 +82,7 @@ class Understanding:
         """Meanings, best first. ``guesses``: what no phrase took is guessed by its words."""
         meanings = self._meanings(text, context, guesses=guesses)
         found = (of_the_face(only_answered(in_its_seat(meaning), context), context) for meaning in meanings)
-        return _denying_less(tuple(only_recorded(meaning, self._grammar.recording) for meaning in found))
+        return echoes.denying_less(tuple(only_recorded(meaning, self._grammar.recording) for meaning in found))
 
     def _meanings(self, text: str, context: Context, *, guesses: bool) -> tuple[Meaning, ...]:
         if len(text) > _MOST_LETTERS:
@@ -241,30 +240,6 @@ class Understanding:
     def _read(self, text: str, tokens: tuple[Token, ...], chart: Chart, context: Context) -> segment.Read:
         read = segment.read(text, tokens, chart, context, self._scene)
         return replace(read, meanings=each_once(read.meanings))
-
-
-def _denying_less(meanings: tuple[Meaning, ...]) -> tuple[Meaning, ...]:
-    """The meanings without one that denies all that another denies, and more, where they are as likely: "there is no
-    cone in it" has no cone that goes in, and of one that stands out nothing is said for sure."""
-    if len(meanings) < 2 or meanings[0].log_weight - meanings[1].log_weight > _ALIKE:
-        return meanings
-    denied = [
-        {
-            (option.measurand, option.value)
-            for item in each.items
-            if isinstance(item, Reading)
-            for option in item.options
-        }
-        for each in meanings[:2]
-    ]
-    only = all(
-        isinstance(item, Reading) and all(option.negated for option in item.options)
-        for each in meanings[:2]
-        for item in each.items
-    )
-    if not only or not (denied[0] < denied[1] or denied[1] < denied[0]):
-        return meanings
-    return (replace(meanings[0 if denied[0] < denied[1] else 1], log_weight=meanings[0].log_weight), *meanings[2:])
 
 
 def _tells(item: Item) -> bool:

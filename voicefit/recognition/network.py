@@ -14,9 +14,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from voicefit.errors import Missing
-from voicefit.recognition.runtime import onnxruntime
 from voicefit.recognition.vocabulary import START
 from voicefit.recognition.weights import DECODER, ENCODER
+from voicefit.runtime import onnxruntime
 
 LAYERS, HEADS, HEAD_WIDTH = 6, 8, 36
 SAMPLES_PER_STATE = 384

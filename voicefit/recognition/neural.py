@@ -24,12 +24,12 @@ from voicefit.recognition.constraint import Constraint, Prefix
 from voicefit.recognition.network import Network
 from voicefit.recognition.protocol import SpokenLanguage, always
 from voicefit.recognition.rough import rough, sounds_alike
-from voicefit.recognition.runtime import give_back
 from voicefit.recognition.shares import Weighed, log_odds, log_sum, weigh
 from voicefit.recognition.signal import Prepared, prepare
 from voicefit.recognition.vocabulary import read_vocabulary
 from voicefit.recognition.weights import TOKENS, find_weights
 from voicefit.records import SAMPLE_RATE_HZ, Alternative, Context, Reason, Rejection, Transcript, Utterance
+from voicefit.runtime import give_back
 
 WIDTH = 8  # four find as many right answers at 10 dB, but not the rivals that a doubtful one has
 FREE_WIDTH = 1

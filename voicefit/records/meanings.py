@@ -30,7 +30,7 @@ class Reason(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Likeness:
+class KindShares:
     """What a sentence is like, by a classifier. ``shares`` : the probability of each kind, which sum to one;
     ``denied`` : the probability that it says that something is not so."""
 

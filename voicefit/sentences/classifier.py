@@ -9,10 +9,10 @@ from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
-import onnxruntime
 
 from voicefit.errors import Missing
-from voicefit.records import Likeness
+from voicefit.records import KindShares
+from voicefit.runtime import onnxruntime
 from voicefit.sentences.pieces import pieces
 
 FOLDER = Path(__file__).with_name("model")
@@ -35,12 +35,12 @@ class Classifier:
     def kinds(self) -> tuple[str, ...]:
         return self._kinds
 
-    def _of(self, text: str) -> Likeness:
+    def _of(self, text: str) -> KindShares:
         numbers = np.array([pieces(text, self._vocabulary)], dtype=np.int64)
         scores, denied = self._session.run(None, {"ids": numbers, "mask": np.ones_like(numbers)})
         shares = np.exp(scores[0] - scores[0].max())
         shares /= shares.sum()
-        return Likeness(
+        return KindShares(
             dict(zip(self._kinds, map(float, shares), strict=True)), float(1.0 / (1.0 + np.exp(-denied[0])))
         )
 
