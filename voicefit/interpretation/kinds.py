@@ -84,11 +84,9 @@ class Kinds:
             return Command(ASIDE, text)
         kind = max(shares, key=lambda each: shares[each])
         if "=" in kind:
-            return (
-                _reading(text, kind, shares[kind], likeness.denied, said, context)
-                if shares[kind] >= least["value"]
-                else None
-            )
+            if shares[kind] < least["value"]:
+                return None
+            return _reading(text, kind, shares[kind], likeness.denied, said, context)
         if kind == _UNSURE and shares[kind] >= least["unsure"]:
             return Command(CANNOT_TELL if context.expected else ASIDE, text)
         return Command(kind, text) if kind in self._commands and shares[kind] >= least["command"] else None
@@ -97,14 +95,8 @@ class Kinds:
 def _reading(text: str, kind: str, share: float, denied: float, said: Said, context: Context) -> Reading | None:
     name, _, value = kind.partition("=")
     measurand = Measurand(name)
-    least = _SURE_OF_SHORT if said.words < _SHORT else _TAKEN["value"]
-    if (
-        share < least
-        or said.turns
-        or said.denials > 1
-        or _IS_SO < denied < _IS_NOT
-        or (said.counts and measurand not in _OF_NUMBERS)
-    ):
+    uncertain = said.turns or said.denials > 1 or _IS_SO < denied < _IS_NOT
+    if uncertain or (said.counts and measurand not in _OF_NUMBERS):
         return None
     negated = denied >= _IS_NOT
     if negated != bool(said.denials) and value != SeatForm.NONE and measurand not in _SAID_BY_DENYING:
