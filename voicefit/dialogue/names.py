@@ -15,11 +15,15 @@ from voicefit.records import Gender
 _SYSTEMS = {"G": "G", "R": "R", "Rc": "R", "NPT": "N P T", "NPTF": "N P T F", "NPSM": "N P S M", "M": "M"}
 
 
+BRITISH_PIPE = ("G", "R", "Rc")  # of one size and pitch, parallel or tapered
+
+
 class Names:
     """``rows`` : row of the catalogue by end id."""
 
     def __init__(self, catalogue: Catalogue) -> None:
         self.rows = {end.id: row for row, end in enumerate(catalogue.ends)}
+        self._series = catalogue.series
         pitches: dict[tuple[str, str], set[float]] = {}
         for end in catalogue.ends:
             if end.thread is not None:
@@ -35,6 +39,10 @@ class Names:
         if end.dash is not None and not brief:
             parts.append(f"dash {say_number(end.dash)}")
         return ", ".join(parts)
+
+    def any_of(self, end: CandidateEnd) -> str:
+        """Size and series of an end, whatever its gender and variant."""
+        return f"{self.size(end)} {self._series[end.series].spoken_name}".strip()
 
     def size(self, end: CandidateEnd) -> str:
         """The nominal size: "three-eighths", "one inch", "eighteen millimeter" by tube, "M ten" by thread, "M thirty by
@@ -86,6 +94,13 @@ def series_words(catalogue: Catalogue) -> dict[str, tuple[str, ...]]:
     return {
         each.id: tuple(dict.fromkeys((*each.words, as_words(each.spoken_name)))) for each in catalogue.series.values()
     }
+
+
+def thread_in_common(thread: Thread) -> str:
+    """A thread that is parallel or tapered, as far as known: "three-eighths British pipe, nineteen"."""
+    if thread.system in BRITISH_PIPE:
+        return f"{say_number(exact(thread.size))} British pipe, {say_number(thread.tpi or 0)}"
+    return thread_words(thread)
 
 
 def thread_words(thread: Thread) -> str:

@@ -16,6 +16,7 @@ from voicefit.ordering.hose import Topic
 from voicefit.quantities import Quantity
 from voicefit.records import Meaning, Measurand, Option, Reading, Reason, Rejection
 
+_KINDS = frozenset({Measurand.HOSE_TYPE, Measurand.REINFORCEMENT})
 _OUTSIDE = frozenset({Measurand.OUTSIDE_DIAMETER})
 _FRACTIONS = (2, 4, 8, 16, 32)  # of an inch
 
@@ -34,6 +35,25 @@ def of_the_hose(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ...
             of_a_hose = tuple(option for option in reading.options if option.measurand in hoses.SAID_OF_A_HOSE)
             kept.append(replace(reading, options=of_a_hose or reading.options))
     return tuple(kept)
+
+
+def with_its_kind(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
+    """A size beside the kind of a hose is its bore, whatever is in hand: "two wire, half inch"."""
+    if not any(reading.measurands <= _KINDS for reading in readings):
+        return readings
+    return tuple(_its_bore(turn, reading) or reading for reading in readings)
+
+
+def _its_bore(turn: Turn, reading: Reading) -> Reading | None:
+    """The size as a bore, where it was not said of what it is and a hose has such a bore."""
+    bores = [
+        option
+        for option in reading.options
+        if isinstance(option.value, Quantity) and not option.negated and answering.is_a_bore(turn, option.value)
+    ]
+    if len(reading.measurands) < 2 or len(set(map(_worth, bores))) != 1:
+        return None
+    return replace(reading, options=(replace(bores[0], measurand=Measurand.HOSE_BORE, log_prior=0.0),))
 
 
 def _asks_its_size(turn: Turn, readings: tuple[Reading, ...]) -> bool:

@@ -10,9 +10,9 @@ from __future__ import annotations
 
 from voicefit.catalogue import CandidateEnd
 from voicefit.catalogue.ends import Trade
-from voicefit.dialogue import entries, readback
+from voicefit.dialogue import common, entries, readback
 from voicefit.dialogue.knowledge import Knowledge
-from voicefit.dialogue.names import either
+from voicefit.dialogue.names import either, thread_in_common
 from voicefit.dialogue.snapshot import Belief
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Certainty, Measurand
@@ -60,8 +60,9 @@ def said_as(belief: Belief) -> str:
 def _leading(turn: Turn, belief: Belief, side: str) -> None:
     parts = belief.parts
     if not leads(belief):
+        known = turn.focus.lead
         turn.look(lead=None)
-        if len(parts) > 1 and parts[0].probability + parts[1].probability >= BETWEEN:
+        if not say_common(turn, known) and len(parts) > 1 and parts[0].probability + parts[1].probability >= BETWEEN:
             turn.add("between", both=either(_brief(turn, parts[0].row), _brief(turn, parts[1].row)))
         return
     if turn.focus.lead == said_as(belief):
@@ -76,6 +77,21 @@ def _leading(turn: Turn, belief: Belief, side: str) -> None:
         _misfit(turn, belief)
     else:
         turn.add("leading", end=_brief(turn, parts[0].row))
+
+
+def say_common(turn: Turn, known: str | None = None) -> bool:
+    """Say what all that is still possible has in common, unless that is ``known``: said before. Whether there is it."""
+    ends, belief = turn.knowledge.catalogue.ends, turn.belief
+    if (part := common.series_and_size(ends, belief)) is not None:
+        reply, slot, words = "leading", "end", turn.knowledge.names.any_of(ends[part.row])
+    elif (thread := common.thread(ends, belief)) is not None:
+        reply, slot, words = "its-thread", "thread", thread_in_common(thread)
+    else:
+        return False
+    if words != known:
+        turn.add(reply, **{slot: words})
+    turn.look(lead=words)
+    return True
 
 
 def _conclude(turn: Turn, belief: Belief) -> None:

@@ -131,6 +131,8 @@ def take(
     if turn.job.finished:
         turn.log(entries.Finished(finished=False))
         turn.say("reopened", job=turn.knowledge.wording.count(turn.job.number))
+    if not replacing:
+        readings = placing.with_its_kind(turn, readings)
     if turn.piece.kind == HOSE and not replacing:
         readings = placing.of_the_hose(turn, readings)
         if not readings:

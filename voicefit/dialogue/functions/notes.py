@@ -138,9 +138,11 @@ def say_so_far(turn: Turn) -> None:
 
 
 def done(turn: Turn, command: Command) -> None:
+    """A name is spelled; where none is, how one goes on from here."""
     pieces = _pieces(turn)
     if not isinstance(turn.focus.begun, Spelling):
-        turn.say("nothing-spelled")
+        turn.say("done-with-what")
+        identification.ask(turn, on_request=True)
     elif not pieces:
         turn.leave()
         turn.say("name-dropped")

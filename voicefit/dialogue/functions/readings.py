@@ -144,7 +144,8 @@ def where_are_we(turn: Turn, command: Command) -> None:
         turn.say("likely" if likely else "leading", end=turn.knowledge.end_words(belief.leader.row, brief=True))
         turn.look(lead=standing.said_as(belief))
     elif belief.hose is None:
-        turn.say("nothing-leads")
+        if not standing.say_common(turn):
+            turn.say("nothing-leads")
     else:
         identification.say_hose(turn, belief.hose, again=True)
     if turn.focus.question is None:

@@ -144,12 +144,13 @@ def _help_at_rest(turn: Turn) -> None:
 
 
 def more(turn: Turn, command: Command) -> None:
+    """The next step or items; where nothing is being read, what is open ("go on")."""
     listing = turn.focus.listing
     if isinstance(turn.focus.mode, Explaining):
         step_on(turn, 1)
         return
     if listing is None:
-        turn.say("nothing-more")
+        turn.functions["resume" if turn.focus.open_checks or turn.focus.question else "help"](turn, command)
         return
     read(turn, replace(listing, starts=(*listing.starts, listing.next)))
 

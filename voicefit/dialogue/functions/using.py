@@ -9,7 +9,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from voicefit.catalogue import CandidateEnd
-from voicefit.dialogue import assemblies, entries, spoken, standing
+from voicefit.dialogue import assemblies, common, entries, spoken, standing
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.record import END, HOSE
 from voicefit.dialogue.turn import Turn
@@ -49,7 +49,11 @@ def _asked_about(turn: Turn) -> Subject | None:
         return Subject(row, belief.advice.variants or (row,))
     _ask_on(turn)
     leader = belief.leader
-    if leader is None or not standing.leads(belief):
+    if not standing.leads(belief) and leader is not None:
+        leader = common.series_and_size(turn.knowledge.catalogue.ends, belief)
+    if leader is None:
+        if turn.piece.readings:
+            standing.say_common(turn)
         turn.say("nothing-leads" if turn.piece.readings else "nothing-yet")
         return None
     likely = belief.advice.certainty is Certainty.LIKELY
