@@ -11,16 +11,17 @@ Duty: this choice. It must not take readings, and must not touch what corrects o
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import permutations
 
-from voicefit.dialogue.expecting import context_of, shape_said
+from voicefit.dialogue.expecting import context_of
 from voicefit.dialogue.record import HOSE
+from voicefit.dialogue.resolving import resolved
 from voicefit.dialogue.turn import Turn
 from voicefit.matching import same_place
 from voicefit.quantities import Quantity
-from voicefit.records import Command, Gender, Item, Meaning, Measurand, Option, Reading, Seal, SeatForm
+from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading
 
 # Nats; common practice, no source.
 FIRST_ASKED = 1.5  # of two checks, the one asked first is answered first
@@ -41,76 +42,13 @@ LEAVES_OUT = frozenset({"cannot-tell", "missing", "none-fits", "worn"})  # comma
 
 
 _SIDES = {Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER, Measurand.THREAD_SIZE}
-_YES_NO = frozenset({"yes", "no"})
-_NUTS = frozenset({"nut", "swivel"})
-_CONES, _INSIDE = frozenset({"cone", "seat", "flare", "taper"}), frozenset({"inside", "in"})
-_GOES = frozenset({"goes", "go", "dips", "slopes", "points", "cut", "machined", "recessed"})
-_EITHER = (SeatForm.CONVEX, SeatForm.RECESSED)
-_RECESSED = (Measurand.SEAT_FORM, SeatForm.RECESSED.value)
-_CHAMFERS = frozenset({"chamfer", "chamfered", "bevel", "bevelled", "countersunk", "countersink"})
-_SMALL = frozenset({"small", "tiny", "slight", "narrow", "little", "wee"})
-# A diameter of what has no thread, as what it is: the head of a flange, the part of a coupler that goes in.
-_ACROSS: Mapping[str, Mapping[Measurand, Measurand]] = {
-    "flange": {Measurand.OUTSIDE_DIAMETER: Measurand.FLANGE_HEAD_DIAMETER},
-    **dict.fromkeys(
-        ("coupler", "staple"),
-        dict.fromkeys((Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER), Measurand.PROFILE_DIAMETER),
-    ),
-}
 
 
 def placed(turn: Turn, meanings: Sequence[Meaning]) -> list[Meaning]:
     """The meanings with their bare values as what was asked, and diameters as what an end of the shape has."""
     expected = context_of(turn.knowledge, turn.now).expected
-    across = _ACROSS.get(shape_said(turn.belief) or "", {})
-    meanings = [_across(meaning, across) for meaning in meanings] if across else list(meanings)
-    meanings = [_of_its_gender(turn, meaning) for meaning in meanings]
-    if turn.focus.question is None:
-        meanings = [_decided(meaning) for meaning in meanings]
+    meanings = [resolved(turn, meaning) for meaning in meanings]
     return [_placed(turn, meaning, expected) for meaning in meanings] if expected else meanings
-
-
-def _of_its_gender(turn: Turn, meaning: Meaning) -> Meaning:
-    """The meaning with a cone "inside" of a swivel nut as the nose that it carries or the funnel that it is cut to, and
-    the chamfer of a port as that of its O-ring."""
-    said = [kept.reading for kept in turn.piece.readings] + [i for i in meaning.items if isinstance(i, Reading)]
-    genders = [reading for reading in said if reading.measurands == {Measurand.GENDER}]
-    nut = any(not _NUTS.isdisjoint(reading.heard.casefold().split()) for reading in genders)
-    port = any(reading.options[0].value == Gender.PORT and not reading.options[0].negated for reading in genders)
-
-    def one(item: Item) -> Item:
-        if not isinstance(item, Reading) or {(o.measurand, o.value) for o in item.options} != {_RECESSED}:
-            return item
-        words, option = set(item.heard.casefold().split()), item.options[0]
-        if port and words & _CHAMFERS:
-            deep = replace(option, measurand=Measurand.SEAL, value=Seal.BASE_O_RING.value)
-            return replace(item, options=(replace(deep, negated=deep.negated or bool(words & _SMALL)),))
-        if nut and words & _CONES and words & _INSIDE and not words & _GOES and not option.negated:
-            return replace(item, options=tuple(replace(option, value=form.value) for form in _EITHER))
-        return item
-
-    return replace(meaning, items=tuple(map(one, meaning.items)))
-
-
-def _decided(meaning: Meaning) -> Meaning:
-    """The meaning without a yes or no that ends in "hard to tell": that is none."""
-    names = [item.name if isinstance(item, Command) else "" for item in meaning.items]
-    if "cannot-tell" not in names:
-        return meaning
-    at = names.index("cannot-tell")
-    kept = [item for place, item in enumerate(meaning.items) if place > at or names[place] not in _YES_NO]
-    return replace(meaning, items=tuple(kept))
-
-
-def _across(meaning: Meaning, across: Mapping[Measurand, Measurand]) -> Meaning:
-    """The meaning with what was said to be measured outside, or inside, as what that is here."""
-
-    def one(item: Item) -> Item:
-        if not isinstance(item, Reading) or not item.measurands <= across.keys():
-            return item
-        return replace(item, options=tuple(replace(o, measurand=across[o.measurand]) for o in item.options))
-
-    return replace(meaning, items=tuple(map(one, meaning.items)))
 
 
 def _placed(turn: Turn, meaning: Meaning, expected: tuple[Measurand, ...]) -> Meaning:

@@ -83,6 +83,8 @@ class Kinds:
         if sum(shares.get(kind, 0.0) for kind in _NOTHING) >= least["counting" if said.counts else "nothing"]:
             return Command(ASIDE, text)
         kind = max(shares, key=lambda each: shares[each])
+        if kind.partition("=")[0] == Measurand.BODY and Measurand.BODY not in context.expected:
+            return Command(ASIDE, text)  # nobody asked whether it comes off, and hardly anything follows from it
         if "=" in kind:
             if shares[kind] < least["value"]:
                 return None

@@ -103,7 +103,7 @@ class Makers:
         if maker.operator in ONE_UNIT:
             return Spoken(maker.kind, *ONE_UNIT[maker.operator])
         if maker.operator == "inches-and":
-            number = mixed(Number.whole(1), values[0])
+            number = mixed(*(Number.whole(1), *values)[-2:])
             return None if number is None else Spoken(maker.kind, number, "in")
         if maker.operator == "millimetre-and":
             number = mixed(Number.whole(1), values[0])
