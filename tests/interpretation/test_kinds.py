@@ -199,3 +199,58 @@ def test_damaged_weights_are_named(tmp_path: Path) -> None:
     (tmp_path / "sentences.onnx").write_bytes((FOLDER / "sentences.onnx").read_bytes()[:1000])
     with pytest.raises(Missing, match="install voicefit again"):
         open_classifier(tmp_path)
+
+
+RINGS = (
+    ("the beam of fluid drilled into his knuckle", "injected"),
+    ("my thumb puffs up where the jet touched it", "injected"),
+    ("a splash of hydraulic landed in her left eye", "in-the-eye"),
+    ("I gashed my shin and it is pouring blood", "hurt"),
+    ("his arm is pinned beneath the linkage", "hurt"),
+    ("nineteen pitch, and I sliced my palm", "hurt"),
+)
+RINGS_NOT = (
+    ("the answer in foot pounds, if you have got it", {"injected"}),
+    ("I got it in my glove here, it is a female", {"injected"}),
+    ("how tight in foot pounds do I hit it", {"injected"}),
+    ("nobody got hurt, what does it mate with", {"hurt"}),
+)
+
+
+@pytest.mark.parametrize(("text", "alarm"), RINGS)
+def test_who_is_hurt_is_heard_first(language: Language, text: str, alarm: str) -> None:
+    first = language.interpret(text, Context())[0].items[0]
+    assert isinstance(first, Command) and first.name == alarm
+
+
+@pytest.mark.parametrize(("text", "alarms"), RINGS_NOT)
+def test_words_of_the_body_alone_ring_nothing(language: Language, text: str, alarms: set[str]) -> None:
+    items = language.interpret(text, Context())[0].items
+    assert not alarms & {item.name for item in items if isinstance(item, Command)}
+
+
+def test_a_false_alarm_is_surely_something_else_and_never_talk() -> None:
+    kinds = Kinds({"torque", "hurt", "leak"}, {"hurt", "leak"})
+    sure = KindShares({"torque": 0.6, "hurt": 0.04, "nothing": 0.36}, 0.0)
+    assert kinds.is_false_alarm({"hurt"}, sure)
+    assert not kinds.is_false_alarm({"leak"}, sure)  # of a machine: it costs little
+    assert not kinds.is_false_alarm({"hurt"}, KindShares({"torque": 0.6, "hurt": 0.06, "nothing": 0.34}, 0.0))
+    assert not kinds.is_false_alarm({"hurt"}, KindShares({"torque": 0.45, "hurt": 0.04, "figure": 0.4}, 0.0))
+    assert not kinds.is_false_alarm({"hurt"}, KindShares({"nothing": 0.97, "hurt": 0.01, "torque": 0.02}, 0.0))
+
+
+def test_an_alarm_that_no_word_rings_must_be_surer_than_a_command() -> None:
+    kinds = Kinds({"torque", "leak"}, {"leak"})
+    said = Said(counts=False, turns=False, denials=0, words=6)
+    for share, taken in ((0.85, True), (0.75, False)):
+        found = kinds.item("so", KindShares({"leak": share, "torque": 1.0 - share}, 0.0), said, Context())
+        assert (found is not None) is taken
+
+
+def test_a_use_is_heard_beside_anything_and_its_denial_too(language: Language) -> None:
+    def called(text: str) -> set[str]:
+        return {item.name for item in language.interpret(text, Context())[0].items if isinstance(item, Command)}
+
+    assert "lifting-people" in called("male, sixteen pitch, it belongs to a cage that hoists workmen")
+    assert "steering-line" not in called("no, not the steering, it feeds the bucket")
+    assert "brake-line" not in called("this is not a brake line")

@@ -18,6 +18,7 @@ from voicefit.records import Command, Item, Meaning, Reading
 
 _WHOLE = 0.8  # of a text's letters: it was understood to the end
 _PARTS = re.compile(r"[,;.!?]\s+")
+_CLAUSES = re.compile(r"[,;.!?]\s+|\s+and\s+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +49,17 @@ def rung(
             readings = () if everywhere else _said_in(quiet, items)
             return (Meaning(text, (Command(alarm.command, text), *readings), 0.0),)
     return None
+
+
+def ringing(
+    text: str, words: Sequence[str], alarms: Iterable[Alarm], words_of: Callable[[str], Sequence[str]]
+) -> tuple[str, ...]:
+    """The clauses of a text that ring an alarm each by itself; where none does, the text, if it rings one at all."""
+    lines = [alarm.line for alarm in alarms if alarm.line.is_in(words)]
+    if not lines:
+        return ()
+    clauses = [part for part in _CLAUSES.split(text) if any(line.is_in(words_of(part)) for line in lines)]
+    return tuple(clauses) or (text,)
 
 
 def _said_in(parts: Sequence[str], items: Sequence[Item]) -> tuple[Reading, ...]:

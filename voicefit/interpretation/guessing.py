@@ -11,7 +11,7 @@ Duty: this choice. It must not weigh the kinds (``kinds``) and must not search (
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence, Set
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import replace
 
 from voicefit.interpretation import alarms, kinds, parts
@@ -40,6 +40,7 @@ _WITH_REASONS = word_set(  # commands beside which one says why
 )
 _SIDES = {"outside": Measurand.OUTSIDE_DIAMETER, "inside": Measurand.INSIDE_DIAMETER}
 _EXPLAINS, _TERM = "what-is", "term"
+_COMPARES, _COMPARED = "what-else", 2
 _SURELY_TALK, _LIKELY_TALK = 0.85, 0.5
 _HARDLY = 0.3  # likely to say something of the end
 _WHOLE, _FEW = 0.8, 0.5  # of a text's letters
@@ -53,28 +54,60 @@ class Guesses:
         self._urgent = frozenset(alarm.command for alarm in grammar.alarms)
         self._numbers = number_words(grammar) - _OTHER_THINGS_TOO
         self._turning = grammar.weighty - _DENIES - _TURN_NOTHING
-        self._kinds = Kinds(grammar.commands - grammar.costly)
+        self._kinds = Kinds(grammar.commands - grammar.costly, self._urgent)
 
     def instead(
         self, found: tuple[Meaning, ...], text: str, tokens: Sequence[Token], chart: Chart, context: Context
     ) -> tuple[Meaning, ...]:
         """The meanings of a text, or what is guessed instead."""
-        rung = alarms.rung(found, text, [token.text for token in tokens], self._grammar.alarms, self._words_of)
-        if rung is not None:
-            return rung
-        items = found[0].items
-        if any(isinstance(item, Command) and item.name in self._urgent for item in items):
-            told = tuple(item for item in items if not isinstance(item, Rejection))  # nobody asks for words now
-            return (replace(found[0], items=told, log_weight=0.0),)
+        words = [token.text for token in tokens]
+        rung = alarms.rung(found, text, words, self._grammar.alarms, self._words_of)
+        items = (rung or found)[0].items
+        urgent = {item.name: item.heard for item in items if isinstance(item, Command) and self._is_urgent(item)}
+        if urgent and not self._is_false_alarm(urgent, text, words):
+            told = tuple(sorted(filter(self._is_told_now, items), key=lambda item: not self._is_urgent(item)))
+            return (replace((rung or found)[0], items=told, log_weight=0.0),)
         if self._classifier is None:
             return found
+        items = found[0].items
+        items = tuple(item for item in items if not self._is_not_so(item, urgent.keys(), text))
+        items = items or (Rejection(text, Reason.OUT_OF_GRAMMAR, text),)
         if all(map(_is_not_taken, items)):
             kept = self._asked(text, chart) if asks(tokens) else self._whole(text, context)
         elif any(map(_is_not_taken, items)):
             kept = items if asks(tokens) else self._without_talk(self._in_parts(items, text, context), text, context)
         else:
             kept = self._answered(self._without_talk(items, text, context), text, context)
-        return found if kept is None or kept == items else (Meaning(text, kept, 0.0),)
+        kept = self._with_use(kept or items, text)
+        return found if kept == found[0].items else (Meaning(text, kept, 0.0),)
+
+    def _is_urgent(self, item: Item) -> bool:
+        return isinstance(item, Command) and item.name in self._urgent
+
+    def _is_told_now(self, item: Item) -> bool:
+        """Whether it counts while somebody is hurt: nobody asks for words then, and questions wait."""
+        return isinstance(item, Reading) or self._is_urgent(item)
+
+    def _is_false_alarm(self, urgent: Mapping[str, str], text: str, words: Sequence[str]) -> bool:
+        """Whether each clause that rings says something else."""
+        clauses = {*alarms.ringing(text, words, self._grammar.alarms, self._words_of), *urgent.values()} - {text}
+        return self._classifier is not None and all(
+            self._kinds.is_false_alarm(urgent.keys(), self._likeness(clause)) for clause in clauses or {text}
+        )
+
+    def _with_use(self, items: tuple[Item, ...], text: str) -> tuple[Item, ...]:
+        """The items, and the use that is refused, where the sentence speaks of one in words that no phrase has."""
+        clauses = [clause for clause in (text, *_CLAUSES.split(text)) if clause.strip()]
+        use = next((use for clause in clauses if (use := self._kinds.use(self._likeness(clause)))), None)
+        if use is None or any(isinstance(item, Command) and item.name == use for item in items):
+            return items
+        return (*(item for item in items if not _is_not_taken(item)), Command(use, text))
+
+    def _is_not_so(self, item: Item, ringing: Set[str], text: str) -> bool:
+        """Whether it is an alarm that is none, or a use that is denied."""
+        if not isinstance(item, Command):
+            return False
+        return item.name in ringing or self._kinds.is_denied(item.name, self._likeness(text))
 
     def _whole(self, text: str, context: Context) -> tuple[Item, ...] | None:
         """What a text says of which no phrase took anything."""
@@ -103,9 +136,12 @@ class Guesses:
     def _with_terms(self, command: Command, chart: Chart) -> tuple[Item, ...]:
         """The command, or where a word of the trade is to be explained, one for each of the first two that are named:
         "what's the difference between a port and a stud"."""
-        if command.name != _EXPLAINS or _TERM not in self._grammar.rules:
+        if command.name not in (_EXPLAINS, _COMPARES) or _TERM not in self._grammar.rules:
             return (command,)
         terms = [max(found)[1] for at in range(len(chart)) if (found := chart.match(_TERM, at))]
+        if command.name == _COMPARES and len(set(terms)) < _COMPARED:
+            return (command,)
+        command = replace(command, name=_EXPLAINS)
         asked = [replace(command, argument=str(term)) for term in dict.fromkeys(terms)]
         return tuple(asked[:2]) or (replace(command, name=BEYOND),)
 

@@ -21,8 +21,11 @@ from voicefit.records import Command, Context, KindShares, Measurand, Option, Re
 ASIDE, CANNOT_TELL, BEYOND = "aside", "cannot-tell", "beyond"
 _NOTHING = frozenset({"nothing", "elsewhere"})
 _UNSURE, _FIGURE = "unsure", "figure"
+_OF_THE_BODY = frozenset({"injected", "hurt", "in-the-eye"})  # they send people to hospital
+_USES = frozenset({"breathing-air", "gas-line", "brake-line", "steering-line", "lifting-people"})  # that are refused
 _ASKED = 4.0  # so many times likelier is what was asked for
-_TAKEN = {"nothing": 0.6, "counting": 0.85, "unsure": 0.5, "value": 0.6, "command": 0.55, "question": 0.2}
+_TAKEN = {"nothing": 0.6, "counting": 0.85, "unsure": 0.5, "value": 0.6, "command": 0.55, "question": 0.2, "alarm": 0.8}
+_NO_ALARM, _SURELY_ELSE = 0.05, 0.5  # of all alarms together; of what it is instead
 _SHORT, _SURE_OF_SHORT = 3, 0.8  # of fewer words one must be surer
 _SURE = 0.7  # of a value that was asked for: it is not asked about
 _IS_SO, _IS_NOT = 0.1, 0.9  # of what is denied
@@ -62,10 +65,30 @@ def telling(likeness: KindShares, but: Set[str] = frozenset()) -> float:
 
 
 class Kinds:
-    """The decisions about one language. ``commands`` : those that may be called so, none that costs anything."""
+    """The decisions about one language. ``commands`` : those that may be called so, none that costs anything;
+    ``urgent`` : of those, the alarms."""
 
-    def __init__(self, commands: Set[str]) -> None:
-        self._commands = commands
+    def __init__(self, commands: Set[str], urgent: Set[str] = frozenset()) -> None:
+        self._commands, self._urgent = commands, urgent
+
+    def is_false_alarm(self, commands: Set[str], likeness: KindShares) -> bool:
+        """Whether words of somebody's hurt stand in a sentence that surely says something else: "in foot pounds if you
+        got it". Talk is no such thing: who is hurt must not go unheard; and an alarm about a machine costs little."""
+        kind = max(likeness.shares, key=lambda each: likeness.shares[each])
+        rings = sum(likeness.shares.get(each, 0.0) for each in self._urgent)
+        sure = likeness.shares[kind] >= _SURELY_ELSE and kind not in {*_NOTHING, _UNSURE}
+        return commands <= _OF_THE_BODY and rings < _NO_ALARM and sure
+
+    def use(self, likeness: KindShares) -> str | None:
+        """The use that is refused, if it is surely said to be for one, whatever else is said."""
+        use = max(_USES, key=lambda each: likeness.shares.get(each, 0.0))
+        sure = likeness.shares.get(use, 0.0) >= _SURELY_ELSE and likeness.denied <= _IS_SO
+        return use if sure and use in self._commands else None
+
+    def is_denied(self, command: str, likeness: KindShares) -> bool:
+        """Whether a use that is refused is said not to be that: "no, it's not steering"."""
+        likely = likeness.shares.get(command, 0.0) >= _TAKEN["command"]
+        return command in _USES and likely and likeness.denied >= _IS_NOT
 
     def question(self, text: str, likeness: KindShares, said: Said) -> Command | None:
         """What a question calls: the likeliest command, or what says that this cannot be answered; of one with numbers
@@ -91,7 +114,13 @@ class Kinds:
             return _reading(text, kind, shares[kind], likeness.denied, said, context)
         if kind == _UNSURE and shares[kind] >= least["unsure"]:
             return Command(CANNOT_TELL if context.expected else ASIDE, text)
-        return Command(kind, text) if kind in self._commands and shares[kind] >= least["command"] else None
+        if kind not in self._commands or shares[kind] < least["alarm" if kind in self._urgent else "command"]:
+            return None
+        return Command(ASIDE if likeness.denied >= _IS_NOT or _answers_nothing(kind, context) else kind, text)
+
+
+def _answers_nothing(kind: str, context: Context) -> bool:
+    return kind in ("yes", "no") and not context.yes_no
 
 
 def _reading(text: str, kind: str, share: float, denied: float, said: Said, context: Context) -> Reading | None:

@@ -28,6 +28,11 @@ def urgent(turn: Turn, command: Command) -> None:
     turn.caution(command.name, again=True)
 
 
+def all_well(turn: Turn, command: Command) -> None:
+    turn.say("all-well")
+    identification.ask(turn, on_request=True)
+
+
 def on_the_machine(turn: Turn, command: Command) -> None:
     if not turn.job.mounted:
         turn.log(entries.Mounted(mounted=True))
@@ -49,6 +54,7 @@ def out_of_scope(turn: Turn, command: Command) -> None:
 TABLE: Mapping[str, Does] = {
     "safety": safety,
     **dict.fromkeys(URGENT, urgent),
+    "all-well": all_well,
     "on-the-machine": on_the_machine,
     "on-the-bench": on_the_bench,
     "breathing-air": out_of_scope,
