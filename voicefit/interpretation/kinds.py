@@ -55,6 +55,11 @@ def nothing(likeness: KindShares) -> float:
     return sum(likeness.shares.get(kind, 0.0) for kind in _NOTHING)
 
 
+def of_another(likeness: KindShares) -> float:
+    """The probability that it is said of another thing than the end in hand."""
+    return likeness.shares.get("elsewhere", 0.0)
+
+
 def telling(likeness: KindShares, but: Set[str] = frozenset()) -> float:
     """The probability that something of an end is said, ``but`` of some measurands."""
     return sum(
