@@ -23,6 +23,7 @@ from voicefit.interpretation import (
     fitting,
     leftovers,
     loosening,
+    retracting,
     segment,
     swaps,
 )
@@ -42,6 +43,7 @@ _CANNOT_TELL = "cannot-tell"
 _MOST_LETTERS = 1_000
 _MOST_TOKENS = 80
 _CHARTS_KEPT = 8
+_CRESTS = frozenset({"thread", "threads", "teeth", "turns"})  # counted, and much else said of them
 _TELL = frozenset({"correct", "yes", "no"})  # commands that say how something is
 
 
@@ -56,6 +58,9 @@ class Understanding:
         self.priors = Priors(grammar)
         self._number_words = number_words(grammar)
         self._name_words = name_words(grammar)
+        self._units = frozenset(
+            word for word in numeric_words(grammar) - self._number_words if len(word) > 1 and word not in _CRESTS
+        )
         self._scene = Scene(
             self._words,
             grammar.weighty,
@@ -81,7 +86,8 @@ class Understanding:
     def interpret(self, text: str, context: Context, *, guesses: bool = True) -> tuple[Meaning, ...]:
         """Meanings, best first. ``guesses``: what no phrase took is guessed by its words."""
         meanings = self._meanings(text, context, guesses=guesses)
-        found = (of_the_face(only_answered(in_its_seat(meaning), context), context) for meaning in meanings)
+        kept = map(retracting.without_retracted, meanings)
+        found = (of_the_face(only_answered(in_its_seat(meaning), context), context) for meaning in kept)
         return echoes.denying_less(tuple(only_recorded(meaning, self._grammar.recording) for meaning in found))
 
     def _meanings(self, text: str, context: Context, *, guesses: bool) -> tuple[Meaning, ...]:
@@ -162,6 +168,8 @@ class Understanding:
             tokens,
             self._chart,
             numbers=self._scene.numeric | self._name_words,
+            counts=self._number_words,
+            units=self._units,
             known=self._words,
             yes_no=context.yes_no,
         )

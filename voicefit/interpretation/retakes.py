@@ -1,0 +1,103 @@
+"""A number said over: "six feet long, no wait, five and a half", "the head is forty one, no, forty four".
+
+How it works. A word of repair stands between a clause with one number in it and another number, which a pause or a
+unit ends. The second number is put into the words of the first, with its own unit if it has one, where that is something
+that is said. A clause that is nothing but a number goes.
+
+Duty: these tokens in place of others. It must not make readings.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence, Set
+from dataclasses import replace
+
+from voicefit.interpretation.chart import Chart
+from voicefit.interpretation.tokens import Token
+
+_NOES = frozenset({"no", "nope", "nah", "naw"})
+_REPAIRS = ("list-edits", "list-waits")
+_NEVER_FIRST = frozenset({"in", "o", "oh", "over", "s", "comma", "k", "and", "th", "nd", "nds", "ths", "dot", "slash"})
+_INSIDE = frozenset({"and", "a", "an", "point", "half", "quarter"})  # of a number, between words of it
+
+
+def retaken(
+    tokens: tuple[Token, ...],
+    read: Callable[[tuple[Token, ...]], Chart],
+    numbers: Set[str],
+    units: Set[str],
+) -> tuple[Token, ...]:
+    """The tokens with a number that was said over in place of the one before it. ``numbers``, ``units`` : words of
+    either; ``read`` makes a chart of tokens."""
+    chart = read(tokens)
+    for at in range(1, len(tokens)):
+        end = _end_of_repair(tokens, chart, at)
+        if end in (at, len(tokens)):
+            continue
+        stop = _end_of_number(tokens, end, numbers)
+        last = _end_of_units(tokens, stop, units)
+        if stop == end or not (last == len(tokens) or tokens[last].paused or last > stop):
+            continue
+        start = max((place for place in range(at) if tokens[place].paused), default=0)
+        found = _numbers_in(tokens, start, at, numbers)
+        if len(found) != 1:
+            continue
+        ((first, behind),) = found
+        old_units = _end_of_units(tokens, behind, units)
+        bare = (first, old_units) == (start, at)
+        if bare and (last > stop or old_units == behind):
+            return (*tokens[:start], replace(tokens[end], paused=start > 0), *tokens[end + 1 :])
+        if last < len(tokens) and not tokens[last].paused:
+            continue
+        said = (replace(tokens[end], paused=tokens[first].paused), *tokens[end + 1 : last])
+        place = tokens[last - 1].end  # what is heard reaches from the first of its words to the last of the repair
+        rest = (
+            replace(token, start=place, end=place, joined=False)
+            for token in tokens[old_units if last > stop else behind : at]
+        )
+        again = (*tokens[:first], *said, *rest, *tokens[last:])
+        if _is_said(read(again), start, first, len(again) - len(tokens) + last):
+            return again
+    return tokens
+
+
+def _is_said(chart: Chart, start: int, first: int, end: int) -> bool:
+    """Whether something that is said reaches from a place between the first two to the last."""
+    return any(stop == end for at in range(start, first + 1) for stop, *_ in chart.match("reading", at))
+
+
+def _end_of_repair(tokens: Sequence[Token], chart: Chart, at: int) -> int:
+    """Where words of repair end that begin here; ``at`` itself where there are none."""
+    if not tokens[at].paused and tokens[at].text not in _NOES:
+        return at
+    longest = max((end for rule in _REPAIRS for end, _, _ in chart.match(rule, at)), default=at)
+    return at + 1 if longest == at and tokens[at].text in _NOES else longest
+
+
+def _end_of_number(tokens: Sequence[Token], at: int, numbers: Set[str]) -> int:
+    end = at
+    if tokens[at].text in _NEVER_FIRST:
+        return at
+    while end < len(tokens) and (end == at or not tokens[end].paused):
+        if tokens[end].text not in numbers and not tokens[end].text[0].isdecimal():
+            goes_on = tokens[end].text in _INSIDE and end > at and end + 1 < len(tokens) and not tokens[end + 1].paused
+            if not goes_on or not (tokens[end + 1].text in numbers | _INSIDE or tokens[end + 1].text[0].isdecimal()):
+                break
+        end += 1
+    return end
+
+
+def _end_of_units(tokens: Sequence[Token], at: int, units: Set[str]) -> int:
+    while at < len(tokens) and not tokens[at].paused and tokens[at].text in units:
+        at += 1
+    return at
+
+
+def _numbers_in(tokens: Sequence[Token], start: int, end: int, numbers: Set[str]) -> list[tuple[int, int]]:
+    found, at = [], start
+    while at < end:
+        stop = min(_end_of_number(tokens, at, numbers), end)
+        if stop > at:
+            found.append((at, stop))
+        at = max(stop, at + 1)
+    return found
