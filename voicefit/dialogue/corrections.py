@@ -22,6 +22,7 @@ from voicefit.quantities import Quantity
 from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading, Reason, Rejection
 
 _ONLY_NO = frozenset({"no", "nope", "nah", "it", "it's", "is", "that", "that's"})
+_INSTEAD = re.compile(r"\b(instead|rather than)\b", re.IGNORECASE)
 _SIDES = {"external": Measurand.OUTSIDE_DIAMETER, "internal": Measurand.INSIDE_DIAMETER}
 _OTHER_SIDE = {
     Measurand.OUTSIDE_DIAMETER: Measurand.INSIDE_DIAMETER,
@@ -72,8 +73,13 @@ def _without_what_was_never_taken(turn: Turn, item: Item) -> Item:
     if not isinstance(item, Command) or item.name != "correct" or len(item.readings) != 2:
         return item
     wrong, right = item.readings
-    denies = _denies(wrong) and not any(option.negated for option in right.options)
-    return right if denies and _named(turn, wrong) is None else item
+    if not _denies(wrong) or any(option.negated for option in right.options) or _named(turn, wrong) is not None:
+        return item
+    asked = {check.measurand for check in turn.focus.open_checks}
+    of_anything = len(right.measurands) > 1 and right.measurands.isdisjoint(asked)
+    if of_anything and _INSTEAD.search(item.heard):
+        return Rejection(item.heard, Reason.OUT_OF_GRAMMAR, item.heard)  # "three instead of two", and no two was taken
+    return right
 
 
 def _as_answer(turn: Turn, item: Item) -> Item:
@@ -179,6 +185,10 @@ def _corrected(turn: Turn, left: list[Kept], reading: Reading) -> Kept | None:
     """The latest reading taken as a measurand of the new one, else the latest that may be such a one."""
     taken = {kept.number: t.option.measurand for kept, t in zip(turn.piece.readings, turn.belief.taken, strict=True)}
     known = {o.measurand for o in reading.options if not turn.knowledge.language.is_unusual(o)}
+    values = {option.value for option in reading.options if isinstance(option.value, Quantity)}
+    for kept in reversed(left):
+        if reading.measurands.isdisjoint(kept.reading.measurands) and _measured_as(taken[kept.number], kept) in values:
+            return kept  # "that five eighths was the inside"
     for kept in reversed(left):
         if taken[kept.number] in (known or reading.measurands):
             return kept
@@ -189,6 +199,12 @@ def _corrected(turn: Turn, left: list[Kept], reading: Reading) -> Kept | None:
     if side is not None:
         return next((kept for kept in reversed(left) if kept.reading.measurands == {_OTHER_SIDE[side]}), None)
     return None
+
+
+def _measured_as(measurand: Measurand, kept: Kept) -> Quantity | None:
+    """The number of a diameter on record, as what it was taken."""
+    values = (o.value for o in kept.reading.options if o.measurand is measurand and measurand in _OTHER_SIDE)
+    return next((value for value in values if isinstance(value, Quantity)), None)
 
 
 def _side(reading: Reading) -> Measurand | None:

@@ -201,8 +201,11 @@ def _with_one_word_of_repair(tokens: tuple[Token, ...], chart: Chart, numbers: S
         if waits > end and _can_stand_for(tokens, chart, at, waits):
             end = waits
         begins = not kept or all(token.text in _NAYS for token in kept)  # nothing was said that it could repair
+        if not kept and tokens[at].text in _NAYS and _end_of(chart, ("list-waits",), at + 1) > at + 1:
+            at += 1  # "nah hang on, fourteen pitch"
+            continue
         if begins and at < end < len(tokens) and not tokens[at].paused:
-            kept.clear()  # "nah hang on, fourteen pitch"
+            kept.clear()
         if end == at or end == len(tokens) or begins or _is_an_answer(tokens, at, end):
             kept.append(tokens[at])
             at += 1
@@ -251,4 +254,6 @@ def _measurands(chart: Chart, at: int, end: int | None) -> Iterator[Measurand]:
 
 def _end_of(chart: Chart, rules: Sequence[str], at: int) -> int:
     """Where the longest match of the rules ends that begins here; ``at`` itself where there is none."""
+    if at >= len(chart):
+        return at
     return max((end for rule in rules for end, _, _ in chart.match(rule, at)), default=at)

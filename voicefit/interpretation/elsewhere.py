@@ -72,7 +72,7 @@ def without_others(
         while first < end - 1 and tokens[first].text in _OPENERS:
             first += 1
         goes_on = supposed and tokens[start].text != _BUT
-        goes_on = goes_on and (not tokens[start].paused or _is_only_named(tokens[start:end]))
+        goes_on = goes_on and (not tokens[start].paused or _is_only_named(tokens[first:end]))
         supposed = goes_on or weighs(tokens[first:end]) or bool(chart.match("list-supposed", first))
         if not supposed and _is_of_another_place(tokens, chart, first, end):
             break  # "on the other one, yes"
@@ -133,7 +133,9 @@ def _is_measured(tokens: Sequence[Token], at: int) -> bool:
 
 
 def _is_only_named(clause: Sequence[Token]) -> bool:
-    """Whether a clause only names a thing: "hand me the other one, the nine sixteenths"."""
+    """Whether a clause only names a thing: "hand me the other one, the nine sixteenths", or corrects who named one."""
+    if len(clause) == 1 and clause[0].text in _ANSWERS:
+        return True
     return clause[0].text in ARTICLES and _VERBS.isdisjoint(token.text for token in clause)
 
 

@@ -4,21 +4,17 @@ How it works. Alarms come before all (``alarms``). A text of which nothing was u
 (``kinds``); where that is in doubt, each part between its pauses is of its own. Where a part of a text was taken, what
 was not taken is dropped where it is talk, and else may be a reading of a thing that is not spoken of besides.
 
-The classifier is a witness on what phrases took, too: what they took of a few words of a clause goes where the clause
-is surely talk ("flat out all week") or says nothing of an end ("check the oil level"), and so does a mere name or
-number in a text that tells of another thing ("the length was forty, no, that was the guard"). Its numbers were chosen
-on 1,500 readings of labelled sentences: of 1,480 that were right it takes two.
+The classifier is a witness on what phrases took, too (``witness``).
 
 Duty: this choice. It must not weigh the kinds (``kinds``) and must not search (``segment``).
 """
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence, Set
 from dataclasses import replace
 
-from voicefit.interpretation import alarms, kinds, parts
+from voicefit.interpretation import alarms, kinds, parts, witness
 from voicefit.interpretation.asking import asks
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.dialect import standard
@@ -36,20 +32,14 @@ _TURN_NOTHING = word_set(  # in a sentence as a whole
     "number once used looking under over about above below far drop hold turn add double"
 )
 _NOT_TAKEN = frozenset({Reason.OUT_OF_GRAMMAR, Reason.INCOMPLETE})
-_CLAUSES = re.compile(
-    r"[,;.!?]\s+|\s+(?=(?:but|because)\s)|\s+and\s+(?=(?:it|it's|that|that's|there|there's|the|he|she)\s)"
-)
 _WITH_REASONS = word_set(  # commands beside which one says why
     "cannot-tell no-gauge no-caliper no-pitch-gauge no-seat-gauge none-fits worn missing drop undo forget wrong"
 )
 _SIDES = {"outside": Measurand.OUTSIDE_DIAMETER, "inside": Measurand.INSIDE_DIAMETER}
 _EXPLAINS, _TERM = "what-is", "term"
 _COMPARES, _COMPARED = "what-else", 2
-_SURELY_TALK, _LIKELY_TALK = 0.85, 0.5
 _HARDLY = 0.3  # likely to say something of the end
-_TELLS_NOTHING = 0.2  # likely to say something of the end, or less
-_WHOLE, _MOST, _FEW = 0.8, 0.65, 0.5  # of a text's letters
-_STATES = re.compile(r"(\b(is|are|has|have|got|gets?|make|measures?|reads?|looks?|feels?)|'s|'re|'ve)\b")
+_WHOLE = 0.8  # of a text's letters
 
 
 class Guesses:
@@ -61,6 +51,10 @@ class Guesses:
         self._numbers = number_words(grammar) - _OTHER_THINGS_TOO
         self._turning = grammar.weighty - _DENIES - _TURN_NOTHING
         self._kinds = Kinds(grammar.commands - grammar.costly, self._urgent)
+
+    def is_talk(self, text: str) -> bool:
+        """Whether a text as a whole surely says nothing of the end, or that one cannot tell."""
+        return self._classifier is not None and witness.surely_tells_nothing(text, self._likeness)
 
     def instead(
         self, found: tuple[Meaning, ...], text: str, tokens: Sequence[Token], chart: Chart, context: Context
@@ -78,12 +72,13 @@ class Guesses:
         items = found[0].items
         items = tuple(item for item in items if not self._is_not_so(item, urgent.keys(), text))
         items = items or (Rejection(text, Reason.OUT_OF_GRAMMAR, text),)
+        said = text[tokens[0].start :]  # without "what I have here is", and what others said
         if all(map(_is_not_taken, items)):
             kept = self._asked(text, chart) if asks(tokens) else self._whole(text, context)
         elif any(map(_is_not_taken, items)):
-            kept = items if asks(tokens) else self._without_talk(self._in_parts(items, text, context), text, context)
+            kept = items if asks(tokens) else self._without_talk(self._in_parts(items, text, context), said, context)
         else:
-            kept = self._answered(self._without_talk(items, text, context), text, context)
+            kept = self._answered(self._without_talk(items, said, context), text, context)
         kept = self._with_use(kept or items, text)
         return found if kept == found[0].items else (Meaning(text, kept, 0.0),)
 
@@ -103,7 +98,7 @@ class Guesses:
 
     def _with_use(self, items: tuple[Item, ...], text: str) -> tuple[Item, ...]:
         """The items, and the use that is refused, where the sentence speaks of one in words that no phrase has."""
-        clauses = [clause for clause in (text, *_CLAUSES.split(text)) if clause.strip()]
+        clauses = [clause for clause in (text, *parts.CLAUSES.split(text)) if clause.strip()]
         use = next((use for clause in clauses if (use := self._kinds.use(self._likeness(clause)))), None)
         if use is None or any(isinstance(item, Command) and item.name == use for item in items):
             return items
@@ -120,7 +115,7 @@ class Guesses:
         item = self._item(text, context)
         if item is not None:
             return (item,)
-        clauses = [clause for clause in _CLAUSES.split(text) if clause.strip()]
+        clauses = [clause for clause in parts.CLAUSES.split(text) if clause.strip()]
         if len(clauses) < 2:
             return None
         found = [(clause, self._item(clause, context)) for clause in clauses]
@@ -222,29 +217,16 @@ class Guesses:
             items = tuple(
                 i for i in items if not isinstance(i, Reading) or _is_perhaps_so(i) or not _answers(i, context)
             )
-        kept = tuple(i for i in items if not isinstance(i, Reading) or _is_perhaps_so(i) or not self._is_talk(i, text))
+        kept = tuple(
+            i
+            for i in items
+            if not isinstance(i, Reading) or _is_perhaps_so(i) or not witness.is_talk(i, text, self._likeness)
+        )
         return kept or self._whole(text, context) or (Command(ASIDE, text),)
-
-    def _is_talk(self, reading: Reading, text: str) -> bool:
-        """Whether a reading is of a few words of a clause that tells nothing of an end, or of no whole clause of a text
-        that tells of another."""
-        clause = next((part for part in _CLAUSES.split(text) if reading.heard in part), text)
-        share = parts.letters(reading.heard) / parts.letters(clause)
-        of_clause, of_text = (self._likeness(each) for each in (clause, text))
-        talk = kinds.nothing(of_clause)
-        if share < _FEW and (
-            talk >= _SURELY_TALK or (kinds.nothing(of_text) >= _SURELY_TALK and talk >= _LIKELY_TALK)
-        ):
-            return True
-        if any(option.negated for option in reading.options):
-            return False
-        if share < _MOST and kinds.telling(of_clause) < _TELLS_NOTHING:
-            return True
-        return clause != text and kinds.of_another(of_text) >= _SURELY_TALK and not _STATES.search(clause)
 
     def _clause_of(self, part: str, text: str, items: tuple[Item, ...]) -> str:
         """The clause that a part stands in, or the part itself where something was taken of that clause."""
-        clause = next((each for each in _CLAUSES.split(text) if part in each), part)
+        clause = next((each for each in parts.CLAUSES.split(text) if part in each), part)
         taken = any(not isinstance(item, Rejection) and item.heard in clause for item in items)
         return part if taken else clause
 

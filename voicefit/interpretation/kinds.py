@@ -55,6 +55,11 @@ def nothing(likeness: KindShares) -> float:
     return sum(likeness.shares.get(kind, 0.0) for kind in _NOTHING)
 
 
+def unsure(likeness: KindShares) -> float:
+    """The probability that one says that one cannot tell."""
+    return likeness.shares.get(_UNSURE, 0.0)
+
+
 def of_another(likeness: KindShares) -> float:
     """The probability that it is said of another thing than the end in hand."""
     return likeness.shares.get("elsewhere", 0.0)

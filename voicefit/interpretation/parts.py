@@ -11,6 +11,9 @@ from dataclasses import replace
 from voicefit.records import Rejection
 
 _PAUSES = ",;.!?:"
+CLAUSES = re.compile(
+    r"[,;.!?]\s+|\s+(?=(?:but|because)\s)|\s+and\s+(?=(?:it|it's|that|that's|there|there's|the|he|she)\s)"
+)
 _PAUSE = re.compile(r"[,;]\s")
 
 

@@ -148,12 +148,18 @@ def _as_it_seemed(meaning: Meaning) -> Meaning:
     """The meaning without a name behind which a "but" says another of the same: "looks male, but it's a female"."""
     kept = list(meaning.items)
     for first, second in pairwise(meaning.items):
-        if not isinstance(first, Reading) or not isinstance(second, Reading) or first.measurands != second.measurands:
+        if not isinstance(first, Reading) or not isinstance(second, Reading):
+            continue
+        named = not any(isinstance(o.value, Quantity) for o in (*first.options, *second.options))
+        if first.measurands != second.measurands and (named or not second.measurands < first.measurands):
             continue
         begins = meaning.text.find(first.heard) + len(first.heard)
         between = meaning.text[begins : meaning.text.find(second.heard, begins)].casefold()
-        named = not any(isinstance(o.value, Quantity) or o.negated for o in (*first.options, *second.options))
-        if named and re.search(r"\bbut\b", between) and first in kept:
+        if (
+            not any(o.negated for o in (*first.options, *second.options))
+            and re.search(r"\bbut\b", between)
+            and first in kept
+        ):
             kept.remove(first)
     return replace(meaning, items=tuple(kept))
 

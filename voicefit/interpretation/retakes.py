@@ -1,8 +1,8 @@
 """A number said over: "six feet long, no wait, five and a half", "the head is forty one, no, forty four".
 
 How it works. A word of repair stands between a clause with one number in it and another number, which a pause or a
-unit ends. The second number is put into the words of the first, with its own unit if it has one, where that is something
-that is said. A clause that is nothing but a number goes.
+unit ends. The second number is put into the words of the first, with its own unit if it has one, where that makes
+something that is said. A clause that is nothing but a number goes.
 
 Duty: these tokens in place of others. It must not make readings.
 """
@@ -15,6 +15,7 @@ from dataclasses import replace
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.tokens import Token
 
+_POINT = "point"
 _NOES = frozenset({"no", "nope", "nah", "naw"})
 _REPAIRS = ("list-edits", "list-waits")
 _NEVER_FIRST = frozenset({"in", "o", "oh", "over", "s", "comma", "k", "and", "th", "nd", "nds", "ths", "dot", "slash"})
@@ -32,7 +33,7 @@ def retaken(
     chart = read(tokens)
     for at in range(1, len(tokens)):
         end = _end_of_repair(tokens, chart, at)
-        if end in (at, len(tokens)):
+        if end in (at, len(tokens)) or tokens[end].text == _POINT:  # "eighteen point three, sorry, point eight"
             continue
         stop = _end_of_number(tokens, end, numbers)
         last = _end_of_units(tokens, stop, units)

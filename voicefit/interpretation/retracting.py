@@ -15,6 +15,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from voicefit.interpretation.repairs import ASIDE
+from voicefit.interpretation.turning import between
 from voicefit.quantities import Quantity
 from voicefit.records import Command, Item, Meaning, Reading, Rejection
 
@@ -24,9 +25,11 @@ _DENIES = re.compile(
     _PAUSED + _HESITATES + r"(?:no|nope|nah|naw)\b[\s,.;!]*(?=(?:that|it)(?: was|'s| is)\b|(?:that|it) were\b)", re.I
 )
 _ASKS = re.compile(_PAUSED + _HESITATES + r"(?:or )?(?:was (?:it|that)|did i (?:say|read|get|put)|or is it)\b", re.I)
-_NO = re.compile(_PAUSED + _HESITATES + r"(?:no|nope|nah|naw)\b(?=\s*[,.;!?]|\s+(?:wait|hang|hold|sorry|excuse)\b)", re.I)
+_NO = re.compile(
+    _PAUSED + _HESITATES + r"(?:no|nope|nah|naw)\b(?=\s*[,.;!?]|\s+(?:wait|hang|hold|sorry|excuse)\b)", re.I
+)
 _WAITS = re.compile(
-    _PAUSED + r"(?:(?:oh|ah|no) )?(?:wait|hang on|hold on|hold up|sorry|oops|whoops|scratch that|scrub that|or rather)\b",
+    _PAUSED + r"(?:(?:oh|ah|no) )?(?:wait|hang on|hold (?:on|up)|sorry|oops|whoops|(?:scratch|scrub) that|or rather)\b",
     re.I,
 )
 _CANNOT_TELL = "cannot-tell"
@@ -40,7 +43,7 @@ def without_retracted(meaning: Meaning) -> Meaning:
         if len(readings) == 1 and _is_gone_back_on(readings[0], meaning.items[at + 1 :], behind):
             items[at : at + 1] = []
             return without_retracted(replace(meaning, items=_answering_nothing(items, at, behind)))
-    return replace(meaning, items=_without_either(meaning.items))
+    return replace(meaning, items=_without_less_sure(_without_either(meaning.items)))
 
 
 def _behind(meaning: Meaning) -> list[str]:
@@ -67,7 +70,7 @@ def _is_gone_back_on(reading: Reading, after: Sequence[Item], behind: str) -> bo
     if not (denies or asks or _NO.match(behind) or _WAITS.match(behind)):
         return False
     told = [each for item in after for each in _readings(item) if not any(o.negated for o in each.options)]
-    if any(reading.measurands & each.measurands and not _values(reading) & _values(each) for each in told):
+    if any(_differ(reading, each) for each in told):
         return True
     if denies or _NO.match(behind):
         moved = told[:1] and bool(_values(reading) & _values(told[0])) and not reading.measurands & told[0].measurands
@@ -105,7 +108,35 @@ def _without_either(items: tuple[Item, ...]) -> tuple[Item, ...]:
         for item in items
         if isinstance(item, Reading) and all(o.certainty < 1.0 and not o.negated for o in item.options)
     ]
-    both = [
-        one for one in maybe if any(one.measurands & two.measurands and not _values(one) & _values(two) for two in maybe)
-    ]
+    both = [one for one in maybe if any(_differ(one, two) for two in maybe)]
     return tuple(item for item in items if item not in both)
+
+
+def _without_less_sure(items: tuple[Item, ...]) -> tuple[Item, ...]:
+    """The items without what is only perhaps so where the same breath surely says that it is not, or something far from
+    it: "it isn't metric, I had a metric nut on it"."""
+    readings = [item for item in items if isinstance(item, Reading)]
+    sure = [reading for reading in readings if all(option.certainty == 1.0 for option in reading.options)]
+    gone = [
+        reading
+        for reading in readings
+        if all(o.certainty < 1.0 and not o.negated for o in reading.options)
+        and any(_denies(each, reading) or _is_far_from(each, reading) for each in sure)
+    ]
+    return tuple(item for item in items if item not in gone)
+
+
+def _denies(sure: Reading, reading: Reading) -> bool:
+    denied = {(option.measurand, option.value) for option in sure.options if option.negated}
+    return all((option.measurand, option.value) in denied for option in reading.options)
+
+
+def _is_far_from(sure: Reading, reading: Reading) -> bool:
+    if any(o.negated for o in sure.options) or not _differ(sure, reading):
+        return False
+    return not (between(sure.options, reading.options) or between(reading.options, sure.options))
+
+
+def _differ(one: Reading, two: Reading) -> bool:
+    """Whether they are two values of one thing."""
+    return bool(one.measurands & two.measurands) and _values(one).isdisjoint(_values(two))

@@ -149,6 +149,8 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
         return True
     if touches and is_one_of(tokens[edge.end - 1], scene.numbers) and tokens[edge.end].text not in scene.known:
         return not _answers(first, context) or len(before) + len(after) > _FEW_LEFT  # "nineteen blokes on the crew"
+    if edge.open and any(is_one_of(tokens[place], scene.numeric) for place in after[1:2]):
+        return True  # "forty odd degrees"
     near = [
         place
         for place in (before[:1] == [edge.start - 1] and edge.start - 1, touches and edge.end)

@@ -140,7 +140,7 @@ class Understanding:
         found = self._understood(text, tokens, chart, context)
         if echoes.alternatives(tokens, chart) > 1 and any(isinstance(item, Rejection) for item in found[0].items):
             return _refused(text, Reason.OUT_OF_GRAMMAR)  # half of a choice says nothing
-        if loosening.leaves_words(found[0]):
+        if loosening.leaves_words(found[0]) and not (guesses and self._guesses.is_talk(text)):
             correction = swaps.swapped(text, tokens, chart, self._scene.perhaps)
             if correction is not None:
                 return (Meaning(text, (correction,), 0.0),)

@@ -1,0 +1,57 @@
+"""A number said over in one breath is the second, in the words of the first."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.interpretation import notes
+from voicefit.interpretation import Language
+from voicefit.records import Context, Measurand, Reading
+
+NAMED = (
+    ("the length is {}", "eight hundred and ten", "eight hundred and forty"),
+    ("flange head {}", "sixty one", "seventy one"),
+    ("{} across the flats", "thirty", "thirty two"),
+    ("the head is {} thick", "eight", "nine"),
+    ("the spigot is {}", "nineteen", "twenty"),
+    ("bolts {} apart", "fifty eight", "sixty six"),
+    ("it is rated {} bar", "two hundred", "two hundred and fifty"),
+    ("{} feet long", "four", "four and a half"),
+    ("the pitch is {}", "eighteen", "nineteen"),
+)
+REPAIRS = (", no, ", ", sorry, ", ", no wait, ", ", hang on, ", ", I tell a lie, ")
+OTHER_UNIT = (("the hose is six feet long", "two meters", "the hose is two meters long"),)
+OF_ANOTHER = ("nineteen pitch, no, three quarters outside", "flange head sixty, no, it has four bolts")
+
+
+def means(language: Language, text: str) -> str:
+    return notes.meaning(language.interpret(text, Context())[0])
+
+
+@pytest.mark.parametrize("repair", REPAIRS)
+@pytest.mark.parametrize(("phrase", "wrong", "right"), NAMED)
+def test_it_is_what_the_second_alone_would_be(
+    language: Language, phrase: str, wrong: str, right: str, repair: str
+) -> None:
+    said = phrase.format(wrong) + repair + right
+    assert means(language, said) == means(language, phrase.format(right))
+
+
+@pytest.mark.parametrize("repair", REPAIRS)
+@pytest.mark.parametrize(("first", "again", "meant"), OTHER_UNIT)
+def test_with_its_own_unit(language: Language, first: str, again: str, meant: str, repair: str) -> None:
+    assert means(language, first + repair + again) == means(language, meant)
+
+
+@pytest.mark.parametrize("text", OF_ANOTHER)
+def test_what_has_its_own_name_stays_what_it_is(language: Language, text: str) -> None:
+    items = language.interpret(text, Context())[0].items
+    assert len(items) == 2
+
+
+def test_the_words_heard_reach_over_the_repair(language: Language) -> None:
+    text = "the length is eight hundred, sorry, nine hundred"
+    (item,) = language.interpret(text, Context())[0].items
+    assert isinstance(item, Reading)
+    assert item.heard == text
+    assert item.measurands == {Measurand.LENGTH}

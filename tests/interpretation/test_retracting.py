@@ -1,0 +1,55 @@
+"""What somebody goes back on in the same breath is not taken, whatever else is said."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.interpretation import notes
+from voicefit.interpretation import Language
+from voicefit.records import Command, Context, Measurand, Reading
+
+GONE = (
+    "the length was ninety, no, that was the old pipe",
+    "eleven sixteenths outside, or was it thirteen, I'd better do it over",
+    "it's a port, no, that's the neighbour of it",
+    "the hex is thirty, did I say thirty, I can't read this thing",
+)
+LAST = (
+    ("the hex is thirty, no, the outside is thirty", "outside_diameter 30 mm /1"),
+    ("male, wait, let me turn it round, female", "gender female"),
+    ("nineteen pitch, hang on, I had the wrong one, eighteen pitch", "pitch 18 tpi"),
+)
+BOTH_STAY = (
+    ("male, no o-ring", {Measurand.GENDER, Measurand.SEAL}),
+    ("it's flat, no washer", {Measurand.SEAT_FORM, Measurand.SEAL}),
+    ("nineteen pitch, hang on, and it's male", {Measurand.PITCH, Measurand.GENDER}),
+)
+SEAT = Context(expected=(Measurand.SEAT_FORM,))
+
+
+def told(language: Language, text: str, context: Context | None = None) -> list[Reading]:
+    items = language.interpret(text, context or Context())[0].items
+    called = [reading for item in items if isinstance(item, Command) for reading in item.readings]
+    return [item for item in items if isinstance(item, Reading)] + called
+
+
+@pytest.mark.parametrize("text", GONE)
+def test_nothing_is_left_of_it(language: Language, text: str) -> None:
+    assert told(language, text) == []
+
+
+@pytest.mark.parametrize(("text", "meant"), LAST)
+def test_only_the_last_is_left(language: Language, text: str, meant: str) -> None:
+    assert "; ".join(map(notes.item, told(language, text))) == meant
+
+
+@pytest.mark.parametrize(("text", "measurands"), BOTH_STAY)
+def test_what_goes_back_on_nothing_leaves_all(language: Language, text: str, measurands: set[Measurand]) -> None:
+    assert {m for reading in told(language, text) for m in reading.measurands} >= measurands
+
+
+def test_two_that_may_both_be_so_are_neither_to_who_cannot_tell(language: Language) -> None:
+    text = "may be recessed, may be flat, I really can't tell"
+    assert told(language, text, SEAT) == []
+    called = [item.name for item in language.interpret(text, SEAT)[0].items if isinstance(item, Command)]
+    assert called == ["cannot-tell"]

@@ -1,0 +1,44 @@
+"""What phrases took of a few words is not taken where the clause, as a whole, tells nothing of the end."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.interpretation.test_retracting import told
+from voicefit.interpretation import Language
+from voicefit.records import Context, Measurand
+
+NOTHING_OF_AN_END = (
+    "Dario, top up the coolant level while you're there",
+    "my hand won't go in past that nut",
+    "the cone's been hammered flat by somebody, I can't make it out",
+)
+TELLS = (
+    ("male with a twenty seven hex", Measurand.GENDER),
+    ("there's a cutting ring on a fifteen millimeter tube", Measurand.SEAL),
+    ("no thread on it, held with a staple", Measurand.SHAPE),
+    ("the boss is shouting, but it's recessed", Measurand.SEAT_FORM),
+    ("a tapered one, sixty degree flanks", Measurand.TAPER),
+)
+MIXED = (("the block has a port, what I'm holding is male", {Measurand.GENDER}),)
+PITCH = Context(expected=(Measurand.PITCH,))
+
+
+@pytest.mark.parametrize("text", NOTHING_OF_AN_END)
+def test_it_is_not_taken(language: Language, text: str) -> None:
+    assert told(language, text, PITCH) == []
+
+
+@pytest.mark.parametrize(("text", "measurand"), TELLS)
+def test_what_tells_something_is(language: Language, text: str, measurand: Measurand) -> None:
+    assert measurand in {m for reading in told(language, text) for m in reading.measurands}
+
+
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [("thirty eight mil over the outside", "38"), ("forty two millimeters over the crests", "42")],
+)
+def test_a_number_is_not_cut_in_two(language: Language, text: str, value: str) -> None:
+    """Not thirty, and eight millimetres over."""
+    (reading,) = told(language, text)
+    assert {str(option.value.value) for option in reading.options} == {value}
