@@ -132,7 +132,7 @@ def _denies(sure: Reading, reading: Reading) -> bool:
 
 
 def _is_far_from(sure: Reading, reading: Reading) -> bool:
-    if any(o.negated for o in sure.options) or not _differ(sure, reading):
+    if any(o.negated for o in sure.options) or len(reading.measurands) > 1 or not _differ(sure, reading):
         return False
     return not (between(sure.options, reading.options) or between(reading.options, sure.options))
 
