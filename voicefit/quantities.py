@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 MM_PER_INCH = Fraction(254, 10)  # exact, ISO 31 / international inch of 1959
 MPA_PER_PSI = Fraction(6894757293168361, 10**18)  # 1 lbf/in2, from lb = 0.45359237 kg, g = 9.80665 m/s2
+NEWTON_METRES_PER_FOOT_POUND = float(Fraction(45359237, 10**8) * Fraction(980665, 10**5) * Fraction(3048, 10**4))
 
 
 class Unit(StrEnum):

@@ -22,7 +22,7 @@ from voicefit.ordering.adapters import Chain
 from voicefit.ordering.follow import FollowUp, SealNeed
 from voicefit.ordering.mating import distinct_parts
 from voicefit.ordering.room import Ordering
-from voicefit.quantities import MPA_PER_PSI, Quantity, exact, inches, millimetres
+from voicefit.quantities import MPA_PER_PSI, NEWTON_METRES_PER_FOOT_POUND, Quantity, exact, inches, millimetres
 from voicefit.records import Measurand, Option, Seal
 
 BAR_PER_PSI = float(10 * MPA_PER_PSI)
@@ -137,11 +137,15 @@ class Aftercare:
         end = self._catalogue.ends[row]
         return end.thread is not None or end.seal in (Seal.FLANGE_O_RING, Seal.WASHER)
 
-    def tightening(self, row: int, by: SealedBy | None = None) -> tuple[str, ...]:
-        """Torques, then turns or flats, each with its condition and source; what is not machine practice comes last."""
+    def tightening(
+        self, row: int, by: SealedBy | None = None, *, foot_pounds: bool = False, turns_first: bool = False
+    ) -> tuple[str, ...]:
+        """Torques, then turns or flats, each with its condition and source; what is not machine practice comes last.
+        ``foot_pounds`` : torques in these as well. ``turns_first`` : turns or flats before torques."""
         found = self.follow(row, by)
-        figures = sorted((*found.torque, *found.turns), key=lambda each: bool(each.holds_for and each.holds_for.use))
-        return tuple(self._figure(figure) for figure in figures)
+        of = (found.turns, found.torque) if turns_first else (found.torque, found.turns)
+        figures = sorted((*of[0], *of[1]), key=lambda each: bool(each.holds_for and each.holds_for.use))
+        return tuple(self._figure(figure, foot_pounds=foot_pounds) for figure in figures)
 
     def pressures(self, row: int, *, psi: bool) -> tuple[str, ...]:
         """Working pressures in bar or psi, the lowest first, each with its source."""
@@ -176,7 +180,7 @@ class Aftercare:
         words = f"{say_number(int(value * (1 + 1e-6)))} {unit}"
         return self._wording.phrase("from-memory-within", value=words) if recalled else words
 
-    def _figure(self, figure: Figure, *, psi: bool = False) -> str:
+    def _figure(self, figure: Figure, *, psi: bool = False, foot_pounds: bool = False) -> str:
         source = self._catalogue.sources[figure.source]
         # A number without letters for the ear ("215104", "M015655/05E") is for paper; aloud it goes by its title.
         by_number = " " in source.publication
@@ -184,6 +188,8 @@ class Aftercare:
         if named in figure.condition or (figure.recalled and not source.publication):
             named = ""  # the condition names the part of the standard; of what no book is named, memory is all there is
         value = self._range(figure, psi=psi)
+        if foot_pounds and figure.unit == "N·m":
+            value = self._wording.phrase("that-is", value=value, other=_in_foot_pounds(figure))
         if figure.recalled:
             value = self._wording.phrase("from-memory", value=value)
         words = [value, figure.condition, f"by {named}" if named else "", figure.edition if by_number else ""]
@@ -202,6 +208,12 @@ class Aftercare:
             slack = 1e-6 * high  # converted figures miss their round number by a hair
             words = [say_number(int(value + slack) if figure.unit == "bar" else round(value)) for value in (low, high)]
         return f"{words[0]} {unit}" if words[0] == words[1] else f"{words[0]} to {words[1]} {unit}"
+
+
+def _in_foot_pounds(figure: Figure) -> str:
+    """A torque in foot-pounds, lowest to highest."""
+    low, high = (say_number(round(value / NEWTON_METRES_PER_FOOT_POUND)) for value in (figure.low, figure.high))
+    return f"{low} foot pounds" if low == high else f"{low} to {high} foot pounds"
 
 
 def _tenths(mm: float) -> str:

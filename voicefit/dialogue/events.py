@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from voicefit.dialogue import asking, identification, readback, taking
+from voicefit.dialogue import asking, identification, readback, refusals, taking
 from voicefit.dialogue.functions.settings import go_on
 from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.state import Attention, Choosing, Confirming, Spelling
@@ -160,7 +160,7 @@ def refused(turn: Turn, rejection: Rejection) -> None:
     elif rejection.reason in NOT_SPOKEN:
         turn.silent(rejection.reason.value)
     else:
-        taking.say_refusal(turn, rejection)
+        refusals.say_refusal(turn, rejection)
 
 
 def quiet(turn: Turn) -> None:

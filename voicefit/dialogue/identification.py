@@ -41,6 +41,13 @@ def report(turn: Turn) -> None:
     ask(turn)
 
 
+def report_now(turn: Turn) -> None:
+    """Say it before a question that was put in the same breath is answered: the answer depends on it."""
+    if turn.report and turn.focus.question is None:
+        turn.report = False
+        report(turn)
+
+
 def say_hose(turn: Turn, hose: Standing, *, again: bool = False) -> None:
     """How many hoses fit, or which, and whether anything is still to be asked; ``again`` : also what was said."""
     names = tuple(dict.fromkeys(turn.knowledge.hose_words(each) for each in hose.hoses))

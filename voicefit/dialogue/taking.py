@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from voicefit.dialogue import answering, asking, corrections, entries, placing, spoken
+from voicefit.dialogue import answering, asking, corrections, entries, placing, refusals
 from voicefit.dialogue.confirmation import Risk
 from voicefit.dialogue.meanings import Choose, Confirm, Take, decide, one_of_both, readings_of, weigh
 from voicefit.dialogue.record import HOSE
@@ -18,8 +18,6 @@ from voicefit.dialogue.snapshot import Belief
 from voicefit.dialogue.state import Checking, Choosing, Confirming, Correcting, Question, Spelling
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command, Item, Meaning, Option, Reading, Reason, Rejection
-
-NAMED_WORDS = 4  # so many words that were not understood are named
 
 
 def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
@@ -48,13 +46,14 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
                 obey(turn, one_of_both(choices, item))
             else:
                 asking.ask_which(turn, question)
-        case Confirm(meaning, _) if not readings_of(meaning) and not _is_short(meaning.text):
-            refuse(turn, Rejection(meaning.text, Reason.OUT_OF_GRAMMAR))  # a long sentence is no command to confirm
+        case Confirm(meaning, _) if not readings_of(meaning) and not refusals.is_short(meaning.text):
+            # a long sentence is no command to confirm
+            refusals.refuse(turn, Rejection(meaning.text, Reason.OUT_OF_GRAMMAR))
         case Confirm(meaning, _):
             turn.heard = meaning.text
             asking.ask_sure(turn, Confirming(meaning))
         case _:
-            refuse(turn, Rejection(turn.heard, Reason.LOW_CONFIDENCE))
+            refusals.refuse(turn, Rejection(turn.heard, Reason.LOW_CONFIDENCE))
 
 
 def obey(turn: Turn, meaning: Meaning, replacing: tuple[int, ...] = (), *, confirmed: bool = False) -> None:
@@ -82,9 +81,10 @@ def obey(turn: Turn, meaning: Meaning, replacing: tuple[int, ...] = (), *, confi
         if isinstance(item, Command):
             call(turn, item)
         else:
-            refuse(turn, item)
+            turn.rejected.append(item)
     if waiting:
         take(turn, tuple(waiting), replacing, confirmed=confirmed)
+    refusals.refuse_of(turn, meaning)
     if guessed:
         asked = tuple(replace(reading, guessed=False) for reading in guessed)
         asking.ask_sure(turn, Confirming(replace(meaning, items=asked), replacing))
@@ -183,27 +183,6 @@ def _is_about(question: Question, readings: tuple[Reading, ...]) -> bool:
     choices = question.choices if isinstance(question, Choosing) else (question.meaning,)
     asked = frozenset(m for choice in choices for reading in readings_of(choice) for m in reading.measurands)
     return any(asked & reading.measurands for reading in readings)
-
-
-def refuse(turn: Turn, rejection: Rejection) -> None:
-    """Say by name why something was not taken."""
-    turn.rejected.append(rejection)
-    say_refusal(turn, rejection)
-
-
-def say_refusal(turn: Turn, rejection: Rejection) -> None:
-    """Why it was not taken, with the words that were not, and two things that can be said now."""
-    of_value = rejection.reason in (Reason.OUT_OF_RANGE, Reason.UNIT_MISMATCH)
-    detail = rejection.text if of_value else rejection.detail
-    named = [text for text in (rejection.text, detail) if text in rejection.text and _is_short(text)]
-    if rejection.reason is Reason.OUT_OF_GRAMMAR and named:
-        turn.say("refused-words", detail=named[0])
-    else:
-        turn.say(f"refused-{rejection.reason.value}", detail=detail or turn.knowledge.wording.plain("that"))
-
-
-def _is_short(text: str) -> bool:
-    return 0 < len(spoken.aloud(text).split()) <= NAMED_WORDS
 
 
 # ---- judging ------------------------------------------------------------------------------------------

@@ -159,8 +159,12 @@ class Turn:
     def speak(self, text: str) -> None:
         """Add words that are already a sentence."""
         text = text.strip()
-        if text and text not in self._sentences[-1:]:  # nothing is said twice in a row
+        if text and text not in self._sentences:  # nothing is said twice
             self._sentences.append(text)
+
+    def has_said(self, reply: str, /, **slots: str) -> bool:
+        """Whether a reply is said in this turn already."""
+        return self.knowledge.wording.reply(reply, slots, short=self.settings.short).strip() in self._sentences
 
     def add(self, reply: str, /, **slots: str) -> None:
         """Add a reply that is left out where there is more than a breath to say."""

@@ -1,7 +1,6 @@
 """Whether a text asks: whoever asks states nothing.
 
-A question whether something is so is the statement with its verb first: "is that metric", "that is metric". And what
-begins like a question may be a statement: "what I can see is a nose".
+What begins like a question may be a statement: "what I can see is a nose".
 
 Duty: this. What a question is about is for :mod:`voicefit.interpretation.kinds`.
 """
@@ -9,7 +8,6 @@ Duty: this. What a question is about is for :mod:`voicefit.interpretation.kinds`
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import pairwise
 
 from voicefit.interpretation.scene import Edge
@@ -19,10 +17,6 @@ _ASKS = frozenset({"why", "what", "which", "how", "who", "where", "when"})
 _VERBS = word_set("is are am does do did has have can could should would will was were shall may might must")
 _SUBJECTS = word_set("it this that there i we you the they these those a an any anything my one")
 _OF_WHAT_IT_HAS = frozenset({"has", "have", "had"})
-_VERBS_OF_STATE = frozenset(
-    {"is", "was", "are", "does", "has", "will", "would", "could", "can", "might", "may", "must"}
-)
-_STATED_OF = frozenset({"it", "this", "that", "there", "they", "these"})
 _SHORTEST = 3  # words
 _ALL_I_CAN = ["all", "i", "can"]  # see, or feel
 _CLEFT = word_set(  # what one has, sees or measures, and where: never what one needs or was told
@@ -52,14 +46,6 @@ def _offers(tokens: Sequence[Token]) -> bool:
     words = [token.text for token in tokens]
     chooses = any(word == "or" and 0 < at < len(words) - 1 for at, word in enumerate(words))
     return chooses and not any(a in _SUBJECTS and b in _VERBS for a, b in pairwise(words))
-
-
-def statement_of(tokens: Sequence[Token]) -> tuple[Token, ...] | None:
-    """What is asked whether it is so: "is that metric", "would it be metric"; ``None`` where it is asked otherwise."""
-    if len(tokens) < _SHORTEST or tokens[0].text not in _VERBS_OF_STATE or tokens[1].text not in _STATED_OF:
-        return None
-    subject = tokens[1] if tokens[1].text == "there" else replace(tokens[1], text="it")
-    return (subject, tokens[0], *tokens[2:])
 
 
 def without_cleft(tokens: Sequence[Token]) -> tuple[Token, ...]:

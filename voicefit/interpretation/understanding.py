@@ -11,11 +11,12 @@ Duty: the order of these steps. It must not know phrases.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import replace
 from functools import lru_cache, partial
 
 from voicefit.interpretation import (
+    asked,
     dialect,
     disfluency,
     echoes,
@@ -27,7 +28,7 @@ from voicefit.interpretation import (
     segment,
     swaps,
 )
-from voicefit.interpretation.asking import asks, statement_of, without_cleft
+from voicefit.interpretation.asking import asks, without_cleft
 from voicefit.interpretation.chart import ONE_NUMBER, Chart, Tries
 from voicefit.interpretation.grammar import Grammar, all_words, name_words, number_words, numeric_words
 from voicefit.interpretation.guessing import Guesses
@@ -37,7 +38,7 @@ from voicefit.interpretation.readings import Makers
 from voicefit.interpretation.repairs import ASIDE, in_its_seat, of_the_face, only_answered, only_recorded, tells_nothing
 from voicefit.interpretation.scene import Scene
 from voicefit.interpretation.tokens import Token, expand
-from voicefit.records import Command, Context, Item, Meaning, Measurand, Reading, Reason, Rejection, item_key
+from voicefit.records import Command, Context, Item, Meaning, Reading, Reason, Rejection, item_key
 
 _CANNOT_TELL = "cannot-tell"
 _MOST_LETTERS = 1_000
@@ -99,6 +100,21 @@ class Understanding:
         if len(tokens) > _MOST_TOKENS:
             return _refused(text, Reason.TOO_LONG)
         tokens = self._mended(text, tokens, context)
+        found = self._as_one(text, tokens, context, guesses=guesses)
+        reader = asked.Asked(
+            words=partial(self._words_of, context=context),
+            says=lambda part, words: self._as_one(part, words, context, guesses=guesses)[0].items,
+            understands=lambda part, words: self._understood(part, words, self._chart(words), context)[0].items,
+            chart=self._chart,
+        )
+        items = reader.in_parts(text, tokens, found[0], context, self._alarms)
+        return found if items is None else (Meaning(text, items, 0.0),)
+
+    def _words_of(self, text: str, context: Context) -> tuple[Token, ...]:
+        tokens = dialect.standard(text, self._grammar.spellings, self._grammar.dialect, self._words)
+        return self._mended(text, tokens, context) if tokens else ()
+
+    def _as_one(self, text: str, tokens: tuple[Token, ...], context: Context, *, guesses: bool) -> tuple[Meaning, ...]:
         chart = self._chart(tokens)
         found = self._told(text, tokens, chart, context, guesses=guesses)
         if any(isinstance(item, Command) and item.name in self._alarms for item in found[0].items):
@@ -126,11 +142,6 @@ class Understanding:
         self, text: str, tokens: tuple[Token, ...], chart: Chart, context: Context, *, guesses: bool
     ) -> tuple[Meaning, ...]:
         """What is meant by the tokens, by phrases or by guess."""
-        rest = _after_a_question(text, tokens)
-        if rest:
-            again = self._understood(text, rest, self._chart(rest), context)
-            if not all(isinstance(item, Rejection) for item in again[0].items):
-                return again
         stated = without_cleft(tokens)
         if stated:
             tokens, chart = stated, self._chart(stated)
@@ -146,20 +157,7 @@ class Understanding:
                 return (Meaning(text, (correction,), 0.0),)
         if not guesses:
             return found
-        found = self._guesses.instead(found, text, tokens, chart, context)
-        if all(isinstance(item, Rejection) for item in found[0].items):
-            return self._asked_of_a_state(text, tokens, context) or found
-        return found
-
-    def _asked_of_a_state(self, text: str, tokens: tuple[Token, ...], context: Context) -> tuple[Meaning, ...]:
-        """Whether it is so is asked of what could be stated: answered by where it stands, or by what seals it."""
-        stated = statement_of(tokens)
-        items = () if stated is None else self._understood(text, stated, self._chart(stated), context)[0].items
-        readings = [item for item in items if isinstance(item, Reading)]
-        if not readings or len(readings) < len(items):
-            return ()
-        of_a_seal = all(reading.measurands == {Measurand.SEAL} for reading in readings)
-        return (Meaning(text, (Command("what-seals-it" if of_a_seal else "where-are-we", text),), 0.0),)
+        return self._guesses.instead(found, text, tokens, chart, context)
 
     def _mended(self, text: str, tokens: tuple[Token, ...], context: Context) -> tuple[Token, ...]:
         """The tokens as they were meant in the end."""
@@ -253,14 +251,6 @@ class Understanding:
 def _tells(item: Item) -> bool:
     """Whether it says how something is."""
     return isinstance(item, Reading) or (isinstance(item, Command) and item.name in _TELL)
-
-
-def _after_a_question(text: str, tokens: Sequence[Token]) -> tuple[Token, ...]:
-    """What follows a question that the text begins with: "did I say male? I meant female"."""
-    end = text.find("?") + 1
-    rest = tuple(token for token in tokens if token.start >= end) if end else ()
-    asked = tokens[: len(tokens) - len(rest)]
-    return rest if rest and asked and asks(asked) else ()
 
 
 def each_once(meanings: Iterable[Meaning]) -> tuple[Meaning, ...]:

@@ -96,12 +96,16 @@ class Reading:
 
 @dataclass(frozen=True, slots=True)
 class Command:
-    """Something to do. ``name`` is an id of ``grammar/commands.toml``; a correction carries its readings."""
+    """Something to do. ``name`` is an id of ``grammar/commands.toml``; a correction carries its readings.
+
+    ``about`` : what a question names ("is it safe at three hundred bar"); it is never put on record.
+    """
 
     name: str
     heard: str
     readings: tuple[Reading, ...] = ()
     argument: str | None = None  # a series id, a job number, a name: as the registry says
+    about: tuple[Reading, ...] = ()
 
 
 Item = Reading | Command | Rejection
@@ -112,7 +116,7 @@ def item_key(item: Item) -> tuple[object, ...]:
     if isinstance(item, Reading):
         return (frozenset(map(option_key, item.options)), item.threads_engaged)
     if isinstance(item, Command):
-        return (item.name, item.argument, tuple(item_key(reading) for reading in item.readings))
+        return (item.name, item.argument, *(tuple(map(item_key, each)) for each in (item.readings, item.about)))
     return (item.reason, item.detail or item.text)
 
 

@@ -30,7 +30,7 @@ def collected(*tables: Mapping[str, Does]) -> Mapping[str, Does]:
 
 _ROOMS = (
     "answers", "asking", "fitting", "hoses", "jobs", "notes", "readings", "reasons", "safety", "settings", "talk",
-    "using",
+    "using", "holding", "whether",
 )  # fmt: skip
 
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from voicefit.dialogue import asking, entries, identification, taking, tools
+from voicefit.dialogue.answering import LEAVES_OUT
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.notes import say_so_far
 from voicefit.dialogue.functions.readings import correction
@@ -50,8 +51,7 @@ def _answer(turn: Turn, command: Command, *, positive: bool) -> None:
     check = turn.focus.check
     if check is None:
         turn.rejected.append(Rejection(command.heard, Reason.NOTHING_ASKED))
-        turn.say("no-question")
-        identification.ask(turn, on_request=True)
+        _nothing_asked(turn, "no-question")
         return
     option = check.yes if positive else check.no
     if option is None and not positive and turn.piece.readings and _was_just_read_back(turn):
@@ -90,11 +90,17 @@ def _choose(turn: Turn, command: Command, index: int) -> None:
         return
     if not isinstance(question, Choosing):
         turn.rejected.append(Rejection(command.heard, Reason.NOTHING_ASKED))
-        turn.say("no-question")
-        identification.ask(turn, on_request=True)
+        _nothing_asked(turn, "no-question")
         return
     turn.settle()
     taking.obey(turn, question.choices[index], question.replacing, confirmed=True)
+
+
+def _nothing_asked(turn: Turn, reply: str) -> None:
+    """What could be answered is asked; that nothing is asked is said where there is nothing to ask."""
+    identification.ask(turn, on_request=True)
+    if not turn.asks:
+        turn.say(reply)
 
 
 def cannot_tell(turn: Turn, command: Command) -> None:
@@ -113,8 +119,9 @@ def leave_out(turn: Turn, reply: str) -> None:
     done = turn.answered | turn.piece.impossible
     check = next((each for each in turn.focus.open_checks if each.id not in done), None)
     if check is None:
-        turn.say("nothing-to-leave-out")
-        identification.ask(turn, on_request=True)
+        if LEAVES_OUT & set(turn.did[:-1]):
+            return  # "can't tell, there's no way of telling"
+        _nothing_asked(turn, "nothing-to-leave-out")
         return
     turn.log(entries.Impossible(check=check.id))
     (turn.add if reply == "left-out" else turn.say)(reply)

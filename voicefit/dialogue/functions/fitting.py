@@ -15,12 +15,13 @@ from voicefit.catalogue.ends import Basis
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.using import subject
 from voicefit.dialogue.turn import Turn
+from voicefit.interpretation.asked import families
 from voicefit.records import Command, Gender
 
 
 def goes_on(turn: Turn, command: Command) -> None:
     """Whether an end of a series, or of a country's, goes on: yes, only if, or no and why."""
-    series = _series_named(turn, command)
+    series = series_named(turn, command)
     about = subject(turn)
     if about is None:
         return
@@ -49,17 +50,16 @@ def goes_on(turn: Turn, command: Command) -> None:
         turn.say("goes-on-no", item=own[0] if own else wording.plain("nothing"))
 
 
-def _series_named(turn: Turn, command: Command) -> frozenset[str]:
+def series_named(turn: Turn, command: Command) -> frozenset[str]:
     """Ids of the series that are asked about: the one named, or all that one of the words names ("British")."""
     if command.argument is not None:
         return frozenset({command.argument})
-    said = set(command.heard.casefold().replace("-", " ").split())
+    said = families(command.heard.casefold().replace("-", " ").split())
     catalogue = turn.knowledge.catalogue
-    families = said & {"british", "japanese", "metric", "american", "french"}
     return frozenset(
         each.id
         for each in catalogue.series.values()
-        if families & {word for name in (*each.words, each.spoken_name) for word in name.casefold().split()}
+        if said & {word for name in (*each.words, each.spoken_name) for word in name.casefold().split()}
     )
 
 

@@ -1,4 +1,4 @@
-"""Reasons and teaching: why, why not, what else; how a check is made, step by step and by touch.
+"""Reasons and teaching: why, what else; how a check is made, step by step and by touch.
 
 Which reasons there are, and how heavy, is the matter of :mod:`voicefit.matching.explain`; here they are put into words:
 "nineteen threads per inch rules out thirty seven degree flare".
@@ -34,26 +34,6 @@ def why(turn: Turn, command: Command) -> None:
         turn.say("why-none")
 
 
-def why_not(turn: Turn, command: Command) -> None:
-    series = command.argument or ""
-    name = turn.knowledge.series_words(series)
-    if name is None:
-        turn.say("why-not-unknown")
-        return
-    if not turn.piece.readings:
-        turn.say("why-nothing")
-        return
-    leader = turn.belief.leader
-    if leader is not None and turn.knowledge.catalogue.ends[leader.row].series == series:
-        turn.say("why-not-leads", end=turn.knowledge.end_words(leader.row))
-        return
-    reasons = _against(turn, series)
-    if reasons:
-        turn.say_list(reasons, "why-not", "reasons", series=name)
-    else:
-        turn.say("why-not-open", series=name)
-
-
 def _for_the_leader(turn: Turn) -> tuple[str, ...]:
     """What each reading says for the leader, in words, the heaviest first; what is against it last."""
     knowledge = turn.knowledge
@@ -66,16 +46,8 @@ def _for_the_leader(turn: Turn) -> tuple[str, ...]:
     options = [taken.option for taken in belief.taken]
     return (
         *(_speaks_for(turn, each, options[each.reading], alive) for each in telling if each.weight_bit > 0),
-        *(_speaks_against(turn, each, options[each.reading]) for each in telling if each.weight_bit < 0),
+        *(speaks_against(turn, each, options[each.reading]) for each in telling if each.weight_bit < 0),
     )
-
-
-def _against(turn: Turn, series: str) -> tuple[str, ...]:
-    """What the readings say against a series, in words, with that series' own numbers."""
-    belief = turn.knowledge.believe(turn.piece)
-    found = explanations.why_not(turn.knowledge.matcher, belief.posterior, series)
-    telling = () if found is None else (each for each in found.reasons if each.weight_bit >= LEAST_BIT)
-    return tuple(_speaks_against(turn, each, belief.taken[each.reading].option) for each in telling)
 
 
 def _speaks_for(turn: Turn, reason: WeightedReason, option: Option, alive: set[str]) -> str:
@@ -90,7 +62,7 @@ def _speaks_for(turn: Turn, reason: WeightedReason, option: Option, alive: set[s
     return wording.phrase("reason-fits", reading=words)
 
 
-def _speaks_against(turn: Turn, reason: WeightedReason, option: Option) -> str:
+def speaks_against(turn: Turn, reason: WeightedReason, option: Option) -> str:
     wording = turn.knowledge.wording
     if reason.nominal is None or reason.fits:
         return wording.phrase("reason-unlikely", reading=wording.reading(option))
@@ -213,7 +185,7 @@ def what_is(turn: Turn, command: Command) -> None:
     turn.asked = True
 
 
-TABLE: Mapping[str, Does] = {"why": why, "why-not": why_not, "what-else": what_else} | {
+TABLE: Mapping[str, Does] = {"why": why, "what-else": what_else} | {
     "how": how,
     "explain": explain,
     "what-is": what_is,

@@ -9,12 +9,15 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from voicefit.catalogue import CandidateEnd
-from voicefit.dialogue import assemblies, common, entries, spoken, standing
+from voicefit.dialogue import common, entries, identification, spoken, standing
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.record import END, HOSE
 from voicefit.dialogue.turn import Turn
 from voicefit.ordering.adapters import Chain
 from voicefit.records import Certainty, Command, Measurand
+
+_TURNS = frozenset({"flats", "flat", "turns", "turn"})
+_POUNDS = frozenset({"pounds", "pound", "lbs", "lb", "ft-lb", "ft-lbs", "ftlb", "ftlbs"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +43,7 @@ def subject(turn: Turn) -> Subject | None:
 
 
 def _asked_about(turn: Turn) -> Subject | None:
+    identification.report_now(turn)
     end = turn.record.end_of(turn.piece)
     row = None if end is None else turn.knowledge.row_of(end)
     belief = turn.belief
@@ -47,6 +51,9 @@ def _asked_about(turn: Turn) -> Subject | None:
         return Subject(row, (row,))
     if row is not None:
         return Subject(row, belief.advice.variants or (row,))
+    if turn.piece.kind == HOSE and (row := _of_the_job(turn)) is not None:
+        turn.say("of-that-end", end=turn.knowledge.end_words(row, brief=True))
+        return Subject(row, (row,))
     _ask_on(turn)
     leader = belief.leader
     if not standing.leads(belief) and leader is not None:
@@ -57,9 +64,20 @@ def _asked_about(turn: Turn) -> Subject | None:
         turn.say("nothing-leads" if turn.piece.readings else "nothing-yet")
         return None
     likely = belief.advice.certainty is Certainty.LIKELY
-    turn.say("if-likely" if likely else "if-leading", end=turn.knowledge.end_words(leader.row, brief=True))
+    end = turn.knowledge.end_words(leader.row, brief=True)
+    if likely and turn.has_said("likely", end=end):
+        turn.say("if-so")
+    else:
+        turn.say("if-likely" if likely else "if-leading", end=end)
     turn.look(lead=standing.said_as(belief))
     return Subject(leader.row, belief.advice.variants or (leader.row,))
+
+
+def _of_the_job(turn: Turn) -> int | None:
+    """Row of the end of this job that was settled last: it is asked about while its hose is in hand."""
+    ends = (turn.record.end_of(piece) for piece in reversed(turn.job.pieces) if piece.kind == END)
+    rows = (turn.knowledge.row_of(end) for end in ends if end is not None)
+    return next((row for row in rows if row is not None), None)
 
 
 def _ask_on(turn: Turn) -> None:
@@ -88,7 +106,7 @@ def _listing(of: Callable[[Turn, int], tuple[str, ...]], reply: str, nothing: st
 
 
 def _mates(turn: Turn, row: int) -> tuple[str, ...]:
-    return turn.knowledge.aftercare.mates(row, psi=_psi(turn))
+    return turn.knowledge.aftercare.mates(row, psi=in_psi(turn))
 
 
 def _refusals(turn: Turn, row: int) -> tuple[str, ...]:
@@ -126,27 +144,22 @@ def torque(turn: Turn, command: Command) -> None:
     about = subject(turn)
     if about is None:
         return
-    figures = turn.knowledge.aftercare.tightening(about.row, turn.belief.sealed_by)
-    if wrench := turn.knowledge.aftercare.wrench(about.row):
+    words = turn.heard.casefold().split()
+    pounds = turn.settings.length_unit == "in" or not _POUNDS.isdisjoint(words)
+    by_turns = not _TURNS.isdisjoint(words)
+    figures = turn.knowledge.aftercare.tightening(
+        about.row, turn.belief.sealed_by, foot_pounds=pounds, turns_first=by_turns
+    )
+    if by_turns:
+        if not turn.knowledge.aftercare.follow(about.row, turn.belief.sealed_by).turns:
+            turn.say("no-turns")
+    elif wrench := turn.knowledge.aftercare.wrench(about.row):
         turn.add("across-flats", size=wrench)
     if not figures:
         turn.say("no-torque" if turn.knowledge.aftercare.is_screwed(about.row) else "nothing-to-tighten")
         return
     turn.say_list(figures, "listed", "items")
     turn.caution("torque")
-
-
-def pressure(turn: Turn, command: Command) -> None:
-    if turn.piece.kind == HOSE and assemblies.say_assembly(turn):
-        return
-    about = subject(turn)
-    if about is None:
-        return
-    figures = turn.knowledge.aftercare.pressures(about.row, psi=_psi(turn))
-    if figures:
-        turn.say_list(figures, "listed", "items")
-    else:
-        turn.say("no-pressure")
 
 
 def adapter(turn: Turn, command: Command) -> None:
@@ -193,7 +206,7 @@ def _say_chain(turn: Turn, row: int, end: CandidateEnd, chain: Chain) -> None:
         return
     turn.log(entries.Goal(start=turn.knowledge.catalogue.ends[row].id, goal=end.id))
     turn.say_list(turn.knowledge.aftercare.chain_words(chain), "listed", "items")
-    weakest = turn.knowledge.aftercare.weakest(chain, psi=_psi(turn))
+    weakest = turn.knowledge.aftercare.weakest(chain, psi=in_psi(turn))
     if weakest:
         turn.say("weakest", pressure=weakest)
     else:
@@ -224,7 +237,7 @@ def in_stock(turn: Turn, command: Command) -> None:
     turn.say_list(tuple(lines), "listed", "items")
 
 
-def _psi(turn: Turn) -> bool:
+def in_psi(turn: Turn) -> bool:
     return turn.settings.length_unit == "in"
 
 
@@ -233,7 +246,6 @@ TABLE: Mapping[str, Does] = {
     "what-does-not-fit": _listing(_refusals, "never", "never-none"),
     "what-seals-it": what_seals_it,
     "torque": torque,
-    "pressure": pressure,
     "adapter": adapter,
     "join-ends": join_ends,
     "in-stock": in_stock,

@@ -1,0 +1,54 @@
+"""What was not taken, said by name: one piece a reply.
+
+Duty: which of the refusals is said, and in which words. It must not decide what is taken.
+"""
+
+from __future__ import annotations
+
+from voicefit.dialogue import spoken
+from voicefit.dialogue.turn import Turn
+from voicefit.interpretation.tokens import word_set
+from voicefit.records import Meaning, Reason, Rejection
+
+_LITTLE_WORDS = word_set(  # one of them alone is not worth naming: nobody could say it otherwise
+    "the a an of to in on at by for with from up down out off over under across along and or but so if as than then "
+    "too also just only even still very quite is are was were be been am do does did has have had can could would "
+    "should will may might it its itself this that these those there here i we you they he she me my your our them no "
+    "yes well instead either need"
+)
+NAMED_WORDS = 4  # so many words that were not understood are named
+
+
+def refuse(turn: Turn, rejection: Rejection) -> None:
+    """Say by name why something was not taken."""
+    turn.rejected.append(rejection)
+    say_refusal(turn, rejection)
+
+
+def refuse_of(turn: Turn, meaning: Meaning) -> None:
+    """Of what was not taken of a meaning, the longest piece is named; beside something that
+    was, no little word alone."""
+    refused = [item for item in meaning.items if isinstance(item, Rejection)]
+    if len(refused) < len(meaning.items):
+        refused = [each for each in refused if not _is_little(each)]
+    if refused:
+        say_refusal(turn, max(refused, key=lambda each: len(each.text)))
+
+
+def _is_little(rejection: Rejection) -> bool:
+    return rejection.reason is Reason.OUT_OF_GRAMMAR and rejection.text.casefold().strip(" .,!?") in _LITTLE_WORDS
+
+
+def say_refusal(turn: Turn, rejection: Rejection) -> None:
+    """Why it was not taken, with the words that were not, and two things that can be said now."""
+    of_value = rejection.reason in (Reason.OUT_OF_RANGE, Reason.UNIT_MISMATCH)
+    detail = rejection.text if of_value else rejection.detail
+    named = [text for text in (rejection.text, detail) if text in rejection.text and is_short(text)]
+    if rejection.reason is Reason.OUT_OF_GRAMMAR and named:
+        turn.say("refused-words", detail=named[0])
+    else:
+        turn.say(f"refused-{rejection.reason.value}", detail=detail or turn.knowledge.wording.plain("that"))
+
+
+def is_short(text: str) -> bool:
+    return 0 < len(spoken.aloud(text).split()) <= NAMED_WORDS

@@ -1,0 +1,189 @@
+"""What a question is about: a command of what it calls, with what it names; never a reading.
+
+How it works. Phrases and the classifier say what a question calls. Where they say nothing, or no more than where it
+stands, what is named behind the words that ask ("could it be | a flare instead") is what is asked about: a seal is
+asked for, a pressure is asked whether it holds, and of all else whether it is so, or what speaks against it. What was
+stated with a question mark, or with "is it" behind it, and answers what was asked for, is asked about: "male?".
+
+Duty: this choice. It must not cut texts (:mod:`voicefit.interpretation.questions`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence, Set
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from voicefit.interpretation import questions
+from voicefit.interpretation.chart import Chart
+from voicefit.interpretation.questions import Stretch
+from voicefit.interpretation.tokens import Token, word_set
+from voicefit.records import Command, Context, Item, Meaning, Measurand, Reading, Seal, item_key
+
+WHETHER, PRESSURE, SEAL, SEALANT = "why-not", "pressure", "what-seals-it", "sealant"
+BEYOND = "beyond"
+_BESIDE = frozenset({"aside", "pause"})  # said beside a question
+_ANSWERS = frozenset({"yes", "no", "aside", "correct", "cannot-tell", "pause"})
+_VAGUE = frozenset({"where-are-we", "what-else", "why", "why-not", "beyond", "what-do-you-have", "repeat", "explain"})
+_VERBS = word_set("is are am does do has have can could should would will was were may might must any")
+_FRAMES = tuple(
+    tuple(frame.split())
+    for frame in (
+        "why not", "why is", "why can", "how do i know", "how do you know", "how can", "what would make", "what makes",
+        "what about", "how about", "what is the difference", "what if", "what else", "what rules", "what speaks",
+        "what is against", "how is it not", "how come",
+    )
+)  # fmt: skip
+_COMPARES = frozenset({"same", "difference", "different", "differ"})
+_FAMILIES = word_set("british japanese metric american french")  # words of the names of several series
+_WEIGHTS, _OF_A_SERIES = word_set("light heavy"), word_set("one series kind type version")  # "the light one", no lamp's
+_BEHIND = word_set("instead then maybe perhaps too though really actually or something after all either one kind sort")
+_BETWEEN = "between"
+_MEANS, EXPLAIN = ("what", "do", "you", "mean"), "explain"
+_SAID_BEFORE = (("did", "i"), ("did", "we"), ("have", "i"), ("have", "we"))  # "did I say male"
+
+Words = tuple[Token, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What the words of a part of a text say.
+
+    ``words`` : of a text. ``says`` : of a part as it stands, guessed where no phrase takes it. ``understands`` : by
+    phrases alone. ``chart`` : of the words.
+    """
+
+    words: Callable[[str], Words]
+    says: Callable[[str, Words], tuple[Item, ...]]
+    understands: Callable[[str, Words], tuple[Item, ...]]
+    chart: Callable[[Words], Chart]
+
+    def in_parts(
+        self, text: str, tokens: Words, found: Meaning, context: Context, alarms: Set[str]
+    ) -> tuple[Item, ...] | None:
+        """What each part of a text says or asks; ``None`` where nothing asks, or ``found`` is clear: it calls something
+        as a whole and names nothing of an end besides, or somebody may be hurt."""
+        parts = questions.parts(text, tokens)
+        asking = sum(part.asks for part in parts)
+        names = {item.name for item in found.items if isinstance(item, Command)}
+        calls = len(names) == len(found.items) and not readings_in(found.items) and not names <= _VAGUE | _ANSWERS
+        if not asking or names & alarms or (calls and PRESSURE not in names and asking == 1):
+            return None
+        items: list[Item] = []
+        for part in parts:
+            items += [item for item in self._of(part, context) if item_key(item) not in map(item_key, items)]
+        told = tuple(item for item in items if not isinstance(item, Command) or item.name not in _BESIDE)
+        return told or tuple(items) or None
+
+    def _of(self, part: Stretch, context: Context) -> tuple[Item, ...]:
+        """What a part says or asks: what either side of its "and" asks, where both ask."""
+        tokens = self.words(part.text)
+        said = self.says(part.text, tokens)
+        if not part.asks:
+            return said
+        found = self._answered_by(part, tokens, said, context)
+        sides = part.text.split(" and ")
+        if len(sides) == 2 and _BETWEEN not in part.text.split():
+            each = [self._of(replace(part, text=side), context) for side in sides]
+            if all(map(_is_clear, each)):
+                return (*each[0], *each[1])
+        return found
+
+    def _answered_by(self, part: Stretch, tokens: Words, said: Sequence[Item], context: Context) -> tuple[Item, ...]:
+        """What a part that asks calls for. ``said`` : what it says as it stands."""
+        words = [token.text for token in tokens]
+        named = readings_in(said)
+        if part.stated and named and all(reading.measurands <= set(context.expected) for reading in named):
+            return tuple(replace(reading, guessed=True) for reading in named)
+        calls = tuple(item for item in said if isinstance(item, Command) and item.name not in _ANSWERS)
+        if any(call.name == PRESSURE for call in calls):
+            about = _pressures(named) or self._pressure_in(tokens) or self._pressure_in(self.words(part.offers))
+            return tuple(replace(call, about=about) if call.name == PRESSURE else call for call in calls)
+        whether = part.stated or _asks_whether(words)
+        compares = whether and not _COMPARES.isdisjoint(words)
+        argued = any(call.argument is not None for call in calls)  # "the difference between a port and a stud"
+        if argued or (calls and not compares and not {call.name for call in calls} <= _VAGUE):
+            return calls
+        if tuple(words[:2]) in _SAID_BEFORE:
+            return ()
+        if not named and whether:
+            named = self._named(part.offers, self.words(part.offers)) or self._named(part.text, tokens)
+        if named:
+            return () if any(map(_chooses, named)) else (_about(part.text, named),)
+        if whether and families(words):
+            return (Command(WHETHER, part.text),)
+        if tuple(words[:4]) == _MEANS:
+            return (Command(EXPLAIN, part.text),)
+        return calls or tuple(item for item in said if not isinstance(item, Reading))
+
+    def _pressure_in(self, tokens: Words) -> tuple[Reading, ...]:
+        """The pressure that is named anywhere, the longest of the first: "is three hundred bar okay"."""
+        chart = self.chart(tokens)
+        for at in range(len(tokens)):
+            found = [(end, item) for end, phrase, _ in chart.match("reading", at) for item in phrase.items]
+            named = [(end, item) for end, item in found if isinstance(item, Reading) and _pressures((item,))]
+            if named:
+                return _pressures((max(named, key=lambda each: each[0])[1],))
+        return ()
+
+    def _named(self, text: str, tokens: Words) -> tuple[Reading, ...]:
+        """What the longest end of the words says that says nothing but what something is."""
+        end = len(tokens)
+        while end > 1 and tokens[end - 1].text in _BEHIND:
+            end -= 1
+        for start in range(end):
+            items = self.understands(text, tokens[start:end])
+            if items and all(isinstance(item, Reading) for item in items):
+                return readings_in(items)
+        return ()
+
+
+def families(words: Sequence[str]) -> frozenset[str]:
+    """The words by which several series are named."""
+    weights = {one for one, two in pairwise(words) if one in _WEIGHTS and two in _OF_A_SERIES}
+    return frozenset((_FAMILIES & set(words)) | weights)
+
+
+def _is_clear(items: Sequence[Item]) -> bool:
+    """Whether they are questions that can be answered."""
+    return bool(items) and all(isinstance(item, Command) and item.name not in (BEYOND, *_ANSWERS) for item in items)
+
+
+def readings_in(items: Sequence[Item]) -> tuple[Reading, ...]:
+    """The readings among the items, those of a correction too."""
+    return tuple(reading for item in items for reading in ((item,) if isinstance(item, Reading) else _corrected(item)))
+
+
+def _corrected(item: Item) -> tuple[Reading, ...]:
+    return item.readings if isinstance(item, Command) and item.name == "correct" else ()
+
+
+def _pressures(named: Sequence[Reading]) -> tuple[Reading, ...]:
+    """The readings that may be of a pressure, as such."""
+    options = [tuple(o for o in reading.options if o.measurand is Measurand.PRESSURE) for reading in named]
+    return tuple(replace(reading, options=own) for reading, own in zip(named, options, strict=True) if own)
+
+
+def _about(text: str, named: tuple[Reading, ...]) -> Command:
+    if all(reading.measurands == {Measurand.SEAL} for reading in named):
+        of_the_thread = all(reading.options[0].value == Seal.THREAD for reading in named)
+        return Command(SEALANT if of_the_thread else SEAL, text)
+    if pressures := tuple(reading for reading in named if reading.measurands == {Measurand.PRESSURE}):
+        return Command(PRESSURE, text, about=pressures)
+    return Command(WHETHER, text, about=tuple(map(_so, named)))
+
+
+def _chooses(reading: Reading) -> bool:
+    """Whether it leaves two names of one thing open: "is it male or female"."""
+    names = [option.measurand for option in reading.options if isinstance(option.value, str)]
+    return "or" in reading.heard.split() and len(set(names)) < len(names)
+
+
+def _so(reading: Reading) -> Reading:
+    """As it would be if it were so: who asks whether it is not metric asks whether it is."""
+    options = tuple(replace(option, negated=False, hedge=None, certainty=1.0) for option in reading.options)
+    return replace(reading, options=options, guessed=False)
+
+
+def _asks_whether(words: Sequence[str]) -> bool:
+    return words[0] in _VERBS or any(tuple(words[: len(frame)]) == frame for frame in _FRAMES)

@@ -1,0 +1,171 @@
+"""Which parts of a text ask and which state: "thirty fits flush, how do I know it's not metric" does both.
+
+How it works. The text is cut where it pauses, and where a question begins without a pause ("and is it", "how tight").
+A part asks where it begins like a question behind the words that lead in ("so is it ..."), where a question mark stands
+behind it, or where it ends by asking back ("..., is it"). What is only named behind a question, or offered as perhaps
+so, belongs to it: "what goes on it, a swivel", "what else could it be, metric maybe". So does a word or two before
+"and how tight": "sealant, and how tight". What states is one part as far as nothing asks.
+
+Duty: these cuts. What a question is about is for :mod:`voicefit.interpretation.understanding`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from voicefit.interpretation.asking import PERSONS, asks, without_cleft
+from voicefit.interpretation.tokens import Token, word_set
+
+_JOINTS = word_set("and but so or")
+_LEAD_IN = _JOINTS | word_set("well okay ok right now then oh hang on wait sorry hey look mate also uh um er hmm just")
+_WH = word_set("what which how why who where when")
+_VERBS = word_set("is are am does do did has have can could should would will was were shall may might must")
+_SUBJECTS = word_set("it this that there i we you they the these those a an any my one") | PERSONS
+_OF_A_CLAUSE = _SUBJECTS | {"looks", "seems", "appears", "feels"}  # "what looks like a nose", "where it sits"
+_MORE = {  # words behind a question word that make it one wherever it stands
+    "how": word_set("tight hard much many about"),
+    "what": word_set("about else torque pressure seals seal size if"),
+}
+_RELATIVE = frozenset({"which", "where", "when"})  # ", which is a flat face", "when I lay it on"
+_TOLD_BY = word_set(  # words before a question word that make it a clause of theirs: "I don't know what is in it"
+    "know tell see sure idea wonder ask asked say said show of on about is was what remember matter clue no not find "
+    "figure out check read from to for with like"
+)
+_TAGS = tuple(
+    tuple(tag.split())
+    for tag in (
+        "is it", "is that", "is that it", "is that right", "is it not", "is not it", "or not", "or what", "am i right",
+        "do you think", "you think", "do you reckon", "would you say", "could it be", "would it be", "does it",
+        "are you sure", "you are sure", "you sure",
+    )
+)  # fmt: skip
+_HOLDS, _AT = word_set("safe good okay ok rated fine"), word_set("at for to up with")  # "safe at two hundred bar"
+_NAMES = frozenset({"a", "an", "the", "some", "maybe", "perhaps", "possibly", "or", "like", "say"})
+_PERHAPS = frozenset({"maybe", "perhaps", "possibly", "instead"})
+_NAMED = 8  # words
+_TOPIC = 2  # words
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A stretch of a text. ``stated`` : it asks, and has the words of a statement all the same: "M eighteen?".
+    ``offers`` : what is named behind a question."""
+
+    text: str
+    asks: bool
+    stated: bool = False
+    offers: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class _Clause:
+    """``named`` : it belongs to the question before it."""
+
+    tokens: tuple[Token, ...]
+    asks: bool
+    stated: bool
+    named: bool = False
+    joined: bool = False
+
+
+def parts(text: str, tokens: Sequence[Token]) -> tuple[Stretch, ...]:
+    """The parts of a text in their order; one that states where nothing asks."""
+    clauses: list[_Clause] = []
+    for start, end in _cuts(tokens):
+        clause = tuple(tokens[start:end])
+        words = [token.text for token in clause]
+        before = clauses[-1] if clauses else None
+        if before is not None and tuple(words) in _TAGS:
+            clauses[-1] = replace(before, tokens=(*before.tokens, *clause), asks=True, named=False)
+            continue
+        asked = _begins_asking(clause, first=start == 0)
+        tagged = any(_ends_asking_back(words, tag) for tag in _TAGS)
+        named = before is not None and before.asks and not asked and _is_named(words)
+        asks_at_all = asked or tagged or named or _has_mark(text, tokens, end)
+        clauses.append(_Clause(clause, asks_at_all, not asked, named, words[0] == "and"))
+    if not any(clause.asks for clause in clauses):
+        return (Stretch(text, asks=False),)
+    found: list[Stretch] = []
+    stated: list[Token] = []
+    for each, after in zip(clauses, (*clauses[1:], None), strict=True):
+        topic = after is not None and after.asks and after.joined and len(each.tokens) <= _TOPIC
+        if not (each.asks or topic):
+            stated += each.tokens
+            continue
+        if stated:
+            found.append(Stretch(_text(text, stated), asks=False))
+            stated = []
+        if each.named:
+            found[-1] = replace(found[-1], offers=f"{found[-1].offers} {_text(text, each.tokens)}".strip())
+        else:
+            found.append(Stretch(_text(text, _without_lead_in(each.tokens)), True, each.asks and each.stated))
+    if stated:
+        found.append(Stretch(_text(text, stated), asks=False))
+    return tuple(found)
+
+
+def _without_lead_in(tokens: Sequence[Token]) -> Sequence[Token]:
+    first = next((at for at, token in enumerate(tokens[:-1]) if token.text not in _LEAD_IN), len(tokens) - 1)
+    return tokens[first:]
+
+
+def _text(text: str, tokens: Sequence[Token]) -> str:
+    return text[tokens[0].start : tokens[-1].end]
+
+
+def _cuts(tokens: Sequence[Token]) -> list[tuple[int, int]]:
+    starts = [at for at, token in enumerate(tokens) if not at or token.paused or _begins_amid(tokens, at)]
+    return list(zip(starts, [*starts[1:], len(tokens)], strict=True))
+
+
+def _begins_amid(tokens: Sequence[Token], at: int) -> bool:
+    """Whether a question begins here without a pause."""
+    words = [token.text for token in tokens[at : at + 4]]
+    if words[0] in _JOINTS:
+        return len(words) > 1 and (_inverts(words[1:]) or _surely_asks(words[1:]))
+    before = tokens[at - 1].text
+    return _surely_asks(words) and before not in _TOLD_BY | _LEAD_IN | _WH | _VERBS
+
+
+def _inverts(words: Sequence[str]) -> bool:
+    return len(words) > 1 and words[0] in _VERBS and words[1] in _SUBJECTS
+
+
+def _surely_asks(words: Sequence[str]) -> bool:
+    if len(words) < 2 or words[0] not in _WH:
+        return False
+    return words[1] in _MORE.get(words[0], ()) or _inverts(words[1:])
+
+
+def _begins_asking(tokens: Sequence[Token], *, first: bool) -> bool:
+    rest = _without_lead_in(tokens)
+    words = [token.text for token in rest]
+    if len(words) > 1 and words[0] in _HOLDS and words[1] in _AT:
+        return True
+    if words[0] == "any" and len(words) > 1:
+        return True  # "any ring on that"
+    if words[0] in _RELATIVE and not _surely_asks(words) and not (first and words[0] == "which"):
+        return False
+    if words[0] in _WH and words[1:] and words[1] in _OF_A_CLAUSE and words[0] != "why":
+        return False
+    return len(words) > 1 and asks(rest) and not without_cleft(rest)
+
+
+def _ends_asking_back(words: Sequence[str], tag: tuple[str, ...]) -> bool:
+    """Whether the tag stands behind what is stated: "a flare is it"; but "what it is is that" states."""
+    before = words[: -len(tag)]
+    return bool(before) and tuple(words[-len(tag) :]) == tag and before[-1] not in _SUBJECTS | _VERBS
+
+
+def _is_named(words: Sequence[str]) -> bool:
+    """Whether something is only named, or offered as perhaps so."""
+    if len(words) > _NAMED or any(a in _SUBJECTS and b in _VERBS for a, b in pairwise(words)):
+        return False
+    return words[0] in _NAMES or not _PERHAPS.isdisjoint(words)
+
+
+def _has_mark(text: str, tokens: Sequence[Token], end: int) -> bool:
+    stop = tokens[end].start if end < len(tokens) else len(text)
+    return "?" in text[tokens[end - 1].end : stop]
