@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 
 from tests.dialogue.talk import Talk
 from voicefit.dialogue import Knowledge, Session, entries
-from voicefit.dialogue.entries import KINDS, SCHEMA, appended, parsed, reading_from_data, reading_to_data
+from voicefit.dialogue.entries import KINDS, SCHEMA, appended, parsed
+from voicefit.dialogue.reading_data import reading_from_data, reading_to_data
 from voicefit.dialogue.record import OnRecord, applied
 from voicefit.errors import StoreError
 from voicefit.ordering.slip import DecidedBy
@@ -131,7 +132,7 @@ def test_an_entry_of_the_first_schema_opens_and_changes_the_record(kind: str) ->
 
 
 def test_only_what_is_new_is_not_in_the_first_schema() -> None:
-    assert set(KINDS) - set(OLD) == {"undo", "void", "worn", "without_tool", "decided"}
+    assert set(KINDS) - set(OLD) == {"undo", "void", "worn", "without_tool", "decided", "counted", "both_ends"}
 
 
 def test_an_entry_of_a_later_schema_is_an_error() -> None:
@@ -147,6 +148,8 @@ def test_an_entry_survives_the_journal(number: int, turn: int) -> None:
         entries.Decided(end=None, turn=turn, job=1, schema=SCHEMA),
         entries.WithoutTool(tool="leaves", without=False, turn=turn, job=1, schema=SCHEMA),
         entries.Finished(finished=False, turn=turn, job=1, schema=SCHEMA),
+        entries.Counted(piece=number, count=number, turn=turn, job=1, schema=SCHEMA),
+        entries.BothEnds(piece=number, both=False, turn=turn, job=1, schema=SCHEMA),
     ):
         plain = appended(entry)
         assert parsed(Append(plain.kind, json.loads(json.dumps(plain.data)))) == entry

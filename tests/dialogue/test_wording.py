@@ -123,7 +123,7 @@ def test_a_question_is_the_last_thing_said(knowledge: Knowledge) -> None:
         for text in both:
             assert "?" not in text or text.endswith("?") or name in ENDS_IN_AN_INSTRUCTION, (name, text)
     for name, question in knowledge.wording.questions.items():
-        assert question.prompt.endswith("?") or question.prompt.endswith("Or say note."), name
+        assert question.prompt.endswith("?"), name
 
 
 @pytest.mark.parametrize("measurand", [m for m in Measurand if m in UNITS])

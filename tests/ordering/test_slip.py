@@ -17,7 +17,7 @@ from voicefit.ordering.job_slip import EndFacts, HoseOrder, JobFacts, job_slip
 from voicefit.ordering.naming import end_name
 from voicefit.ordering.room import Ordering
 from voicefit.ordering.sheets import joined, sheets
-from voicefit.ordering.slip import OrderSlip, StockItem
+from voicefit.ordering.slip import DecidedBy, OrderSlip, StockItem
 from voicefit.ordering.slip_csv import CSV_COLUMNS, to_csv
 from voicefit.ordering.slip_text import to_text
 
@@ -104,12 +104,54 @@ def test_an_open_hose_keeps_what_was_said_of_it(ordering: Ordering) -> None:
         hose_type="en-853-2sn", bore_mm=25.4, outside_mm=38.0, reinforcement=frozenset({"two_wire_braids"}), dash=16
     )
     slip = job_slip(ordering, JobFacts("1", hoses=(HoseOrder(facts),)))
-    said = ("EN 853 2SN", "dash 16", "bore 25.4 mm", "outside 38 mm", "two wire braids")
+    said = ("EN 853 2SN", "dash 16", "bore 25.4 mm (1 in)", "outside 38 mm", "two wire braids")
     assert slip.hoses[0].said == said
-    assert f"   Said: {', '.join(said)}" in to_text(slip).splitlines()
+    assert f"1. HOSE to order, 1: {', '.join(said)}" in to_text(slip).splitlines()
+    needed = "NEEDED before it is made: length, both ends"
+    not_said = "Not said: temperature, application, material, pressure, delivery"
+    assert to_text(slip).count(f"   {needed}\n   {not_said}\n") == 1
     (row,) = csv.DictReader(to_csv(slip).splitlines())
-    assert row["description"] == "; ".join(("hose not chosen yet", *said))
-    assert "Said:" not in to_text(job_slip(ordering, JobFacts("1", hoses=(HoseOrder(HoseFacts()),))))
+    assert row["description"] == "; ".join((", ".join(said), needed, not_said))
+    nothing = job_slip(ordering, JobFacts("1", hoses=(HoseOrder(HoseFacts()),)))
+    assert "1. HOSE to order, 1: no size or kind said" in to_text(nothing).splitlines()
+    assert nothing.hoses[0].needed == ("size", "kind", "length", "ends")
+
+
+@pytest.mark.parametrize(
+    ("facts", "needed"),
+    [
+        (HoseFacts(bore_mm=9.5, pressure_bar=180.0, length_mm=400.0, ends=("a", "b")), ()),
+        (HoseFacts(dash=6, hose_type="x", ends=("a",)), ("length", "ends")),
+        (HoseFacts(reinforcement=frozenset({"fibre"}), length_mm=1.0, ends=("a", "b")), ("size",)),
+        (HoseFacts(bore_mm=9.5, length_mm=400.0, temperature_c=(80.0,), ends=("a", "b")), ("kind",)),
+    ],
+)
+def test_only_what_it_cannot_be_made_without_is_needed(facts: HoseFacts, needed: tuple[str, ...]) -> None:
+    assert facts.needed == needed
+
+
+def test_an_end_that_is_there_twice_is_one_item_of_two(ordering: Ordering) -> None:
+    """So many in all; what is known less surely stays an item of its own."""
+    swivel = EndFacts("flare37/8/female", ("female",), count=2, on_hose=True)
+    likely = EndFacts("flare37/8/female", decided_by=DecidedBy.LIKELY)
+    slip = job_slip(ordering, JobFacts("1", ends=(swivel, EndFacts(None), swivel, EndFacts(None), likely)))
+    assert [(end.count, end.on_hose) for end in slip.ends] == [(4, True), (1, False), (1, False), (1, False)]
+    assert "   TO ORDER: 4 like it, in all, on the hose" in to_text(slip).splitlines()
+    first = next(csv.DictReader(to_csv(slip).splitlines()))
+    assert first["count"] == "4" and first["description"].endswith("; on the hose")
+
+
+def test_a_hose_names_its_ends_as_surely_as_they_are_known(ordering: Ordering) -> None:
+    ends = (EndFacts("flare37/8/female", decided_by=DecidedBy.LIKELY), EndFacts(None))
+    order = HoseOrder(
+        HoseFacts(dash=8, reinforcement=frozenset({"two_wire_braids"}), length_mm=914.4), count=3, ends=ends
+    )
+    slip = job_slip(ordering, JobFacts("1", hoses=(order,)))
+    lines = to_text(slip).splitlines()
+    assert "1. HOSE to order, 3: dash 8, two wire braids" in lines
+    assert any(line.startswith("   End 1: 1/2 37° flare") and "very likely" in line for line in lines)
+    assert "   End 2: not identified" in lines
+    assert OrderSlip.model_validate_json(slip.to_json()) == slip
 
 
 def test_text_for_the_telephone(slip: OrderSlip) -> None:

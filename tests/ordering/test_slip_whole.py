@@ -115,7 +115,9 @@ ROWS: list[dict[str, str]] = [
     {
         "kind": "hose",
         "count": "2",
-        "description": f"{HOSE}; {FLARE}; {PIPE}",
+        "description": f"{HOSE}; {FLARE}; {PIPE}; Elbow angle: 90°; On its way it turns: 90°; "
+        "Bend radius on its way: 150 mm; Temperature: -20 and 120 °C; Working pressure needed: 300 bar; "
+        "Application: press; Fluid: mineral oil, HL, HM, HLP; Wanted: today",
         "id": "en-853-2sn/8",
         "standard": "EN 853",
         "length_mm": "750.0",
@@ -155,17 +157,17 @@ TEXT = f"""
    Length between sealing faces: 750 mm
    Length tolerance, DIN 20066: +12 / -4 mm, from memory
    Length tolerance, SAE J517: +6.3 / -6.3 mm, from memory
+   Least bend radius: 180 mm, from memory
+   Turns at most: 200° at that radius, between straight ends, from memory
    Elbow angle: 90°
    On its way it turns: 90°
    Bend radius on its way: 150 mm
-   Least bend radius: 180 mm, from memory
-   Turns at most: 200° at that radius, between straight ends, from memory
    Temperature: -20 and 120 °C
+   Working pressure needed: 300 bar
    Application: press
    Fluid: mineral oil, HL, HM, HLP
    Wanted: today
    Seal compounds: NBR, FKM, HNBR, not EPDM, SBR (common practice; the makers decide)
-   Working pressure needed: 300 bar
    Holds: 275 bar, from memory, by {HOSE}; no figure for {PIPE}
    Bursts at no less than 1100 bar, from memory, design factor 4 to 1
    ATTENTION: needs more pressure than it holds

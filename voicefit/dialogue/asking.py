@@ -38,6 +38,8 @@ def ask_sure(turn: Turn, question: Confirming) -> None:
         name = next((item.name for item in question.meaning.items if isinstance(item, Command)), "")
         if name and turn.knowledge.registry.by_id[name].for_good:
             turn.ask(name)
+        elif name and turn.knowledge.registry.by_id[name].asked:
+            turn.ask("sure", reading=question.meaning.text)
         else:
             turn.ask("sure-command", phrase=question.meaning.text)
 

@@ -15,14 +15,16 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from voicefit.dialogue.record import Kept
+from voicefit.dialogue.record import HOSE, Kept
 from voicefit.dialogue.state import Correcting
 from voicefit.dialogue.turn import Turn
 from voicefit.quantities import Quantity
-from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading, Reason, Rejection
+from voicefit.records import Command, Context, Item, Meaning, Measurand, Option, Reading, Reason, Rejection
 
 _ONLY_NO = frozenset({"no", "nope", "nah", "it", "it's", "is", "that", "that's"})
 _INSTEAD = re.compile(r"\b(instead|rather than)\b", re.IGNORECASE)
+_MADE = re.compile(r"^make (it|that) ")
+_ORDERS = frozenset({"order-slip", "quantity", "how-many"})
 _SIDES = {"external": Measurand.OUTSIDE_DIAMETER, "internal": Measurand.INSIDE_DIAMETER}
 _OTHER_SIDE = {
     Measurand.OUTSIDE_DIAMETER: Measurand.INSIDE_DIAMETER,
@@ -89,11 +91,27 @@ def _as_answer(turn: Turn, item: Item) -> Item:
         return item
     reading = item.readings[0]
     said = frozenset(re.findall(r"[\w']+", item.heard.casefold().removesuffix(reading.heard.casefold())))
-    if check.measurand not in reading.measurands or not said <= _ONLY_NO:
+    if check.measurand not in reading.measurands or not said <= _ONLY_NO or number_ordered(turn, item) is not None:
         return item
     before = turn.record.past[-1].piece.readings if turn.record.past else ()
     latest = [kept for kept in turn.piece.readings if kept not in before]
     return item if any(kept.reading.measurands & reading.measurands for kept in latest) else reading
+
+
+def number_ordered(turn: Turn, command: Command) -> int | None:
+    """How many are ordered by "make it two", said behind an order, or of nothing on record: it corrects no reading."""
+    number = _MADE.sub("", command.heard.casefold())
+    if number == command.heard.casefold():
+        return None
+    ordered = not _ORDERS.isdisjoint(turn.before.last.did)
+    done = turn.piece.kind == HOSE or turn.record.end_of(turn.piece) is not None
+    counted = done and any(piece.count is not None for piece in turn.job.pieces)
+    if not (ordered or counted) and turn.piece.readings:
+        return None
+    # A number and nothing else: "make it five", not "make it five degrees".
+    said = turn.knowledge.language.interpret(f"quantity {number}", Context())[0].items
+    whole = len(said) == 1 and isinstance(said[0], Command) and said[0].argument
+    return int(whole) if whole else None
 
 
 def replaced(turn: Turn, readings: tuple[Reading, ...]) -> tuple[tuple[Reading, ...], tuple[Kept, ...]]:

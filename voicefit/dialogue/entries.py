@@ -1,97 +1,29 @@
 """What a session writes down: one frozen type a kind of entry, with the version of its schema.
 
-    turn.log(Dropped(number=3)) -> Append("dropped", {"number": 3, "job": 1, "turn": 7, "schema": 2}) -> Dropped
+    turn.log(Dropped(number=3)) -> Append("dropped", {"number": 3, "job": 1, "turn": 7, "schema": 3}) -> Dropped
 
 An entry carries what was said and decided, never what is believed. :data:`KINDS` is the whole schema: a field that is
 no longer written stays readable, a new one has a default, so that a journal of an earlier version opens as it is.
-Version 1 had no ``schema``; version 2 added what the person decided, the tools that are not at hand and what is worn.
+Version 1 had no ``schema``; version 2 added what the person decided, the tools that are not at hand and what is worn;
+version 3 how many are ordered, and the end that is on both ends of the hose.
 
-Duty: types, and data both ways, exact: numbers as fractions in text, never floats that round. It must not change a
-record (:mod:`voicefit.dialogue.record` does).
+Duty: types, and data both ways. It must not change a record (:mod:`voicefit.dialogue.record` does).
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from fractions import Fraction
 from typing import Annotated, Any, ClassVar
 
 from pydantic import BaseModel, ConfigDict, Field, PlainSerializer, PlainValidator, ValidationError
 
+from voicefit.dialogue.reading_data import reading_from_data, reading_to_data
 from voicefit.errors import StoreError
-from voicefit.quantities import Quantity, Unit
-from voicefit.records import Append, Hedge, Measurand, Option, Reading
+from voicefit.records import Append, Reading
 from voicefit.toml_data import faults_of
 
-SCHEMA = 2
-_NOT_WRITTEN = 0.8  # certainty of what an earlier version had as perhaps so
-
-
-def value_to_data(value: Quantity | str) -> Any:
-    """A category as its text; a quantity as value, unit and, where it has one, resolution."""
-    if not isinstance(value, Quantity):
-        return str(value)
-    step = {} if value.resolution is None else {"resolution": str(value.resolution)}
-    return {"value": str(value.value), "unit": value.unit.value, **step}
-
-
-def value_from_data(data: Any) -> Quantity | str:
-    if isinstance(data, str):
-        return data
-    resolution = data.get("resolution")
-    return Quantity(Fraction(data["value"]), Unit(data["unit"]), None if resolution is None else Fraction(resolution))
-
-
-def reading_to_data(reading: Reading) -> dict[str, Any]:
-    """A reading as JSON-able data.
-
-    >>> from voicefit.quantities import inches
-    >>> said = Reading("nine sixteenths", (Option(Measurand.OUTSIDE_DIAMETER, inches("9/16")),))
-    >>> reading_from_data(reading_to_data(said)) == said
-    True
-    """
-    plain: dict[str, Any] = {
-        "heard": reading.heard,
-        "options": [
-            {
-                "measurand": option.measurand.value,
-                "value": value_to_data(option.value),
-                "log_prior": option.log_prior,
-                "negated": option.negated,
-            }
-            | ({"hedge": option.hedge.value} if option.hedge else {})
-            | ({"certainty": option.certainty} if option.certainty < 1 else {})
-            for option in reading.options
-        ],
-    }
-    if reading.threads_engaged is not None:
-        plain["threads_engaged"] = reading.threads_engaged
-    if reading.asked is not None:
-        plain["asked"] = reading.asked
-    return plain
-
-
-def reading_from_data(data: Mapping[str, Any]) -> Reading:
-    """The reading that :func:`reading_to_data` wrote. Raises ``StoreError`` for anything else."""
-    try:
-        return Reading(
-            heard=data["heard"],
-            options=tuple(
-                Option(
-                    Measurand(option["measurand"]),
-                    value_from_data(option["value"]),
-                    float(option["log_prior"]),
-                    bool(option["negated"]),
-                    Hedge(option["hedge"]) if "hedge" in option else None,
-                    float(option.get("certainty", _NOT_WRITTEN if option.get("hedge") == Hedge.PERHAPS else 1.0)),
-                )
-                for option in data["options"]
-            ),
-            threads_engaged=data.get("threads_engaged"),
-            asked=data.get("asked"),
-        )
-    except (KeyError, TypeError, ValueError, ZeroDivisionError) as error:
-        raise StoreError(f"a reading in the journal cannot be read: {error!r}") from error
+SCHEMA = 3
+MOST_ORDERED = 999  # of one thing; more was misheard
 
 
 def _read(data: Any) -> Reading:
@@ -221,6 +153,22 @@ class Goal(OfTheWork):
     goal: str
 
 
+class Counted(OfTheWork):
+    """So many are ordered of a piece of the job in hand; ``piece`` : its number."""
+
+    kind = "counted"
+    piece: int
+    count: Annotated[int, Field(ge=1, le=MOST_ORDERED)]
+
+
+class BothEnds(OfTheWork):
+    """A piece of the job in hand is on both ends of its hose, or on one only; ``piece`` : its number."""
+
+    kind = "both_ends"
+    piece: int
+    both: bool = True
+
+
 class Machine(OfTheWork):
     kind = "machine"  # as it was spelled, or the name of the sound in which it was spoken
     text: str | None = None
@@ -272,8 +220,8 @@ KINDS: Mapping[str, type[Entry]] = {
     each.kind: each
     for each in (
         ReadingKept, Dropped, Impossible, PutOff, Worn, WithoutTool, Answered, Decided, StartOver, NewJob, GoToJob,
-        NewPiece, GoToPiece, Becomes, Mounted, Finished, Goal, Machine, ReadBack, Concluded, Told, NoteKept,
-        SoundRemoved, Undone, Void,
+        NewPiece, GoToPiece, Becomes, Mounted, Finished, Goal, Counted, BothEnds, Machine, ReadBack,
+        Concluded, Told, NoteKept, SoundRemoved, Undone, Void,
     )
 }  # fmt: skip
 

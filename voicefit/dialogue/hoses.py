@@ -28,6 +28,7 @@ ASKED: dict[Topic, tuple[Measurand | None, float]] = {
     Topic.PRESSURE: (Measurand.PRESSURE, 3.0),
     Topic.DELIVERY: (None, 3.0),
 }
+ELBOWS, ONE_ELBOW = "elbows", "one-elbow"  # no topic of the interview: told, not asked
 NOTED = frozenset({Topic.APPLICATION, Topic.DELIVERY})  # may be answered in the user's own words, as sound
 WHERE = ("collect", "send")  # the two halves of a delivery that can be said
 WHEN = ("today", "tomorrow", "this-week", "urgent")
@@ -74,6 +75,9 @@ def standing(
     """From the readings as taken, the answers that are no readings (topic, text), and the questions left out."""
     facts = facts_from([each.option for each in taken])
     for topic, text in answers:
+        if topic == ELBOWS:
+            facts = replace(facts, one_elbow=text == ONE_ELBOW)
+            continue
         match Topic(topic):
             case Topic.MATERIAL:
                 facts = replace(facts, fluid=text)

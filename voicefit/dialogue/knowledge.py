@@ -220,6 +220,8 @@ class Knowledge:
 
     def answer_words(self, topic: str, text: str) -> str:
         """An answer about a hose that is no reading: a fluid, a purpose, a delivery, or a note."""
+        if topic == hoses.ELBOWS:
+            return self.wording.plain(f"answer.{text}")
         if topic == Topic.MATERIAL:
             fluid = self.aftercare.ordering.fluids.get(text)
             return spoken.aloud(text if fluid is None else fluid.words[0])

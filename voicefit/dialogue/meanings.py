@@ -166,6 +166,18 @@ def readings_of(meaning: Meaning) -> tuple[Reading, ...]:
     return tuple(found)
 
 
+def repeats(answer: Meaning, choice: Meaning) -> bool:
+    """Whether each reading of the answer has a value of one of the choice's readings."""
+    answered, offered = readings_of(answer), readings_of(choice)
+    if not answered or not offered or any(isinstance(item, Rejection) for item in answer.items):
+        return False
+    return all(any(_numbers(one) & _numbers(other) for other in offered) for one in answered)
+
+
+def _numbers(reading: Reading) -> set[object]:
+    return {getattr(option.value, "value", option.value) for option in reading.options}
+
+
 def _kind(item: Item) -> object:
     if isinstance(item, Reading):
         return "reading"

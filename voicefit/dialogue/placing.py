@@ -6,15 +6,17 @@ Duty: the piece that readings are taken on. It must not decide whether they are 
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import islice
 
 from voicefit.dialogue import answering, entries, hoses
-from voicefit.dialogue.record import END, HOSE
-from voicefit.dialogue.state import Choosing
+from voicefit.dialogue.meanings import readings_of
+from voicefit.dialogue.record import END, HOSE, Kept
+from voicefit.dialogue.state import Checking, Choosing, Question
 from voicefit.dialogue.turn import Turn
 from voicefit.matching import same_place
 from voicefit.ordering.hose import Topic
 from voicefit.quantities import Quantity
-from voicefit.records import Meaning, Measurand, Option, Reading, Reason, Rejection
+from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading, Reason, Rejection
 
 _KINDS = frozenset({Measurand.HOSE_TYPE, Measurand.REINFORCEMENT})
 _OUTSIDE = frozenset({Measurand.OUTSIDE_DIAMETER})
@@ -37,15 +39,24 @@ def of_the_hose(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ...
     return tuple(kept)
 
 
-def with_its_kind(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
-    """A size beside the kind of a hose is its bore, whatever is in hand: "two wire, half inch"."""
-    if not any(reading.measurands <= _KINDS for reading in readings):
-        return readings
-    return tuple(_its_bore(turn, reading) or reading for reading in readings)
+def with_its_bore(turn: Turn, meaning: Meaning) -> Meaning:
+    """A size right beside the kind of a hose, or behind its name, is its bore, whatever is in hand: "two wire, half
+    inch", "now the hose, three eighths"."""
+    items = list(meaning.items)
+    for at, item in enumerate(meaning.items):
+        named = isinstance(item, Command) and item.name == HOSE
+        if named or (isinstance(item, Reading) and item.measurands <= _KINDS):
+            beside = [place for place in ((at + 1,) if named else (at - 1, at + 1)) if 0 <= place < len(items)]
+            bores = ((place, bore) for place in beside if (bore := _its_bore(turn, items[place])) is not None)
+            for place, bore in islice(bores, 1):
+                items[place] = bore
+    return replace(meaning, items=tuple(items))
 
 
-def _its_bore(turn: Turn, reading: Reading) -> Reading | None:
+def _its_bore(turn: Turn, reading: Item) -> Reading | None:
     """The size as a bore, where it was not said of what it is and a hose has such a bore."""
+    if not isinstance(reading, Reading):
+        return None
     bores = [
         option
         for option in reading.options
@@ -54,6 +65,29 @@ def _its_bore(turn: Turn, reading: Reading) -> Reading | None:
     if len(reading.measurands) < 2 or len(set(map(_worth, bores))) != 1:
         return None
     return replace(reading, options=(replace(bores[0], measurand=Measurand.HOSE_BORE, log_prior=0.0),))
+
+
+def kept_for_hose(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
+    """What is left for the piece in hand where a hose and an end of it were described in one breath: what is of the
+    hose is put on record there, and said."""
+    of_hose = tuple(reading for reading in readings if hoses.tells_of_a_hose(reading))
+    rest = tuple(reading for reading in readings if reading not in of_hose)
+    kinds = any(reading.measurands <= _KINDS for reading in of_hose)
+    if not (kinds and any(map(hoses.tells_of_an_end, rest))):
+        return readings
+    here = turn.job.current
+    there = [index for index, piece in enumerate(turn.job.pieces) if piece.kind == HOSE]
+    if turn.piece.kind != HOSE:
+        turn.log(entries.GoToPiece(piece=there[-1]) if there else entries.NewPiece(piece=HOSE))
+    for number in outdated(turn, of_hose):
+        turn.log(entries.Dropped(number=number))
+    for reading in of_hose:
+        turn.log(entries.ReadingKept(number=turn.record.readings_made + 1, reading=reading))
+    taken = turn.belief.taken[-len(of_hose) :]
+    turn.say("on-the-hose", words=", ".join(turn.knowledge.wording.reading(each.option) for each in taken))
+    if here != turn.job.current:
+        turn.log(entries.GoToPiece(piece=here))
+    return rest
 
 
 def _asks_its_size(turn: Turn, readings: tuple[Reading, ...]) -> bool:
@@ -162,19 +196,88 @@ def turn_to_piece_of(turn: Turn, readings: tuple[Reading, ...]) -> None:
     """
     of_a_hose, of_an_end = (any(map(tells, readings)) for tells in (hoses.tells_of_a_hose, hoses.tells_of_an_end))
     if turn.piece.kind == END and of_a_hose and not of_an_end:
-        there = [index for index, piece in enumerate(turn.job.pieces) if piece.kind == HOSE]
-        if len(there) == 1:
-            turn.log(entries.GoToPiece(piece=there[0]))
-            turn.leave(check=None, lead=None, contradiction=())
-            turn.say("back-to-hose", piece=turn.knowledge.wording.count(there[0] + 1))
-        else:
-            begin_piece(turn, HOSE)
+        go_to_hose(turn)
     elif turn.piece.kind == HOSE and of_an_end and not of_a_hose:
-        begin_piece(turn, END)
+        at = _open_end(turn, readings)
+        if at is None:
+            begin_piece(turn, END)
+        else:
+            go_to(turn, at)
+
+
+def go_to_hose(turn: Turn) -> None:
+    """To the latest hose of the job, or to its first."""
+    there = [index for index, piece in enumerate(turn.job.pieces) if piece.kind == HOSE]
+    if there:
+        go_to(turn, there[-1])
+    else:
+        begin_piece(turn, HOSE)
+
+
+def go_to(turn: Turn, index: int) -> None:
+    """Take a piece of the job up again, and say which."""
+    if index == turn.job.current:
+        return
+    question = _left_for(turn, turn.job.pieces[index].kind)
+    turn.log(entries.GoToPiece(piece=index))
+    _arrive(turn, question)
+    turn.say(f"back-to-{turn.piece.kind}", piece=turn.knowledge.wording.count(index + 1))
+
+
+def _open_end(turn: Turn, readings: tuple[Reading, ...]) -> int | None:
+    """Of the job, the end of which nothing was said; else the latest that is open, if what is said is new of it and
+    goes with the rest."""
+    ends = [(index, piece) for index, piece in enumerate(turn.job.pieces) if piece.kind == END]
+    if empty := [index for index, piece in ends if piece.is_empty]:
+        return empty[-1]
+    if not ends or turn.record.end_of(ends[-1][1]) is not None:
+        return None
+    index, piece = ends[-1]
+    known = {m for kept in piece.readings for m in kept.reading.measurands}
+    if any(reading.measurands & known for reading in readings):
+        return None
+    more = tuple(Kept(-1 - number, reading) for number, reading in enumerate(readings))
+    after = turn.knowledge.believe(replace(piece, readings=(*piece.readings, *more)), turn.record.without)
+    return None if after.advice.contradiction else index
+
+
+def drop_aloud(turn: Turn) -> None:
+    """What is being asked about is left with the piece that it was said of: that is said, for it is not on record."""
+    if readings := _asked_about(turn):
+        turn.say("not-taken", words=", ".join(reading.heard for reading in readings))
+
+
+def _asked_about(turn: Turn) -> tuple[Reading, ...]:
+    question = turn.focus.question
+    if question is None:
+        return ()
+    choices = question.choices[:1] if isinstance(question, Choosing) else (question.meaning,)
+    return tuple(reading for choice in choices for reading in readings_of(choice))
+
+
+def _left_for(turn: Turn, kind: str) -> Question | None:
+    """The question that goes along to a piece of another kind, since it is of one; any other is dropped aloud."""
+    tells = hoses.tells_of_a_hose if kind == HOSE else hoses.tells_of_an_end
+    if turn.piece.kind != kind and any(map(tells, _asked_about(turn))):
+        return turn.focus.question
+    drop_aloud(turn)
+    return None
+
+
+def _arrive(turn: Turn, question: Question | None) -> None:
+    turn.leave(check=None, lead=None, contradiction=())
+    if question is not None:
+        turn.turn_to(replace(question, beneath=Checking(), replacing=()))
+
+
+def speak_of_an_end(readings: tuple[Reading, ...]) -> bool:
+    """Whether something that only an end has is said, and nothing that only a hose has."""
+    return any(map(hoses.tells_of_an_end, readings)) and not any(map(hoses.tells_of_a_hose, readings))
 
 
 def begin_piece(turn: Turn, kind: str) -> None:
     """Another piece of the job; a piece of which nothing was said yet becomes it."""
+    question = _left_for(turn, kind)
     place = {"job": turn.knowledge.wording.count(turn.job.number)}
     if not turn.piece.is_empty:
         turn.log(entries.NewPiece(piece=kind))
@@ -182,4 +285,4 @@ def begin_piece(turn: Turn, kind: str) -> None:
     elif turn.piece.kind != kind:
         turn.log(entries.Becomes(piece=kind))
         turn.say(f"is-{kind}")
-    turn.leave(check=None, lead=None, contradiction=())
+    _arrive(turn, question)

@@ -34,7 +34,8 @@ class Piece:
     """One end or one hose of a job: its readings, and the checks that cannot or need not be made.
 
     ``number`` : unique in the session, never used again. ``decided`` : id of the end that the person said it is;
-    ``look_alikes`` : ids of what was not excluded then.
+    ``look_alikes`` : ids of what was not excluded then. ``count`` : so many are ordered; ``None``: not said. ``both`` :
+    it is on both ends of the hose.
     """
 
     number: int = 1
@@ -46,6 +47,8 @@ class Piece:
     worn: bool = False  # its thread is worn or damaged
     decided: str | None = None
     look_alikes: tuple[str, ...] = ()
+    count: int | None = None
+    both: bool = False
 
     @property
     def is_empty(self) -> bool:
@@ -88,8 +91,10 @@ class Work:
         return replace(self, jobs=_with(self.jobs, self.current, job))
 
     def with_piece(self, piece: Piece) -> Work:
-        job = self.job
-        return self.with_job(replace(job, pieces=_with(job.pieces, job.current, piece)))
+        return self.with_piece_at(self.job.current, piece)
+
+    def with_piece_at(self, index: int, piece: Piece) -> Work:
+        return self.with_job(replace(self.job, pieces=_with(self.job.pieces, index, piece)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,6 +193,12 @@ def _work_after(work: Work, entry: OfTheWork) -> Work:
         case entries.Goal():
             goal = (entry.start, entry.goal)
             return work if goal in job.goals else work.with_job(replace(job, goals=(*job.goals, goal)))
+        case entries.Counted():
+            at = _position([each.number for each in job.pieces], entry.piece)
+            return work.with_piece_at(at, replace(job.pieces[at], count=entry.count))
+        case entries.BothEnds():
+            at = _position([each.number for each in job.pieces], entry.piece)
+            return work.with_piece_at(at, replace(job.pieces[at], both=entry.both))
         case entries.Machine():
             at = _position([each.number for each in work.jobs], entry.job)
             if entry.text is None:

@@ -28,9 +28,10 @@ class Function:
     """One function: how it is called, its help line, and the situations in which it comes first.
 
     ``costly`` : it costs something to take back, and is asked about where it was not clearly heard. ``for_good`` : it
-    cannot be undone, and is always asked about, in words of its own. ``urgent`` : somebody may be hurt. ``harmless`` :
-    it changes nothing. ``ways`` : other wordings, in the notation of the grammar. ``beside_correction`` : said between
-    "correction" and the value, it leaves the value still to come. ``opens`` : the mode, list or recording it begins.
+    cannot be undone, and is always asked about, in words of its own. ``asked`` : it is always asked about first, by
+    what it would do. ``urgent`` : somebody may be hurt. ``harmless`` : it changes nothing. ``ways`` : other wordings,
+    in the notation of the grammar. ``beside_correction`` : said between "correction" and the value, it leaves the value
+    still to come. ``opens`` : the mode, list or recording it begins.
     """
 
     id: str
@@ -41,6 +42,7 @@ class Function:
     when: frozenset[str]
     costly: bool = False
     for_good: bool = False
+    asked: bool = False
     urgent: bool = False
     harmless: bool = False
     beside_correction: bool = False
@@ -81,6 +83,7 @@ class _Row(BaseModel):
     when: list[str] = []
     costly: bool = False
     for_good: bool = False
+    asked: bool = False
     urgent: bool = False
     harmless: bool = False
     beside_correction: bool = False

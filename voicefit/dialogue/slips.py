@@ -15,7 +15,7 @@ from voicefit.ordering.hose import HoseFacts
 from voicefit.ordering.job_slip import EndFacts, HoseOrder, JobFacts
 from voicefit.ordering.slip import DecidedBy
 from voicefit.quantities import Quantity, Unit
-from voicefit.records import Certainty, Measurand, Option
+from voicefit.records import Certainty, Gender, Measurand, Option
 
 MOST_LOOK_ALIKES = 3  # of what is not excluded, named on a slip
 
@@ -23,18 +23,44 @@ MOST_LOOK_ALIKES = 3  # of what is not excluded, named on a slip
 def job_facts(knowledge: Knowledge, record: OnRecord, number: int) -> JobFacts:
     """The facts of one job. Pieces of which nothing was said are left out. Raises ``KeyError`` for an unknown job.
 
-    The first two identified ends are the ends of the job's hoses.
+    The first two ends that a hose can have are the ends of the job's hoses; one that is on both ends is both.
     """
     job = {each.number: each for each in record.work.jobs}[number]
-    ends = [piece for piece in job.pieces if piece.kind == END and (piece.readings or piece.decided)]
+    hoses = tuple(hose_order(knowledge, record, job, piece) for piece in job.pieces if piece.kind != END)
     return JobFacts(
         job=str(number),
         machine=job.machine or job.machine_note,
-        ends=tuple(end_facts(knowledge, record, piece) for piece in ends),
-        hoses=tuple(hose_order(knowledge, record, job, piece) for piece in job.pieces if piece.kind != END),
+        ends=tuple(_end_to_order(knowledge, record, job, piece, hoses) for piece in _ends(job)),
+        hoses=hoses,
         goals=job.goals,
         notes=tuple(note.name for note in record.notes if note.job == number),
     )
+
+
+def _ends(job: Job) -> list[Piece]:
+    return [piece for piece in job.pieces if piece.kind == END and not piece.is_empty]
+
+
+def ends_of_hose(knowledge: Knowledge, record: OnRecord, job: Job) -> tuple[Piece, ...]:
+    """The ends that a hose of the job gets, in their order, two at most: what cannot sit on a hose is none."""
+
+    def sits_on_one(piece: Piece) -> bool:
+        row = knowledge.row_of(record.end_of(piece) or "")
+        return row is None or knowledge.catalogue.ends[row].gender not in (Gender.PORT, Gender.STUD)
+
+    ends = [piece for each in _ends(job) if sits_on_one(each) for piece in ((each, each) if each.both else (each,))]
+    order = sorted(range(len(ends)), key=lambda at: record.end_of(ends[at]) is None)  # what is settled comes before
+    return tuple(ends[at] for at in sorted(order[:2]))
+
+
+def _end_to_order(
+    knowledge: Knowledge, record: OnRecord, job: Job, piece: Piece, hoses: tuple[HoseOrder, ...]
+) -> EndFacts:
+    """An end of a job with how many are ordered: as said, else one, or what its hoses need of it."""
+    on_each = [each.number for each in ends_of_hose(knowledge, record, job)].count(piece.number)
+    needed = on_each * sum(order.count for order in hoses)
+    count = piece.count or needed or (2 if piece.both else 1)
+    return replace(end_facts(knowledge, record, piece), count=count, on_hose=count == needed)
 
 
 def end_facts(knowledge: Knowledge, record: OnRecord, piece: Piece) -> EndFacts:
@@ -57,11 +83,16 @@ def hose_order(knowledge: Knowledge, record: OnRecord, job: Job, piece: Piece) -
     """A hose of a job: its facts, and the hose where only one kind and size fits."""
     standing = knowledge.believe(piece).hose
     facts = HoseFacts() if standing is None else standing.facts
-    known = [end for each in job.pieces if (end := record.end_of(each)) is not None]
-    facts = replace(facts, ends=tuple(known[:2]))
+    ends = ends_of_hose(knowledge, record, job)
+    facts = replace(facts, ends=tuple(end for each in ends if (end := record.end_of(each)) is not None))
     fitting = () if standing is None else standing.hoses
     one_kind = len({(hose.type.id, hose.dash) for hose in fitting}) == 1
-    return HoseOrder(facts, min(fitting, key=lambda hose: hose.pressure_bar) if one_kind else None)
+    return HoseOrder(
+        facts,
+        min(fitting, key=lambda hose: hose.pressure_bar) if one_kind else None,
+        count=piece.count or 1,
+        ends=tuple(end_facts(knowledge, record, each) for each in ends),
+    )
 
 
 def written(knowledge: Knowledge, piece: Piece) -> tuple[str, ...]:

@@ -10,14 +10,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from voicefit.dialogue import answering, asking, corrections, entries, placing, refusals
+from voicefit.dialogue import answering, asking, corrections, entries, hoses, placing, refusals
 from voicefit.dialogue.confirmation import Risk
-from voicefit.dialogue.meanings import Choose, Confirm, Take, decide, one_of_both, readings_of, weigh
+from voicefit.dialogue.meanings import Choose, Confirm, Take, decide, one_of_both, readings_of, repeats, weigh
 from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.snapshot import Belief
 from voicefit.dialogue.state import Checking, Choosing, Confirming, Correcting, Question, Spelling
 from voicefit.dialogue.turn import Turn
-from voicefit.records import Command, Item, Meaning, Option, Reading, Reason, Rejection
+from voicefit.records import Command, Item, Meaning, Reading, Reason, Rejection
 
 
 def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
@@ -26,6 +26,7 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
     if _says_it_again(turn, meanings) or _answers_open_question(turn, meanings):
         return
     meanings = answering.placed(turn, [corrections.as_correction(turn, meaning) for meaning in meanings])
+    meanings = [placing.with_its_bore(turn, meaning) for meaning in meanings]
     decision = decide(
         meanings,
         lambda alternatives: turn.knowledge.log_fits(turn.piece, alternatives),
@@ -132,15 +133,18 @@ def take(
         turn.log(entries.Finished(finished=False))
         turn.say("reopened", job=turn.knowledge.wording.count(turn.job.number))
     if not replacing:
-        readings = placing.with_its_kind(turn, readings)
-    if turn.piece.kind == HOSE and not replacing:
+        readings = placing.kept_for_hose(turn, readings)
+    question = turn.focus.question
+    if turn.piece.kind == HOSE and not (replacing or placing.speak_of_an_end(readings)):
         readings = placing.of_the_hose(turn, readings)
         if not readings:
             return
     if not replacing and placing.is_of_its_hose(turn, readings):
         call(turn, Command("aside", readings[0].heard))
         return
+    before = turn.piece.number
     if not replacing:
+        turn.settle()
         placing.turn_to_piece_of(turn, readings)
         readings, gone = corrections.denied(turn, readings)
         replacing = (*placing.outdated(turn, readings), *gone)
@@ -152,10 +156,11 @@ def take(
         turn.new_readings.append(number)
     if isinstance(turn.focus.begun, Spelling):
         turn.say("name-dropped")
-    question = turn.focus.question
     turn.leave()
-    if question is not None and _is_of_a_value(question) and not _is_about(question, readings):
-        turn.turn_to(replace(question, beneath=Checking()))  # passed over: nothing of it is lost, it is asked again
+    if question is not None and _hangs(turn, question) and not _is_about(question, readings):
+        there = question.replacing if turn.piece.number == before else ()
+        # Passed over: nothing of it is lost, it is asked again.
+        turn.turn_to(replace(question, beneath=Checking(), replacing=there))
     turn.report = True
 
 
@@ -168,14 +173,16 @@ def pass_over(turn: Turn, question: Question) -> None:
         else []
     )
     for_good = any(turn.knowledge.registry.by_id[command.name].for_good for command in commands)
-    if not (for_good or _is_of_a_value(question)):
+    if not (for_good or _hangs(turn, question)):
         turn.settle()
 
 
-def _is_of_a_value(question: Question) -> bool:
-    """Whether a value hangs on it, which must not be lost."""
+def _hangs(turn: Turn, question: Question) -> bool:
+    """Whether a value, or what is always asked about, hangs on it, which must not be lost."""
     choices = question.choices if isinstance(question, Choosing) else (question.meaning,)
-    return any(map(readings_of, choices))
+    by_id = turn.knowledge.registry.by_id
+    commands = (item.name for choice in choices for item in choice.items if isinstance(item, Command))
+    return any(map(readings_of, choices)) or any(by_id[name].asked for name in commands)
 
 
 def _is_about(question: Question, readings: tuple[Reading, ...]) -> bool:
@@ -201,6 +208,8 @@ def _risk(turn: Turn, meaning: Meaning, share: float) -> Risk:
     if any(isinstance(item, Command) and by_id[item.name].costly for item in meaning.items):
         return Risk.COSTLY
     readings = readings_of(meaning)
+    if any(map(hoses.tells_of_a_hose, readings)):
+        return Risk.PLAIN  # of an end it decides nothing
     if readings and _decides(turn.belief, asking.preview(turn, readings), policy.settled):
         return Risk.DECIDING
     return Risk.PLAIN
@@ -233,7 +242,7 @@ def _answers_open_question(turn: Turn, meanings: Sequence[Meaning]) -> bool:
         return False
     choices = question.choices if isinstance(question, Choosing) else (question.meaning,)
     weighed = weigh(meanings, lambda alternatives: [0.0] * len(alternatives))
-    shares = [sum(part for meaning, part in weighed if _repeats(meaning, choice)) for choice in choices]
+    shares = [sum(part for meaning, part in weighed if repeats(meaning, choice)) for choice in choices]
     best = max(range(len(choices)), key=lambda index: shares[index])
     if not turn.knowledge.policy.answers(shares[best], sum(shares)):
         return False
@@ -257,19 +266,3 @@ def _says_it_again(turn: Turn, meanings: Sequence[Meaning]) -> bool:
     turn.settle()
     obey(turn, question.meaning, question.replacing, confirmed=True)
     return True
-
-
-def _repeats(answer: Meaning, choice: Meaning) -> bool:
-    """Whether each reading of the answer has a value of one of the choice's readings."""
-    answered, offered = readings_of(answer), readings_of(choice)
-    if not answered or not offered or any(isinstance(item, Rejection) for item in answer.items):
-        return False
-    return all(any(_values(one) & _values(other) for other in offered) for one in answered)
-
-
-def _values(reading: Reading) -> set[object]:
-    return {_number(option) for option in reading.options}
-
-
-def _number(option: Option) -> object:
-    return getattr(option.value, "value", option.value)

@@ -33,14 +33,24 @@ class Topic(StrEnum):
     DELIVERY = "delivery"
 
 
+class Need(StrEnum):
+    """What a hose cannot be made without: common practice, no source. ``KIND`` : its print, its wires, or the pressure
+    that it is chosen by."""
+
+    SIZE = "size"
+    KIND = "kind"
+    LENGTH = "length"
+    ENDS = "ends"
+
+
 @dataclass(frozen=True, slots=True)
 class HoseFacts:
     """The answers so far; ``None`` or empty: not said.
 
     ``hose_type`` : id of a type, from a layline or chosen. ``temperature_c`` : every temperature said.
     ``application``, ``delivery`` : in the user's words or the name of a note. ``fluid`` : id of ``fluids.csv``.
-    ``ends`` : ids of the catalogue. ``length_mm`` : between sealing faces. ``routed_bend_deg``, ``routed_radius_mm`` :
-    how far and how tightly the route turns.
+    ``ends`` : ids of the catalogue. ``length_mm`` : between sealing faces. ``one_elbow`` : there is no other, and no
+    angle between them. ``routed_bend_deg``, ``routed_radius_mm`` : how far and how tightly the route turns.
     """
 
     hose_type: str | None = None
@@ -56,6 +66,7 @@ class HoseFacts:
     delivery: str | None = None
     length_mm: float | None = None
     elbow_angle_deg: float | None = None
+    one_elbow: bool = False
     routed_bend_deg: float | None = None
     routed_radius_mm: float | None = None
 
@@ -73,6 +84,17 @@ class HoseFacts:
             Topic.DELIVERY: self.delivery is not None,
         }
         return tuple(topic for topic in Topic if not answered[topic])
+
+    @property
+    def needed(self) -> tuple[Need, ...]:
+        """What it cannot be made without and was not said; the counter does without the rest."""
+        known = {
+            Need.SIZE: self.dash is not None or self.bore_mm is not None,
+            Need.KIND: self.hose_type is not None or bool(self.reinforcement) or self.pressure_bar is not None,
+            Need.LENGTH: self.length_mm is not None,
+            Need.ENDS: len(self.ends) == 2,
+        }
+        return tuple(need for need in Need if not known[need])
 
 
 def facts_from(options: Iterable[Option], known: HoseFacts | None = None) -> HoseFacts:

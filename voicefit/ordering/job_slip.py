@@ -7,16 +7,19 @@ and must not print.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from voicefit.catalogue import CandidateEnd
 from voicefit.catalogue.conditions import SealedBy
 from voicefit.catalogue.hoses import Hose
 from voicefit.ordering.cautions import HOSE, belonging
 from voicefit.ordering.hose import HoseFacts
+from voicefit.ordering.naming import end_name
 from voicefit.ordering.room import Ordering
 from voicefit.ordering.slip import CONVENTIONS, ChainItem, DecidedBy, EndItem, HoseItem, OrderSlip, StockItem
 from voicefit.ordering.slip_items import (
+    MARKS,
+    NOT_IDENTIFIED,
     chain_item,
     end_item,
     hose_item,
@@ -30,7 +33,8 @@ from voicefit.ordering.stock_hoses import hose_key
 @dataclass(frozen=True, slots=True)
 class EndFacts:
     """``end`` : id of the catalogue, ``None`` where nothing says which. ``readings`` : in writing. ``look_alikes`` :
-    ids of what was not ruled out where the checks did not decide. ``sealed_by`` : the kind of washer that was named."""
+    ids of what was not ruled out where the checks did not decide. ``sealed_by`` : the kind of washer that was named.
+    ``on_hose`` : it goes on a hose of the job, once or twice on each."""
 
     end: str | None
     readings: tuple[str, ...] = ()
@@ -38,15 +42,18 @@ class EndFacts:
     decided_by: DecidedBy = DecidedBy.CHECKS
     look_alikes: tuple[str, ...] = ()
     sealed_by: SealedBy | None = None
+    on_hose: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class HoseOrder:
-    """``hose`` : the one chosen, or ``None`` while several fit."""
+    """``hose`` : the one chosen, or ``None`` while several fit. ``ends`` : those it gets, two at most, settled or not;
+    none: as in the facts."""
 
     facts: HoseFacts
     hose: Hose | None = None
     count: int = 1
+    ends: tuple[EndFacts, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +81,7 @@ def nothing_in_stock(part: str) -> Sequence[StockItem]:
 def job_slip(ordering: Ordering, job: JobFacts, stock: StockLookUp = nothing_in_stock) -> OrderSlip:
     """The slip of a job. An end that today's catalogue does not have any more counts as not identified."""
     places: set[str] = set()
-    ends = tuple(_end(ordering, each, stock, places) for each in job.ends)
+    ends = tuple(_end(ordering, each, stock, places) for each in together(job.ends))
     hoses = tuple(_hose(ordering, each, job.goals, stock) for each in job.hoses)
     if hoses:
         places.add(HOSE)
@@ -93,11 +100,23 @@ def job_slip(ordering: Ordering, job: JobFacts, stock: StockLookUp = nothing_in_
     )
 
 
+def together(ends: Iterable[EndFacts]) -> tuple[EndFacts, ...]:
+    """The ends with those that are the same, and as sure, as one: so many of it."""
+    found: dict[object, EndFacts] = {}
+    for number, each in enumerate(ends):
+        key = number if each.end is None else replace(each, count=1, readings=())
+        before = found.get(key)
+        if before is not None:
+            each = replace(each, count=before.count + each.count, readings=(*before.readings, *each.readings))
+        found[key] = each
+    return tuple(found.values())
+
+
 def _end(ordering: Ordering, facts: EndFacts, stock: StockLookUp, places: set[str]) -> EndItem:
     known = None if facts.end is None else ordering.catalogue.by_id.get(facts.end)
     readings = tuple(dict.fromkeys(facts.readings))  # what was said twice is written once
     if known is None:
-        return unidentified_item(readings)
+        return unidentified_item(readings, count=facts.count)
     if known.trade is not None:
         return refused_item(known, readings)
     follow = ordering.follow_up(known).sealed(facts.sealed_by)
@@ -108,6 +127,7 @@ def _end(ordering: Ordering, facts: EndFacts, stock: StockLookUp, places: set[st
         readings=readings,
         stock=stock(known.part),
         count=facts.count,
+        on_hose=facts.on_hose,
         decided_by=facts.decided_by,
         look_alikes=[each for id_ in facts.look_alikes if (each := ordering.catalogue.by_id.get(id_)) is not None],
     )
@@ -118,11 +138,18 @@ def _hose(ordering: Ordering, order: HoseOrder, goals: Iterable[tuple[str, str]]
     fluid = ordering.fluids.get(facts.fluid or "")
     if order.hose is not None:
         assembly = ordering.assess(order.hose, facts, adapter_ends(ordering, facts.ends, goals))
-        return hose_item(assembly, fluid=fluid, count=order.count, stock=stock(hose_key(order.hose)))
+        ends = _end_names(ordering, order) or tuple(map(end_name, assembly.ends))
+        return hose_item(assembly, ends, fluid=fluid, count=order.count, stock=stock(hose_key(order.hose)))
     types = (each.type for each in ordering.catalogue.hoses)
     name = next((f"{each.standard} {each.name}" for each in types if each.id == facts.hose_type), "")
-    ends = tuple(ordering.end(end) for end in facts.ends)
+    ends = _end_names(ordering, order) or tuple(end_name(ordering.end(end)) for end in facts.ends)
     return open_hose_item(facts, ends, hose_type=name, fluid=fluid, count=order.count)
+
+
+def _end_names(ordering: Ordering, order: HoseOrder) -> tuple[str, ...]:
+    """The ends that a hose gets, by name, with what says that they are it."""
+    known = [(ordering.catalogue.by_id.get(each.end or ""), each.decided_by) for each in order.ends]
+    return tuple(NOT_IDENTIFIED if end is None else end_name(end) + MARKS[by] for end, by in known)
 
 
 def adapter_ends(ordering: Ordering, ends: Iterable[str], goals: Iterable[tuple[str, str]]) -> tuple[CandidateEnd, ...]:

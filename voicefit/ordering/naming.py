@@ -6,11 +6,14 @@ Duty: names for paper and screens. It must not name anything for the ear: that i
 from __future__ import annotations
 
 from collections.abc import Mapping
+from fractions import Fraction
 
 from voicefit.catalogue import CandidateEnd, Thread
 from voicefit.catalogue.ends import Figure
 from voicefit.catalogue.hoses import Hose
 from voicefit.catalogue.size_rows import Source
+from voicefit.catalogue.sizes import inch_text
+from voicefit.quantities import MM_PER_INCH
 from voicefit.records import Seal
 
 SEALS: Mapping[Seal, str] = {
@@ -62,6 +65,13 @@ def seat_name(end: CandidateEnd) -> str:
 def hose_name(hose: Hose) -> str:
     """``EN 853 2SN, dash 8, bore 12.7 mm``."""
     return f"{hose.type.standard} {hose.type.name}, dash {hose.dash}, bore {hose.bore_mm:.1f} mm"
+
+
+def length_name(mm: float) -> str:
+    """A size of a hose: ``12.7 mm (1/2 in)`` where it is so many sixteenths of an inch, else ``32 mm``."""
+    sixteenths = round(mm / MM_PER_INCH * 16)
+    inch = f" ({inch_text(Fraction(sixteenths, 16))} in)" if abs(sixteenths * MM_PER_INCH / 16 - mm) < 0.01 else ""
+    return f"{mm:.4g} mm{inch}"
 
 
 def sources_name(figure: Figure, sources: Mapping[str, Source]) -> str:

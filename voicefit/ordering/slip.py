@@ -14,6 +14,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from voicefit.catalogue.ends import Basis
 from voicefit.ordering.assembly import Fault
+from voicefit.ordering.hose import Need
 from voicefit.ordering.mating import Obstacle
 from voicefit.records import Seal
 
@@ -130,6 +131,7 @@ class EndItem(_Part):
     id: str | None = None
     name: str
     count: int = Field(default=1, ge=0, description="0: of another trade, not ordered")
+    on_hose: bool = Field(default=False, description="it goes on a hose of this slip: so many in all")
     standard: str = ""
     series: str = ""
     gender: Literal["male", "female", "port", "stud"] | None = None
@@ -200,10 +202,12 @@ class LengthItem(_Part):
 class HoseItem(_Part):
     """One hose assembly. Conventions of length, angle and rating are in ``OrderSlip.conventions``."""
 
-    id: str | None = Field(default=None, description="of the catalogue; none: not chosen yet")
+    id: str | None = Field(default=None, description="of the catalogue; none: the counter chooses by what was said")
     name: str
     count: int = Field(default=1, ge=1)
-    said: tuple[str, ...] = Field(default=(), description="of its type, size and construction while it is not chosen")
+    said: tuple[str, ...] = Field(
+        default=(), description="of its type, size and construction where no one hose is chosen"
+    )
     edition: str = ""
     edition_basis: Basis | None = None
     reinforcement: tuple[str, ...] = ()
@@ -211,6 +215,7 @@ class HoseItem(_Part):
     length_mm: float | None = None
     tolerances: tuple[LengthItem, ...] = ()
     elbow_angle_deg: float | None = None
+    one_elbow: bool = Field(default=False, description="an elbow on one end alone: no angle between the ends")
     routed_bend_deg: float | None = None
     routed_radius_mm: float | None = None
     bend_radius_mm: float | None = None
@@ -228,6 +233,7 @@ class HoseItem(_Part):
     delivery: str = ""
     faults: tuple[Fault, ...] = ()
     missing: tuple[str, ...] = Field(default=(), description="what was not answered")
+    needed: tuple[Need, ...] = Field(default=(), description="of that, what it cannot be made without")
     stock: tuple[StockItem, ...] = ()
 
 

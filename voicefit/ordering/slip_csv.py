@@ -12,8 +12,8 @@ from collections.abc import Iterator
 from voicefit.catalogue.ends import Basis
 from voicefit.ordering import recalled
 from voicefit.ordering.naming import SEALS
-from voicefit.ordering.slip import FigureItem, FlangeItem, OrderSlip, RatingItem, StockItem
-from voicefit.ordering.slip_text import ring_name, washer_names
+from voicefit.ordering.slip import EndItem, FigureItem, FlangeItem, OrderSlip, RatingItem, StockItem
+from voicefit.ordering.slip_text import hose_terms, ring_name, washer_names
 
 _RUNS = re.compile(r"\s*[=+\-@\uff1d\uff0b\uff0d\uff20]|[\t\r\n]")  # the wide signs too: some take them for the others
 _NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
@@ -95,7 +95,7 @@ def _rows(slip: OrderSlip) -> Iterator[dict[str, object]]:
         yield {
             "kind": "end" if end.id else "unidentified end" if end.count else "not ordered",
             "count": end.count,
-            "description": end.name if end.id else "; ".join((end.name, *end.readings)),
+            "description": _described(end),
             "id": end.id,
             "standard": end.standard,
             "thread": end.thread,
@@ -127,7 +127,7 @@ def _rows(slip: OrderSlip) -> Iterator[dict[str, object]]:
         yield {
             "kind": "hose",
             "count": hose.count,
-            "description": "; ".join((hose.name, *hose.said, *hose.ends)),
+            "description": "; ".join((hose.name, *hose.ends, *hose_terms(hose))),
             "id": hose.id,
             "standard": hose.edition,
             "length_mm": hose.length_mm,
@@ -147,6 +147,12 @@ def _rows(slip: OrderSlip) -> Iterator[dict[str, object]]:
                 "from_memory": ";".join(recalled.of_adapter(adapter, chain)),
                 **_stock_cells(adapter.stock),
             }
+
+
+def _described(end: EndItem) -> str:
+    if end.id is None:
+        return "; ".join((end.name, *end.readings))
+    return f"{end.name}; on the hose" if end.on_hose else end.name
 
 
 def _flange_cells(flange: FlangeItem) -> dict[str, object]:

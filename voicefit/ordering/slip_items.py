@@ -49,6 +49,9 @@ MARKS = {
 }
 
 
+NOT_IDENTIFIED = "not identified"
+
+
 def end_item(
     follow: FollowUp,
     sources: Mapping[str, Source],
@@ -56,6 +59,7 @@ def end_item(
     readings: Iterable[str] = (),
     stock: Iterable[StockItem] = (),
     count: int = 1,
+    on_hose: bool = False,
     decided_by: DecidedBy = DecidedBy.CHECKS,
     look_alikes: Iterable[CandidateEnd] = (),
 ) -> EndItem:
@@ -67,6 +71,7 @@ def end_item(
         id=end.id,
         name=naming.end_name(end) + MARKS[decided_by],
         count=count,
+        on_hose=on_hose,
         standard=end.standard,
         series=end.series,
         gender=end.gender.value,
@@ -131,9 +136,9 @@ def _hundredths(mm: float | None) -> float | None:
     return None if mm is None else round(mm, 2)
 
 
-def unidentified_item(readings: Iterable[str]) -> EndItem:
+def unidentified_item(readings: Iterable[str], *, count: int = 1) -> EndItem:
     """The item of an end that is not identified: its readings, and nothing that could be mistaken for an order."""
-    return EndItem(name="not identified", readings=tuple(readings))
+    return EndItem(name=NOT_IDENTIFIED, count=count, readings=tuple(readings))
 
 
 def refused_item(end: CandidateEnd, readings: Iterable[str]) -> EndItem:
@@ -184,11 +189,16 @@ def chain_item(start: CandidateEnd, goal: CandidateEnd, chain: Chain, sources: M
 
 
 def hose_item(
-    assembly: Assembly, *, fluid: Fluid | None = None, count: int = 1, stock: Iterable[StockItem] = ()
+    assembly: Assembly,
+    ends: Iterable[str],
+    *,
+    fluid: Fluid | None = None,
+    count: int = 1,
+    stock: Iterable[StockItem] = (),
 ) -> HoseItem:
-    """The item of an assembly."""
+    """The item of an assembly. ``ends`` : by name."""
     hose, turn = assembly.hose, assembly.most_turn_deg
-    return open_hose_item(assembly.facts, assembly.ends, fluid=fluid, count=count).model_copy(
+    return open_hose_item(assembly.facts, ends, fluid=fluid, count=count).model_copy(
         update={
             "id": hose.id,
             "name": naming.hose_name(hose),
@@ -218,23 +228,21 @@ def hose_item(
 
 
 def open_hose_item(
-    facts: HoseFacts, ends: Iterable[CandidateEnd], *, hose_type: str = "", fluid: Fluid | None = None, count: int = 1
+    facts: HoseFacts, ends: Iterable[str], *, hose_type: str = "", fluid: Fluid | None = None, count: int = 1
 ) -> HoseItem:
-    """The item of a hose that is not chosen yet: what was said of it, and what was not. ``hose_type`` : its name."""
+    """The item of a hose of which no one kind is chosen: it goes by what was said of it. ``hose_type`` : its name."""
     sizes = {"bore": facts.bore_mm, "outside": facts.outside_mm}
-    said = (
-        hose_type,
-        "" if facts.dash is None else f"dash {facts.dash}",
-        *(f"{name} {mm:.4g} mm" for name, mm in sizes.items() if mm is not None),
-        *(each.replace("_", " ") for each in sorted(facts.reinforcement)),
-    )
+    named = (hose_type, "" if facts.dash is None else f"dash {facts.dash}")
+    measured = (f"{name} {naming.length_name(mm)}" for name, mm in sizes.items() if mm is not None)
+    said = (*filter(None, named), *measured, *(each.replace("_", " ") for each in sorted(facts.reinforcement)))
     return HoseItem(
-        name="hose not chosen yet",
+        name=", ".join(said) or "no size or kind said",
         count=count,
-        said=tuple(each for each in said if each),
-        ends=tuple(naming.end_name(end) for end in ends),
+        said=said,
+        ends=tuple(ends),
         length_mm=facts.length_mm,
         elbow_angle_deg=facts.elbow_angle_deg,
+        one_elbow=facts.one_elbow,
         routed_bend_deg=facts.routed_bend_deg,
         routed_radius_mm=facts.routed_radius_mm,
         temperature_c=facts.temperature_c,
@@ -245,6 +253,7 @@ def open_hose_item(
         required_bar=facts.pressure_bar,
         delivery=facts.delivery or "",
         missing=tuple(topic.value for topic in facts.missing),
+        needed=facts.needed,
     )
 
 

@@ -5,10 +5,11 @@ Duty: lay out an :class:`OrderSlip`. It must not compute anything: what is not i
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from itertools import zip_longest
 
 from voicefit.catalogue.ends import Basis
+from voicefit.ordering.hose import Need
 from voicefit.ordering.mating import Obstacle
 from voicefit.ordering.naming import SEALS
 from voicefit.ordering.slip import (
@@ -41,6 +42,12 @@ FAULTS = {
     "short": "too short for the bend",
     "size": "an end is of another bore than the hose",
     "no_figure": "parts without a pressure figure are in the line",
+}
+NEEDED: Mapping[str, str] = {
+    Need.SIZE: "bore or dash",
+    Need.KIND: "print or wires",
+    Need.LENGTH: "length",
+    Need.ENDS: "both ends",
 }
 RECALLED = ", from memory"
 
@@ -80,7 +87,7 @@ def _end_lines(end: EndItem) -> Iterator[str]:
     elif end.id is None:
         yield f"TO ORDER: {end.count}, take it to the counter as a sample"
     else:
-        yield f"TO ORDER: {end.count} like it"
+        yield f"TO ORDER: {end.count} like it{', in all, on the hose' if end.on_hose else ''}"
     for look_alike in end.look_alikes:
         yield f"Not ruled out by a check: {look_alike}"
     if end.standard:
@@ -134,8 +141,6 @@ def flange_lines(flange: FlangeItem, *, port: bool) -> Iterator[str]:
 
 def _hose_lines(hose: HoseItem) -> Iterator[str]:
     yield f"HOSE to order, {hose.count}: {hose.name}{_mark(hose.basis)}"
-    if hose.said:
-        yield f"Said: {', '.join(hose.said)}"
     if hose.edition:
         yield f"Edition: {hose.edition}{_mark(hose.edition_basis)}"
     for number, end in enumerate(hose.ends, 1):
@@ -145,26 +150,14 @@ def _hose_lines(hose: HoseItem) -> Iterator[str]:
     for tolerance in hose.tolerances:
         span = f"+{tolerance.plus_mm:g} / -{tolerance.minus_mm:g} mm"
         yield f"Length tolerance, {tolerance.practice}: {span}{_mark(tolerance.basis)}"
-    if hose.elbow_angle_deg is not None:
-        yield f"Elbow angle: {hose.elbow_angle_deg:g}°"
-    if hose.routed_bend_deg is not None:
-        yield f"On its way it turns: {hose.routed_bend_deg:g}°"
-    if hose.routed_radius_mm is not None:
-        yield f"Bend radius on its way: {hose.routed_radius_mm:g} mm"
     if hose.bend_radius_mm is not None:
         yield f"Least bend radius: {hose.bend_radius_mm:g} mm{_mark(hose.basis)}"
     if hose.most_turn_deg is not None:
         yield f"Turns at most: {hose.most_turn_deg:g}° at that radius, between straight ends{_mark(hose.basis)}"
-    if hose.temperature_c:
-        yield f"Temperature: {' and '.join(f'{each:.0f}' for each in hose.temperature_c)} °C"
-    for title, text in (("Application", hose.application), ("Fluid", hose.fluid), ("Wanted", hose.delivery)):
-        if text:
-            yield f"{title}: {text}"
+    yield from hose_terms(hose)
     if hose.compounds:
         avoid = f", not {', '.join(hose.compounds_avoid)}" if hose.compounds_avoid else ""
         yield f"Seal compounds: {', '.join(hose.compounds)}{avoid} (common practice; the makers decide)"
-    if hose.required_bar is not None:
-        yield f"Working pressure needed: {hose.required_bar:.0f} bar"
     if hose.rating is not None:
         yield f"Holds: {_rating(hose.rating)}"
     if hose.burst_bar is not None:
@@ -172,9 +165,30 @@ def _hose_lines(hose: HoseItem) -> Iterator[str]:
         yield f"Bursts at no less than {burst}, design factor {hose.design_factor:g} to 1"
     for fault in hose.faults:
         yield f"ATTENTION: {FAULTS[fault.value]}"
-    if hose.missing:
-        yield f"Not said: {', '.join(hose.missing)}"
     yield from map(_stock, hose.stock)
+
+
+def hose_terms(hose: HoseItem) -> Iterator[str]:
+    """What was said of a hose beside its kind, length and ends; what it still needs, and what may stay open."""
+    if hose.elbow_angle_deg is not None:
+        yield f"Elbow angle: {hose.elbow_angle_deg:g}°"
+    if hose.one_elbow:
+        yield "Elbows: one, so no angle between the ends"
+    if hose.routed_bend_deg is not None:
+        yield f"On its way it turns: {hose.routed_bend_deg:g}°"
+    if hose.routed_radius_mm is not None:
+        yield f"Bend radius on its way: {hose.routed_radius_mm:g} mm"
+    if hose.temperature_c:
+        yield f"Temperature: {' and '.join(f'{each:.0f}' for each in hose.temperature_c)} °C"
+    if hose.required_bar is not None:
+        yield f"Working pressure needed: {hose.required_bar:.0f} bar"
+    for title, text in (("Application", hose.application), ("Fluid", hose.fluid), ("Wanted", hose.delivery)):
+        if text:
+            yield f"{title}: {text}"
+    if hose.needed:
+        yield f"NEEDED before it is made: {', '.join(NEEDED[each] for each in hose.needed)}"
+    if not_said := [each for each in hose.missing if each not in NEEDED]:
+        yield f"Not said: {', '.join(not_said)}"
 
 
 def _chain_lines(chain: ChainItem) -> Iterator[str]:

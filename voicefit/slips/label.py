@@ -5,6 +5,8 @@ Duty: make codes and lay out labels, as bytes. It must not write files and must 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import segno
 from fpdf import FPDF
 from fpdf.enums import XPos, YPos
@@ -12,7 +14,7 @@ from fpdf.enums import XPos, YPos
 from voicefit.ordering import recalled
 from voicefit.ordering.sheets import sheets
 from voicefit.ordering.slip import OrderSlip
-from voicefit.ordering.slip_text import flange_lines
+from voicefit.ordering.slip_text import NEEDED, flange_lines
 from voicefit.slips.fonts import FAMILY, printable
 from voicefit.slips.pdf import new_document
 
@@ -64,12 +66,24 @@ def _draw(pdf: FPDF, code: segno.QRCode) -> None:
                 start = None
 
 
+def _counted(sheet: OrderSlip) -> Iterator[str]:
+    """What is on the sheet, with how many of it, and what a hose still needs."""
+    for end in sheet.ends:
+        yield f"{end.count} × {end.name}"
+    for hose in sheet.hoses:
+        length = () if hose.length_mm is None else (f"{hose.length_mm:.0f} mm long",)
+        needed = (f"NEEDED: {', '.join(NEEDED[each] for each in hose.needed)}",) if hose.needed else ()
+        yield f"{hose.count} × hose: {'; '.join((hose.name, *length, *hose.ends, *needed))}"
+    for chain in sheet.chains:
+        yield from (f"{each.count} × {' x '.join(each.names)}" for each in chain.adapters)
+
+
 def label_lines(sheet: OrderSlip) -> list[tuple[int, str, str]]:
     """What stands in letters beside the code: size in points, style, text."""
     lines = [(9, "B", f"Job {sheet.job}")]
     if sheet.sheet is not None:
         lines.append((8, "", f"Label {sheet.sheet.number} of {sheet.sheet.of}"))
-    lines += [(7, "", name) for name in sheet.names]
+    lines += [(7, "", line) for line in _counted(sheet)]
     flanges = [(end.flange, end.gender == "port") for end in sheet.ends if end.flange is not None]
     lines += [(6, "", line) for flange, port in flanges for line in flange_lines(flange, port=port)]
     if from_memory := recalled.of_slip(sheet):

@@ -29,8 +29,8 @@ def collected(*tables: Mapping[str, Does]) -> Mapping[str, Does]:
 
 
 _ROOMS = (
-    "answers", "asking", "fitting", "hoses", "jobs", "notes", "readings", "reasons", "safety", "settings", "talk",
-    "using", "holding", "whether",
+    "answers", "asking", "fitting", "holding", "hoses", "jobs", "notes", "orders", "readings", "reasons", "safety",
+    "settings", "talk", "using", "whether",
 )  # fmt: skip
 
 

@@ -11,11 +11,13 @@ from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.notes import say_so_far
 from voicefit.dialogue.functions.readings import correction
 from voicefit.dialogue.functions.talk import more
+from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.state import Choosing, Confirming, Explaining, Question, Spelling
 from voicefit.dialogue.turn import Turn
-from voicefit.records import Command, Reading, Reason, Rejection
+from voicefit.records import Command, Measurand, Reading, Reason, Rejection
 
 _TAKES = frozenset({"yes", "no", "correct", "was-of", "first-one", "second-one"})
+_THINGS = frozenset({"one", "thing", "end", "fitting"})
 _OF_BOTH = frozenset({"neither", "either", "both"})
 
 
@@ -136,12 +138,19 @@ def go_on(turn: Turn, command: Command) -> None:
         say_so_far(turn)
     elif isinstance(turn.focus.mode, Explaining) or turn.focus.listing is not None:
         more(turn, command)
+    elif turn.focus.check is None and turn.record.end_of(turn.piece) is not None and _names_an_end(turn.heard):
+        turn.functions["other-end"](turn, command)
     elif turn.belief.advice.check is None:
         turn.say("nothing-to-leave-out")
     elif turn.focus.check is None:
         identification.ask(turn, on_request=True)
     else:
         _another_check(turn)
+
+
+def _names_an_end(heard: str) -> bool:
+    """Whether it is the next thing: behind an end that is settled, the next end."""
+    return not _THINGS.isdisjoint(heard.casefold().split())
 
 
 def _another_check(turn: Turn) -> None:
@@ -183,6 +192,30 @@ def gauge_found(turn: Turn, command: Command) -> None:
     turn.report = True
 
 
+def no_tube(turn: Turn, command: Command) -> None:
+    """No tube is there to be measured: nothing asks for it again. That of its mate can still be said."""
+    of_tube = {
+        id_ for id_, check in turn.knowledge.checks.items() if check.measurand is Measurand.TUBE_OUTSIDE_DIAMETER
+    }
+    if turn.did.count("no-tube") > 1:
+        return
+    if turn.piece.kind == HOSE:
+        turn.functions["aside"](turn, command)
+        return
+    for check in sorted(of_tube - turn.piece.impossible):
+        turn.log(entries.Impossible(check=check))
+    turn.say("no-tube")
+    turn.report = True
+
+
+def explained(turn: Turn, command: Command) -> None:
+    """That an end sits on a hose tells nothing of it, but that no tube is there, where a tube was asked for."""
+    if any(check.measurand is Measurand.TUBE_OUTSIDE_DIAMETER for check in turn.focus.open_checks):
+        no_tube(turn, command)
+    elif not turn.among_others:
+        turn.functions["aside"](turn, command)
+
+
 def worn(turn: Turn, command: Command) -> None:
     """The thread is worn: what is measured on it says less; what was asked of it is left out where nothing is said."""
     if not turn.piece.worn:
@@ -212,6 +245,7 @@ TABLE: Mapping[str, Does] = {
     "cannot-tell": cannot_tell,
     **dict.fromkeys(("no-gauge", *(f"no-{tool}" for tool in tools.TOOLS)), without_tool),
     "gauge-found": gauge_found,
+    "no-tube": no_tube,
     "worn": worn,
     "missing": missing,
     "none-fits": none_fits,

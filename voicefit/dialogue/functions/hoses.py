@@ -6,11 +6,11 @@ from collections.abc import Mapping
 
 from voicefit.dialogue import entries, spoken
 from voicefit.dialogue.functions import Does
-from voicefit.dialogue.hoses import WHEN, WHERE, with_half
+from voicefit.dialogue.hoses import ELBOWS, ONE_ELBOW, WHEN, WHERE, with_half
 from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.turn import Turn
 from voicefit.ordering.hose import Topic
-from voicefit.records import Command
+from voicefit.records import Command, Measurand
 
 # Common practice, no source.
 APPLICATIONS = ("pressure-line", "return-line", "suction-line", "pilot-line", "drain-line")
@@ -33,6 +33,17 @@ def delivery(turn: Turn, command: Command) -> None:
     before = dict(turn.piece.answers).get(Topic.DELIVERY.value)
     turn.log(entries.Answered(topic=Topic.DELIVERY.value, text=with_half(before, command.name)))
     turn.say("hose-answer", answer=turn.knowledge.wording.plain(f"answer.{command.name}"))
+
+
+def one_elbow(turn: Turn, command: Command) -> None:
+    """An angle is between two elbows: with one there is none, and one that was taken is dropped."""
+    if not _of_a_hose(turn):
+        return
+    for kept, taken in zip(turn.piece.readings, turn.belief.taken, strict=True):
+        if taken.option.measurand is Measurand.ELBOW_ANGLE:
+            turn.log(entries.Dropped(number=kept.number))
+    turn.log(entries.Answered(topic=ELBOWS, text=ONE_ELBOW))
+    turn.say("one-elbow")
 
 
 def _of_a_hose(turn: Turn) -> bool:
@@ -72,5 +83,8 @@ def fluid(turn: Turn, command: Command) -> None:
 
 
 TABLE: Mapping[str, Does] = (
-    dict.fromkeys(APPLICATIONS, application) | dict.fromkeys((*WHERE, *WHEN), delivery) | dict.fromkeys(FLUIDS, fluid)
+    {"one-elbow": one_elbow}
+    | dict.fromkeys(APPLICATIONS, application)
+    | dict.fromkeys((*WHERE, *WHEN), delivery)
+    | dict.fromkeys(FLUIDS, fluid)
 )

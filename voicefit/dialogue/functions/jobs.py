@@ -4,12 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from voicefit.dialogue import assemblies, entries, identification, placing, readback, slips
-from voicefit.dialogue.functions import Does
+from voicefit.dialogue import entries, identification, placing, readback, slip_words, slips
+from voicefit.dialogue.functions import Does, answers
 from voicefit.dialogue.record import END, HOSE, Job
-from voicefit.dialogue.state import Deed
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command, Resumed
+
+_ANOTHER = frozenset({"new", "another", "next", "second", "this", "a"})
+_BACK = frozenset({"back", "again"})
+_OF_WHAT_IT_IS = frozenset({"it", "it's", "that", "that's", "on", "crimped"})
+_BEGINS = frozenset({"this", "now", "new", "another", "order", "make", "need", "want"})
+_PLACES = {"first": 0, "one": 0, "second": 1, "two": 1, "third": 2, "last": -1}
 
 
 def new_job(turn: Turn, command: Command) -> None:
@@ -22,18 +27,71 @@ def new_job(turn: Turn, command: Command) -> None:
 
 
 def other_end(turn: Turn, command: Command) -> None:
-    turn.log(entries.NewPiece(piece=END))
+    """The next end of the job; one that was begun and of which nothing was said serves."""
+    placing.drop_aloud(turn)
+    pieces = list(enumerate(turn.job.pieces))
+    begun = [index for index, piece in pieces if index and piece.kind == END and piece.is_empty]
+    if not begun:
+        turn.log(entries.NewPiece(piece=END))
+    elif begun[-1] != turn.job.current:
+        turn.log(entries.GoToPiece(piece=begun[-1]))
     _turn_to(turn)
     turn.say("new-end", **_place(turn))
     turn.report = True
 
 
 def hose(turn: Turn, command: Command) -> None:
-    """A piece of which nothing was said becomes the hose; else a hose is added to the job, where one is asked for: who
-    only names the hose in hand means that one."""
-    if turn.piece.kind != HOSE or len(command.heard.split()) > 1:
+    """The hose of the job: the one in hand, the one that was begun, or, where there is none or another is asked for, a
+    new one. Of an end that is not settled, that it is a hose only explains where it sits."""
+    words = frozenset(command.heard.casefold().split())
+    if _explains(turn, words):
+        answers.explained(turn, command)
+        return
+    begun = any(piece.kind == HOSE for piece in turn.job.pieces)
+    another = bool(words & _ANOTHER) and not words & _BACK
+    if turn.piece.kind == HOSE and (len(words) == 1 or not another or turn.piece.is_empty):
+        pass
+    elif begun and not another:
+        placing.go_to_hose(turn)
+    else:
         placing.begin_piece(turn, HOSE)
     turn.report = True
+
+
+def _explains(turn: Turn, words: frozenset[str]) -> bool:
+    """Whether "it's a hose" is said of the end in hand: not settled, and with something on record."""
+    piece = turn.piece
+    said = not piece.is_empty or turn.focus.question is not None
+    is_open = piece.kind == END and said and turn.record.end_of(piece) is None
+    return is_open and (not words.isdisjoint(_OF_WHAT_IT_IS) or (turn.among_others and not words & _BEGINS))
+
+
+def go_back_to(turn: Turn, command: Command) -> None:
+    """To an end of the job, by its place, by what it is, or the latest."""
+    words = frozenset(command.heard.casefold().split())
+    ends = [index for index, piece in enumerate(turn.job.pieces) if piece.kind == END and not piece.is_empty]
+    place = next((_PLACES[word] for word in words if word in _PLACES), None)
+    if place is not None:
+        ends = ends[place:][:1] if place >= 0 else ends[place:]
+    elif "other" in words:
+        ends = [index for index in ends if index != turn.job.current]
+    else:
+        ends = [index for index in ends if _is_called(turn, index, words)] or ends
+    if not ends:
+        turn.say("no-such-end")
+        identification.ask(turn, on_request=True)
+        return
+    placing.go_to(turn, ends[-1])
+    turn.report = True
+
+
+def _is_called(turn: Turn, index: int, words: frozenset[str]) -> bool:
+    """Whether one of the words names what an end of the job is."""
+    piece = turn.job.pieces[index]
+    row = turn.knowledge.row_of(turn.record.end_of(piece) or "")
+    if row is not None:
+        return bool(words & set(turn.knowledge.end_words(row).replace(",", " ").split()))
+    return any(words & set(kept.reading.heard.casefold().split()) for kept in piece.readings)
 
 
 def go_to_job(turn: Turn, command: Command) -> None:
@@ -67,17 +125,19 @@ def which_jobs(turn: Turn, command: Command) -> None:
     lines = []
     for job in turn.record.work.jobs:
         reply = "job-line-finished" if job.finished else "job-line"
-        lines.append(
-            turn.knowledge.wording.phrase(
-                reply, job=_job(turn, job), pieces=turn.knowledge.wording.pieces(len(job.pieces))
-            )
-        )
+        lines.append(turn.knowledge.wording.phrase(reply, job=_job(turn, job), pieces=_pieces(turn, job)))
     turn.say_list(tuple(lines), "listed", "items")
 
 
 def read_job(turn: Turn, command: Command) -> None:
     lines = tuple(piece_line(turn, turn.job, index) for index in range(len(turn.job.pieces)))
     turn.say_list(lines, "read-job", "pieces", job=_job(turn, turn.job))
+
+
+def _pieces(turn: Turn, job: Job) -> str:
+    """How many ends and hoses a job has, those aside of which nothing was said."""
+    said = [piece for piece in job.pieces if not piece.is_empty]
+    return turn.knowledge.wording.pieces(len(said) or len(job.pieces))
 
 
 def _job(turn: Turn, job: Job) -> str:
@@ -109,42 +169,16 @@ def save(turn: Turn, command: Command) -> None:
 
 
 def finish(turn: Turn, command: Command) -> None:
+    """Close the job; a hose in it is read, with what it still needs."""
+    placing.drop_aloud(turn)
     turn.log(entries.Finished(finished=True))
     _turn_to(turn)
-    turn.say("finished", job=_count(turn, turn.job.number), pieces=turn.knowledge.wording.pieces(len(turn.job.pieces)))
-
-
-def order_slip(turn: Turn, command: Command) -> None:
-    """Have the slip written, and say what is on it, how surely, and what speaks against it."""
-    knowledge, job = turn.knowledge, turn.job
-    facts = slips.job_facts(knowledge, turn.record, job.number)
-    lines = [
-        knowledge.wording.phrase(
-            "slip-refused" if knowledge.catalogue.ends[row].trade else f"slip-{each.decided_by.value}",
-            end=knowledge.end_words(row),
-        )
-        for each in facts.ends
-        if each.end is not None and (row := knowledge.row_of(each.end)) is not None
-    ]
-    if not lines and not facts.hoses:
-        turn.say("slip-nothing")
-        identification.ask(turn, on_request=True)
-        return
-    open_ends = len(facts.ends) - len(lines)
-    for order in facts.hoses:
-        lines.append(knowledge.wording.plain("hose-open") if order.hose is None else knowledge.hose_words(order.hose))
-    turn.do(Deed.SLIP, str(job.number))
-    turn.say_list(tuple(lines), "slip", "items", job=_count(turn, job.number))
-    for order in facts.hoses:
-        assembly = assemblies.judged(turn, order)
-        if assembly is not None:
-            for fault in assembly.faults:
-                turn.say("slip-fault", fault=knowledge.wording.plain(f"fault.{fault.value}"))
-    if command.argument not in (None, "1"):
-        turn.say("slip-one-each", count=_count(turn, int(command.argument or 0)))
-    if open_ends:
-        turn.say("slip-open", count=_count(turn, open_ends))
-    turn.caution("maker")
+    turn.say("finished", job=_count(turn, turn.job.number), pieces=_pieces(turn, turn.job))
+    facts = slips.job_facts(turn.knowledge, turn.record, turn.job.number)
+    for piece, order in slip_words.hoses(turn, facts):
+        turn.speak(turn.knowledge.wording.sentence(slip_words.hose(turn, piece, order)))
+        if needed := slip_words.needed(turn, order):
+            turn.say("hose-needs", needed=needed)
 
 
 def _turn_to(turn: Turn) -> None:
@@ -202,9 +236,9 @@ TABLE: Mapping[str, Does] = {
     "hose": hose,
     "go-to-job": go_to_job,
     "go-to-end": go_to_end,
+    "go-back-to": go_back_to,
     "which-jobs": which_jobs,
     "read-job": read_job,
     "save": save,
     "finish": finish,
-    "order-slip": order_slip,
 }

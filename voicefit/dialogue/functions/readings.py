@@ -5,29 +5,28 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import replace
-from fractions import Fraction
 
 from voicefit.dialogue import corrections, entries, identification, readback, standing, taking
-from voicefit.dialogue.functions import Does
+from voicefit.dialogue.functions import Does, orders
 from voicefit.dialogue.record import Kept
 from voicefit.dialogue.state import Checking, Correcting
 from voicefit.dialogue.turn import Turn
-from voicefit.quantities import Quantity
 from voicefit.records import Certainty, Command, Context, Measurand, Option, Reading
 
 _SIDE_OF = {"inside": "internal", "outside": "external"}
-_MADE = ("make it", "make that")
 _SHOULD = "should"  # "it should have been male"
 
 
 def correct(turn: Turn, command: Command) -> None:
     """Replace what the new readings correct: a named value, else the last one that may have such a value."""
+    number = corrections.number_ordered(turn, command)
+    if number is not None:
+        orders.order(turn, number)
+        return
     question = turn.focus.question
     if question is not None:
         turn.settle()
         taking.take(turn, command.readings, question.replacing)
-        return
-    if _counts_an_order(turn, command):
         return
     if not turn.piece.readings and _SHOULD in command.heard.casefold():
         turn.say("nothing-to-correct")
@@ -36,20 +35,6 @@ def correct(turn: Turn, command: Command) -> None:
     if gone and not turn.settings.short:
         turn.say("instead-of", old=", ".join(_words(turn, old) for old in gone))
     taking.take(turn, readings, tuple(old.number for old in gone))
-
-
-def _counts_an_order(turn: Turn, command: Command) -> bool:
-    """Say what comes of "make it two" behind an order, or of nothing on record: it corrects no reading."""
-    if not command.readings:
-        return False
-    option = command.readings[0].options[0]
-    number = option.value.value if isinstance(option.value, Quantity) else Fraction(1, 2)
-    made = command.heard.casefold().startswith(_MADE) and len(command.readings[0].measurands) > 1
-    if not made or number.denominator != 1 or not ("order-slip" in turn.before.last.did or not turn.piece.readings):
-        return False
-    ordered = bool(turn.piece.readings)
-    turn.say("slip-one-each" if ordered else "nothing-to-correct", count=turn.knowledge.wording.count(int(number)))
-    return True
 
 
 def correction(turn: Turn, command: Command) -> None:

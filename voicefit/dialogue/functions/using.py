@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from voicefit.catalogue import CandidateEnd
 from voicefit.dialogue import common, entries, identification, spoken, standing
 from voicefit.dialogue.functions import Does
-from voicefit.dialogue.record import END, HOSE
+from voicefit.dialogue.record import END, Piece
+from voicefit.dialogue.snapshot import Belief
 from voicefit.dialogue.turn import Turn
 from voicefit.ordering.adapters import Chain
 from voicefit.records import Certainty, Command, Measurand
@@ -22,10 +23,12 @@ _POUNDS = frozenset({"pounds", "pound", "lbs", "lb", "ft-lb", "ft-lbs", "ftlb", 
 
 @dataclass(frozen=True, slots=True)
 class Subject:
-    """The end that is asked about. ``rows`` : its variants that the readings do not tell apart, its own row first."""
+    """The end that is asked about. ``rows`` : its variants that the readings do not tell apart, its own row first;
+    ``belief`` : what is believed of it."""
 
     row: int
     rows: tuple[int, ...]
+    belief: Belief
 
 
 def subject(turn: Turn) -> Subject | None:
@@ -44,24 +47,25 @@ def subject(turn: Turn) -> Subject | None:
 
 def _asked_about(turn: Turn) -> Subject | None:
     identification.report_now(turn)
-    end = turn.record.end_of(turn.piece)
+    piece = _end_meant(turn)
+    end = turn.record.end_of(piece)
     row = None if end is None else turn.knowledge.row_of(end)
-    belief = turn.belief
-    if row is not None and turn.piece.decided is not None:
-        return Subject(row, (row,))
+    belief = turn.belief if piece is turn.piece else turn.knowledge.believe(piece, turn.record.without)
+    if row is not None and piece is not turn.piece:
+        turn.say("of-the-end", end=turn.knowledge.end_words(row, brief=True))
+    if row is not None and piece.decided is not None:
+        return Subject(row, (row,), belief)
     if row is not None:
-        return Subject(row, belief.advice.variants or (row,))
-    if turn.piece.kind == HOSE and (row := _of_the_job(turn)) is not None:
-        turn.say("of-that-end", end=turn.knowledge.end_words(row, brief=True))
-        return Subject(row, (row,))
-    _ask_on(turn)
+        return Subject(row, belief.advice.variants or (row,), belief)
+    if piece is turn.piece:
+        _ask_on(turn)
     leader = belief.leader
     if not standing.leads(belief) and leader is not None:
         leader = common.series_and_size(turn.knowledge.catalogue.ends, belief)
     if leader is None:
-        if turn.piece.readings:
+        if piece.readings and piece is turn.piece:
             standing.say_common(turn)
-        turn.say("nothing-leads" if turn.piece.readings else "nothing-yet")
+        turn.say("nothing-leads" if piece.readings else "nothing-yet")
         return None
     likely = belief.advice.certainty is Certainty.LIKELY
     end = turn.knowledge.end_words(leader.row, brief=True)
@@ -69,15 +73,18 @@ def _asked_about(turn: Turn) -> Subject | None:
         turn.say("if-so")
     else:
         turn.say("if-likely" if likely else "if-leading", end=end)
-    turn.look(lead=standing.said_as(belief))
-    return Subject(leader.row, belief.advice.variants or (leader.row,))
+    if piece is turn.piece:
+        turn.look(lead=standing.said_as(belief))
+    return Subject(leader.row, belief.advice.variants or (leader.row,), belief)
 
 
-def _of_the_job(turn: Turn) -> int | None:
-    """Row of the end of this job that was settled last: it is asked about while its hose is in hand."""
-    ends = (turn.record.end_of(piece) for piece in reversed(turn.job.pieces) if piece.kind == END)
-    rows = (turn.knowledge.row_of(end) for end in ends if end is not None)
-    return next((row for row in rows if row is not None), None)
+def _end_meant(turn: Turn) -> Piece:
+    """The piece in hand; beside a hose, the latest end of the job that is settled, else the latest."""
+    ends = [piece for piece in turn.job.pieces if piece.kind == END and not piece.is_empty]
+    if turn.piece.kind == END or not ends:
+        return turn.piece
+    settled = [piece for piece in ends if turn.record.end_of(piece) is not None]
+    return (settled or ends)[-1]
 
 
 def _ask_on(turn: Turn) -> None:
@@ -119,8 +126,8 @@ def what_seals_it(turn: Turn, command: Command) -> None:
     if about is None:
         return
     aftercare = turn.knowledge.aftercare
-    rows = _sealed_as_said(turn, about.rows)
-    ways = tuple(dict.fromkeys(aftercare.seals(row, turn.belief.sealed_by) for row in rows))
+    rows = _sealed_as_said(turn, about)
+    ways = tuple(dict.fromkeys(aftercare.seals(row, about.belief.sealed_by) for row in rows))
     seals = tuple(dict.fromkeys(seal for way in ways for seal in way))
     if not seals:
         turn.say("no-seal")
@@ -130,9 +137,10 @@ def what_seals_it(turn: Turn, command: Command) -> None:
         turn.add("compound")
 
 
-def _sealed_as_said(turn: Turn, rows: tuple[int, ...]) -> tuple[int, ...]:
+def _sealed_as_said(turn: Turn, about: Subject) -> tuple[int, ...]:
     """Of the variants, those that seal as the person said, best and not otherwise; all, where nothing was said."""
-    options = [each.option for each in turn.belief.taken if each.option.measurand is Measurand.SEAL]
+    rows = about.rows
+    options = [each.option for each in about.belief.taken if each.option.measurand is Measurand.SEAL]
     said = {option.value for option in options if not option.negated}
     needs = turn.knowledge.aftercare.follow
     kinds = {row: {need.kind.value for need in needs(row).seals} for row in rows}
@@ -148,10 +156,10 @@ def torque(turn: Turn, command: Command) -> None:
     pounds = turn.settings.length_unit == "in" or not _POUNDS.isdisjoint(words)
     by_turns = not _TURNS.isdisjoint(words)
     figures = turn.knowledge.aftercare.tightening(
-        about.row, turn.belief.sealed_by, foot_pounds=pounds, turns_first=by_turns
+        about.row, about.belief.sealed_by, foot_pounds=pounds, turns_first=by_turns
     )
     if by_turns:
-        if not turn.knowledge.aftercare.follow(about.row, turn.belief.sealed_by).turns:
+        if not turn.knowledge.aftercare.follow(about.row, about.belief.sealed_by).turns:
             turn.say("no-turns")
     elif wrench := turn.knowledge.aftercare.wrench(about.row):
         turn.add("across-flats", size=wrench)

@@ -1,0 +1,165 @@
+"""What is ordered: the slip, how many of a thing, the end that is on both ends, what a hose still needs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from voicefit.dialogue import asking, assemblies, entries, identification, placing, slip_words, slips
+from voicefit.dialogue.functions import Does
+from voicefit.dialogue.record import END, HOSE, Piece
+from voicefit.dialogue.state import Confirming, Deed
+from voicefit.dialogue.turn import Turn
+from voicefit.records import Command, Meaning
+
+_PAIR, _MORE = frozenset({"couple", "pair"}), frozenset({"more", "extra"})
+_HOSES = frozenset({"hose", "hoses", "lines"})
+_ENDS = frozenset({"end", "ends", "fitting", "fittings", "nut", "nuts", "flange", "flanges", "adapter", "adapters"})
+
+
+def order_slip(turn: Turn, command: Command) -> None:
+    """Have the slip written, and say what is on it, how surely, what a hose needs, and what speaks against it."""
+    if turn.did.count("order-slip") > 1:
+        return  # "order it, write the slip" is said once
+    facts = slips.job_facts(turn.knowledge, turn.record, turn.job.number)
+    lines = slip_words.ordered(turn, facts)
+    if not lines:
+        turn.say("slip-nothing")
+        identification.ask(turn, on_request=True)
+        return
+    count = turn.knowledge.wording.count
+    turn.do(Deed.SLIP, str(turn.job.number))
+    turn.say_list(lines, "slip", "items", job=count(turn.job.number))
+    for order in facts.hoses:
+        if needed := slip_words.needed(turn, order):
+            turn.say("hose-needs", needed=needed)
+        assembly = assemblies.judged(turn, order)
+        for fault in () if assembly is None else assembly.faults:
+            turn.say("slip-fault", fault=turn.knowledge.wording.plain(f"fault.{fault.value}"))
+    if open_ends := sum(each.end is None and not each.on_hose for each in facts.ends):
+        turn.say("slip-open", count=count(open_ends))
+    turn.caution("maker")
+
+
+def quantity(turn: Turn, command: Command) -> None:
+    """So many of the piece that is meant, "more" beside those that were said; on the slip where something is."""
+    words = frozenset(command.heard.casefold().split())
+    number = 2 if command.argument is None and words & _PAIR else int(command.argument or 1)
+    order(turn, number, words)
+
+
+def order(turn: Turn, number: int, words: frozenset[str] = frozenset()) -> None:
+    """Order so many of the piece that the words mean."""
+    piece = _meant(turn, words)
+    if piece is None:
+        turn.say("slip-nothing")
+        identification.ask(turn, on_request=True)
+        return
+    wanted = number + (piece.count or 0 if words & _MORE else 0)
+    if not 1 <= wanted <= entries.MOST_ORDERED:
+        turn.say("quantity-odd", count=turn.knowledge.wording.count(wanted))
+        return
+    turn.log(entries.Counted(piece=piece.number, count=wanted))
+    piece = next(each for each in turn.job.pieces if each.number == piece.number)
+    what = slip_words.of_piece(turn, piece)
+    if what:
+        turn.do(Deed.SLIP, str(turn.job.number))
+        turn.say("quantity", item=what)
+    else:
+        turn.say("quantity-open", count=turn.knowledge.wording.count(wanted))
+    if turn.piece.kind == END and not turn.piece.is_empty and turn.record.end_of(turn.piece) is None:
+        turn.report = True
+
+
+def _meant(turn: Turn, words: frozenset[str]) -> Piece | None:
+    """The piece of which a number is said: by its name; else the job's hose, where the one in hand belongs to it."""
+    said = [piece for piece in turn.job.pieces if not piece.is_empty or piece.kind == HOSE]
+    hoses, ends = ([piece for piece in said if piece.kind == kind] for kind in (HOSE, END))
+    if words & _HOSES:
+        return turn.piece if turn.piece.kind == HOSE else hoses[-1] if hoses else None
+    if words & _ENDS:
+        return turn.piece if turn.piece in ends else ends[-1] if ends else None
+    of_hose = slips.ends_of_hose(turn.knowledge, turn.record, turn.job)
+    if hoses and (turn.piece in of_hose or turn.piece.is_empty):
+        return turn.piece if turn.piece.kind == HOSE else hoses[-1]
+    return turn.piece if turn.piece in said else said[-1] if said else None
+
+
+def how_many(turn: Turn, command: Command) -> None:
+    """All that is ordered, with how many."""
+    facts = slips.job_facts(turn.knowledge, turn.record, turn.job.number)
+    wording = turn.knowledge.wording
+    counts = [
+        *(each.count for each in facts.ends if not each.on_hose and each.end is not None),
+        *(each.count for each in facts.hoses),
+    ]
+    lines = slip_words.ordered(turn, facts)
+    if not lines:
+        turn.say("slip-nothing")
+    elif all(count == 1 for count in counts):
+        turn.say_list(lines, "how-many-one", "items")
+    else:
+        turn.say_list(lines, "how-many", "items", count=wording.count(sum(counts)))
+
+
+def missing_of_hose(turn: Turn, command: Command) -> None:
+    """What each hose of the job cannot be made without, and what may stay open; without a hose, where we are."""
+    facts = slips.job_facts(turn.knowledge, turn.record, turn.job.number)
+    if not facts.hoses:
+        turn.functions["where-are-we"](turn, command)
+        return
+    turn.asked = True
+    for each in facts.hoses:
+        needed, open_ = slip_words.needed(turn, each), slip_words.not_said(turn, each)
+        if needed:
+            turn.say("hose-needs", needed=needed)
+        else:
+            turn.say("hose-needs-nothing")
+        if open_:
+            turn.say("hose-not-said", open=open_)
+
+
+def same_end(turn: Turn, command: Command) -> None:
+    """The other end of the hose is as the one that is known. Asked about once: it is half of the order."""
+    ends = [piece for piece in turn.job.pieces if piece.kind == END and (not piece.is_empty or piece is turn.piece)]
+    first = _the_same_as(turn, ends)
+    if first is None:
+        turn.functions["aside"](turn, command)
+        return
+    if first.both:
+        turn.say("both-ends")
+        return
+    if command.argument is None and turn.record.end_of(first) is not None:
+        facts = slips.end_facts(turn.knowledge, turn.record, first)
+        sure = Command(command.name, command.heard, argument="yes")
+        text = turn.knowledge.wording.phrase("ends-alike", end=slip_words.end(turn, facts))
+        asking.ask_sure(turn, Confirming(Meaning(text, (sure,))))
+        return
+    if turn.piece.kind == END and turn.piece.number != first.number and not turn.piece.is_empty:
+        turn.log(entries.StartOver())  # what was begun of it is as the first
+    turn.log(entries.BothEnds(piece=first.number))
+    turn.say("both-ends")
+    hoses = [index for index, piece in enumerate(turn.job.pieces) if piece.kind == HOSE]
+    at = hoses[-1] if hoses else [piece.number for piece in turn.job.pieces].index(first.number)
+    if at != turn.job.current:
+        placing.go_to(turn, at)
+    turn.report = True
+
+
+def _the_same_as(turn: Turn, ends: list[Piece]) -> Piece | None:
+    """The end that the other one is like: the first settled one beside the one in hand, else any that is settled or in
+    hand."""
+    settled = [piece for piece in ends if turn.record.end_of(piece) is not None]
+    others = [piece for piece in settled if piece.number != turn.piece.number]
+    open_ = turn.piece.kind == END and turn.piece not in settled
+    if open_ and others:
+        return others[0]
+    return next(iter([*settled, *ends]), None)
+
+
+TABLE: Mapping[str, Does] = {
+    "order-slip": order_slip,
+    "quantity": quantity,
+    "how-many": how_many,
+    "what-is-missing": missing_of_hose,
+    "same-end": same_end,
+}

@@ -1,0 +1,118 @@
+"""What is ordered, in words: each end and hose with how many of it, and what a hose still needs.
+
+Duty: word the facts of a slip. It must not gather them (:mod:`voicefit.dialogue.slips`) and must not change anything.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from voicefit.dialogue import slips
+from voicefit.dialogue.record import HOSE, Piece
+from voicefit.dialogue.turn import Turn
+from voicefit.ordering.hose import Need, Topic
+from voicefit.ordering.job_slip import EndFacts, HoseOrder, JobFacts, together
+from voicefit.records import Measurand, Option
+
+_KIND = frozenset(
+    {
+        Measurand.HOSE_TYPE,
+        Measurand.DASH,
+        Measurand.HOSE_BORE,
+        Measurand.HOSE_OUTSIDE_DIAMETER,
+        Measurand.REINFORCEMENT,
+    }
+)
+BOTH = 2  # ends of a hose
+_OPEN = (Topic.TEMPERATURE, Topic.APPLICATION, Topic.MATERIAL, Topic.PRESSURE, Topic.DELIVERY)
+
+
+def hoses(turn: Turn, facts: JobFacts) -> Iterator[tuple[Piece, HoseOrder]]:
+    """The hoses of the job in hand with what is ordered of them."""
+    return zip((piece for piece in turn.job.pieces if piece.kind == HOSE), facts.hoses, strict=True)
+
+
+def ordered(turn: Turn, facts: JobFacts) -> tuple[str, ...]:
+    """All that is ordered. The ends of a hose are said with it, where no number of their own was said."""
+    own = tuple(each for each in facts.ends if not each.on_hose)
+    ends = (end(turn, each) for each in together(own))
+    return (*(words for words in ends if words), *(hose(turn, *each) for each in hoses(turn, facts)))
+
+
+def end(turn: Turn, facts: EndFacts) -> str:
+    """An end by name, how surely, and how many; empty where nothing says which it is."""
+    name = _name(turn, facts)
+    return _counted(turn, name, facts.count) if name else ""
+
+
+def hose(turn: Turn, piece: Piece, order: HoseOrder) -> str:
+    """A hose as far as it is known: its kind and size, its length, the rest that was said, and its ends."""
+    knowledge, wording = turn.knowledge, turn.knowledge.wording
+    options = [each.option for each in knowledge.believe(piece).taken if not each.option.negated]
+    if order.hose is not None:
+        kind = [knowledge.hose_words(order.hose)]
+    else:
+        kind = [wording.reading(each) for each in sorted(filter(_is_kind, options), key=_type_first)]
+    rest = [wording.reading(each) for each in options if not _is_kind(each)]
+    answers = [knowledge.answer_words(topic, text) for topic, text in piece.answers]
+    named = list(dict.fromkeys([wording.plain("hose"), *kind, *rest, *answers]))
+    return _counted(turn, ", ".join([*named, *_ends(turn, order)]), order.count)
+
+
+def _is_kind(option: Option) -> bool:
+    return option.measurand in _KIND
+
+
+def _type_first(option: Option) -> bool:
+    return option.measurand is not Measurand.HOSE_TYPE
+
+
+def _ends(turn: Turn, order: HoseOrder) -> tuple[str, ...]:
+    wording = turn.knowledge.wording
+    names = [_name(turn, each) or wording.plain("end-open") for each in order.ends]
+    match names:
+        case []:
+            return ()
+        case [one]:
+            return (wording.phrase("one-end", end=one),)
+        case [one, two] if one == two:
+            return (wording.phrase("ends-alike", end=one),)
+        case _:
+            return (wording.phrase("ends-differ", first=names[0], second=names[1]),)
+
+
+def _name(turn: Turn, facts: EndFacts) -> str:
+    knowledge = turn.knowledge
+    row = knowledge.row_of(facts.end or "")
+    if row is None:
+        return ""
+    how = "refused" if knowledge.catalogue.ends[row].trade else facts.decided_by.value
+    return knowledge.wording.phrase(f"slip-{how}", end=knowledge.end_words(row))
+
+
+def _counted(turn: Turn, words: str, count: int) -> str:
+    wording = turn.knowledge.wording
+    return words if count <= 1 else wording.phrase("slip-count", item=words, count=wording.count(count))
+
+
+def of_piece(turn: Turn, piece: Piece) -> str:
+    """One piece of the job in hand, with how many; empty where it is an end of which nothing says which it is."""
+    facts = slips.job_facts(turn.knowledge, turn.record, turn.job.number)
+    if piece.kind == HOSE:
+        return next(hose(turn, each, order) for each, order in hoses(turn, facts) if each.number == piece.number)
+    name = _name(turn, slips.end_facts(turn.knowledge, turn.record, piece))
+    return _counted(turn, name, piece.count or 1) if name else ""
+
+
+def needed(turn: Turn, order: HoseOrder) -> str:
+    """What a hose cannot be made without and was not said, in words; empty where nothing is."""
+    plain = turn.knowledge.wording.plain
+    which = "sure-" if len(order.ends) == BOTH else "other-" if order.ends else ""
+    words = [plain(f"need.{which if need is Need.ENDS else ''}{need.value}") for need in order.facts.needed]
+    return ", ".join(words)
+
+
+def not_said(turn: Turn, order: HoseOrder) -> str:
+    """What was not said of a hose and may stay open, in words."""
+    plain = turn.knowledge.wording.plain
+    return ", ".join(plain(f"topic.{topic.value}") for topic in order.facts.missing if topic in _OPEN)
