@@ -116,3 +116,13 @@ def test_shares_sum_to_one_and_order_does_not_matter(weights: list[float], fits:
     forward, backward = weigh(heard, log_fits), weigh(heard[::-1], log_fits)
     assert sum(share for _, share in forward) == pytest.approx(1)
     assert {m.text: share for m, share in forward} == pytest.approx({m.text: share for m, share in backward})
+
+
+def test_what_begins_a_command_is_no_yes_before_it() -> None:
+    """ "There's no tube", where a yes or no is asked for: "there's" is said of the tube."""
+    text = "there's no tube"
+    whole = Meaning(text, (Command("no-tube", text),), math.log(0.6))
+    cut = Meaning(text, (Command("yes", "there's"), Command("no-tube", "no tube")), math.log(0.4))
+    assert decide([whole, cut], indifferent, Risk.PLAIN) == Take(whole, 1.0)
+    other = Meaning(text, (Command("yes", "there's"), Command("next", "no tube")), math.log(0.4))
+    assert not isinstance(decide([whole, other], indifferent, Risk.PLAIN), Take)

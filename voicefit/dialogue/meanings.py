@@ -104,6 +104,8 @@ def _whole(meanings: Sequence[Meaning]) -> Sequence[Meaning]:
     understood = {
         m.text: m.log_weight for m in reversed(meanings) if not any(isinstance(item, Rejection) for item in m.items)
     }
+    alone = ((m.text, m.items[0]) for m in meanings if len(m.items) == 1)
+    commands = {(text, item.name, item.heard) for text, item in alone if isinstance(item, Command)}
     readings = {(m.text, item.heard) for m in meanings for item in m.items if isinstance(item, Reading)}
     return [
         m
@@ -111,6 +113,7 @@ def _whole(meanings: Sequence[Meaning]) -> Sequence[Meaning]:
         if not (len(m.items) > 1 and m.text in whole)
         and not (_leaves_words(m) and m.text in complete)
         and not any((m.text, cut) in readings for cut in _cut_apart(m))
+        and not any((m.text, *rest) in commands for rest in _behind_an_answer(m))
         and not (_is_lost(m) and understood.get(m.text, -math.inf) > m.log_weight)
     ]
 
@@ -120,6 +123,13 @@ def _cut_apart(meaning: Meaning) -> Iterator[str]:
     for answer, reading in pairwise(meaning.items):
         if isinstance(answer, Command) and answer.name in ("yes", "no") and isinstance(reading, Reading):
             yield f"{answer.heard} {reading.heard}"
+
+
+def _behind_an_answer(meaning: Meaning) -> Iterator[tuple[str, str]]:
+    """The command behind a yes or no, with the words of both: "there's" is no yes where "there's no tube" is said."""
+    match meaning.items:
+        case [Command(name="yes" | "no", heard=answer), Command(name=name, heard=heard)]:
+            yield name, f"{answer} {heard}"
 
 
 def _leaves_words(meaning: Meaning) -> bool:

@@ -73,7 +73,7 @@ def kept_for_hose(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, .
     of_hose = tuple(reading for reading in readings if hoses.tells_of_a_hose(reading))
     rest = tuple(reading for reading in readings if reading not in of_hose)
     kinds = any(reading.measurands <= _KINDS for reading in of_hose)
-    if not (kinds and any(map(hoses.tells_of_an_end, rest))):
+    if not of_hose or not (kinds or turn.piece.kind == HOSE) or not any(map(hoses.tells_of_an_end, rest)):
         return readings
     here = turn.job.current
     there = [index for index, piece in enumerate(turn.job.pieces) if piece.kind == HOSE]

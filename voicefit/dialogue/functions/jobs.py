@@ -85,6 +85,18 @@ def go_back_to(turn: Turn, command: Command) -> None:
     turn.report = True
 
 
+def one_end(turn: Turn, command: Command) -> None:
+    """Beside a hose, its first end: the one that was begun, or a new one. Of an end in hand it says which one."""
+    if turn.piece.kind != HOSE:
+        return
+    first = next((index for index, piece in enumerate(turn.job.pieces) if piece.kind == END), None)
+    if first is None:
+        placing.begin_piece(turn, END)
+    else:
+        placing.go_to(turn, first)
+    turn.report = True
+
+
 def _is_called(turn: Turn, index: int, words: frozenset[str]) -> bool:
     """Whether one of the words names what an end of the job is."""
     piece = turn.job.pieces[index]
@@ -237,6 +249,7 @@ TABLE: Mapping[str, Does] = {
     "go-to-job": go_to_job,
     "go-to-end": go_to_end,
     "go-back-to": go_back_to,
+    "one-end": one_end,
     "which-jobs": which_jobs,
     "read-job": read_job,
     "save": save,
