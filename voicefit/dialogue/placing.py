@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import islice
 
-from voicefit.dialogue import answering, entries, hoses
+from voicefit.dialogue import answering, entries, hoses, readback
 from voicefit.dialogue.meanings import readings_of
 from voicefit.dialogue.record import END, HOSE, Kept
 from voicefit.dialogue.state import Checking, Choosing, Question
@@ -241,8 +241,10 @@ def _open_end(turn: Turn, readings: tuple[Reading, ...]) -> int | None:
     return None if after.advice.contradiction else index
 
 
-def drop_aloud(turn: Turn) -> None:
-    """What is being asked about is left with the piece that it was said of: that is said, for it is not on record."""
+def leave_piece(turn: Turn) -> None:
+    """What was taken of the piece in hand is read back before another is. What is being asked about is left with the
+    piece that it was said of: that is said, for it is not on record."""
+    readback.new(turn)
     if readings := _asked_about(turn):
         turn.say("not-taken", words=", ".join(reading.heard for reading in readings))
 
@@ -257,10 +259,11 @@ def _asked_about(turn: Turn) -> tuple[Reading, ...]:
 
 def _left_for(turn: Turn, kind: str) -> Question | None:
     """The question that goes along to a piece of another kind, since it is of one; any other is dropped aloud."""
+    readback.new(turn)
     tells = hoses.tells_of_a_hose if kind == HOSE else hoses.tells_of_an_end
     if turn.piece.kind != kind and any(map(tells, _asked_about(turn))):
         return turn.focus.question
-    drop_aloud(turn)
+    leave_piece(turn)
     return None
 
 

@@ -28,7 +28,7 @@ def new_job(turn: Turn, command: Command) -> None:
 
 def other_end(turn: Turn, command: Command) -> None:
     """The next end of the job; one that was begun and of which nothing was said serves."""
-    placing.drop_aloud(turn)
+    placing.leave_piece(turn)
     pieces = list(enumerate(turn.job.pieces))
     begun = [index for index, piece in pieces if index and piece.kind == END and piece.is_empty]
     if not begun:
@@ -182,7 +182,7 @@ def save(turn: Turn, command: Command) -> None:
 
 def finish(turn: Turn, command: Command) -> None:
     """Close the job; a hose in it is read, with what it still needs."""
-    placing.drop_aloud(turn)
+    placing.leave_piece(turn)
     turn.log(entries.Finished(finished=True))
     _turn_to(turn)
     turn.say("finished", job=_count(turn, turn.job.number), pieces=_pieces(turn, turn.job))
