@@ -70,6 +70,16 @@ TUBE_FIRST, ANGLE_FIRST = ("tube", "seat-angle"), ("seat-angle", "pitch")
         (ANGLE_FIRST, "sixty, fourteen", [("seat_angle", "60 deg"), ("pitch", "14 tpi")]),
         (ANGLE_FIRST, "fourteen, sixty", [("pitch", "14 tpi"), ("seat_angle", "60 deg")]),
         (ANGLE_FIRST, "twelve, twelve", [("seat_angle", "12 deg"), ("pitch", "12 tpi")]),
+        (
+            ("outside-diameter",),
+            "seventeen point nine, one and a half",
+            [("outside_diameter", "17.9 mm"), ("pitch", "1.5 mm")],
+        ),
+        (
+            ("outside-diameter", "seal"),
+            "three quarters, sixteen",
+            [("outside_diameter", "0.75 in"), ("pitch", "16 tpi")],
+        ),
         (ANGLE_FIRST, "fourteen pitch, thirty", [("pitch", "14 tpi"), ("seat_angle", "30 deg")]),
     ],
 )
@@ -93,6 +103,16 @@ def test_cannot_tell_is_one_of_two_answers(talk: Talk, said: str, value: tuple[s
     talk.say(said)
     assert taken(talk, 2) == [value]
     assert talk.session.record.work.piece.impossible == {left_out}
+
+
+def test_cannot_tell_of_the_one_keeps_the_other_that_is_named(talk: Talk) -> None:
+    """Of two checks only the second was in vain: what was said of the first is on record."""
+    talk.say("female, twenty two inside")
+    before = len(talk.snapshot.readings)
+    asked(talk, "seat-form", "tube")
+    talk.say("there's a cone sticking up in the bottom, can't tell")
+    assert taken(talk, before) == [("seat_form", "convex")]
+    assert talk.session.record.work.piece.impossible == {"tube"}
 
 
 def test_a_correction_in_one_breath_answers(talk: Talk) -> None:
@@ -267,3 +287,11 @@ def test_an_answer_that_ends_in_not_knowing_is_none(talk: Talk, words: str) -> N
     before = talk.snapshot.readings
     talk.say(words)
     assert talk.snapshot.readings == before
+
+
+def test_the_first_candidate_is_the_variant_that_was_said(talk: Talk) -> None:
+    """A stud with a metal edge is ordered under the name of its part, and shown as what it is."""
+    for text in ("stud, parallel, sharp edge on the shoulder", "sixteen and a half outside, nineteen pitch"):
+        talk.say(text)
+    talk.say("flat shoulder, metal seat, no washer, no o ring")
+    assert talk.leader == "bspp-port/6/stud-edge"

@@ -11,6 +11,7 @@ Duty: this choice. It must not take readings, and must not touch what corrects o
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import permutations
@@ -35,6 +36,7 @@ NO_SUCH_TUBE = -6.0
 RARELY_MEANT = -3.5  # of what nobody asked for and few say without its name
 SAID_ALREADY = -6.0  # a piece has each once, and who corrects himself says so
 A_LEAF = -4.0  # inches in a number that stands on a metric leaf: they are said in fractions, or in thousandths
+AS_LIKELY = 1.0  # what is less likely by no more than this may as well be meant
 TUBE_WITHIN_MM = 0.3
 BORE_WITHIN_MM = 1.0
 DASH_OR_BORE = frozenset({Measurand.DASH, Measurand.HOSE_BORE})
@@ -51,6 +53,21 @@ def placed(turn: Turn, meanings: Sequence[Meaning]) -> list[Meaning]:
     return [_placed(turn, meaning, expected) for meaning in meanings] if expected else meanings
 
 
+def _answers(reading: Reading, asked: Measurand) -> bool:
+    """Whether it is first of all of what was asked."""
+    option = reading.options[0]
+    return not option.negated and same_place(option.measurand, asked)
+
+
+def _is_more(reading: Reading, answered: Sequence[Measurand], expected: Sequence[Measurand]) -> bool:
+    """Whether all that it might answer is answered before it, and by its words it may as well be something else:
+    "seventeen point nine, one and a half"."""
+    mine = _of(reading, expected)
+    others = [option.log_prior for option in reading.options if option not in mine]
+    as_likely = max(others, default=-math.inf) >= max(option.log_prior for option in mine) - AS_LIKELY
+    return as_likely and not any(_of(reading, (asked,)) for asked in expected if asked not in answered)
+
+
 def _placed(turn: Turn, meaning: Meaning, expected: tuple[Measurand, ...]) -> Meaning:
     items: list[Item] = list(meaning.items)
     bare = [at for at, item in enumerate(items) if isinstance(item, Reading) and _is_open(item, expected)]
@@ -64,6 +81,9 @@ def _placed(turn: Turn, meaning: Meaning, expected: tuple[Measurand, ...]) -> Me
     for at in bare:
         reading = items[at]
         assert isinstance(reading, Reading)
+        before = [item for item in items[:at] if isinstance(item, Reading)]
+        if _is_more(reading, [asked for asked in expected if any(_answers(item, asked) for item in before)], expected):
+            continue
         items[at] = _held_to(turn, reading, (checks[at],) if at in checks else expected)
     return replace(meaning, items=tuple(items))
 

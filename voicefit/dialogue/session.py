@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
-from voicefit.dialogue import asking, events, slips
+from voicefit.dialogue import asking, events, slips, standing
 from voicefit.dialogue.expecting import context_of
 from voicefit.dialogue.functions import FUNCTIONS
 from voicefit.dialogue.functions.jobs import resumed
@@ -120,7 +120,7 @@ class Session:
             heard=state.last.heard,
             readings=belief.taken,
             rejected=state.last.rejected,
-            candidates=tuple((part.row, part.probability) for part in belief.parts[:SHOWN]),
+            candidates=self._candidates(belief),
             none_probability=belief.none_probability,
             advice=replace(belief.advice, checks=checks, certainty=self._certainty(belief)),
             prompt=knowledge.prompts(checks) if checks else "",
@@ -136,6 +136,11 @@ class Session:
             did=state.last.did,
             hose=belief.hose,
         )
+
+    def _candidates(self, belief: Belief) -> tuple[tuple[int, float], ...]:
+        """The likeliest parts by the row of the end that names each; of the first, the variant that was said."""
+        parts = tuple((part.row, part.probability) for part in belief.parts[:SHOWN])
+        return ((standing.the_end(self.knowledge, belief), parts[0][1]), *parts[1:]) if parts else ()
 
     def _certainty(self, belief: Belief) -> Certainty:
         """How sure it is; an end of another trade, which is refused, is never identified."""

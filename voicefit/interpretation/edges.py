@@ -9,7 +9,7 @@ Duty: the edges. It must not search for a way through them (:mod:`voicefit.inter
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -17,7 +17,7 @@ from voicefit.interpretation.calls import calls_of, soonest_of
 from voicefit.interpretation.chart import Chart, Match
 from voicefit.interpretation.grammar import answers_now
 from voicefit.interpretation.mentions import is_in_passing, is_no_reading
-from voicefit.interpretation.priors import asked_for, command_prior
+from voicefit.interpretation.priors import SIDES, asked_for, command_prior
 from voicefit.interpretation.readings import combine
 from voicefit.interpretation.scene import Edge, Scene
 from voicefit.interpretation.tokens import Token
@@ -236,7 +236,35 @@ def _reading_edge(
         items = [Command("correct", "", tuple(item for item in items if isinstance(item, Reading)))]
     weight -= _ITEM * (len(phrase.items) - 1)  # a designation is one thing said
     answer = 0.0 if phrase.denies else max(answer, 0.0)  # "not out, in" answers with the second
-    return Edge(start, end, weight, tuple(items), fragile=bool(phrase.only_if_asked), open=phrase.open, answer=answer)
+    unmoved = tuple(item for item in phrase.items if isinstance(item, Reading)) if phrase.open else ()
+    return Edge(
+        start,
+        end,
+        weight,
+        tuple(items),
+        fragile=bool(phrase.only_if_asked),
+        open=phrase.open,
+        answer=answer,
+        unmoved=unmoved if len(unmoved) == len(items) else (),
+    )
+
+
+def answered_once(tokens: tuple[Token, ...], chain: Sequence[Edge], context: Context, scene: Scene) -> list[Edge]:
+    """The same, where a number right behind the answer to the question is not taken for another answer to it, as far
+    as it may be something else: "seventeen point nine, one and a half"."""
+    found: list[Edge] = []
+    expected = context.expected
+    for edge in chain:
+        behind = bool(found and found[-1].items) and is_a_number(tokens[edge.start], scene)
+        if edge.unmoved and behind and len(expected) < len(context.expected):
+            left = replace(context, expected=expected)
+            moved = (_trim(scene.priors.in_context(each, left, open_=True)) for each in edge.unmoved)
+            edge = replace(edge, items=tuple(moved))
+        said = {i.options[0].measurand for i in edge.items if isinstance(i, Reading) and not i.options[0].negated}
+        said |= SIDES if said & SIDES else frozenset()
+        expected = tuple(measurand for measurand in expected if measurand not in said)
+        found.append(edge)
+    return found
 
 
 def _trim(reading: Reading) -> Reading:

@@ -214,8 +214,15 @@ class Guesses:
         """The items, without readings of a few words of a clause that is surely talk as a whole; nor does who cannot
         tell what was asked answer it: "dunno, it's broken off in the hole"."""
         if any(isinstance(item, Command) and item.name == CANNOT_TELL for item in items):
+            answered = {m for item in items if isinstance(item, Reading) for m in item.measurands}
+            of_another = not answered.issuperset(context.expected)  # "out, can't tell", where two things were asked
             items = tuple(
-                i for i in items if not isinstance(i, Reading) or _is_perhaps_so(i) or not _answers(i, context)
+                i
+                for i in items
+                if not isinstance(i, Reading)
+                or _is_perhaps_so(i)
+                or not _answers(i, context)
+                or (of_another and self._is_most(i, text))
             )
         kept = tuple(
             i
@@ -223,6 +230,11 @@ class Guesses:
             if not isinstance(i, Reading) or _is_perhaps_so(i) or not witness.is_talk(i, text, self._likeness)
         )
         return kept or self._whole(text, context) or (Command(ASIDE, text),)
+
+    def _is_most(self, reading: Reading, text: str) -> bool:
+        """Whether its clause says hardly anything else."""
+        clause = next((part for part in parts.CLAUSES.split(text) if reading.heard in part), text)
+        return 2 * parts.letters(reading.heard) >= parts.letters(clause)
 
     def _clause_of(self, part: str, text: str, items: tuple[Item, ...]) -> str:
         """The clause that a part stands in, or the part itself where something was taken of that clause."""

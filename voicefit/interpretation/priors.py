@@ -127,14 +127,14 @@ class Priors:
         return all(self._off_topic(option, context) for option in reading.options)
 
 
-_SIDES = frozenset({Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER})
-_ONCE = _SIDES | {Measurand.PITCH}  # a piece has each once
+SIDES = frozenset({Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER})
+_ONCE = SIDES | {Measurand.PITCH}  # a piece has each once
 
 
 def _as_asked(reading: Reading, context: Context) -> Reading:
     """Of what was asked for, where it can be that; who is asked for a diameter need not say its side."""
     asked = reading.measurands & frozenset(context.expected)
-    asked |= reading.measurands & _SIDES if asked & _SIDES else frozenset()
+    asked |= reading.measurands & SIDES if asked & SIDES else frozenset()
     return replace(reading, options=tuple(o for o in reading.options if not asked or o.measurand in asked))
 
 

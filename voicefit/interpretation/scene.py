@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from voicefit.interpretation.priors import Priors
-from voicefit.records import Item
+from voicefit.records import Item, Reading
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +24,7 @@ class Edge:
     costly: bool = False  # a command that costs something: words that carry nothing spoil it too
     open: bool = False  # a number of which was not said what it measures
     answer: float = 0.0  # part of the weight: that it answers the question; a question is answered once
+    unmoved: tuple[Reading, ...] = ()  # of a number of which was not said what it measures: as if nothing was asked
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ import math
 from dataclasses import dataclass, replace
 
 from voicefit.interpretation.chart import Chart
-from voicefit.interpretation.edges import edges, is_a_number
+from voicefit.interpretation.edges import answered_once, edges, is_a_number
 from voicefit.interpretation.leftovers import items_of
 from voicefit.interpretation.repairs import repaired
 from voicefit.interpretation.scene import Edge, Scene
@@ -106,7 +106,7 @@ def read(text: str, tokens: tuple[Token, ...], chart: Chart, context: Context, s
     found: dict[tuple[object, ...], Meaning] = {}
     unread: dict[tuple[object, ...], int] = {}
     for path in ends:
-        chain = _chain(path)
+        chain = answered_once(tokens, _chain(path), context, scene)
         items, spoilt = items_of(text, tokens, chain, chart, scene, context)
         items = repaired(items)
         weight = _weight_at_end(path) + _SPOILT * spoilt
