@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 import pytest
 
-from tests.matching.saying import REFERENCE, Piece, identify, likeliest, said
+from tests.matching.saying import REFERENCE, Piece, identify, likeliest, option, said, value
 from voicefit.catalogue import CandidateEnd, Catalogue
-from voicefit.matching import Advisor, Checks, Matcher, MeasurementModel, Prior
+from voicefit.matching import Advisor, Checks, Matcher, MeasurementModel, Prior, conflict
 from voicefit.matching.foresight import Foresight
 from voicefit.matching.information import information_bit, mixed_parts, row_entropy_bit
 from voicefit.records import ABSENT, Measurand, Option, Reading
@@ -72,7 +72,7 @@ def test_what_was_read_already_tells_less_when_it_is_read_again(matcher: Matcher
         fresh, again = (
             max(
                 each.check.information_bit
-                for each in foresight.valued(belief, readings, frozenset(), against=against)
+                for each in foresight.valued(belief, matcher.posterior(readings), frozenset(), against=against)
                 if each.check.measurand is measurand and each.check.yes is None
             )
             for readings, against in (([], ()), ([reading], (0,)))
@@ -191,6 +191,47 @@ def test_nothing_is_asked_twice_but_what_contradicts_and_that_once(advisor: Advi
                     option = check.yes or option
                 readings.append(Reading("", (option,), asked=check.id))
         assert not advice.checks, (answers, counts)
+
+
+def test_of_one_thing_one_question_is_asked_once_more(matcher: Matcher, advisor: Advisor, checks: Checks) -> None:
+    """Two ways to look at the flanks that contradict each other: either may be asked once more, and then neither."""
+    flank, narrow = (checks[each].check() for each in ("flank", "flank-narrow"))
+    assert flank.yes is not None and narrow.yes is not None
+    readings = [
+        *(said("gender", "male"), said("outside_diameter", "20.8 mm"), said("pitch", "14 tpi")),
+        *(Reading("", (each.yes,), asked=each.id) for each in (flank, narrow)),
+    ]
+    foresight, both = Foresight(matcher, checks), {"flank", "flank-narrow"}
+
+    def asked_anew() -> set[str]:
+        posterior = matcher.posterior(readings)
+        against = conflict(matcher, readings)
+        return both & {v.check.id for v in foresight.valued(posterior.p, posterior, frozenset(), against=against)}
+
+    assert asked_anew() == both
+    readings.append(Reading("", (flank.yes,), asked="flank"))
+    assert asked_anew() == set()
+
+
+def test_a_distance_that_may_be_either_sides_leaves_the_less_likely_side_to_be_asked(advisor: Advisor) -> None:
+    """57 mm between the bolts of a port is the long side of code 62 rather than either of a square flange's."""
+    spacing = Reading("", (option("bolt_long", "57 mm"), option("bolt_short", "57 mm")))
+    readings = [said("shape", "flange"), said("body", "housing"), spacing]
+    ids = {check.id for check in advisor.worth(advisor.posterior(readings))}
+    assert "bolt-short" in ids and "bolt-long" not in ids
+
+
+def test_a_seat_that_both_gauges_fit_is_named_by_either_angle(advisor: Advisor, checks: Checks) -> None:
+    """Half the angle laid on without light, and then the included one said: both speak for the 74 degree cone."""
+    light = checks["seat-gauge"].check(value("37 deg"))
+    assert light.no is not None
+    before = [said("gender", "male"), said("outside_diameter", "17.8 mm"), said("pitch", "1.5 mm")]
+    before.append(Reading("", (light.no,), asked=light.id))
+    after = [*before, said("seat_angle", "74 deg", asked="seat-angle")]
+    (_, first), (_, then) = (advisor.posterior(some).best_parts()[0] for some in (before, after))
+    best = advisor.matcher.ends[advisor.posterior(after).best_parts()[0][0]]
+    assert best.id == "cone74-m/18/male"
+    assert then > first
 
 
 def _any(measurand: Measurand) -> str:

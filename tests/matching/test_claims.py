@@ -95,11 +95,13 @@ def test_none_of_these_keeps_its_share_however_even_the_parts_are(
         assert stake.part_p[-1] / stake.part_p[0] == pytest.approx(prior.none.share / parts[:-1].max())
 
 
-def test_a_way_to_take_it_that_is_far_fetched_answers_nothing(matcher: Matcher, advisor: Advisor) -> None:
-    """ "Nineteen" may hardly be millimetres: the diameter is still asked for; as likely as not, and it is not."""
-    for log_weight, asked in ((-1.2, True), (-0.8, False)):
+def test_what_a_value_is_hardly_taken_for_is_still_asked_for(matcher: Matcher, advisor: Advisor) -> None:
+    """ "Nineteen" is mostly a pitch, and read back as one: the diameter is still asked for. Where the one is as likely
+    as the other, neither is."""
+    for log_weight, asked in ((-1.2, True), (0.9, False)):
         bare = one_of(option("pitch", "19 tpi"), option("outside_diameter", "19 mm", log_weight))
-        ids = {check.id for check in advisor.worth(matcher.posterior([said("gender", "male"), bare]))}
+        posterior = matcher.posterior([said("gender", "male"), bare])
+        ids = {check.id for check in advisor.worth(posterior)}
         assert ("outside-diameter" in ids) == asked and "pitch" not in ids
 
 

@@ -103,7 +103,7 @@ class Advisor:
 
     def worth(self, posterior: Posterior, unavailable: frozenset[str] = frozenset()) -> list[Check]:
         """All checks that are possible now with their information, the one worth most per second first."""
-        found = [v.check for v in self._foresight.valued(posterior.p, posterior.readings, unavailable)]
+        found = [v.check for v in self._foresight.valued(posterior.p, posterior, unavailable)]
         return sorted(found, key=lambda check: -check.information_bit / self._cost_s(check, ()))
 
     def separating(
@@ -117,7 +117,7 @@ class Advisor:
             logs[inside] = posterior.log_p[inside] - log_sum(posterior.log_p[inside])
         belief = np.exp(logs)
         belief /= belief.sum()
-        found = self._foresight.valued(belief, posterior.readings, unavailable, posterior.p)
+        found = self._foresight.valued(belief, posterior, unavailable, posterior.p)
         best = self._best(self._telling(found, belief), posterior.readings)
         return None if best is None else best.check
 
@@ -142,10 +142,10 @@ class Advisor:
         return best is None or self._saved_s(stake, best) < self._cost_s(best.check, posterior.readings)
 
     def _saved_s(self, stake: Stake, valued: Valued) -> float:
-        """Seconds of expected harm that a check is expected to take away, were the leading part named after it."""
+        """Seconds of expected harm that a check is expected to take away: where its answer speaks against the leading
+        part, that part is not named, and what it is then costs ``doubt_s`` to find out."""
         harm_s = self.stakes.harms.of(stake.leader)[self.matcher.part_of]
-        relief = valued.relief(stake.p, harm_s, self.matcher.model.decision.no_harm_s)
-        return stake.harm_s * -float(np.expm1(-relief))
+        return valued.averted_s(stake.p, harm_s, self.matcher.model.decision.doubt_s)
 
     def _cost_s(self, check: Check, readings: Sequence[Reading]) -> float:
         """Seconds that a check costs, the turn and the patience included."""
@@ -182,7 +182,7 @@ class Advisor:
         found = [
             each
             for each in self._foresight.valued(
-                belief, posterior.readings, unavailable, posterior.p, against, by_value=by_value, leaves=leaves
+                belief, posterior, unavailable, posterior.p, against, by_value=by_value, leaves=leaves
             )
             if each.check.id not in put_off
         ]
@@ -230,25 +230,29 @@ class Advisor:
     def _beside(
         self, first: Valued, posterior: Posterior, unavailable: frozenset[str], put_off: frozenset[str]
     ) -> tuple[Check, ...]:
-        """A check to be asked in the same breath: worth its own seconds, the turn saved, whatever the first says."""
+        """A check to be asked in the same breath: the one expected to save most seconds, over what the first may say.
+
+        It costs its own seconds, and not a turn's. Where it is concluded after the first, those are lost; else it tells
+        what would take so long by the best check then.
+        """
+        decision = self.matcher.model.decision
         if not _goes_beside(first.check):
             return ()
-        clear: dict[str, float] | None = None  # by check, the sum of how much better it is than the next best
-        for option in first.likely(self.matcher.model.decision.answers_followed):
+        saved: dict[str, float] = {}
+        for option in first.likely(decision.answers_followed):
             reading = Reading("", (option,), asked=first.check.id)
             after = self.matcher.posterior((*posterior.readings, reading), posterior.untold)
             stake = self.stakes.of(after)
             worths = self._worths(stake, after, unavailable, put_off=put_off, by_value=True)
             rates = [worth / self._cost_s(v.check, after.readings) for v, worth in worths]
             if not rates or self._concludes(stake, after, worths[int(np.argmax(rates))][0]):
-                return ()
-            here = {
-                v.check.id: worth / v.check.time_s / max(rates)
-                for v, worth in worths
-                if _goes_beside(v.check, first.check) and worth / v.check.time_s >= max(rates)
-            }
-            clear = here if clear is None else {name: clear[name] + here[name] for name in clear if name in here}
-        return (self.checks[max(clear, key=clear.__getitem__)].check(),) if clear else ()
+                continue
+            for valued, worth in worths:
+                if _goes_beside(valued.check, first.check):
+                    saved[valued.check.id] = saved.get(valued.check.id, 0.0) + worth / max(rates)
+        mean = {name: sum_s / decision.answers_followed - self.checks[name].time_s for name, sum_s in saved.items()}
+        best = max(mean, key=mean.__getitem__, default=None)
+        return (self.checks[best].check(),) if best is not None and mean[best] >= decision.beside_s else ()
 
     def _is_about_what_was_said(self, check: Check, readings: Sequence[Reading]) -> bool:
         """Whether something of the check's measurand was read, however it was asked."""

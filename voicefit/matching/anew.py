@@ -28,7 +28,7 @@ def anew(
     confirmed = any(sum(m in reading.measurands for reading in readings) > 1 for m in measurands)
     if confirmed and not of_one_thing(posterior, against):
         return None
-    checks = [valued.check for valued in foresight.valued(posterior.p, readings, unavailable, against=against)]
+    checks = [valued.check for valued in foresight.valued(posterior.p, posterior, unavailable, against=against)]
     side_said = any(reading.measurands == {Measurand.THREAD_SIDE} for reading in readings)
     if not side_said and any(SIDED.get(measurand, external) != external for measurand in measurands):
         return next((each for each in checks if each.measurand is Measurand.THREAD_SIDE), None)

@@ -171,6 +171,11 @@ class Aspect(ABC):
         """Whether there is something to tell of this aspect, by class, as a probability: (n_classes,)."""
         return np.ones(self.n_classes)
 
+    def fitting(self) -> Floats:
+        """Of a gauge, the probability that each leaf seems to fit: (n_classes, n_outcomes), in the order of
+        ``outcomes``."""
+        return np.asarray(np.exp(self.log_states), dtype=np.float64)
+
     def told(self, in_vain: int = 0) -> Floats:
         """Probability that a check is answered, by class: (n_classes,); ``in_vain`` : how often it was not, so far."""
         with_it, without = self.said_absent

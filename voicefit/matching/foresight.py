@@ -6,6 +6,7 @@ is the advisor's.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -17,6 +18,7 @@ from voicefit.matching.checks import CheckEntry, Checks
 from voicefit.matching.diameter import SIDED
 from voicefit.matching.information import information_bit, mixed_parts, row_entropy_bit
 from voicefit.matching.matcher import OF_THE_THREAD, Matcher
+from voicefit.matching.posterior import Posterior
 from voicefit.matching.prompts import Prompts
 from voicefit.quantities import Quantity
 from voicefit.records import ABSENT, Check, Measurand, Option, Reading
@@ -62,6 +64,14 @@ class Valued:
         before = max(float(harm_by_class.sum() / max(float(by_class.sum()), TINY)), enough_s)
         return self.share * float((chances / chances.sum()) @ (np.log(before) - np.log(after)))
 
+    def averted_s(self, p: Floats, harm_s: Floats, most_s: float) -> float:
+        """By how much the expected harm of the conclusion is expected to fall, if it costs ``most_s`` at most after any
+        answer, because something else is done then; ``p``, ``harm_s`` : as for :meth:`relief`."""
+        by_class, harm_by_class = (np.bincount(self._class_of, weight)[self._classes] for weight in (p, p * harm_s))
+        before = harm_by_class @ self._table
+        after = np.minimum(before, most_s * (by_class @ self._table))
+        return self.share * float((before - after).sum())
+
     def likely(self, count: int) -> list[Option]:
         """``count`` answers that stand for all: those at the middle of as many equal shares of the chances."""
         below = np.cumsum(self.chances())
@@ -83,7 +93,7 @@ class Foresight:
     def valued(
         self,
         belief: Floats,
-        readings: Sequence[Reading],
+        posterior: Posterior,
         unavailable: frozenset[str],
         known: Floats | None = None,
         against: tuple[int, ...] = (),
@@ -97,9 +107,11 @@ class Foresight:
         other: what they answered may be asked once more. ``by_value`` : only open checks. ``leaves`` : a leaf that fits
         answers which one fits.
         """
+        readings, taken = posterior.readings, _as_taken(posterior)
         disputed = frozenset[Measurand]().union(*(readings[index].measurands for index in against))
+        disputed -= self._read_anew(readings)
         absent = self._absent(readings)
-        view = self._prompts.view(belief if known is None else known, readings)
+        view = self._prompts.view(belief if known is None else known, taken)
         evidence = self._evidence(readings)
         states: dict[str, tuple[Ints, Floats]] = {}
         for entry in self.checks.values():
@@ -119,7 +131,7 @@ class Foresight:
             if float(by_class.max()) > 1 - MATTERS:
                 continue  # all alike: no answer tells anything
             for check in self._instances(entry, aspect, by_class):
-                times = self.asked(check, readings, leaves=leaves)
+                times = self.asked(check, taken, leaves=leaves)
                 if entry.finer_mm is not None:  # what was read more coarsely is no answer to it
                     times = sum(reading.asked == check.id for reading in readings)
                 if times > (check.measurand in disputed):
@@ -153,9 +165,9 @@ class Foresight:
         if entry.slot is None:
             yield entry.check()
             return
-        states = by_class @ np.exp(aspect.log_states)
-        for state in np.flatnonzero(states >= self.matcher.model.decision.leaf_posterior):
-            yield entry.check(aspect.outcomes[int(state)].value)
+        fitting = by_class @ aspect.fitting()
+        for leaf in np.flatnonzero(fitting >= self.matcher.model.decision.leaf_posterior):
+            yield entry.check(aspect.outcomes[int(leaf)].value)
 
     def _foresee(
         self,
@@ -188,6 +200,19 @@ class Foresight:
             self._unread[key] = seen
         return seen
 
+    def _read_anew(self, readings: Sequence[Reading]) -> set[Measurand]:
+        """Of what a question that was answered before was answered once more: it is asked of each thing only once.
+
+        "No O-ring, no washer" is one answer to what seals.
+        """
+        answers = Counter(
+            (entry.id, reading.options[0].value if entry.slot else None)
+            for reading in readings
+            if (entry := self.checks.get(reading.asked or "")) is not None
+            and (entry.yes is not None or not reading.options[0].negated)
+        )
+        return {self.checks[asked].measurand for (asked, _), times in answers.items() if times > 1}
+
     def _absent(self, readings: Sequence[Reading]) -> set[str]:
         """Ids of checks and names of aspects of which it was said that the end has nothing of the kind."""
         said = [(r.asked, o.measurand) for r in readings for o in r.options if o.value == ABSENT and not o.negated]
@@ -218,6 +243,19 @@ class Foresight:
         return reading.asked == check.id or any(
             same_place(o.measurand, check.measurand) and not o.negated and o.log_prior >= least for o in reading.options
         )
+
+
+def _as_taken(posterior: Posterior) -> list[Reading]:
+    """The readings; one that may be of several things, as of those of which it is likely taken to be."""
+    found = []
+    for index, reading in enumerate(posterior.readings):
+        if any(not same_place(option.measurand, reading.options[0].measurand) for option in reading.options):
+            weights = posterior.option_weights(index)
+            likely = weights >= float(weights.max()) * np.exp(-FAR_FETCHED)
+            kept = (option for option, is_so in zip(reading.options, likely, strict=True) if is_so)
+            reading = replace(reading, options=tuple(replace(option, log_prior=0.0) for option in kept))
+        found.append(reading)
+    return found
 
 
 def same_place(first: Measurand, second: Measurand) -> bool:

@@ -122,7 +122,8 @@ class FlankAspect(Aspect):
 
 
 class SeatAngleAspect(Aspect):
-    """States: the angle that the gauge seems to show, as this person names it (half or included)."""
+    """States: the angle that the gauge seems to show, as this person names it: half, or included; and, last, one for
+    each gauge and the one of twice its angle, where both are found to fit, and either is named."""
 
     name = "seat_angle"
     measurands = frozenset({Measurand.SEAT_ANGLE})
@@ -131,12 +132,16 @@ class SeatAngleAspect(Aspect):
         self._gauge = model.seat_gauge
         self.leaves_deg = np.array(sorted(self._gauge.leaves_deg))
         self.class_of, keys = classify([self._seats(end) for end in ends])
-        even = np.full(len(self.leaves_deg), 1 / len(self.leaves_deg))
+        count = len(self.leaves_deg)
+        self._half = [i for i, angle in enumerate(self.leaves_deg) if 2 * angle in self.leaves_deg]
+        self._whole = [int(np.flatnonzero(self.leaves_deg == 2 * self.leaves_deg[i])[0]) for i in self._half]
+        even = np.append(np.full(count, 1 / count), np.zeros(len(self._half)))
         self._absent = model.absent.seat
         rows = [self._perceived(*key) if key[0] else self._absent * even for key in keys]
         self.log_states = np.log(np.array([*rows, even]) + TINY)
-        self._beside = np.array([self._neighbours(row) for row in np.eye(len(self.leaves_deg))])
+        self._beside = np.array([self._neighbours(row) for row in np.eye(count)])
         self._true: list[tuple[float, ...]] = [key[0] for key in keys] + [()]
+        self._half_said = np.array([self._named(key[1]) for key in keys] + [0.5])[:, None]
         self.outcomes = [_degrees(Measurand.SEAT_ANGLE, float(angle)) for angle in self.leaves_deg]
 
     def _seats(self, end: CandidateEnd) -> tuple[tuple[float, ...], bool]:
@@ -145,14 +150,20 @@ class SeatAngleAspect(Aspect):
             return (), False
         return (end.seat_half_angle_deg, *end.also_seats_deg), end.named_by_half_angle
 
+    def _named(self, flare: bool) -> float:
+        """How often the half angle is said, not the included one."""
+        return self._gauge.half_said_flare if flare else self._gauge.half_said_cone
+
     def _perceived(self, half_angles_deg: tuple[float, ...], flare: bool) -> Floats:
-        half_said = self._gauge.half_said_flare if flare else self._gauge.half_said_cone
-        shown = np.zeros(len(self.leaves_deg))
+        half_said, kept, either = self._named(flare), self._gauge.neighbour_kept, self._gauge.either_fits
+        shown, both = np.zeros(len(self.leaves_deg)), np.zeros(len(self._half))
         for half in half_angles_deg:
             for angle, share in ((half, half_said), (2 * half, 1 - half_said)):
                 shown[int(np.argmin(np.abs(self.leaves_deg - angle)))] += share / len(half_angles_deg)
-        kept = self._gauge.neighbour_kept
-        return (1 - kept) * shown + kept * self._neighbours(shown)
+            both[int(np.argmin(np.abs(self.leaves_deg[self._half] - half)))] += 1 / len(half_angles_deg)
+        shown = (1 - kept) * shown + kept * self._neighbours(shown)
+        both = (1 - kept) * both + kept * self._neighbours(both)
+        return np.append((1 - either) * shown, either * both)
 
     def _neighbours(self, shown: Floats) -> Floats:
         """Each leaf's share handed to the leaves beside it."""
@@ -163,13 +174,31 @@ class SeatAngleAspect(Aspect):
         return total
 
     def report(self, option: Option, threads_engaged: int | None, times: int) -> Floats:
+        by_leaf = self._by_leaf(option)
+        either = self._half_said * by_leaf[self._half] + (1 - self._half_said) * by_leaf[self._whole]
+        return np.hstack([np.broadcast_to(by_leaf, (len(either), len(by_leaf))), either])
+
+    def report_asked(self, option: Option, threads_engaged: int | None, times: int) -> Floats:
+        by_leaf = self._by_leaf(option)
+        return np.append(by_leaf, np.maximum(by_leaf[self._half], by_leaf[self._whole]))[None, :]
+
+    def fitting(self) -> Floats:
+        by_leaf, both = np.split(np.exp(self.log_states), [len(self.leaves_deg)], axis=1)
+        by_leaf[:, self._half] += both
+        by_leaf[:, self._whole] += both
+        return by_leaf
+
+    def _by_leaf(self, option: Option) -> Floats:
+        """Probability that an angle is said, by the leaf that seems to fit: (n_leaves,)."""
         said = said_angle_deg(option)
         sd = np.hypot(LOOSE_SD_DEG if option.hedge in LOOSELY else self._gauge.sd_deg, 1 / np.sqrt(12))
         near = normal_mass(said, self.leaves_deg, sd, 1.0)
         near = np.maximum(near, np.abs(said - self.leaves_deg) < 0.5)  # a leaf's own name is said as such
         beside = self._beside @ near
         gross, neighbour = self._gauge.gross, self._gauge.neighbour
-        return ((1 - gross - neighbour) * near + neighbour * beside + gross / len(self.leaves_deg))[None, :]
+        return np.asarray(
+            (1 - gross - neighbour) * near + neighbour * beside + gross / len(self.leaves_deg), dtype=np.float64
+        )
 
     def literal(self, option: Option) -> NDArray[np.bool_]:
         said = said_angle_deg(option)

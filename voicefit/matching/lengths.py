@@ -139,7 +139,9 @@ def length_aspects(ends: Sequence[CandidateEnd], model: MeasurementModel) -> lis
             plain_too=True,
             greatest_mm=numbers.mouth_range_mm,
         ),
-        LengthAspect("flange_head", head, head_mm, numbers.flange_sd_mm, model, absent=absent, seldom=port_heads),
+        LengthAspect(
+            "flange_head", head, head_mm, numbers.flange_sd_mm, model, absent=absent, seldom=port_heads, plain_too=True
+        ),
         LengthAspect("flange_thickness", thick, thick_mm, numbers.flange_sd_mm, model, absent=absent),
         LengthAspect("bolt_long", Measurand.BOLT_LONG, long_mm, numbers.bolt_sd_mm, model, absent=absent),
         LengthAspect("bolt_short", Measurand.BOLT_SHORT, short_mm, numbers.bolt_sd_mm, model, absent=absent),

@@ -79,6 +79,7 @@ class SeatGauge(_Part):
     neighbour_kept: Rate
     neighbour: Rate
     half_said_flare: Rate
+    either_fits: Rate
     half_said_cone: Rate
     gross: Rate
 
@@ -194,9 +195,10 @@ class Decision(_Part):
     leaf_posterior: Rate
     settling_posterior: Rate
     worth_relief: Rate
-    no_harm_s: Positive
+    doubt_s: Positive
     doubt_posterior: Rate
     answers_followed: Annotated[int, Field(ge=1)]
+    beside_s: Positive
     worth_share: Rate
     worth_bit: Positive
     turn_s: Positive
