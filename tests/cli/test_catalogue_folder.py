@@ -122,14 +122,25 @@ def test_a_file_of_the_same_name_adds_and_does_not_replace(voicefit: Run, own: P
         ("priors.toml", "", "added/priors.toml: takes the place of nothing; there are cautions.toml, "),
     ],
 )
-@pytest.mark.parametrize("command", ["catalogue", "ask"])
 def test_what_is_wrong_is_named_before_anything_is_answered(
-    voicefit: Run, own: Path, command: str, file: str, text: str | bytes, said: str
+    voicefit: Run, own: Path, file: str, text: str | bytes, said: str
 ) -> None:
     (own / file).write_bytes(text if isinstance(text, bytes) else text.encode())
-    ran = voicefit("--catalogue", str(own), command, *(["nineteen pitch"] if command == "ask" else []))
+    ran = voicefit("--catalogue", str(own), "catalogue")
     assert (ran.code, ran.out) == (2, "")
     assert said in ran.err
+
+
+@pytest.mark.parametrize(
+    "command",
+    [("ask", "nineteen pitch"), ("hoses",), ("slip", "--join", "a:b"), ("explain", "orb/6/stud"), ("talk", "--typed")],
+    ids=" ".join,
+)
+def test_whatever_is_asked_of_a_wrong_folder(voicefit: Run, home: Path, own: Path, command: tuple[str, ...]) -> None:
+    (own / "ends-own.csv").write_text(ENDS.replace("M40×1", "M40×3"), encoding="utf-8")
+    ran = voicefit("--catalogue", str(own), *command)
+    assert (ran.code, ran.out) == (2, "")
+    assert "added/ends-own.csv, row 2, column thread: 'M40×3' is in no" in ran.err
 
 
 def test_a_prior_of_ones_own_takes_the_place(voicefit: Run, own: Path) -> None:

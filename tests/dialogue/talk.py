@@ -7,16 +7,13 @@ import math
 from functools import lru_cache
 
 from voicefit.dialogue import Knowledge, Session, Settings, Snapshot
+from voicefit.driver import open_knowledge
 from voicefit.records import Alternative, Append, Command, Do, Effect, Event, Heard, Say, Stop, Tone
-from voicefit.resources import data_folder, grammar_folder, read_texts
-from voicefit.sentences import open_classifier
 
 
 @lru_cache(maxsize=1)
 def knowledge_of_the_project() -> Knowledge:
-    return Knowledge.build(
-        read_texts(data_folder(), ".csv", ".toml", ".json"), read_texts(grammar_folder(), ".toml"), open_classifier()
-    )
+    return open_knowledge()
 
 
 class Talk:

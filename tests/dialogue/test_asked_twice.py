@@ -29,7 +29,7 @@ def most_asked(talk: Talk, answers: list[str]) -> tuple[str, int]:
     asked: Counter[str] = Counter()
     for answer in answers:
         said = talk.say(answer)
-        if "Still open: " in said:  # it was talked past, and is named as open
+        if "Still open: " in said and "We leave that." not in said:  # it was talked past, and is named as open
             continue
         for check, prompt in talk.snapshot.next_checks:
             if prompt in said or talk.knowledge.prompts([c for c, _ in talk.snapshot.next_checks]) in said:
@@ -37,8 +37,10 @@ def most_asked(talk: Talk, answers: list[str]) -> tuple[str, int]:
     return max(asked.items(), key=lambda each: each[1], default=("", 0))
 
 
-@pytest.mark.parametrize("answer", ANSWERS)
-@pytest.mark.parametrize("opening", OPENINGS)
+@pytest.mark.parametrize(
+    ("opening", "answer"),  # each answer after four of the twelve, each opening with every third answer
+    [(o, a) for i, o in enumerate(OPENINGS) for j, a in enumerate(ANSWERS) if (i + j) % 3 == 0],
+)
 def test_one_answer_to_everything(knowledge: Knowledge, opening: str, answer: str) -> None:
     talk = Talk(knowledge)
     prompt, times = most_asked(talk, [opening or "hello", *[answer] * TURNS])

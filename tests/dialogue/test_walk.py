@@ -11,7 +11,7 @@ from benchmarks.random_walk import Broken, Walk
 from voicefit.dialogue import Knowledge
 from voicefit.records import Append, Quiet, Say, Stop
 
-STEPS = 1000
+STEPS = 500
 
 
 @pytest.mark.parametrize("seed", [1, 2])

@@ -17,7 +17,7 @@ from voicefit.interpretation.kinds import Kinds, Said
 from voicefit.records import Command, Context, KindShares, Measurand, Reading, Rejection
 from voicefit.sentences import open_classifier
 from voicefit.sentences.classifier import FOLDER
-from voicefit.sentences.pieces import MOST, pieces
+from voicefit.sentences.pieces import LONGEST_WORD, MOST, pieces
 
 M = Measurand
 ANSWERS = (
@@ -189,6 +189,8 @@ def test_pieces_end_with_their_mark_and_are_bounded() -> None:
     vocabulary = {"[CLS]": 0, "[SEP]": 1, "[UNK]": 2, "nut": 3, "##s": 4}
     assert pieces("nuts zap nut", vocabulary) == [0, 3, 4, 2, 3, 1]
     assert len(pieces("nut " * 500, vocabulary)) == MOST
+    at_most = dict.fromkeys(["n" * LONGEST_WORD, "n" * (LONGEST_WORD + 1)], 3)
+    assert [pieces(word, vocabulary | at_most)[1] for word in at_most] == [3, 2]
 
 
 def test_damaged_weights_are_named(tmp_path: Path) -> None:

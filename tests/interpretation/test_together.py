@@ -69,20 +69,40 @@ def leading(item: Item) -> str:
     return notes.option(item.options[0]).partition(" /")[0].removesuffix(" 1")
 
 
-@pytest.mark.parametrize("joint", [" ", ", ", " and ", ", it's "], ids=["breath", "commas", "and", "it's"])
-@pytest.mark.parametrize("count", [2, 3])
-@pytest.mark.parametrize("kind", KINDS)
+JOINTS = {"breath": " ", "commas": ", ", "and": " and ", "it's": ", it's "}
+
+
+def turned(parts: tuple[str, ...], number: int) -> list[tuple[str, ...]]:
+    """The orders in which these parts are said with the joint of this number: pairs in both with every joint.
+
+    Of three each order has one joint, by turns: how two stand beside each other is seen of the pairs with every joint.
+    """
+    if len(parts) == 2:
+        return list(permutations(parts))
+    first, second, third = parts
+    orders = [parts, (third, second, first), (second, third, first), None]
+    order = orders[(number + sum(map(len, parts))) % len(JOINTS)]
+    return [] if order is None else [order]
+
+
+@pytest.mark.parametrize("joint", JOINTS)
+@pytest.mark.parametrize(
+    ("kind", "count"),  # what is asked takes a part from its neighbour, or none: two tell it
+    [(kind, count) for kind in KINDS for count in (2, 3) if (kind, count) != ("end asked", 3)],
+)
 def test_they_are_what_they_are_apart(language: Language, kind: str, count: int, joint: str) -> None:
     table, context = KINDS[kind]
+    between = JOINTS[joint]
     wrong = []
-    some = [each for each in combinations(table, count) if not {"cone sticks out", "recessed"} <= set(each)]
-    for parts in some:
-        for order in permutations(parts) if count == 2 else [parts, parts[::-1], (parts[1], parts[2], parts[0])]:
-            if joint == " " and {"male", "cone sticks out"} <= set(order):
+    for parts in combinations(table, count):
+        if {"cone sticks out", "recessed"} <= set(parts):
+            continue
+        for order in turned(parts, list(JOINTS).index(joint)):
+            if between == " " and {"male", "cone sticks out"} <= set(order):
                 continue  # a male cone, or a male
-            if joint == ", it's " and any(part.startswith(("it's", "no ")) for part in order[1:]):
+            if between == ", it's " and any(part.startswith(("it's", "no ")) for part in order[1:]):
                 continue
-            text = joint.join(order)
+            text = between.join(order)
             best = language.interpret(text, context)[0]
             found = [leading(item) for item in best.items]
             if found != [table[part] for part in order] or math.exp(best.log_weight) < CLEAR:

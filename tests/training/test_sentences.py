@@ -23,18 +23,18 @@ def test_the_examples_hold() -> None:
 
 
 def test_texts_are_the_same_for_a_seed_and_hold_no_sentence_that_is_measured() -> None:
-    texts = list(Texts(3).some(1500))
-    assert texts == list(Texts(3).some(1500)) != list(Texts(4).some(1500))
+    texts = list(Texts(3).some(600))
+    assert texts[:200] == list(Texts(3).some(200)) != list(Texts(4).some(200))
     measured = {each.text for each in sentences(520) if len(each.text.split()) >= 3}
     assert not measured & {text for _, text in texts}
     kinds = Counter(kind for kind, _ in texts)
-    assert kinds["product"] > 700 and min(kinds[each] for each in ("command", "number", "spelled", "general")) > 20
+    assert kinds["product"] > 280 and min(kinds[each] for each in ("command", "number", "spelled", "general")) > 8
     assert not any(map(str.isdigit, "".join(text for _, text in texts)))
 
 
 def test_most_of_what_is_drawn_from_the_grammar_is_understood() -> None:
     language, texts = open_knowledge().language, Texts(5)
-    drawn = [texts.reading() for _ in range(150)]
+    drawn = [texts.reading() for _ in range(80)]
     understood = [bool(language.merge([Alternative(text, 0.0)], Context())) for text in drawn]
     assert sum(understood) > 0.85 * len(drawn)
 

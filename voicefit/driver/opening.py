@@ -5,6 +5,9 @@ Duty: read the files that came with the tool, and the user's own. It must not ke
 
 from __future__ import annotations
 
+import gc
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from voicefit.catalogue.load import digest_of
@@ -21,10 +24,25 @@ def open_knowledge(own: Path | None = None) -> Knowledge:
 
     Raises ``BadTable`` or ``BadGrammar`` naming file, row and column, ``BadInput`` where ``own`` is no folder of them.
     """
-    data = read_data(own)
-    if own is not None:
-        check_tables(data)  # all that is wrong in the user's tables is told now, before the first job
-    return Knowledge.build(data, read_texts(grammar_folder(), *GRAMMAR_SUFFIXES), open_classifier())
+    with _to_stay():
+        data = read_data(own)
+        if own is not None:
+            check_tables(data)  # all that is wrong in the user's tables is told now, before the first job
+        return Knowledge.build(data, read_texts(grammar_folder(), *GRAMMAR_SUFFIXES), open_classifier())
+
+
+@contextmanager
+def _to_stay() -> Iterator[None]:
+    """Half a million objects are made, and stay: looking among them for garbage, now, later and at the end, would take
+    as long as making them."""
+    collecting = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+        gc.freeze()
+    finally:
+        if collecting:
+            gc.enable()
 
 
 def grammar_digest() -> str:

@@ -9,6 +9,7 @@ _WORD = re.compile(r"[a-z]+|[^\sa-z]")
 _GOES_ON = "##"  # before a piece that is not the first of its word
 BEGINS, ENDS, UNKNOWN = "[CLS]", "[SEP]", "[UNK]"
 MOST = 48  # pieces of a text
+LONGEST_WORD = 100  # letters: what is longer is no word, and cutting it takes the square of its length (as BERT does)
 
 
 def pieces(text: str, vocabulary: Mapping[str, int], most: int = MOST) -> list[int]:
@@ -24,7 +25,9 @@ def pieces(text: str, vocabulary: Mapping[str, int], most: int = MOST) -> list[i
 
 
 def _of_word(word: str, vocabulary: Mapping[str, int]) -> list[int]:
-    """The longest pieces, from the left; one unknown where the word cannot be made of them."""
+    """The longest pieces, from the left; one unknown where the word is too long or cannot be made of them."""
+    if len(word) > LONGEST_WORD:
+        return [vocabulary[UNKNOWN]]
     found: list[int] = []
     at = 0
     while at < len(word):

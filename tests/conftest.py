@@ -1,0 +1,39 @@
+"""What all tests share: from the same texts the same is built, so each process of the tests builds it once.
+
+Nothing changes a ``Knowledge`` ("built once and shared between sessions"), and another text, one of a user's own
+tables among them, builds another.
+"""
+
+from __future__ import annotations
+
+import gc
+from collections.abc import Iterator, Mapping
+from functools import lru_cache
+from typing import Any
+
+import pytest
+
+from voicefit.dialogue import Knowledge
+
+_build = Knowledge.build
+_Texts = tuple[tuple[str, str], ...]
+
+
+@lru_cache(maxsize=3)
+def _built(data: _Texts, grammar: _Texts, classifier: Any) -> Knowledge:
+    return _build(dict(data), dict(grammar), classifier)
+
+
+def _built_once(data: Mapping[str, str], grammar: Mapping[str, str], classifier: Any = None) -> Knowledge:
+    return _built(tuple(data.items()), tuple(grammar.items()), classifier)
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    Knowledge.build = staticmethod(_built_once)  # type: ignore[method-assign]
+
+
+@pytest.fixture(autouse=True)
+def _what_was_built_of_own_tables_may_go() -> Iterator[None]:
+    """The program means to keep what it opened until it ends; the tests open many."""
+    yield
+    gc.unfreeze()
