@@ -162,18 +162,9 @@ def within_one(probability: float) -> float:
 def candidate_document(catalogue: Catalogue, row: int, probability: float) -> CandidateDocument:
     """The end in ``row`` of the catalogue with its posterior probability."""
     end = catalogue.ends[row]
-    return CandidateDocument(
-        id=end.id,
-        series=end.series,
-        name=end.name,
-        standard=end.standard,
-        thread=None if end.thread is None else end.thread.designation,
-        dash=end.dash,
-        nominal=end.nominal,
-        tube_od_mm=end.tube_od_mm,
-        gender=end.gender.value,
-        probability=within_one(probability),
-    )
+    of_end = {name: getattr(end, name) for name in CandidateDocument.model_fields if hasattr(end, name)}
+    thread = None if end.thread is None else end.thread.designation
+    return CandidateDocument.model_validate({**of_end, "thread": thread, "probability": within_one(probability)})
 
 
 def pending_document(pending: Pending) -> PendingDocument:

@@ -80,7 +80,7 @@ def say_bend(turn: Turn) -> None:
     if Fault.BEND in assembly.faults:
         turn.say("hose-too-tight", radius=_radius(turn, assembly))
     elif Fault.SHORT in assembly.faults:
-        turn.say("hose-too-short", length=count(STEP_MM * math.ceil(assembly.bend.least_length_mm / STEP_MM)))
+        turn.say("hose-too-short", length=count(STEP_MM * math.ceil(assembly.least_length_mm / STEP_MM)))
     elif assembly.facts.routed_bend_deg is not None or assembly.facts.routed_radius_mm is not None:
         turn.say("hose-bears-it")
 

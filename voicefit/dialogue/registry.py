@@ -23,8 +23,7 @@ SITUATIONS = ("question", "choice", "check", "lesson", "list", "asleep", "spelli
 _PHRASE = re.compile(r"(?:[a-z']+|\{[a-z-]+\})(?: (?:[a-z']+|\{[a-z-]+\}))*")
 
 
-@dataclass(frozen=True, slots=True)
-class Function:
+class Function(BaseModel):
     """One function: how it is called, its help line, and the situations in which it comes first.
 
     ``costly`` : it costs something to take back, and is asked about where it was not clearly heard. ``for_good`` : it
@@ -34,24 +33,53 @@ class Function:
     still to come. ``opens`` : the mode, list or recording it begins.
     """
 
-    id: str
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    id: str = Field(pattern=r"[a-z]+(-[a-z]+)*")
     group: str
-    phrases: tuple[str, ...]
-    ways: tuple[str, ...]
-    help: str
-    when: frozenset[str]
+    phrases: tuple[str, ...] = Field(min_length=1)
+    ways: tuple[str, ...] = ()
+    alarms: tuple[str, ...] = ()  # read by the interpretation alone
+    help: str = Field(min_length=1)
+    when: frozenset[str] = frozenset()
     costly: bool = False
     for_good: bool = False
     asked: bool = False
     urgent: bool = False
     harmless: bool = False
     beside_correction: bool = False
-    opens: str | None = None
+    opens: Literal["explaining", "spelling", "correcting", "list", "recording"] | None = None
 
     @property
     def slots(self) -> frozenset[str]:
         """The kinds of argument its phrases carry."""
         return frozenset(re.findall(r"\{([a-z-]+)\}", " ".join(self.phrases)))
+
+    @field_validator("phrases")
+    @classmethod
+    def _spelled_out(cls, phrases: tuple[str, ...]) -> tuple[str, ...]:
+        for phrase in phrases:
+            if not _PHRASE.fullmatch(phrase):
+                raise ValueError(f"{phrase!r} is not lower-case words and slots")
+            for slot in re.findall(r"\{([a-z-]+)\}", phrase):
+                if slot not in SLOTS:
+                    raise ValueError(f"{phrase!r} has an unknown slot {{{slot}}}")
+        return phrases
+
+    @field_validator("help")
+    @classmethod
+    def _for_the_ear(cls, text: str) -> str:
+        if re.search(r"[^A-Za-z,.:' -]", text):
+            raise ValueError(f"{text!r} has signs that cannot be spoken")
+        return text
+
+    @field_validator("when")
+    @classmethod
+    def _known(cls, when: frozenset[str]) -> frozenset[str]:
+        unknown = when - set(SITUATIONS)
+        if unknown:
+            raise ValueError(f"unknown situation {sorted(unknown)}")
+        return when
 
 
 @dataclass(frozen=True)
@@ -71,51 +99,6 @@ class Registry:
         return tuple(sorted(self.functions, key=lambda function: not function.when & situations))
 
 
-class _Row(BaseModel):
-    model_config = ConfigDict(extra="forbid")
-
-    id: str = Field(pattern=r"[a-z]+(-[a-z]+)*")
-    group: str
-    phrases: list[str] = Field(min_length=1)
-    ways: list[str] = []
-    alarms: list[str] = []  # read by the interpretation alone
-    help: str = Field(min_length=1)
-    when: list[str] = []
-    costly: bool = False
-    for_good: bool = False
-    asked: bool = False
-    urgent: bool = False
-    harmless: bool = False
-    beside_correction: bool = False
-    opens: Literal["explaining", "spelling", "correcting", "list", "recording"] | None = None
-
-    @field_validator("phrases")
-    @classmethod
-    def _spelled_out(cls, phrases: list[str]) -> list[str]:
-        for phrase in phrases:
-            if not _PHRASE.fullmatch(phrase):
-                raise ValueError(f"{phrase!r} is not lower-case words and slots")
-            for slot in re.findall(r"\{([a-z-]+)\}", phrase):
-                if slot not in SLOTS:
-                    raise ValueError(f"{phrase!r} has an unknown slot {{{slot}}}")
-        return phrases
-
-    @field_validator("help")
-    @classmethod
-    def _for_the_ear(cls, text: str) -> str:
-        if re.search(r"[^A-Za-z,.:' -]", text):
-            raise ValueError(f"{text!r} has signs that cannot be spoken")
-        return text
-
-    @field_validator("when")
-    @classmethod
-    def _known(cls, when: list[str]) -> list[str]:
-        unknown = set(when) - set(SITUATIONS)
-        if unknown:
-            raise ValueError(f"unknown situation {sorted(unknown)}")
-        return when
-
-
 def parse(texts: Mapping[str, str]) -> Registry:
     """The registry of the ``commands.toml`` among ``texts``.
 
@@ -126,19 +109,10 @@ def parse(texts: Mapping[str, str]) -> Registry:
     seen: dict[str, str] = {}
     for number, plain in enumerate(rows, 1):
         where = f"command {number} ({plain.get('id', 'no id')})"
-        row = toml_data.checked(_Row, plain, FILE, toml_data.in_grammar, within=where)
-        for name in (f"id {row.id}", *(f"phrase {phrase!r}" for phrase in row.phrases)):
+        function = toml_data.checked(Function, plain, FILE, toml_data.in_grammar, within=where)
+        for name in (f"id {function.id}", *(f"phrase {phrase!r}" for phrase in function.phrases)):
             if name in seen:
                 raise BadGrammar(FILE, where, f"{name} is taken by {seen[name]}")
             seen[name] = where
-        functions.append(
-            Function(
-                **row.model_dump(exclude={"alarms"})
-                | {
-                    "phrases": tuple(row.phrases),
-                    "ways": tuple(row.ways),
-                    "when": frozenset(row.when),
-                }
-            )
-        )
+        functions.append(function)
     return Registry(tuple(functions))

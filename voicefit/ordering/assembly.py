@@ -72,17 +72,9 @@ class LengthTolerance:
 
 
 @dataclass(frozen=True, slots=True)
-class Bend:
-    """``least_radius_mm`` : of the hose. ``least_length_mm`` : to turn through ``angle_deg`` at that radius."""
-
-    least_radius_mm: float
-    angle_deg: float
-    least_length_mm: float
-
-
-@dataclass(frozen=True, slots=True)
 class Assembly:
-    """``rating`` counts the hose as a part by its id. ``faults`` : in order of :class:`Fault`."""
+    """``rating`` counts the hose as a part by its id. ``least_length_mm`` : for the bend of the route, half a circle
+    where none was said. ``faults`` : in order of :class:`Fault`."""
 
     hose: Hose
     facts: HoseFacts
@@ -91,7 +83,7 @@ class Assembly:
     burst_bar: float
     design_factor: float
     tolerances: tuple[LengthTolerance, ...]
-    bend: Bend
+    least_length_mm: float
     faults: tuple[Fault, ...]
     adapter_ends: tuple[CandidateEnd, ...] = ()
 
@@ -135,15 +127,14 @@ def length_tolerances(rows: Iterable[LengthToleranceRow], length_mm: float, dn: 
     return tuple(found)
 
 
-def bend_of(hose: Hose, angle_deg: float = FULL_TURN_BACK_DEG, radius_mm: float | None = None) -> Bend:
-    """The length needed to turn through an angle: the arc, and a straight piece at either end.
+def least_length(hose: Hose, angle_deg: float = FULL_TURN_BACK_DEG, radius_mm: float | None = None) -> float:
+    """The length in mm needed to turn through an angle: the arc, and a straight piece at either end.
 
     ``radius_mm`` : of the route, to the inside of the bend as hose standards measure; the hose's least if not given.
     """
     radius = hose.bend_radius_mm if radius_mm is None else radius_mm
     outside = _outside_mm(hose)
-    arc = math.radians(angle_deg) * (radius + outside / 2)
-    return Bend(hose.bend_radius_mm, angle_deg, arc + 2 * STRAIGHT_DIAMETERS * outside)
+    return math.radians(angle_deg) * (radius + outside / 2) + 2 * STRAIGHT_DIAMETERS * outside
 
 
 def most_turn(hose: Hose, length_mm: float) -> float:
@@ -170,7 +161,7 @@ def assess(
     adapter_ends = tuple(adapter_ends)
     rating = _with_hose(rating_of((*ends, *adapter_ends)), hose)
     dn = hose.dn or round(hose.bore_mm)
-    bend = bend_of(hose, facts.routed_bend_deg or FULL_TURN_BACK_DEG, facts.routed_radius_mm)
+    least_mm = least_length(hose, facts.routed_bend_deg or FULL_TURN_BACK_DEG, facts.routed_radius_mm)
     return Assembly(
         hose=hose,
         facts=facts,
@@ -179,8 +170,8 @@ def assess(
         burst_bar=hose.pressure_bar * hose.type.burst_ratio,
         design_factor=hose.type.burst_ratio,
         tolerances=() if facts.length_mm is None else length_tolerances(rows, facts.length_mm, dn),
-        bend=bend,
-        faults=tuple(_faults(hose, facts, ends, rating, bend, water_based=water_based)),
+        least_length_mm=least_mm,
+        faults=tuple(_faults(hose, facts, ends, rating, least_mm, water_based=water_based)),
         adapter_ends=adapter_ends,
     )
 
@@ -192,7 +183,7 @@ def _with_hose(rating: Rating, hose: Hose) -> Rating:
 
 
 def _faults(
-    hose: Hose, facts: HoseFacts, ends: tuple[CandidateEnd, ...], rating: Rating, bend: Bend, *, water_based: bool
+    hose: Hose, facts: HoseFacts, ends: tuple[CandidateEnd, ...], rating: Rating, least_mm: float, *, water_based: bool
 ) -> Iterable[Fault]:
     if facts.pressure_bar is not None and rating.bar is not None and facts.pressure_bar > rating.bar:
         yield Fault.PRESSURE
@@ -200,7 +191,7 @@ def _faults(
         yield Fault.TEMPERATURE
     if facts.routed_radius_mm is not None and facts.routed_radius_mm < hose.bend_radius_mm:
         yield Fault.BEND
-    if facts.length_mm is not None and facts.routed_bend_deg is not None and facts.length_mm < bend.least_length_mm:
+    if facts.length_mm is not None and facts.routed_bend_deg is not None and facts.length_mm < least_mm:
         yield Fault.SHORT
     if any(end.dash is not None and end.dash != hose.dash for end in ends):
         yield Fault.SIZE

@@ -97,6 +97,18 @@ class HoseFacts:
         return tuple(need for need in Need if not known[need])
 
 
+# What a reading says of a hose: the fact, and what of the quantity it is.
+_FACT = {
+    Measurand.HOSE_BORE: ("bore_mm", "mm"),
+    Measurand.HOSE_OUTSIDE_DIAMETER: ("outside_mm", "mm"),
+    Measurand.LENGTH: ("length_mm", "mm"),
+    Measurand.ELBOW_ANGLE: ("elbow_angle_deg", "value"),
+    Measurand.ROUTE_BEND: ("routed_bend_deg", "value"),
+    Measurand.ROUTE_RADIUS: ("routed_radius_mm", "mm"),
+    Measurand.PRESSURE: ("pressure_bar", "bar"),
+}
+
+
 def facts_from(options: Iterable[Option], known: HoseFacts | None = None) -> HoseFacts:
     """What readings say of a hose, added to what is known; the last of two answers counts, temperatures add up."""
     facts = {each.name: getattr(known or HoseFacts(), each.name) for each in fields(HoseFacts)}
@@ -105,36 +117,18 @@ def facts_from(options: Iterable[Option], known: HoseFacts | None = None) -> Hos
             continue
         value = option.value
         if isinstance(value, Quantity):
-            _add_quantity(facts, option.measurand, value)
+            if option.measurand in _FACT:
+                name, unit = _FACT[option.measurand]
+                facts[name] = float(getattr(value, unit))
+            elif option.measurand is Measurand.DASH:
+                facts["dash"] = int(value.value)
+            elif option.measurand is Measurand.TEMPERATURE:
+                facts["temperature_c"] = (*facts["temperature_c"], float(value.celsius))
         elif option.measurand is Measurand.HOSE_TYPE:
             facts["hose_type"] = value
         elif option.measurand is Measurand.REINFORCEMENT:
             facts["reinforcement"] = frozenset({value})
     return HoseFacts(**facts)
-
-
-def _add_quantity(facts: dict[str, object], measurand: Measurand, value: Quantity) -> None:
-    match measurand:
-        case Measurand.HOSE_BORE:
-            facts["bore_mm"] = float(value.mm)
-        case Measurand.HOSE_OUTSIDE_DIAMETER:
-            facts["outside_mm"] = float(value.mm)
-        case Measurand.LENGTH:
-            facts["length_mm"] = float(value.mm)
-        case Measurand.DASH:
-            facts["dash"] = int(value.value)
-        case Measurand.ELBOW_ANGLE:
-            facts["elbow_angle_deg"] = float(value.value)
-        case Measurand.ROUTE_BEND:
-            facts["routed_bend_deg"] = float(value.value)
-        case Measurand.ROUTE_RADIUS:
-            facts["routed_radius_mm"] = float(value.mm)
-        case Measurand.PRESSURE:
-            facts["pressure_bar"] = float(value.bar)
-        case Measurand.TEMPERATURE:
-            said = facts["temperature_c"]
-            assert isinstance(said, tuple)
-            facts["temperature_c"] = (*said, float(value.celsius))
 
 
 def fitting(hoses: Iterable[Hose], facts: HoseFacts, *, water_based: bool = False) -> tuple[Hose, ...]:

@@ -20,7 +20,7 @@ from voicefit.records import Seal
 
 
 class _Part(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, from_attributes=True)
 
 
 class FigureItem(_Part):

@@ -39,6 +39,9 @@ from voicefit.ordering.slip import (
 )
 from voicefit.ordering.spans import of_machines
 
+_AS_SAID = (  # of a hose
+    "length_mm", "elbow_angle_deg", "one_elbow", "routed_bend_deg", "routed_radius_mm", "temperature_c",
+)  # fmt: skip
 NEVER_LISTED = 3  # of the ends that screw on and must not: the likeliest mistakes
 MATES_LISTED = 4
 # Beside the name of an end, so that no print of the slip leaves it out.
@@ -156,15 +159,7 @@ def seal_item(need: SealNeed) -> SealItem:
         inside_diameter_mm=None if ring is None else round(ring.inside_diameter_mm, 2),
         section_mm=None if ring is None else round(ring.section_mm, 2),
         basis=need.basis,
-        washers=tuple(
-            WasherItem(
-                make=washer.make,
-                inside_diameter_mm=washer.inside_diameter_mm,
-                outside_diameter_mm=washer.outside_diameter_mm,
-                thickness_mm=washer.thickness_mm,
-            )
-            for washer in need.washers
-        ),
+        washers=tuple(map(WasherItem.model_validate, need.washers)),
         on="this end" if need.on_this_end else "the mate",
     )
 
@@ -240,12 +235,7 @@ def open_hose_item(
         count=count,
         said=said,
         ends=tuple(ends),
-        length_mm=facts.length_mm,
-        elbow_angle_deg=facts.elbow_angle_deg,
-        one_elbow=facts.one_elbow,
-        routed_bend_deg=facts.routed_bend_deg,
-        routed_radius_mm=facts.routed_radius_mm,
-        temperature_c=facts.temperature_c,
+        **{name: getattr(facts, name) for name in _AS_SAID},
         application=facts.application or "",
         fluid="" if fluid is None else fluid.name,
         compounds=() if fluid is None else fluid.suits,

@@ -18,6 +18,7 @@ from voicefit.records import Command, Measurand, Reading, Reason, Rejection
 
 _TAKES = frozenset({"yes", "no", "correct", "was-of", "first-one", "second-one"})
 _THINGS = frozenset({"one", "thing", "end", "fitting"})
+_CHOICES = ("first-one", "second-one")
 _OF_BOTH = frozenset({"neither", "either", "both"})
 
 
@@ -77,15 +78,8 @@ def _ask_for_the_value(turn: Turn) -> None:
     turn.ask("needs-yes-or-no" if yes_or_no else "needs-value", prompt=turn.knowledge.prompts(turn.focus.open_checks))
 
 
-def first_one(turn: Turn, command: Command) -> None:
-    _choose(turn, command, 0)
-
-
-def second_one(turn: Turn, command: Command) -> None:
-    _choose(turn, command, 1)
-
-
-def _choose(turn: Turn, command: Command, index: int) -> None:
+def choose(turn: Turn, command: Command) -> None:
+    """The first or the second of what was offered."""
     question = turn.focus.question
     if not isinstance(question, Choosing) and turn.focus.check is not None:
         _ask_for_the_value(turn)
@@ -95,7 +89,7 @@ def _choose(turn: Turn, command: Command, index: int) -> None:
         _nothing_asked(turn, "no-question")
         return
     turn.settle()
-    taking.obey(turn, question.choices[index], question.replacing, confirmed=True)
+    taking.obey(turn, question.choices[_CHOICES.index(command.name)], question.replacing, confirmed=True)
 
 
 def _nothing_asked(turn: Turn, reply: str) -> None:
@@ -240,8 +234,7 @@ def none_fits(turn: Turn, command: Command) -> None:
 TABLE: Mapping[str, Does] = {
     "yes": yes,
     "no": no,
-    "first-one": first_one,
-    "second-one": second_one,
+    **dict.fromkeys(_CHOICES, choose),
     "cannot-tell": cannot_tell,
     **dict.fromkeys(("no-gauge", *(f"no-{tool}" for tool in tools.TOOLS)), without_tool),
     "gauge-found": gauge_found,

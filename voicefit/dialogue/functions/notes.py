@@ -29,16 +29,6 @@ def play_note(turn: Turn, command: Command) -> None:
     turn.do(Deed.PLAY, mine[-1].name)
 
 
-def keep_sound(turn: Turn, command: Command) -> None:
-    turn.set("keep_speech", True)
-    turn.say("keep-sound")
-
-
-def keep_no_sound(turn: Turn, command: Command) -> None:
-    turn.set("keep_speech", False)
-    turn.say("keep-no-sound")
-
-
 def what_is_kept(turn: Turn, command: Command) -> None:
     """The notes of this job, and whether what is said is kept too."""
     wording = turn.knowledge.wording
@@ -168,8 +158,6 @@ def aloud(turn: Turn, name: str) -> str:
 TABLE: Mapping[str, Does] = {
     "note": note,
     "play-note": play_note,
-    "keep-sound": keep_sound,
-    "keep-no-sound": keep_no_sound,
     "what-is-kept": what_is_kept,
     "remove-note": remove_note,
     "remove-sound": remove_sound,

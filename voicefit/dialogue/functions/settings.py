@@ -30,6 +30,12 @@ CHOICES = {
     "fraction-caliper": ("instrument", "fraction"),
     "dial-caliper": ("instrument", "dial"),
     "digital-caliper": ("instrument", "digital"),
+    "push-to-talk": ("listening", "push"),
+    "open-listening": ("listening", "open"),
+    "headset-on": ("barge_in", True),
+    "headset-off": ("barge_in", False),
+    "keep-sound": ("keep_speech", True),
+    "keep-no-sound": ("keep_speech", False),
 }
 NEXT = {"another-voice": "voice", "another-microphone": "microphone", "another-speaker": "speaker"}
 
@@ -149,26 +155,6 @@ def next_attention_word(turn: Turn, command: Command) -> None:
     turn.say("attention-word", word=turn.settings.attention_word)
 
 
-def push_to_talk(turn: Turn, command: Command) -> None:
-    turn.set("listening", "push")
-    turn.say("push-to-talk")
-
-
-def open_listening(turn: Turn, command: Command) -> None:
-    turn.set("listening", "open")
-    turn.say("open-listening")
-
-
-def headset_on(turn: Turn, command: Command) -> None:
-    turn.set("barge_in", True)
-    turn.say("headset-on")
-
-
-def headset_off(turn: Turn, command: Command) -> None:
-    turn.set("barge_in", False)
-    turn.say("headset-off")
-
-
 TABLE: Mapping[str, Does] = (
     dict.fromkeys(STEPS, step)
     | dict.fromkeys(CHOICES, choose)
@@ -182,8 +168,4 @@ TABLE: Mapping[str, Does] = (
     "attention": attention,
     "attention-on": attention_on,
     "next-attention-word": next_attention_word,
-    "push-to-talk": push_to_talk,
-    "open-listening": open_listening,
-    "headset-on": headset_on,
-    "headset-off": headset_off,
 }
