@@ -19,7 +19,7 @@ from voicefit.interpretation import kinds, parts
 from voicefit.quantities import Quantity
 from voicefit.records import KindShares, Reading
 
-_SURELY_TALK, _LIKELY_TALK = 0.85, 0.5
+_SURELY_TALK, _TALK, _LIKELY_TALK = 0.85, 0.8, 0.5
 _TELLS_NOTHING = 0.2  # likely to say something of the end, or less
 _MOST, _FEW = 0.65, 0.5  # of a clause's letters
 _STATES = re.compile(r"(\b(is|are|has|have|got|gets?|make|measures?|reads?|looks?|feels?)|'s|'re|'ve)\b")
@@ -28,7 +28,7 @@ _STATES = re.compile(r"(\b(is|are|has|have|got|gets?|make|measures?|reads?|looks
 def surely_tells_nothing(text: str, likeness: Callable[[str], KindShares]) -> bool:
     """Whether a text as a whole surely says nothing of the end, or that one cannot tell."""
     of_text = likeness(text)
-    return kinds.nothing(of_text) + kinds.unsure(of_text) >= _SURELY_TALK
+    return kinds.nothing(of_text) + kinds.unsure(of_text) >= _TALK
 
 
 def is_talk(reading: Reading, text: str, likeness: Callable[[str], KindShares]) -> bool:
