@@ -73,7 +73,7 @@ def kept_for_hose(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, .
     of_hose = tuple(reading for reading in readings if hoses.tells_of_a_hose(reading))
     rest = tuple(reading for reading in readings if reading not in of_hose)
     kinds = any(reading.measurands <= _KINDS for reading in of_hose)
-    if not of_hose or not (kinds or turn.piece.kind == HOSE) or not any(map(hoses.tells_of_an_end, rest)):
+    if not of_hose or not (kinds or turn.piece.kind == HOSE) or not any(map(_is_of_an_end, rest)):
         return readings
     here = turn.job.current
     there = [index for index, piece in enumerate(turn.job.pieces) if piece.kind == HOSE]
@@ -275,7 +275,12 @@ def _arrive(turn: Turn, question: Question | None) -> None:
 
 def speak_of_an_end(readings: tuple[Reading, ...]) -> bool:
     """Whether something that only an end has is said, and nothing that only a hose has."""
-    return any(map(hoses.tells_of_an_end, readings)) and not any(map(hoses.tells_of_a_hose, readings))
+    return any(map(_is_of_an_end, readings)) and not any(map(hoses.tells_of_a_hose, readings))
+
+
+def _is_of_an_end(reading: Reading) -> bool:
+    """Whether it was said of what it is, and that is of an end: a bare number may be of the hose in hand."""
+    return len(reading.measurands) == 1 and hoses.tells_of_an_end(reading)
 
 
 def begin_piece(turn: Turn, kind: str) -> None:

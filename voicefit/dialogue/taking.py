@@ -25,8 +25,8 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
     turn.heard = max(meanings, key=lambda meaning: meaning.log_weight).text
     if _says_it_again(turn, meanings) or _answers_open_question(turn, meanings):
         return
-    meanings = answering.placed(turn, [corrections.as_correction(turn, meaning) for meaning in meanings])
-    meanings = [placing.with_its_bore(turn, meaning) for meaning in meanings]
+    meanings = [placing.with_its_bore(turn, corrections.as_correction(turn, meaning)) for meaning in meanings]
+    meanings = answering.placed(turn, meanings)
     decision = decide(
         meanings,
         lambda alternatives: turn.knowledge.log_fits(turn.piece, alternatives),
