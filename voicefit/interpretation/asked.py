@@ -18,7 +18,7 @@ from voicefit.interpretation import questions
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.questions import Stretch
 from voicefit.interpretation.tokens import Token, word_set
-from voicefit.records import Command, Context, Item, Meaning, Measurand, Reading, Seal, item_key
+from voicefit.records import Command, Context, Item, Meaning, Measurand, Reading, Rejection, Seal, item_key
 
 WHETHER, PRESSURE, SEAL, SEALANT = "why-not", "pressure", "what-seals-it", "sealant"
 BEYOND = "beyond"
@@ -66,12 +66,15 @@ class Asked:
         parts = questions.parts(text, tokens)
         asking = sum(part.asks for part in parts)
         names = {item.name for item in found.items if isinstance(item, Command)}
-        calls = len(names) == len(found.items) and not readings_in(found.items) and not names <= _VAGUE | _ANSWERS
-        if not asking or names & alarms or (calls and PRESSURE not in names and asking == 1):
+        called = len(names) == len(found.items) and not readings_in(found.items)
+        clear = called and not names <= _VAGUE | _ANSWERS
+        if not asking or names & alarms or (clear and PRESSURE not in names and asking == 1):
             return None
         items: list[Item] = []
         for part in parts:
             items += [item for item in self._of(part, context) if item_key(item) not in map(item_key, items)]
+        if called and any(isinstance(item, Rejection) for item in items):
+            return None  # it was understood as one
         told = tuple(item for item in items if not isinstance(item, Command) or item.name not in _BESIDE)
         return told or tuple(items) or None
 

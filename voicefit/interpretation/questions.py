@@ -19,7 +19,9 @@ from voicefit.interpretation.asking import PERSONS, asks, without_cleft
 from voicefit.interpretation.tokens import Token, word_set
 
 _JOINTS = word_set("and but so or")
-_LEAD_IN = _JOINTS | word_set("well okay ok right now then oh hang on wait sorry hey look mate also uh um er hmm just")
+_LEAD_IN = _JOINTS | word_set(
+    "well okay ok right now then oh hang on wait sorry hey look mate also uh um er hmm just please"
+)
 _WH = word_set("what which how why who where when")
 _VERBS = word_set("is are am does do did has have can could should would will was were shall may might must")
 _SUBJECTS = word_set("it this that there i we you they the these those a an any my one") | PERSONS
