@@ -67,7 +67,8 @@ class Asked:
         asking = sum(part.asks for part in parts)
         names = {item.name for item in found.items if isinstance(item, Command)}
         called = len(names) == len(found.items) and not readings_in(found.items)
-        clear = called and not names <= _VAGUE | _ANSWERS
+        argued = called and any(isinstance(item, Command) and item.argument is not None for item in found.items)
+        clear = called and (argued or not names <= _VAGUE | _ANSWERS)
         if not asking or names & alarms or (clear and PRESSURE not in names and asking == 1):
             return None
         items: list[Item] = []

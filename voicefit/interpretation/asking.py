@@ -25,6 +25,7 @@ _CLEFT = word_set(  # what one has, sees or measures, and where: never what one 
     "only actually been handed given get measure measured read seems looks like appears"
 )
 _NOTS = frozenset({"not", "no", "never"})
+_ARTICLES = frozenset({"a", "an", "any", "anything", "one"})
 PERSONS = frozenset({"i", "we", "you", "he", "she", "they", "somebody", "someone"})
 
 
@@ -37,7 +38,8 @@ def asks(tokens: Sequence[Token]) -> bool:
     first, second = tokens[0].text, tokens[1].text if len(tokens) > 1 else ""
     subjects = PERSONS | {"it", "this", "that"} if first in _OF_WHAT_IT_HAS else _SUBJECTS | PERSONS
     if second in _NOTS and len(tokens) > 2:
-        second = tokens[2].text  # "isn't it a banjo"
+        second = tokens[2].text  # "isn't it a banjo"; but "isn't a banjo" is short for "it isn't a banjo"
+        subjects = subjects - _ARTICLES
     return first in _ASKS or (first in _VERBS and second in subjects)
 
 

@@ -36,6 +36,7 @@ _WITH_REASONS = word_set(  # commands beside which one says why
     "cannot-tell no-gauge no-caliper no-pitch-gauge no-seat-gauge none-fits worn missing drop undo forget wrong"
 )
 _SIDES = {"outside": Measurand.OUTSIDE_DIAMETER, "inside": Measurand.INSIDE_DIAMETER}
+_OF_A_TRADE = frozenset({Measurand.LINE, Measurand.SERIES})  # by which an end of another trade is refused
 _EXPLAINS, _TERM = "what-is", "term"
 _COMPARES, _COMPARED = "what-else", 2
 _HARDLY = 0.3  # likely to say something of the end
@@ -100,7 +101,8 @@ class Guesses:
         """The items, and the use that is refused, where the sentence speaks of one in words that no phrase has."""
         clauses = [clause for clause in (text, *parts.CLAUSES.split(text)) if clause.strip()]
         use = next((use for clause in clauses if (use := self._kinds.use(self._likeness(clause)))), None)
-        if use is None or any(isinstance(item, Command) and item.name == use for item in items):
+        said = any(isinstance(i, Reading) and i.measurands & _OF_A_TRADE for i in items)
+        if use is None or said or any(isinstance(item, Command) and item.name == use for item in items):
             return items
         return (*(item for item in items if not _is_not_taken(item)), Command(use, text))
 

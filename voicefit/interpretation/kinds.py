@@ -112,21 +112,25 @@ class Kinds:
     def item(self, text: str, likeness: KindShares, said: Said, context: Context) -> Command | Reading | None:
         """What is taken of a sentence, or ``None``: an aside, a command or a reading."""
         shares = _as_asked(likeness.shares, context)
+        if said.words == 1 and nothing(likeness) > 0.5:
+            return None  # a lone word that no phrase has is named, not passed over
         least = {what: max(share, _SURE_OF_SHORT) if said.words < _SHORT else share for what, share in _TAKEN.items()}
         if sum(shares.get(kind, 0.0) for kind in _NOTHING) >= least["counting" if said.counts else "nothing"]:
             return Command(ASIDE, text)
         kind = max(shares, key=lambda each: shares[each])
-        if kind.partition("=")[0] == Measurand.BODY and Measurand.BODY not in context.expected:
-            return Command(ASIDE, text)  # nobody asked whether it comes off, and hardly anything follows from it
         if "=" in kind:
             if shares[kind] < least["value"]:
                 return None
+            if kind.partition("=")[0] == Measurand.BODY and Measurand.BODY not in context.expected:
+                return Command(ASIDE, text)  # nobody asked whether it comes off, and hardly anything follows from it
             return _reading(text, kind, shares[kind], likeness.denied, said, context)
         if kind == _UNSURE and shares[kind] >= least["unsure"]:
             return Command(CANNOT_TELL if context.expected else ASIDE, text)
+        if _answers_nothing(kind, context):
+            return None
         if kind not in self._commands or shares[kind] < least["alarm" if kind in self._urgent else "command"]:
             return None
-        return Command(ASIDE if likeness.denied >= _IS_NOT or _answers_nothing(kind, context) else kind, text)
+        return Command(ASIDE if likeness.denied >= _IS_NOT else kind, text)
 
 
 def _answers_nothing(kind: str, context: Context) -> bool:
@@ -136,6 +140,8 @@ def _answers_nothing(kind: str, context: Context) -> bool:
 def _reading(text: str, kind: str, share: float, denied: float, said: Said, context: Context) -> Reading | None:
     name, _, value = kind.partition("=")
     measurand = Measurand(name)
+    if measurand is Measurand.COUNTRY and said.words < _SHORT and share < _IS_NOT:
+        return None  # the names of countries are phrases; of a word or two that is none, any sounds like some country
     uncertain = said.turns or said.denials > 1 or _IS_SO < denied < _IS_NOT
     if uncertain or (said.counts and measurand not in _OF_NUMBERS):
         return None

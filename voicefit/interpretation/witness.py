@@ -22,6 +22,7 @@ from voicefit.records import KindShares, Reading
 _SURELY_TALK, _TALK, _LIKELY_TALK = 0.85, 0.8, 0.5
 _TELLS_NOTHING = 0.2  # likely to say something of the end, or less
 _MOST, _FEW = 0.65, 0.5  # of a clause's letters
+_OF_THIS = re.compile(r"\b(in my hand|i'm holding|i am holding|this)\b.* (is|are) ((a|an) )?$")
 _STATES = re.compile(r"(\b(is|are|has|have|got|gets?|make|measures?|reads?|looks?|feels?)|'s|'re|'ve)\b")
 
 
@@ -35,6 +36,8 @@ def is_talk(reading: Reading, text: str, likeness: Callable[[str], KindShares]) 
     """Whether a reading is of a few words of a clause that tells nothing of an end, or of no whole clause of a text
     that tells of another."""
     clause = next((part for part in parts.CLAUSES.split(text) if reading.heard in part), text)
+    if _OF_THIS.search(clause[: clause.find(reading.heard)]):
+        return False
     share = parts.letters(reading.heard) / max(1, parts.letters(clause))
     of_clause, of_text = likeness(clause), likeness(text)
     talk = kinds.nothing(of_clause)
