@@ -15,7 +15,7 @@ from voicefit.records import Command, Context, Measurand, Reading
 ASKED = {
     "how many newton meters does this one want": "torque",
     "what torque would you give a thing like this": "torque",
-    "does anything at all mate with this": "what-fits",
+    "is there anything that would mate with this": "what-fits",
     "which parts does it go together with": "what-fits",
     "what could somebody confuse this with": "what-does-not-fit",
     "is there a lookalike that people mix it with": "what-does-not-fit",

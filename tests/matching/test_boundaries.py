@@ -46,8 +46,7 @@ def test_a_check_is_made_where_it_saves_more_than_it_costs(
     matcher: Matcher, checks: Checks, catalogue: Catalogue, prior: Prior
 ) -> None:
     """A gauge on the seat tells 37 from 45 degrees: it saves nearly the whole harm. It is concluded without it where it
-    costs that much, where to find out what else it is costs more than the mistake, and never where it is better left
-    open."""
+    costs that much, where nothing is left to be saved, and never where it is better left open."""
     readings = [*FLARE, said("seat_form", "convex")]
     advisor = changed(matcher, checks, catalogue, prior)
     stake = advisor.stakes.of(matcher.posterior(readings))
@@ -59,7 +58,7 @@ def test_a_check_is_made_where_it_saves_more_than_it_costs(
         ({"turn_s": 0.5 * stake.harm_s} | open_s, False),
         ({"turn_s": stake.harm_s} | open_s, True),
         ({"turn_s": stake.harm_s, "left_open_s": stake.harm_s - 1}, False),
-        ({"doubt_s": 1e9} | open_s, True),
+        ({"no_harm_s": stake.harm_s} | open_s, True),
     ):
         assert changed(matcher, checks, catalogue, prior, **numbers).advise(readings).identified is concluded, numbers
 

@@ -142,10 +142,10 @@ class Advisor:
         return best is None or self._saved_s(stake, best) < self._cost_s(best.check, posterior.readings)
 
     def _saved_s(self, stake: Stake, valued: Valued) -> float:
-        """Seconds of expected harm that a check is expected to take away: where its answer speaks against the leading
-        part, that part is not named, and what it is then costs ``doubt_s`` to find out."""
+        """Seconds of expected harm that a check is expected to take away, were the leading part named after it."""
         harm_s = self.stakes.harms.of(stake.leader)[self.matcher.part_of]
-        return valued.averted_s(stake.p, harm_s, self.matcher.model.decision.doubt_s)
+        relief = valued.relief(stake.p, harm_s, self.matcher.model.decision.no_harm_s)
+        return stake.harm_s * -float(np.expm1(-relief))
 
     def _cost_s(self, check: Check, readings: Sequence[Reading]) -> float:
         """Seconds that a check costs, the turn and the patience included."""

@@ -64,14 +64,6 @@ class Valued:
         before = max(float(harm_by_class.sum() / max(float(by_class.sum()), TINY)), enough_s)
         return self.share * float((chances / chances.sum()) @ (np.log(before) - np.log(after)))
 
-    def averted_s(self, p: Floats, harm_s: Floats, most_s: float) -> float:
-        """By how much the expected harm of the conclusion is expected to fall, if it costs ``most_s`` at most after any
-        answer, because something else is done then; ``p``, ``harm_s`` : as for :meth:`relief`."""
-        by_class, harm_by_class = (np.bincount(self._class_of, weight)[self._classes] for weight in (p, p * harm_s))
-        before = harm_by_class @ self._table
-        after = np.minimum(before, most_s * (by_class @ self._table))
-        return self.share * float((before - after).sum())
-
     def likely(self, count: int) -> list[Option]:
         """``count`` answers that stand for all: those at the middle of as many equal shares of the chances."""
         below = np.cumsum(self.chances())

@@ -195,7 +195,7 @@ class Decision(_Part):
     leaf_posterior: Rate
     settling_posterior: Rate
     worth_relief: Rate
-    doubt_s: Positive
+    no_harm_s: Positive
     doubt_posterior: Rate
     answers_followed: Annotated[int, Field(ge=1)]
     beside_s: Positive
