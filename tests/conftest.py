@@ -29,7 +29,7 @@ def _built_once(data: Mapping[str, str], grammar: Mapping[str, str], classifier:
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    Knowledge.build = staticmethod(_built_once)  # type: ignore[method-assign]
+    pytest.MonkeyPatch().setattr(Knowledge, "build", staticmethod(_built_once))
 
 
 @pytest.fixture(autouse=True)
