@@ -66,3 +66,26 @@ def test_series_and_size_that_all_share_are_said_and_answered_for(knowledge: Kno
         talk.say(text)
     assert "one inch code sixty two flange" in talk.say("where are we")
     assert "two one nine" in talk.say("what o ring")
+
+
+def test_a_diameter_inside_is_that_of_the_smooth_bore_that_was_asked_for(knowledge: Knowledge) -> None:
+    """A banjo's ring has no thread: "fourteen inside" answers. A bolt has one, outside."""
+    for before, text, meant in (
+        (("banjo eye",), "fourteen inside", "profile_diameter"),
+        (("banjo eye",), "fourteen outside", "outside_diameter"),
+        (("a ring in the bore", "female"), "twenty point two inside", "profile_diameter"),
+    ):
+        talk = Talk(knowledge)
+        for line in before:
+            talk.say(line)
+        check = talk.session.snapshot().advice.check
+        assert check is not None and check.id == "profile", before
+        talk.say(text)
+        assert taken(talk)[-1][0] == meant, text
+
+
+def test_a_ring_without_a_thread_is_not_asked_for_its_crests(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    for text in ("banjo eye", "fourteen inside", "smooth diameter fourteen"):
+        reply = talk.say(text)
+    assert "crests" not in reply and "banjo eye" in reply

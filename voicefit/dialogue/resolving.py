@@ -28,18 +28,22 @@ _SMALL = frozenset({"small", "tiny", "slight", "narrow", "little", "wee"})
 SAID_TWICE_WITHIN = 0.015  # of a size that is said in inches and again in millimeters
 SMALLEST_SAID_TWICE_MM = 5.0  # what is smaller may be a pitch
 # A diameter of what has no thread, as what it is: the head of a flange, the part of a coupler that goes in.
+_SMOOTH = dict.fromkeys((Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER), Measurand.PROFILE_DIAMETER)
 _ACROSS: Mapping[str, Mapping[Measurand, Measurand]] = {
     "flange": {Measurand.OUTSIDE_DIAMETER: Measurand.FLANGE_HEAD_DIAMETER},
-    **dict.fromkeys(
-        ("coupler", "staple"),
-        dict.fromkeys((Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER), Measurand.PROFILE_DIAMETER),
-    ),
+    **dict.fromkeys(("coupler", "staple"), _SMOOTH),
+}
+# The same where the smooth part was asked for: a banjo's bolt has a thread outside.
+_ASKED: Mapping[str, Mapping[Measurand, Measurand]] = {
+    "banjo": {Measurand.INSIDE_DIAMETER: Measurand.PROFILE_DIAMETER},
 }
 
 
 def resolved(turn: Turn, meaning: Meaning) -> Meaning:
     """The meaning after all of the steps that hold now."""
-    if across := _ACROSS.get(shape_said(turn.belief) or ""):
+    shape = shape_said(turn.belief) or ""
+    asked = any(check.measurand is Measurand.PROFILE_DIAMETER for check in turn.focus.open_checks)
+    if across := _ACROSS.get(shape) or (_ASKED.get(shape, _SMOOTH) if asked else None):
         meaning = _across(meaning, across)
     meaning = _of_its_gender(turn, _without_repeats(meaning))
     if any(check.measurand is Measurand.FLANK_ANGLE for check in turn.focus.open_checks):

@@ -81,7 +81,7 @@ class Prompts:
             side = "external" if view.external > sure else "internal" if view.external < 1 - sure else None
             if entry.gender == "port":
                 return side == "internal" and view.port >= decision.shape_posterior
-            return entry.gender == side
+            return entry.gender == side and (side is None or view.threaded >= decision.thread_posterior)
         return True
 
     def view(self, belief: Floats, readings: Sequence[Reading]) -> Likely:
