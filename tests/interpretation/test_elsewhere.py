@@ -116,3 +116,30 @@ def test_of_two_that_are_weighed_the_better_is_meant(language: Language, text: s
         if isinstance(o.value, Quantity) and o.measurand == "seat_angle"
     }
     assert said == {(right, False), (wrong, True)}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "thirty seven degrees in the shade",
+        "about forty out there",
+        "it must be minus twelve this morning",
+        "nine below freezing",
+        "I haven't tried the thirty yet",
+        "we didn't get round to trying the thirty seven",
+        "all the others are thirty seven degrees",
+        "we counted eleven threads all told",
+    ],
+)
+def test_the_weather_and_what_was_not_tried_are_no_reading(language: Language, text: str) -> None:
+    for expected in ((Measurand.SEAT_ANGLE,), (Measurand.PITCH, Measurand.SEAT_FORM), ()):
+        items = language.interpret(text, Context(expected=expected))[0].items
+        assert not any(isinstance(item, Reading) for item in items), items
+
+
+@pytest.mark.parametrize(
+    "text", ["the tube is eighteen by two", "eight by one pipe", "the pipe is ten with a two mil wall"]
+)
+def test_a_tube_by_its_wall_is_no_thread(language: Language, text: str) -> None:
+    (item,) = language.interpret(text, Context())[0].items
+    assert isinstance(item, Reading) and item.measurands == {Measurand.TUBE_OUTSIDE_DIAMETER}

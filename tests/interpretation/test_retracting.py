@@ -13,11 +13,23 @@ GONE = (
     "eleven sixteenths outside, or was it thirteen, I'd better do it over",
     "it's a port, no, that's the neighbour of it",
     "the hex is thirty, did I say thirty, I can't read this thing",
+    "it's tapered, disregard that, the light was poor",
+    "twenty one outside, no, don't record that, it was the nut",
+    "copper washer, no wait, that came off the scrap",
+    "twelve pitch, hang on, I had the gauge the wrong way up",
+    "the manager calls it metric but I'm not persuaded",
+    "somebody said it's a flange and they're mistaken",
+    "word is it's British, I don't believe that",
+    "metric, that doesn't look it",
 )
 LAST = (
     ("the hex is thirty, no, the outside is thirty", "outside_diameter 30 mm /1"),
     ("male, wait, let me turn it round, female", "gender female"),
     ("nineteen pitch, hang on, I had the wrong one, eighteen pitch", "pitch 18 tpi"),
+    ("from a French digger, sorry, I was thinking of another, it's an Italian digger", "country italy"),
+    ("might be eighteen pitch but I'm going with sixteen pitch", "pitch 16 tpi"),
+    ("the label reads half inch outside, I get seven eighths outside", "outside_diameter 7/8 in /16"),
+    ("I doubt it's tapered", "not taper tapered"),
 )
 BOTH_STAY = (
     ("male, no o-ring", {Measurand.GENDER, Measurand.SEAL}),
@@ -50,6 +62,21 @@ def test_what_goes_back_on_nothing_leaves_all(language: Language, text: str, mea
 
 def test_two_that_may_both_be_so_are_neither_to_who_cannot_tell(language: Language) -> None:
     text = "may be recessed, may be flat, I really can't tell"
+    assert told(language, text, SEAT) == []
+    called = [item.name for item in language.interpret(text, SEAT)[0].items if isinstance(item, Command)]
+    assert called == ["cannot-tell"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "out, no, in, I don't know",
+        "flat or a shoulder, couldn't tell you",
+        "it's a coin toss between recessed and flat",
+        "don't know and can't check it just now",
+    ],
+)
+def test_two_that_take_turns_are_neither_to_who_cannot_tell(language: Language, text: str) -> None:
     assert told(language, text, SEAT) == []
     called = [item.name for item in language.interpret(text, SEAT)[0].items if isinstance(item, Command)]
     assert called == ["cannot-tell"]

@@ -16,6 +16,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence, Set
+from itertools import pairwise
 
 from voicefit.interpretation import hearsay
 from voicefit.interpretation.asking import asks
@@ -41,6 +42,8 @@ _AT = frozenset({"on", "in", "at", "with"})
 _SELF = frozenset({"i", "we"})
 _MEASURE = word_set("measure measured get got read make see count counted find found")
 _TOLD = frozenset({"was", "told"})
+_SETTLES = frozenset({("go", "with"), ("going", "with"), ("stick", "with"), ("plump", "for"), ("settle", "on")})
+_TAGS, _SAYS = word_set("tag label sticker marking stamp print box bag"), word_set("says said reads")
 _WAS = frozenset({"was", "were"})
 _BE_OR_HAVE = _WAS | word_set("am is are have has had been")
 _BESIDE_VERBS = _BE_OR_HAVE | word_set(
@@ -76,7 +79,7 @@ def without_others(
         supposed = goes_on or weighs(tokens[first:end]) or bool(chart.match("list-supposed", first))
         if not supposed and _is_of_another_place(tokens, chart, first, end):
             break  # "on the other one, yes"
-        if any(chart.match("list-retracts", at) for at in range(first, end)):
+        if any(_ends_so(tokens, stop) for at in range(first, end) for stop, *_ in chart.match("list-retracts", at)):
             kept.clear()
             continue
         clause = tokens[first:end]
@@ -89,6 +92,11 @@ def without_others(
     called = [token.text for token in kept[1:]]
     to_another = 0 < len(called) <= _CALLED and kept[0].text in _ANSWERS and known.isdisjoint(called)
     return () if to_another else tuple(kept)  # "yeah, Bert, I'll be right over"
+
+
+def _ends_so(tokens: Sequence[Token], stop: int) -> bool:
+    """Whether no verb goes on: "I doubt it", and not "I doubt it is metric"."""
+    return stop == len(tokens) or tokens[stop].paused or tokens[stop].text not in _VERBS
 
 
 def is_doing(tokens: Sequence[Token], chart: Chart, start: int, end: int, observes: Set[str]) -> bool:
@@ -122,10 +130,17 @@ def _end_of_person(chart: Chart, start: int) -> int:
 
 
 def own_words(tokens: Sequence[Token]) -> tuple[Token, ...]:
-    """What one says oneself behind a "but", where others said something else: "I was told A, but I measure B"."""
+    """What one says oneself behind a "but", where others said something else, or where one settles on it: "I was told
+    A, but I measure B", "could be A, but I'd go with B". What a tag says is another's, where one measured oneself."""
     at = next((at for at in range(1, len(tokens)) if tokens[at].text == _BUT or _is_measured(tokens, at)), 0)
-    told = at > 0 and (len(hearsay.without_source(tokens[:at])) < at or {token.text for token in tokens[:at]} >= _TOLD)
-    return tuple(tokens[at + (tokens[at].text == _BUT) :]) if told else ()
+    words = [token.text for token in tokens[:at]]
+    after = [token.text for token in tokens[at : at + 6]]
+    settles = next((at + place + 2 for place, pair in enumerate(pairwise(after)) if at and pair in _SETTLES), 0)
+    if settles:
+        return tuple(tokens[settles:])
+    told = at > 0 and (len(hearsay.without_source(tokens[:at])) < at or set(words) >= _TOLD)
+    tagged = at > 0 and tokens[at].paused and not _TAGS.isdisjoint(words) and not _SAYS.isdisjoint(words)
+    return tuple(tokens[at + (tokens[at].text == _BUT) :]) if told or tagged else ()
 
 
 def _is_measured(tokens: Sequence[Token], at: int) -> bool:

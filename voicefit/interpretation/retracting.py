@@ -3,7 +3,9 @@ length was forty, no, that was the guard", "might be out, might be in, I couldn'
 
 How it works. Right behind something told stand words that go back on it (``_GOES_BACK``). Then it goes where something
 else is told of the same, or the same value of something else; and also where nothing is, but a "no" says what it was
-of, or it is asked whether it was said. Of two things that may both be so goes each, where one cannot tell.
+of, or it is asked whether it was said; and whatever follows, where one says to leave it out, or what one took it for
+("scratch that", "sorry, I was holding another"). Of two things that may both be so, or that take turns, goes each, where
+one cannot tell.
 
 Duty: this, over the items of one text and the words between them. It must not make readings.
 """
@@ -21,9 +23,27 @@ from voicefit.records import Command, Item, Meaning, Reading, Rejection
 
 _PAUSED = r"^[\s,.;!?]*"
 _HESITATES = r"(?:(?:oh|ah|er|um|uh|well|but|and|wait|hang on|hold on|hold up|sorry)[, ]+)*"
+_SORRY = r"(?:(?:no|nope|nah|naw|sorry|oops|whoops|hang on|wait)\b[\s,.;!]*)"
 _DENIES = re.compile(
-    _PAUSED + _HESITATES + r"(?:no|nope|nah|naw)\b[\s,.;!]*(?=(?:that|it)(?: was|'s| is)\b|(?:that|it) were\b)", re.I
+    _PAUSED
+    + _HESITATES
+    + r"(?:no|nope|nah|naw)\b[\s,.;!]*"
+    + _SORRY
+    + r"?(?=(?:that|it)(?:(?: was| is| fell| came)|'s)\b"
+    r"|(?:that|it) were\b)",
+    re.I,
 )
+_SCRAPS = re.compile(
+    _PAUSED + _HESITATES + _SORRY + r"?(?:(?:scratch|scrub|strike|scrap|ignore|forget|disregard) (?:that|it|this|me)|"
+    r"(?:don't|do not) (?:write|put|take|record|note|log|use|count) (?:that|it|this)(?: down)?)\b",
+    re.I,
+)
+_EXPLAINS = re.compile(
+    _PAUSED + _SORRY + r"+(?:i|we)(?:(?:'m| am| was| were) (?:thinking of|looking at|reading|holding|measuring)|"
+    r" (?:misread|mixed|muddled)| (?:had|read|held|got) (?:it|that|them|the|my)\b)",
+    re.I,
+)
+_WAS = re.compile(r"(?:it|that) was\b", re.I)  # "don't write that, it was the nut"
 _ASKS = re.compile(_PAUSED + _HESITATES + r"(?:or )?(?:was (?:it|that)|did i (?:say|read|get|put)|or is it)\b", re.I)
 _NO = re.compile(
     _PAUSED + _HESITATES + r"(?:no|nope|nah|naw)\b(?=\s*[,.;!?]|\s+(?:wait|hang|hold|sorry|excuse)\b)", re.I
@@ -32,6 +52,9 @@ _WAITS = re.compile(
     _PAUSED + r"(?:(?:oh|ah|no) )?(?:wait|hang on|hold (?:on|up)|sorry|oops|whoops|(?:scratch|scrub) that|or rather)\b",
     re.I,
 )
+_CHOOSES = re.compile(r"\b(?:or|between)\b", re.I)
+_TURNS = re.compile(r"\b(?:no|nope|wait|sorry|hang on)\b", re.I)
+_NEAR = 10  # letters
 _CANNOT_TELL = "cannot-tell"
 
 
@@ -40,18 +63,23 @@ def without_retracted(meaning: Meaning) -> Meaning:
     items = list(meaning.items)
     for at, (item, behind) in enumerate(zip(meaning.items, _behind(meaning), strict=True)):
         readings = _readings(item)
-        if len(readings) == 1 and _is_gone_back_on(readings[0], meaning.items[at + 1 :], behind):
+        alone = len({reading.heard for reading in readings}) == 1
+        if alone and _is_gone_back_on(readings[0], meaning.items[at + 1 :], behind):
             items[at : at + 1] = []
             return without_retracted(replace(meaning, items=_answering_nothing(items, at, behind)))
-    return replace(meaning, items=_without_less_sure(_without_either(meaning.items)))
+    return replace(meaning, items=_without_less_sure(_without_either(meaning.items, meaning.text)))
 
 
 def _behind(meaning: Meaning) -> list[str]:
     """What of the text stands behind each item."""
-    found, place = [], 0
+    found: list[str] = []
+    place = 0
     for item in meaning.items:
         heard = item.text if isinstance(item, Rejection) else item.heard
         at = meaning.text.find(heard, place)
+        if found and at < 0 and meaning.text[:place].endswith(heard):
+            found.append(found[-1])  # two things that the same words say: "a bonded washer"
+            continue
         place = at + len(heard) if at >= 0 else place
         found.append(meaning.text[place:] if at >= 0 else "")
     return found
@@ -66,6 +94,8 @@ def _readings(item: Item) -> tuple[Reading, ...]:
 def _is_gone_back_on(reading: Reading, after: Sequence[Item], behind: str) -> bool:
     if any(option.negated for option in reading.options):
         return False
+    if _SCRAPS.match(behind) or _EXPLAINS.match(behind):
+        return True
     denies, asks = _DENIES.match(behind), _ASKS.match(behind)
     if not (denies or asks or _NO.match(behind) or _WAITS.match(behind)):
         return False
@@ -88,7 +118,11 @@ def _is_number(reading: Reading) -> bool:
 
 
 def _answering_nothing(items: Sequence[Item], at: int, behind: str) -> tuple[Item, ...]:
-    """The items, the one behind ``at`` without being the words that went back."""
+    """The items, the one behind ``at`` without being the words that went back; where they say why, none of those."""
+    if _SCRAPS.match(behind) or _EXPLAINS.match(behind):
+        said = [at for at, item in enumerate(items) if any(not _WAS.match(each.heard) for each in _readings(item))]
+        end = next((place for place in said if place >= at), len(items))
+        return (*items[:at], *items[end:]) or (Command(ASIDE, behind),)
     found = next((m for m in (_DENIES.match(behind), _ASKS.match(behind), _NO.match(behind)) if m), None)
     if at < len(items) and found is not None:
         item = items[at]
@@ -99,8 +133,9 @@ def _answering_nothing(items: Sequence[Item], at: int, behind: str) -> tuple[Ite
     return tuple(items) or (Command(ASIDE, behind),)
 
 
-def _without_either(items: tuple[Item, ...]) -> tuple[Item, ...]:
-    """The items without two names of one thing that may each be so, where one cannot tell."""
+def _without_either(items: tuple[Item, ...], text: str) -> tuple[Item, ...]:
+    """The items without two values of one thing that may each be so, or that take turns, where one cannot tell: "in,
+    wait, no, out, I don't know", "an o-ring or a washer, can't tell"."""
     if not any(isinstance(item, Command) and item.name == _CANNOT_TELL for item in items):
         return items
     maybe = [
@@ -109,7 +144,14 @@ def _without_either(items: tuple[Item, ...]) -> tuple[Item, ...]:
         if isinstance(item, Reading) and all(o.certainty < 1.0 and not o.negated for o in item.options)
     ]
     both = [one for one in maybe if any(_differ(one, two) for two in maybe)]
-    return tuple(item for item in items if item not in both)
+    told = [(item, reading.heard) for item in items for reading in _readings(item)]
+    took = [item for item, heard in told if _CHOOSES.search(heard) or _takes_turns(text[: text.find(heard)], heard)]
+    return tuple(item for item in items if item not in both and item not in took)
+
+
+def _takes_turns(before: str, heard: str) -> bool:
+    """Whether something stands before it, and a word of repair between the two."""
+    return bool(before.strip()) and bool(_TURNS.match(heard) or _TURNS.search(before[-_NEAR:]))
 
 
 def _without_less_sure(items: tuple[Item, ...]) -> tuple[Item, ...]:

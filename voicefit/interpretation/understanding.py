@@ -120,7 +120,7 @@ class Understanding:
         if any(isinstance(item, Command) and item.name in self._alarms for item in found[0].items):
             return found
         tells = any(map(_tells, found[0].items))
-        own = elsewhere.own_words(tokens) if tells else ()
+        own = elsewhere.own_words(tokens)
         again = self._told(text, own, self._chart(own), context, guesses=guesses) if own else ()
         if again and any(isinstance(item, Reading) for item in again[0].items):
             return again
