@@ -89,3 +89,37 @@ def test_a_ring_without_a_thread_is_not_asked_for_its_crests(knowledge: Knowledg
     for text in ("banjo eye", "fourteen inside", "smooth diameter fourteen"):
         reply = talk.say(text)
     assert "crests" not in reply and "banjo eye" in reply
+
+
+def test_an_outside_is_that_of_the_hose_while_its_size_is_asked_for(knowledge: Knowledge) -> None:
+    for text, measurand in (
+        ("about twenty nine outside", "hose_outside_diameter"),
+        ("I don't know the bore, it's twenty one on the outside", "hose_outside_diameter"),
+        ("male, twenty nine outside", "outside_diameter"),
+    ):
+        talk = Talk(knowledge)
+        talk.say("this is a hose")
+        talk.say(text)
+        assert taken(talk)[-1][0] == measurand, text
+
+
+def test_what_is_said_again_is_said_behind_a_question(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say("male, five eighths outside, nineteen pitch")
+    talk.say("did I say nineteen, I meant eighteen")
+    assert ("pitch", 18, False) in taken(talk) and ("pitch", 19, False) not in taken(talk)
+
+
+def test_a_hose_is_not_of_four_where_four_spiral_is_denied(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say("this is a hose")
+    talk.say("one wire, not four spiral")
+    assert {measurand for measurand, *_ in taken(talk)} == {"reinforcement"}
+
+
+def test_minus_twenty_five_is_no_dash(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say("minus twenty five")
+    assert taken(talk) == []
+    talk.say("minus six")
+    assert taken(talk) == [("dash", 6, False)]

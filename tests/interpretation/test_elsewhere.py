@@ -143,3 +143,31 @@ def test_the_weather_and_what_was_not_tried_are_no_reading(language: Language, t
 def test_a_tube_by_its_wall_is_no_thread(language: Language, text: str) -> None:
     (item,) = language.interpret(text, Context())[0].items
     assert isinstance(item, Reading) and item.measurands == {Measurand.TUBE_OUTSIDE_DIAMETER}
+
+
+@pytest.mark.parametrize(
+    ("text", "meaning"),
+    [
+        ("came off a big old Korean crane", "country korea"),
+        ("it's off an old French mower", "country france"),
+        ("I was in two minds, it's tapered", "taper tapered"),
+        ("there's three of them on the shelf and they're all females", "gender female"),
+        ("no washer and no o-ring that I can make out", "not seal washer; not seal o_ring"),
+        ("there's no pipe, just a hose that goes on it", "!no-tube"),
+        ("there isn't any tubing here to caliper", "!no-tube"),
+        ("the pump is a Japanese one", "!aside"),
+        ("all the rest are metric", "!aside"),
+        ("twenty mil from the bracket", "?out_of_grammar bracket"),
+    ],
+)
+def test_what_it_is_off_and_how_many_there_are(language: Language, text: str, meaning: str) -> None:
+    assert notes.meaning(language.interpret(text, Context())[0]) == meaning
+
+
+@pytest.mark.parametrize("text", ["is twenty seven NPT", "which is stronger, fourteen or eighteen", "nineteen BSP"])
+def test_a_number_beside_a_name_is_no_dash_that_does_not_exist(language: Language, text: str) -> None:
+    asked = text != "nineteen BSP"
+    for meaning in language.interpret(text, Context(expected=(Measurand.PITCH,)))[:1]:
+        readings = [item for item in meaning.items if isinstance(item, Reading)]
+        assert not readings or not asked, meaning
+        assert all(Measurand.DASH not in reading.measurands for reading in readings), meaning

@@ -20,6 +20,7 @@ from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading,
 
 _KINDS = frozenset({Measurand.HOSE_TYPE, Measurand.REINFORCEMENT})
 _OUTSIDE = frozenset({Measurand.OUTSIDE_DIAMETER})
+_OF_AN_END = frozenset({"thread", "threads", "crests", "male", "female", "end", "fitting", "nut", "stud"})
 _FRACTIONS = (2, 4, 8, 16, 32)  # of an inch
 
 
@@ -27,7 +28,7 @@ def of_the_hose(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ...
     """What they say of a hose, where they may be of an end as well. Left out are numbers of which it was not said what
     they measure, and which no hose has: they are asked for."""
     kept = []
-    for reading in map(_of_the_cover, readings) if _asks_its_size(turn, readings) else readings:
+    for reading in readings:
         if len(reading.measurands) > 1 and (bore := _as_bore(reading)) is not None:
             kept.append(bore)
         elif len(reading.measurands) > 1 and (hoses.tells_of_an_end(reading) or not _may_be_a_bore(turn, reading)):
@@ -90,14 +91,20 @@ def kept_for_hose(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, .
     return rest
 
 
-def _asks_its_size(turn: Turn, readings: tuple[Reading, ...]) -> bool:
-    """Whether the size of the hose is asked for, and nothing is said that only an end has, but a diameter."""
-    others = (reading for reading in readings if reading.measurands != _OUTSIDE)
-    return hoses.topic_of(turn.focus.check) is Topic.SIZE and not any(map(hoses.tells_of_an_end, others))
+def of_the_cover(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
+    """The readings with an outside as that of the hose's cover, where the size of the hose is asked for and nothing is
+    said that only an end has."""
+    others = (reading for reading in readings if reading.measurands != _OUTSIDE or _is_of_a_thread(reading))
+    asks_its_size = turn.piece.kind == HOSE and hoses.topic_of(turn.focus.check) is Topic.SIZE
+    of_an_end = not asks_its_size or any(map(hoses.tells_of_an_end, others))
+    return readings if of_an_end else tuple(map(_of_the_cover, readings))
+
+
+def _is_of_a_thread(reading: Reading) -> bool:
+    return not _OF_AN_END.isdisjoint(reading.heard.casefold().split())
 
 
 def _of_the_cover(reading: Reading) -> Reading:
-    """The outside of a hose is that of its cover."""
     if reading.measurands != _OUTSIDE:
         return reading
     cover = Measurand.HOSE_OUTSIDE_DIAMETER

@@ -133,7 +133,7 @@ def take(
         turn.log(entries.Finished(finished=False))
         turn.say("reopened", job=turn.knowledge.wording.count(turn.job.number))
     if not replacing:
-        readings = placing.kept_for_hose(turn, readings)
+        readings = placing.kept_for_hose(turn, placing.of_the_cover(turn, readings))
     question = turn.focus.question
     if turn.piece.kind == HOSE and not (replacing or placing.speak_of_an_end(readings)):
         readings = placing.of_the_hose(turn, readings)

@@ -34,7 +34,7 @@ def asks(tokens: Sequence[Token]) -> bool:
     choose from behind a question: "which is stronger, light or heavy"."""
     pause = next((at for at, token in enumerate(tokens) if at and token.paused), None)
     if pause is not None:
-        return _offers(tokens[pause:]) and asks(tokens[:pause])
+        return offers(tokens[pause:]) and asks(tokens[:pause])
     first, second = tokens[0].text, tokens[1].text if len(tokens) > 1 else ""
     subjects = PERSONS | {"it", "this", "that"} if first in _OF_WHAT_IT_HAS else _SUBJECTS | PERSONS
     if second in _NOTS and len(tokens) > 2:
@@ -43,7 +43,7 @@ def asks(tokens: Sequence[Token]) -> bool:
     return first in _ASKS or (first in _VERBS and second in subjects)
 
 
-def _offers(tokens: Sequence[Token]) -> bool:
+def offers(tokens: Sequence[Token]) -> bool:
     """Whether it is a choice and nothing else: "light series or heavy series", and not "or so, it's a nut"."""
     words = [token.text for token in tokens]
     chooses = any(word == "or" and 0 < at < len(words) - 1 for at, word in enumerate(words))
@@ -62,9 +62,11 @@ def without_cleft(tokens: Sequence[Token]) -> tuple[Token, ...]:
 
 
 def asks_of(tokens: Sequence[Token], chain: Sequence[Edge], takes: Sequence[bool]) -> bool:
-    """Whether a thing named first is asked about: "is a banjo okay here"; but "is male" is short for "it is male"."""
+    """Whether a thing named first is asked about: "is a banjo okay here", "is nineteen BSP"; but "is male" is short for
+    "it is male"."""
     if len(tokens) > 1 and tokens[1].text in _NOTS:
         return False  # "is not conical"
     if tokens[0].text not in _VERBS - _OF_WHAT_IT_HAS or any(token.paused for token in tokens[1:]) or True not in takes:
         return False
-    return any(not edge.items for edge in chain[takes.index(True) :])
+    told = chain[takes.index(True) :]
+    return any(not edge.items for edge in told) or [edge.open for edge in told] == [True, False]

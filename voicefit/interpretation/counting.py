@@ -37,6 +37,7 @@ _SAYS_SO = frozenset(
 _SINCE = frozenset({"from", "since", "until", "till", "before", "after"})
 _AM = frozenset({"am", "is", "are"})
 _PLACES = frozenset({"on", "of", "in", "from"})  # "number two on the manifold"
+_AWAY = frozenset({"from", "off"})
 _SHARED = frozenset({"for", "per", "parts", "the", "of", "my", "your", "this", "that", "these", "those", "them", "our"})
 
 
@@ -59,6 +60,8 @@ def is_a_number_of_another(tokens: Sequence[Token], chain: Sequence[Edge], at: i
         return True  # "i am fifty-two"
     if before in scene.numbered | _SINCE or (named and before and before not in _ARTICLES | _LEAD_TO_A_NUMBER):
         return True
+    if after is not None and after.text in _AWAY and edge.end + 1 < len(tokens):
+        return tokens[edge.end + 1].text in _ARTICLES  # "a foot from the exhaust"
     return after is not None and after.text in (_SHARED if edge.open else _PLACES)
 
 

@@ -94,7 +94,7 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
             if not (weight and denies):
                 ends.add(end)
             edge = _reading_edge(phrases, start, end, weight, context, scene)
-            if edge.open and not phrases[0][0].turned and end < longest:
+            if edge.open and (denies or not phrases[0][0].turned) and end < longest:
                 edge = replace(edge, weight=edge.weight + _PART)
             if edge.open and end > start + 1 and tokens[end - 1].text == _PRONOUN and phrases[0][0].turned:
                 continue  # "there isn't one" is of no inch

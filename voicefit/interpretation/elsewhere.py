@@ -7,7 +7,7 @@ list ``others`` ("the spare one"), what stands beside it ("the one next to it"),
 ("what it fits is"), or a part that is no end ("the block"). Likewise where somebody does something but observe (lists
 ``people`` and ``observes``: "I dropped it this morning"). But not where a phrase or a command begins there and reaches
 past the verb: "the pipe is fifteen millimeters". And a clause of the list ``retracts`` takes away what was told before
-it: "not this one", "nothing to do with our hose".
+it: "not this one", "nothing to do with our hose", "but I don't buy it".
 
 Duty: the words that are left. It must not make readings.
 """

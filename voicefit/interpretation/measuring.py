@@ -60,7 +60,7 @@ class Measures:
         options = tuple(
             Option(measurand, self._quantity(stepped, unit, number), _weight(bounds, number, unsaid=said is None))
             for unit, bounds in units.items()
-            if bounds.least <= number.value <= bounds.greatest
+            if bounds.least <= number.value <= bounds.greatest and (not bounds.exact or number.value in bounds.usual)
         )
         return options or Rejection("", Reason.OUT_OF_RANGE, figures(spoken))
 

@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from voicefit.interpretation.asking import PERSONS, asks, without_cleft
+from voicefit.interpretation.asking import PERSONS, asks, offers, without_cleft
 from voicefit.interpretation.tokens import Token, word_set
 
 _JOINTS = word_set("and but so or")
@@ -84,7 +84,7 @@ def parts(text: str, tokens: Sequence[Token]) -> tuple[Stretch, ...]:
             continue
         asked = _begins_asking(clause, first=start == 0)
         tagged = any(_ends_asking_back(words, tag) for tag in _TAGS)
-        named = before is not None and before.asks and not asked and _is_named(words)
+        named = before is not None and before.asks and not asked and (_is_named(words) or offers(clause))
         asks_at_all = asked or tagged or named or _has_mark(text, tokens, end)
         clauses.append(_Clause(clause, asks_at_all, not asked, named, words[0] == "and"))
     if not any(clause.asks for clause in clauses):

@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence, Set
 from dataclasses import replace
 
+from voicefit.interpretation.asking import asks
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.tokens import Token
 
@@ -41,7 +42,7 @@ def retaken(
             continue
         start = max((place for place in range(at) if tokens[place].paused), default=0)
         found = _numbers_in(tokens, start, at, numbers)
-        if len(found) != 1:
+        if len(found) != 1 or asks(tokens[start:at]):  # "did I say nineteen, I meant eighteen"
             continue
         ((first, behind),) = found
         old_units = _end_of_units(tokens, behind, units)

@@ -4,8 +4,8 @@ length was forty, no, that was the guard", "might be out, might be in, I couldn'
 How it works. Right behind something told stand words that go back on it (``_GOES_BACK``). Then it goes where something
 else is told of the same, or the same value of something else; and also where nothing is, but a "no" says what it was
 of, or it is asked whether it was said; and whatever follows, where one says to leave it out, or what one took it for
-("scratch that", "sorry, I was holding another"). Of two things that may both be so, or that take turns, goes each, where
-one cannot tell.
+("scratch that", "sorry, I was holding another"). Of two things that may both be so, or that take turns, goes each,
+where one cannot tell.
 
 Duty: this, over the items of one text and the words between them. It must not make readings.
 """

@@ -27,12 +27,14 @@ class UnitEntry(_Entry):
 
 
 class RangeEntry(_Entry):
-    """``unsaid``: log weight when no unit was said, ``None`` where it must be said."""
+    """``unsaid``: log weight when no unit was said, ``None`` where it must be said. ``exact``: no value exists but the
+    ``usual`` ones."""
 
     least: Exact
     greatest: Exact
     unsaid: float | None = None
     usual: list[Exact] = []
+    exact: bool = False
 
 
 class KindEntry(_Entry):

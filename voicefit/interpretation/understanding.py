@@ -125,6 +125,7 @@ class Understanding:
         if again and any(isinstance(item, Reading) for item in again[0].items):
             return again
         others = tells or loosening.leaves_words(found[0]) or elsewhere.weighs(tokens)
+        others = others or all(map(tells_nothing, found[0].items))
         mine = (
             elsewhere.without_others(tokens, chart, self._grammar.observes, self._words - self._name_words)
             if others
