@@ -123,3 +123,19 @@ def test_minus_twenty_five_is_no_dash(knowledge: Knowledge) -> None:
     assert taken(talk) == []
     talk.say("minus six")
     assert taken(talk) == [("dash", 6, False)]
+
+
+def test_the_sixty_one_of_a_flange_is_its_code(knowledge: Knowledge) -> None:
+    for text, meant in (
+        ("it's the sixty two", ("series", "flange62", False)),
+        ("sixty one across", ("flange_head_diameter", 61, False)),
+        ("the sixty millimeters", ("flange_head_diameter", 60, False)),
+    ):
+        talk = Talk(knowledge)
+        talk.say("it's a flange")
+        talk.say(text)
+        assert taken(talk)[-1] == meant, text
+
+
+def test_what_may_be_metric_or_of_the_inch_is_read_back_as_both(knowledge: Knowledge) -> None:
+    assert Talk(knowledge).say("it's metric or imperial").startswith("Metric thread or imperial.")

@@ -74,7 +74,10 @@ def test_what_cannot_be_found_is_no_reading(language: Language, text: str) -> No
     [
         ("flat, and there's an o-ring let into it", "seat_form flat; seal face_o_ring"),
         ("the cone sticks out, an o-ring round it", "seat_form convex; seal cone_o_ring"),
-        ("flat face, with an o-ring", "seat_form flat; seal o_ring"),
+        ("flat face, with an o-ring", "seat_form flat; seal face_o_ring"),
+        ("a flat face, o-ring, tapered", "seat_form flat; seal face_o_ring; taper tapered"),
+        ("flat, and an o-ring", "seat_form flat; seal o_ring"),
+        ("o-ring round the back of the thread", "seal base_o_ring"),
         ("not flat, o-ring in it", "not seat_form flat; seal o_ring"),
         ("it's flat, o-ring behind the hex", "seat_form flat; seal base_o_ring"),
     ],

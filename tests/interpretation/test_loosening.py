@@ -87,3 +87,19 @@ def test_an_answer_may_go_on(language: Language, text: str, name: str) -> None:
     """What is told besides an answer does not spoil it."""
     context = Context(expected=(Measurand.SEAL,), yes_no=True)
     assert notes.meaning(language.interpret(text, context)[0]).startswith(f"!{name}")
+
+
+@pytest.mark.parametrize(
+    ("text", "meaning"),
+    [
+        ("the nearest I could measure is twenty six outside", "outside_diameter 26 mm /1"),
+        ("best we can do is fourteen threads", "pitch 14 tpi"),
+        ("a male end with its nut on the pipe", "gender male"),
+        ("captured soft ring in the collar", "seal washer; sealed_by captured_ring"),
+        ("straight nose sticking out of the nut", "nose straight; seat_form convex"),
+        ("a twenty by one and a half thread", "thread_size 20 mm; pitch 3/2 mm"),
+        ("let me start on a different adapter", "!other-end"),
+    ],
+)
+def test_what_people_say_besides_is_in_no_way(language: Language, text: str, meaning: str) -> None:
+    assert notes.meaning(language.interpret(text, Context())[0]) == meaning

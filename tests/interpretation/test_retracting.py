@@ -30,6 +30,10 @@ LAST = (
     ("might be eighteen pitch but I'm going with sixteen pitch", "pitch 16 tpi"),
     ("the label reads half inch outside, I get seven eighths outside", "outside_diameter 7/8 in /16"),
     ("I doubt it's tapered", "not taper tapered"),
+    ("there's a bonded washer, no it isn't, it's an o-ring behind the hex", "seal base_o_ring"),
+    ("male, and there's a washer, no it isn't, it's an o-ring behind the hex", "gender male; seal base_o_ring"),
+    ("the port's recessed but that's the port, mine's female", "gender female"),
+    ("we were torn between fourteen and sixteen, it's sixteen pitch", "pitch 16 tpi"),
 )
 BOTH_STAY = (
     ("male, no o-ring", {Measurand.GENDER, Measurand.SEAL}),
@@ -80,3 +84,20 @@ def test_two_that_take_turns_are_neither_to_who_cannot_tell(language: Language, 
     assert told(language, text, SEAT) == []
     called = [item.name for item in language.interpret(text, SEAT)[0].items if isinstance(item, Command)]
     assert called == ["cannot-tell"]
+
+
+@pytest.mark.parametrize(
+    ("text", "meaning"),
+    [
+        ("it isn't four wire, it's six", "not reinforcement four_wire_spirals; reinforcement six_wire_spirals"),
+        ("not thirty seven degrees, it's forty five", "not seat_angle 37 deg; seat_angle 45 deg | …"),
+        ("it's not eighteen threads, it's twenty", "not pitch 18 tpi; pitch 20 tpi"),
+    ],
+)
+def test_what_a_denied_number_is_of_is_said_once(language: Language, text: str, meaning: str) -> None:
+    assert notes.meaning(language.interpret(text, Context())[0]) == meaning
+
+
+@pytest.mark.parametrize("text", ["light series or heavy series", "metric or imperial", "British or metric"])
+def test_a_choice_between_families_asks(language: Language, text: str) -> None:
+    assert told(language, text) == []

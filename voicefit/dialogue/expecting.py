@@ -68,6 +68,7 @@ _MEASURED_OF: Mapping[str, tuple[Measurand, ...]] = {
         Measurand.BOLT_SHORT,
         Measurand.BOLT_CIRCLE,
         Measurand.FLANGE_HEAD_THICKNESS,
+        Measurand.SERIES,  # "the sixty-one"
     ),
     "banjo": (Measurand.GENDER,),  # "the bolt"
     "coupler": (Measurand.PROFILE_DIAMETER,),

@@ -17,7 +17,7 @@ from voicefit.dialogue.turn import Turn
 from voicefit.records import Hedge, Measurand, Option, SeatForm
 
 SEVERAL = 3  # systems of thread
-_UNIFIED = "UN"
+_METRIC, _UNIFIED = "M", "UN"
 _CONE = frozenset({SeatForm.CONVEX.value, SeatForm.RECESSED.value})
 _EVEN = 0.1  # nats
 SAID_OTHERWISE = 0.6  # a reading is said to be taken otherwise from this probability on
@@ -93,7 +93,10 @@ def _said(turn: Turn, kept: Kept, taken: ReadingTaken) -> str:
     options = kept.reading.options
     values = {str(each.value) for each in options}
     if option.measurand is Measurand.THREAD_SYSTEM and len(options) >= SEVERAL:
-        text = wording.plain("inch-thread" if _UNIFIED in values else "pipe-thread")
+        metric = [wording.reading(replace(each, hedge=None)) for each in options if each.value == _METRIC]
+        text = wording.plain("either").join(
+            [*metric, wording.plain("inch-thread" if _UNIFIED in values else "pipe-thread")]
+        )
     else:
         cone = _CONE if values >= _CONE else frozenset[str]()
         words = [wording.reading(replace(each, hedge=None)) for each in options if each.value not in cone]

@@ -27,6 +27,7 @@ _CHAMFERS = frozenset({"chamfer", "chamfered", "bevel", "bevelled", "countersunk
 _SMALL = frozenset({"small", "tiny", "slight", "narrow", "little", "wee"})
 SAID_TWICE_WITHIN = 0.015  # of a size that is said in inches and again in millimeters
 SMALLEST_SAID_TWICE_MM = 5.0  # what is smaller may be a pitch
+_DIAMETERS = frozenset({Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER})
 # A diameter of what has no thread, as what it is: the head of a flange, the part of a coupler that goes in.
 _SMOOTH = dict.fromkeys((Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER), Measurand.PROFILE_DIAMETER)
 _ACROSS: Mapping[str, Mapping[Measurand, Measurand]] = {
@@ -139,8 +140,9 @@ def _across(meaning: Meaning, across: Mapping[Measurand, Measurand]) -> Meaning:
     """The meaning with what was said to be measured outside, or inside, as what that is here."""
 
     def one(item: Item) -> Item:
-        if not isinstance(item, Reading) or not item.measurands <= across.keys():
+        if not isinstance(item, Reading) or not item.measurands <= _DIAMETERS:
             return item
-        return replace(item, options=tuple(replace(o, measurand=across[o.measurand]) for o in item.options))
+        here = tuple(replace(o, measurand=across[o.measurand]) for o in item.options if o.measurand in across)
+        return replace(item, options=here or item.options)
 
     return replace(meaning, items=tuple(map(one, meaning.items)))

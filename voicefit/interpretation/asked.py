@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from voicefit.interpretation import questions
+from voicefit.interpretation.asking import offers
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.questions import Stretch
 from voicefit.interpretation.tokens import Token, word_set
@@ -35,7 +36,7 @@ _FRAMES = tuple(
     )
 )  # fmt: skip
 _COMPARES = frozenset({"same", "difference", "different", "differ"})
-_FAMILIES = word_set("british japanese metric american french")  # words of the names of several series
+_FAMILIES = word_set("british japanese metric american french imperial")  # words of the names of several series
 _WEIGHTS, _OF_A_SERIES = word_set("light heavy"), word_set("one series kind type version")  # "the light one", no lamp's
 _BEHIND = word_set("instead then maybe perhaps too though really actually or something after all either one kind sort")
 _BETWEEN = "between"
@@ -66,6 +67,9 @@ class Asked:
         parts = questions.parts(text, tokens)
         asking = sum(part.asks for part in parts)
         names = {item.name for item in found.items if isinstance(item, Command)}
+        chooses = not asking and readings_in(found.items) and "cannot-tell" not in names and offers(tokens)
+        if chooses and families([token.text for token in tokens]):
+            return (Command(WHETHER, text),)  # "light series or heavy series"
         called = len(names) == len(found.items) and not readings_in(found.items)
         argued = called and any(isinstance(item, Command) and item.argument is not None for item in found.items)
         clear = called and (argued or not names <= _VAGUE | _ANSWERS)

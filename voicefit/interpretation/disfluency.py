@@ -61,7 +61,7 @@ def mended(
     if any(_is_broken_off(text, now, at, known) for at in range(len(now))):
         now = _without_repeats(_without_broken(text, now, read(now), numbers, known), numbers)
     now = _without_tag(now, read(now))
-    now = retakes.retaken(now, read, counts, units)
+    now = retakes.with_its_noun(retakes.retaken(now, read, counts, units), read, counts)
     now = _with_last_answer(now, read(now), ("command", "answer-yes-no") if yes_no else ("command",))
     return _with_one_word_of_repair(now, read(now), numbers) or tokens
 

@@ -87,6 +87,15 @@ def denied(items: tuple[Item, ...], *, surely: bool) -> tuple[Item, ...] | None:
     return (*items[:-1], replace(last, options=options))
 
 
+def without_replaced(before: tuple[Item, ...], after: Sequence[Item]) -> tuple[Item, ...] | None:
+    """The items without the last thing said, if something else is told of the same ``after`` it; ``None`` where not:
+    "male, there's a washer, no it isn't, it's an o-ring"."""
+    measurands = {m for item in after if isinstance(item, Reading) for m in item.measurands}
+    last = [item for item in before if isinstance(item, Reading) and item.heard == getattr(before[-1], "heard", None)]
+    replaced = any(not item.measurands.isdisjoint(measurands) for item in last)
+    return tuple(item for item in before if item not in last) if replaced else None
+
+
 def alternatives(tokens: Sequence[Token], chart: Chart) -> int:
     """How many clauses say that it may be so: "could be this, could be that"."""
     return sum(bool(chart.match("list-maybes", at)) for at in range(len(tokens)))

@@ -79,7 +79,7 @@ def without_others(
         supposed = goes_on or weighs(tokens[first:end]) or bool(chart.match("list-supposed", first))
         if not supposed and _is_of_another_place(tokens, chart, first, end):
             break  # "on the other one, yes"
-        if any(_ends_so(tokens, stop) for at in range(first, end) for stop, *_ in chart.match("list-retracts", at)):
+        if any(_ends_so(tokens, stop) for at in range(start, end) for stop, *_ in chart.match("list-retracts", at)):
             kept.clear()
             continue
         clause = tokens[first:end]

@@ -45,6 +45,7 @@ _NO = "no"
 _ANSWERS = frozenset({"yes", _NO})
 _REPAIRS = frozenset({"correction"})
 _IN_IT = re.compile(r"\b(in|into|inside) (it|that|there|the front|(a|the|its) groove)\b")
+_WITH = r"[\s,]*(?:(?:and|with|an?|one|it's got|has(?: got)?) )*"
 _ON_IT = re.compile(r"\b(in|into|on|round|around|over) (it|that|there)\b")
 _RING_OF: Mapping[str, tuple[Seal, re.Pattern[str]]] = {
     SeatForm.FLAT: (Seal.FACE_O_RING, _IN_IT),
@@ -104,9 +105,16 @@ def in_its_seat(meaning: Meaning) -> Meaning:
             continue
         seal, where = _RING_OF.get(str(seat.options[0].value), (None, _IN_IT))
         behind = meaning.text[meaning.text.find(ring.heard) :].casefold().split(",")[0]
-        if seal is not None and {o.value for o in ring.options} == {O_RING} and where.search(behind):
+        there = where.search(behind) or (seal is Seal.FACE_O_RING and _is_of_face(meaning.text, seat.heard, ring.heard))
+        if seal is not None and {o.value for o in ring.options} == {O_RING} and there:
             items[at] = replace(ring, options=tuple(replace(option, value=seal) for option in ring.options))
     return replace(meaning, items=tuple(items))
+
+
+def _is_of_face(text: str, seat: str, ring: str) -> bool:
+    """Whether a face is named and, right behind it, a ring and no place: "flat face, o-ring"."""
+    said = re.search(rf"{re.escape(seat)}{_WITH}{re.escape(ring)}\W*(?:,|$)", text)
+    return said is not None and seat.casefold().endswith("face")
 
 
 def only_answered(meaning: Meaning, context: Context) -> Meaning:

@@ -4,6 +4,8 @@ How it works. A word of repair stands between a clause with one number in it and
 unit ends. The second number is put into the words of the first, with its own unit if it has one, where that makes
 something that is said. A clause that is nothing but a number goes.
 
+Likewise what a number is of is said once: "it's not two wire, it's four".
+
 Duty: these tokens in place of others. It must not make readings.
 """
 
@@ -18,6 +20,8 @@ from voicefit.interpretation.tokens import Token
 
 _POINT = "point"
 _NOES = frozenset({"no", "nope", "nah", "naw"})
+_NOTS = frozenset({"not", "never"})
+_IT_IS = frozenset({"it", "is", "that", "but", "a", "the"})
 _REPAIRS = ("list-edits", "list-waits")
 _NEVER_FIRST = frozenset({"in", "o", "oh", "over", "s", "comma", "k", "and", "th", "nd", "nds", "ths", "dot", "slash"})
 _INSIDE = frozenset({"and", "a", "an", "point", "half", "quarter"})  # of a number, between words of it
@@ -59,6 +63,27 @@ def retaken(
         )
         again = (*tokens[:first], *said, *rest, *tokens[last:])
         if _is_said(read(again), start, first, len(again) - len(tokens) + last):
+            return again
+    return tokens
+
+
+def with_its_noun(
+    tokens: tuple[Token, ...], read: Callable[[tuple[Token, ...]], Chart], numbers: Set[str]
+) -> tuple[Token, ...]:
+    """The tokens with what a denied number is of behind the number that is right as well: "it's not two wire, it's
+    four"."""
+    starts = [0, *(at for at in range(1, len(tokens)) if tokens[at].paused), len(tokens)]
+    for start, at, last in zip(starts, starts[1:], starts[2:], strict=False):
+        found = _numbers_in(tokens, start, at, numbers)
+        if len(found) != 1 or _NOTS.isdisjoint(token.text for token in tokens[start : found[0][0]]):
+            continue
+        first = next((place for place in range(at, last) if tokens[place].text not in _IT_IS), last)
+        noun, place = tokens[found[0][1] : at], tokens[last - 1].end
+        if first == last or _end_of_number(tokens, first, numbers) != last or not noun:
+            continue
+        said = (replace(token, start=place, end=place, joined=False) for token in noun)
+        again = (*tokens[:last], *said, *tokens[last:])
+        if _is_said(read(again), first, first, last + len(noun)):
             return again
     return tokens
 

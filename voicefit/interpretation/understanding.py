@@ -45,6 +45,7 @@ _MOST_LETTERS = 1_000
 _MOST_TOKENS = 80
 _CHARTS_KEPT = 8
 _CRESTS = frozenset({"thread", "threads", "teeth", "turns"})  # counted, and much else said of them
+_TELL_NOTHING = frozenset({ASIDE, _CANNOT_TELL})
 _TELL = frozenset({"correct", "yes", "no"})  # commands that say how something is
 
 
@@ -125,7 +126,7 @@ class Understanding:
         if again and any(isinstance(item, Reading) for item in again[0].items):
             return again
         others = tells or loosening.leaves_words(found[0]) or elsewhere.weighs(tokens)
-        others = others or all(map(tells_nothing, found[0].items))
+        others = others or all(isinstance(i, Command) and i.name in _TELL_NOTHING for i in found[0].items)
         mine = (
             elsewhere.without_others(tokens, chart, self._grammar.observes, self._words - self._name_words)
             if others
@@ -183,6 +184,9 @@ class Understanding:
             for part in (tokens[: denial.start], tokens[denial.end :])
         )
         said = echoes.denied(before, surely=denial.of_it)
+        if said is not None and not denial.of_it:
+            replaced = echoes.without_replaced(before, after)
+            said = said if replaced is None else replaced
         if said is not None:
             return (Meaning(text, (*said, *after), 0.0),)
         drops = after and not any(isinstance(item, Reading) for item in before)
