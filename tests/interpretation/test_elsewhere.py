@@ -132,6 +132,10 @@ def test_of_two_that_are_weighed_the_better_is_meant(language: Language, text: s
         "we didn't get round to trying the thirty seven",
         "all the others are thirty seven degrees",
         "we counted eleven threads all told",
+        "it was forty five degrees last night",
+        "I've only got a sixteen and an eighteen",
+        "my sixteen leaf is snapped",
+        "my vernier is a Swedish one",
     ],
 )
 def test_the_weather_and_what_was_not_tried_are_no_reading(language: Language, text: str) -> None:
@@ -174,3 +178,9 @@ def test_a_number_beside_a_name_is_no_dash_that_does_not_exist(language: Languag
         readings = [item for item in meaning.items if isinstance(item, Reading)]
         assert not readings or not asked, meaning
         assert all(Measurand.DASH not in reading.measurands for reading in readings), meaning
+
+
+@pytest.mark.parametrize("text", ["I'm flat on my back", "hold the next", "mind the stop"])
+def test_a_thing_is_no_command(language: Language, text: str) -> None:
+    items = language.interpret(text, Context(expected=(Measurand.SEAT_FORM,)))[0].items
+    assert not any(isinstance(item, Command) and item.name in ("back", "next", "stop") for item in items), items

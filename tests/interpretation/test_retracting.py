@@ -21,6 +21,9 @@ GONE = (
     "somebody said it's a flange and they're mistaken",
     "word is it's British, I don't believe that",
     "metric, that doesn't look it",
+    "eighteen pitch, hold on, the blade's upside down",
+    "eighteen pitch, oh wait, this is the other gauge",
+    "eighteen pitch would be handy",
 )
 LAST = (
     ("the hex is thirty, no, the outside is thirty", "outside_diameter 30 mm /1"),

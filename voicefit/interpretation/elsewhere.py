@@ -34,7 +34,8 @@ _GOES = word_set(
 _INTO = word_set("on onto over into in to with up against")
 _BESIDE = word_set("beside near behind opposite above below alongside to under by")
 _PARTS = word_set(
-    "pipe tube tubing line hose bolts block housing ram cylinder pump valve motor tank neighbour neighbor"
+    "pipe tube tubing line hose bolts block housing ram cylinder pump valve motor tank neighbour neighbor caliper "
+    "calipers vernier gauge gauges torch lamp phone headset van"
 )
 _THE = frozenset({*ARTICLES, "its", "my", "our", "this", "that"})
 _MEASURED = word_set("pipe tube tubing line hose bolts")  # their numbers are asked for

@@ -23,7 +23,7 @@ from voicefit.records import Command, Item, Meaning, Reading, Rejection
 
 _PAUSED = r"^[\s,.;!?]*"
 _HESITATES = r"(?:(?:oh|ah|er|um|uh|well|but|and|wait|hang on|hold on|hold up|sorry)[, ]+)*"
-_SORRY = r"(?:(?:no|nope|nah|naw|sorry|oops|whoops|hang on|wait)\b[\s,.;!]*)"
+_SORRY = r"(?:(?:no|nope|nah|naw|sorry|oops|whoops|hang on|hold on|wait)\b[\s,.;!]*)"
 _DENIES = re.compile(
     _PAUSED
     + _HESITATES
@@ -39,8 +39,12 @@ _SCRAPS = re.compile(
     re.I,
 )
 _EXPLAINS = re.compile(
-    _PAUSED + _SORRY + r"+(?:i|we)(?:(?:'m| am| was| were) (?:thinking of|looking at|reading|holding|measuring)|"
-    r" (?:misread|mixed|muddled)| (?:had|read|held|got) (?:it|that|them|the|my)\b)",
+    _PAUSED
+    + _HESITATES
+    + _SORRY
+    + r"+(?:(?:that|it|this|the \w+)(?:(?:'s| is| was)(?: in| on)? (?:the wrong|upside|back to|crooked|the other)|"
+    r" slipped| moved)|(?:i|we)(?:(?:'m| am| was| were) (?:thinking of|looking at|reading|holding|measuring)|"
+    r" (?:misread|mixed|muddled)| (?:had|read|held|got) (?:it|that|them|the|my)\b))",
     re.I,
 )
 _WAS = re.compile(r"(?:it|that) was\b", re.I)  # "don't write that, it was the nut"

@@ -103,6 +103,8 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
     first = edge.items[0]
     if _is_taken_back(tokens, chain, at):
         return True
+    if isinstance(first, Command) and _is_a_thing(tokens, edge, first):
+        return True
     before, after = (list(_beside(tokens, chain, at, step, passed=edge.costly)) for step in (-1, 1))
     if isinstance(first, Reading) and at and _follows_a_command(tokens, chain, at):
         return True
@@ -126,6 +128,8 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
     gauged = isinstance(first, Reading) and not first.measurands.isdisjoint(_GAUGED) and not first.options[0].negated
     if gauged and any(tokens[place].text in scene.gaps for place in (*before, *after)):
         return True  # how the gauge lay was not understood
+    if gauged and after and tokens[edge.end].text in _IS:
+        return True  # "the eighteen leaf | is snapped"
     if edge.costly and edge.end < len(tokens) and not tokens[edge.end].paused and tokens[edge.end].text in _IS:
         return True  # "the other end | is thirty"
     if edge.open and any(tokens[place].text in _MEASURED for place in before):
@@ -157,6 +161,12 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
         if place is not False
     ]
     return any(is_one_of(tokens[place], scene.numeric) for place in near)
+
+
+def _is_a_thing(tokens: Sequence[Token], edge: Edge, command: Command) -> bool:
+    """Whether a word that calls something is a thing here: "I'm on my | back"."""
+    behind = edge.start > 0 and not tokens[edge.start].paused and tokens[edge.start - 1].text in _ARTICLES
+    return behind and edge.end == edge.start + 1 and command.name in _HANDLING
 
 
 def _tells_where_from(tokens: Sequence[Token], at: int) -> bool:
