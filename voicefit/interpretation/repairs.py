@@ -25,6 +25,7 @@ from voicefit.records import (
     O_RING,
     Command,
     Context,
+    Gender,
     Hedge,
     Item,
     Meaning,
@@ -45,6 +46,7 @@ _NO = "no"
 _ANSWERS = frozenset({"yes", _NO})
 _REPAIRS = frozenset({"correction"})
 _IN_IT = re.compile(r"\b(in|into|inside) (it|that|there|the front|(a|the|its) groove)\b")
+_NUT, _OWN_NUT = "nut", frozenset({"male", "female", "swivel", "turns", "spins"})  # "a male nut", "a swivel nut"
 _WITH = r"[\s,]*(?:(?:and|with|an?|one|it's got|has(?: got)?) )*"
 _ON_IT = re.compile(r"\b(in|into|on|round|around|over) (it|that|there)\b")
 _RING_OF: Mapping[str, tuple[Seal, re.Pattern[str]]] = {
@@ -96,7 +98,7 @@ def repaired(items: tuple[Item, ...]) -> tuple[Item, ...]:
 
 def in_its_seat(meaning: Meaning) -> Meaning:
     """The meaning with an O-ring "in it", right behind a seat, as the one of that seat."""
-    meaning = _as_it_seemed(meaning)
+    meaning = _without_its_nut(_as_it_seemed(meaning))
     items = list(meaning.items)
     for at, (seat, ring) in enumerate(pairwise(items), start=1):
         if not isinstance(seat, Reading) or not isinstance(ring, Reading):
@@ -109,6 +111,18 @@ def in_its_seat(meaning: Meaning) -> Meaning:
         if seal is not None and {o.value for o in ring.options} == {O_RING} and there:
             items[at] = replace(ring, options=tuple(replace(option, value=seal) for option in ring.options))
     return replace(meaning, items=tuple(items))
+
+
+def _without_its_nut(meaning: Meaning) -> Meaning:
+    """The meaning without the nut that is named beside a male: it is the male's own, over its tube."""
+    said = [item for item in meaning.items if isinstance(item, Reading) and item.measurands == {Measurand.GENDER}]
+    male, female = ([i for i in said if _is_surely(i, gender)] for gender in (Gender.MALE, Gender.FEMALE))
+    nuts = [item for item in female if _NUT in (words := item.heard.casefold().split()) and _OWN_NUT.isdisjoint(words)]
+    return replace(meaning, items=tuple(item for item in meaning.items if item not in nuts)) if male else meaning
+
+
+def _is_surely(reading: Reading, gender: Gender) -> bool:
+    return all(option.value == gender and not option.negated for option in reading.options)
 
 
 def _is_of_face(text: str, seat: str, ring: str) -> bool:
