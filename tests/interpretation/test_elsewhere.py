@@ -136,6 +136,8 @@ def test_of_two_that_are_weighed_the_better_is_meant(language: Language, text: s
         "I've only got a sixteen and an eighteen",
         "my sixteen leaf is snapped",
         "my vernier is a Swedish one",
+        "it's tilted about thirty degrees sideways",
+        "sixty feet up the mast",
     ],
 )
 def test_the_weather_and_what_was_not_tried_are_no_reading(language: Language, text: str) -> None:
@@ -180,7 +182,21 @@ def test_a_number_beside_a_name_is_no_dash_that_does_not_exist(language: Languag
         assert all(Measurand.DASH not in reading.measurands for reading in readings), meaning
 
 
-@pytest.mark.parametrize("text", ["I'm flat on my back", "hold the next", "mind the stop"])
+@pytest.mark.parametrize("text", ["I'm flat on my back", "hold the next", "mind the stop", "it's next to the elbow"])
 def test_a_thing_is_no_command(language: Language, text: str) -> None:
     items = language.interpret(text, Context(expected=(Measurand.SEAT_FORM,)))[0].items
     assert not any(isinstance(item, Command) and item.name in ("back", "next", "stop") for item in items), items
+
+
+@pytest.mark.parametrize(
+    ("text", "meaning"),
+    [
+        ("it's off a dirty Japanese excavator", "?"),
+        ("they're off some large Korean crane", "?"),
+        ("it's off the machine, male", "!on-the-bench; gender male"),
+        ("I've got it in my hand", "!on-the-bench"),
+    ],
+)
+def test_only_who_says_so_has_it_on_the_bench(language: Language, text: str, meaning: str) -> None:
+    found = notes.meaning(language.interpret(text, Context())[0])
+    assert found == meaning or (meaning == "?" and "on-the-bench" not in found), found

@@ -24,6 +24,8 @@ GONE = (
     "eighteen pitch, hold on, the blade's upside down",
     "eighteen pitch, oh wait, this is the other gauge",
     "eighteen pitch would be handy",
+    "nineteen outside but I might have had it on the collar",
+    "half inch, nope, the spare one's half inch",
 )
 LAST = (
     ("the hex is thirty, no, the outside is thirty", "outside_diameter 30 mm /1"),

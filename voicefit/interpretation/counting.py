@@ -37,7 +37,7 @@ _SAYS_SO = frozenset(
 _SINCE = frozenset({"from", "since", "until", "till", "before", "after"})
 _AM = frozenset({"am", "is", "are"})
 _PLACES = frozenset({"on", "of", "in", "from"})  # "number two on the manifold"
-_AWAY = frozenset({"from", "off"})
+_AWAY = frozenset({"from", "off", "up", "above", "below"})
 _SHARED = frozenset({"for", "per", "parts", "the", "of", "my", "your", "this", "that", "these", "those", "them", "our"})
 
 

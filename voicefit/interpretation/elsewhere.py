@@ -58,6 +58,7 @@ _DOUBTS = ("list-doubtful", "list-unsure", "list-hollow")
 _NAMED = 6  # words
 _CALLED = 2  # words
 _QUESTION = 3  # words
+_NOES = frozenset({"no", "nope", "nah", "sorry"})
 _ANSWERS = word_set("yes yeah yep no nope nah")
 _OF_THE_PART = 3  # so many words later another verb: "the pump's port is"
 
@@ -86,6 +87,9 @@ def without_others(
         clause = tokens[first:end]
         asked = end < len(tokens) and len(clause) >= _QUESTION and asks(clause)  # "does it stick out, let me see"
         told = _tells_of_another(tokens, chart, first, end) or is_doing(tokens, chart, first, end, observes)
+        if told and len(kept) > 1 and kept[-1].paused and kept[-1].text in _NOES:
+            del kept[max(at for at in range(len(kept) - 1) if at == 0 or kept[at].paused) :]
+            continue  # "half inch, no, the other one's half inch"
         if not supposed and not asked and not told:
             kept.extend(tokens[start:end])
     if len(kept) == len(tokens):

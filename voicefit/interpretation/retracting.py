@@ -48,7 +48,9 @@ _EXPLAINS = re.compile(
     re.I,
 )
 _WAS = re.compile(r"(?:it|that) was\b", re.I)  # "don't write that, it was the nut"
-_ASKS = re.compile(_PAUSED + _HESITATES + r"(?:or )?(?:was (?:it|that)|did i (?:say|read|get|put)|or is it)\b", re.I)
+_ASKS = re.compile(
+    _PAUSED + _HESITATES + r"(?:or )?(?:was (?:it|that)|did i (?:say|read|get|put)|or is (?:it|that|this))\b", re.I
+)
 _NO = re.compile(
     _PAUSED + _HESITATES + r"(?:no|nope|nah|naw)\b(?=\s*[,.;!?]|\s+(?:wait|hang|hold|sorry|excuse)\b)", re.I
 )

@@ -164,7 +164,9 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
 
 
 def _is_a_thing(tokens: Sequence[Token], edge: Edge, command: Command) -> bool:
-    """Whether a word that calls something is a thing here: "I'm on my | back"."""
+    """Whether a word that calls something is a thing or a place here: "I'm on my | back", "it's | next | to it"."""
+    if command.name == "next" and edge.end < len(tokens) and tokens[edge.end].text == "to":
+        return True
     behind = edge.start > 0 and not tokens[edge.start].paused and tokens[edge.start - 1].text in _ARTICLES
     return behind and edge.end == edge.start + 1 and command.name in _HANDLING
 
