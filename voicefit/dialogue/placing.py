@@ -94,19 +94,15 @@ def kept_for_hose(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, .
 def of_the_cover(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
     """The readings with an outside as that of the hose's cover, where the size of the hose is asked for and nothing is
     said that only an end has."""
-    others = (reading for reading in readings if reading.measurands != _OUTSIDE or _is_of_a_thread(reading))
+    outside = [r.measurands == _OUTSIDE and _OF_AN_END.isdisjoint(r.heard.casefold().split()) for r in readings]
+    others = (reading for reading, its in zip(readings, outside, strict=True) if not its)
     asks_its_size = turn.piece.kind == HOSE and hoses.topic_of(turn.focus.check) is Topic.SIZE
-    of_an_end = not asks_its_size or any(map(hoses.tells_of_an_end, others))
-    return readings if of_an_end else tuple(map(_of_the_cover, readings))
-
-
-def _is_of_a_thread(reading: Reading) -> bool:
-    return not _OF_AN_END.isdisjoint(reading.heard.casefold().split())
+    if not asks_its_size or any(map(hoses.tells_of_an_end, others)):
+        return readings
+    return tuple(_of_the_cover(reading) if its else reading for reading, its in zip(readings, outside, strict=True))
 
 
 def _of_the_cover(reading: Reading) -> Reading:
-    if reading.measurands != _OUTSIDE:
-        return reading
     cover = Measurand.HOSE_OUTSIDE_DIAMETER
     return replace(reading, options=tuple(replace(option, measurand=cover) for option in reading.options))
 
