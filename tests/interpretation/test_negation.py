@@ -56,7 +56,7 @@ THINGS = {
     "taper": "taper tapered",
     "hydraulic line": "line hydraulic",
     "air line": "line air_brake",
-    "fuel line": "line fuel_injection",
+    "injection line": "line fuel_injection",
     "refrigerant line": "line air_conditioning",
     "brake fluid line": "line brake_line",
     "welding line": "line compressed_gas",

@@ -158,7 +158,7 @@ class Knowledge:
     ) -> Advice:
         """The advice; what was only put off, or said unasked, is asked after all when nothing else is left."""
         advice = self.advisor.advise_on(posterior, impossible, put_off, tried)
-        if trades.is_settled(self.catalogue.ends, self.matcher.model, posterior, advice.contradiction):
+        if trades.is_settled(self.catalogue.ends, self.matcher.model, posterior):
             return replace(advice, checks=(), certainty=Certainty.IDENTIFIED, again=False, nothing_fits=False)
         if advice.check is None and put_off and not advice.identified:
             return self.advisor.advise_on(posterior, impossible, tried=tried)

@@ -15,15 +15,12 @@ from voicefit.matching import MeasurementModel, Posterior
 from voicefit.records import Measurand, Option
 
 
-def is_settled(
-    ends: Sequence[CandidateEnd], model: MeasurementModel, posterior: Posterior, against: tuple[int, ...]
-) -> bool:
-    """Whether what leads is of another trade, by what was said of its line. ``against`` : indices of the readings that
-    do not go with the rest; what the line carries is not one of them."""
+def is_settled(ends: Sequence[CandidateEnd], model: MeasurementModel, posterior: Posterior) -> bool:
+    """Whether what leads is of another trade, by what was said of its line."""
     line = ends[posterior.best_parts(1)[0][0]].line
     if line == HYDRAULIC:
         return False
-    said = [option for index, option in _lines(posterior) if index not in against]
+    said = _lines(posterior)
     if any(not option.negated and option.value == line for option in said):
         least = model.decision.leads_posterior
     elif any(option.negated and option.value == HYDRAULIC for option in said):
@@ -33,11 +30,11 @@ def is_settled(
     return sum(float(p) for end, p in zip(ends, posterior.p, strict=False) if end.line == line) >= least
 
 
-def _lines(posterior: Posterior) -> list[tuple[int, Option]]:
-    """What was said, and not loosely, of what the line carries: with the index of its reading."""
+def _lines(posterior: Posterior) -> list[Option]:
+    """What was said, and not loosely, of what the line carries."""
     return [
-        (index, reading.options[0])
-        for index, reading in enumerate(posterior.readings)
+        reading.options[0]
+        for reading in posterior.readings
         if len(reading.options) == 1
         if reading.options[0].measurand is Measurand.LINE and reading.options[0].hedge is None
     ]

@@ -48,7 +48,14 @@ def on_the_bench(turn: Turn, command: Command) -> None:
 
 
 def out_of_scope(turn: Turn, command: Command) -> None:
+    """It is refused, and what was open is not asked in the same breath."""
+    turn.asked = turn.alarmed = True
     turn.say("out-of-scope", use=turn.knowledge.wording.uses[command.name])
+
+
+def for_fuel(turn: Turn, command: Command) -> None:
+    """The ends may be hydraulic ones: what else hangs on it is said, and it goes on."""
+    turn.say("for-fuel")
 
 
 TABLE: Mapping[str, Does] = {
@@ -62,4 +69,5 @@ TABLE: Mapping[str, Does] = {
     "brake-line": out_of_scope,
     "steering-line": out_of_scope,
     "lifting-people": out_of_scope,
+    "fuel-line": for_fuel,
 }
