@@ -7,6 +7,7 @@ from fractions import Fraction
 import pytest
 
 from voicefit.interpretation import Language
+from voicefit.quantities import Quantity
 from voicefit.records import Context, Measurand, Reading
 
 NUMBERS = {
@@ -38,3 +39,48 @@ def test_one_number_stays_one(language: Language, text: str, asked: Measurand | 
     assert isinstance(item, Reading)
     values = {option.value.value for option in item.options if hasattr(option.value, "value")}
     assert Fraction(NUMBERS[text]) in values
+
+
+POINTLESS = {
+    "eighteen ninety five outside": {"18.95", "1.895"},
+    "inside eighteen nine five": {"18.95"},
+    "inside twenty two oh five": {"22.05"},
+    "outside twenty oh five": {"20.05"},
+    "tube sixteen oh two": {"16.02"},
+    "head forty seven six": {"47.6"},
+    "the bolts fifty seven": {"57"},
+    "outside ten sixty two": {"10.62", "1.062"},
+    "outside eleven sixteen": {"11/16"},
+}
+
+
+@pytest.mark.parametrize("text", POINTLESS)
+def test_without_a_point_it_is_still_one_number(language: Language, text: str) -> None:
+    found = [meaning.items for meaning in language.interpret(text, Context())]
+    assert len(found[0]) == 1
+    readings = [item for items in found for item in items if len(items) == 1 and isinstance(item, Reading)]
+    values = {o.value.value for reading in readings for o in reading.options if isinstance(o.value, Quantity)}
+    assert values >= {Fraction(each) for each in POINTLESS[text]}
+
+
+@pytest.mark.parametrize(
+    ("text", "values"),
+    [
+        ("bolts fifty two twenty six", ["52", "26"]),
+        ("bolts fifty two point four twenty six point two", ["52.4", "26.2"]),
+        ("M twenty two one five", ["22", "1.5"]),
+    ],
+)
+def test_two_numbers_stay_two(language: Language, text: str, values: list[str]) -> None:
+    items = [item for item in language.interpret(text, Context())[0].items if isinstance(item, Reading)]
+    found = [item.options[0].value.value for item in items if isinstance(item.options[0].value, Quantity)]
+    assert found == [Fraction(each) for each in values]
+
+
+def test_an_exclamation_is_no_nought(language: Language) -> None:
+    for text in ("oh", "male, oh", "o"):
+        assert not any(
+            isinstance(i, Reading) and Measurand.TEMPERATURE in i.measurands
+            for meaning in language.interpret(text, Context())
+            for i in meaning.items
+        )

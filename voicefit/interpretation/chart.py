@@ -18,7 +18,8 @@ from voicefit.interpretation.tokens import Token, expand
 Make = Callable[[tuple[Any, ...]], Any]  # slot values -> value, or None: no such value
 Match = tuple[int, Any, float]  # end, value, log weight
 ARTICLES = ("the", "a", "an")
-_COUNTING = frozenset({"numbers.toml", "quantities.toml"})  # "an inch" is one, and "inch" is none
+_QUANTITIES = "quantities.toml"
+_COUNTING = frozenset({"numbers.toml", _QUANTITIES})  # "an inch" is one, and "inch" is none
 _MOST_FIGURES = 6
 ONE_NUMBER = ("two-figures", "whole", "mixed", "decimal")  # the rules of a number without a unit
 _DIGITS = "0"  # among the first words of a rule: it may begin with a run of digits
@@ -53,6 +54,7 @@ class Tries:
                     node.leaves.append((make, form.log_weight))
         self.digits = frozenset(grammar.digits)
         self.firsts = _firsts(self.roots, grammar, frozenset(), frozenset())
+        self.quantities = frozenset(name for name, file in grammar.sources.items() if file == _QUANTITIES)
         counting = frozenset(name for name, file in grammar.sources.items() if file in _COUNTING)
         self.bare_of_articles = frozenset(self.roots) - counting
         self.of_articles = frozenset(
@@ -161,6 +163,10 @@ class Chart:
         self._walk(self._tries.roots[rule], at, (), 0.0, best, self._bare and rule in self._tries.bare_of_articles)
         return [(end, value, weight) for (end, value), weight in best.items() if end > at]
 
+    def _is_one_number(self, at: int, end: int) -> bool:
+        pauses = any(token.paused for token in self._tokens[at + 1 : end])
+        return not pauses and any(stop >= end for rule in ONE_NUMBER for stop, _, _ in self.match(rule, at))
+
     def _walk(
         self,
         node: _Node,
@@ -169,7 +175,9 @@ class Chart:
         weight: float,
         best: dict[tuple[int, Any], float],
         bare: bool,
+        since: int | None = None,
     ) -> None:
+        """``since`` : where a quantity began that ends at ``at``."""
         for make, own in node.leaves:
             value = make(values)
             if value is not None:
@@ -181,7 +189,7 @@ class Chart:
         token = self._tokens[at]
         text = token.text
         for further in _past_articles(node, self._tries.of_articles) if bare else ():
-            self._walk(further, at, values, weight, best, bare)
+            self._walk(further, at, values, weight, best, bare, since)
         child = node.words.get(text)
         if child is not None:
             self._walk(child, at + 1, values, weight, best, bare)
@@ -194,5 +202,8 @@ class Chart:
                 continue
             first = self._firsts[rule]
             if text in first or (_DIGITS in first and text[0].isdecimal()):
+                begins = at if rule in self._tries.quantities else None
                 for end, value, own in self.match(rule, at):
-                    self._walk(child, end, (*values, value) if keeps else values, weight + own, best, bare)
+                    if begins is not None and since is not None and self._is_one_number(since, end):
+                        continue  # "the bolts fifty | seven"
+                    self._walk(child, end, (*values, value) if keeps else values, weight + own, best, bare, begins)
