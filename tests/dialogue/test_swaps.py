@@ -32,3 +32,10 @@ def test_where_neither_is_on_record_nothing_goes(knowledge: Knowledge) -> None:
     before = talk.session.snapshot().readings
     talk.say("put twenty-four instead of twenty-eight")
     assert [each.reading for each in talk.session.snapshot().readings][: len(before)] == [r.reading for r in before]
+
+
+def test_what_is_said_again_stands_in_place_of_nothing(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say("male, fifteen point eight outside")
+    assert "instead" not in talk.say("no, sorry, it's fifteen point eight outside").casefold()
+    assert "instead" in talk.say("no, sixteen").casefold()

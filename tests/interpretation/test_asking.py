@@ -6,7 +6,7 @@ import pytest
 
 from tests.interpretation import notes
 from voicefit.interpretation import Language
-from voicefit.records import Command, Context
+from voicefit.records import Command, Context, Reading
 
 
 @pytest.mark.parametrize("text", ["is this British", "could it be tapered", "was that a stud", "would they be metric"])
@@ -29,3 +29,9 @@ def test_whether_something_seals_it_asks_what_seals_it(language: Language, text:
 )
 def test_a_statement_may_begin_with_what(language: Language, text: str, meant: str) -> None:
     assert notes.meaning(language.interpret(text, Context())[0]) == meant
+
+
+@pytest.mark.parametrize("text", ["is it sixty or fifty five", "is sixty degrees or fifty five", "is male or female"])
+def test_whoever_asks_for_one_of_two_states_neither(language: Language, text: str) -> None:
+    for meaning in language.interpret(text, Context()):
+        assert not any(isinstance(item, Reading) for item in meaning.items)

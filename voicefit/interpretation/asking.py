@@ -16,6 +16,9 @@ from voicefit.interpretation.tokens import Token, word_set
 _ASKS = frozenset({"why", "what", "which", "how", "who", "where", "when"})
 _VERBS = word_set("is are am does do did has have can could should would will was were shall may might must")
 _SUBJECTS = word_set("it this that there i we you the they these those a an any anything my one")
+_IS = frozenset({"is", "are"})
+_GO, _ONTO, _THIS = word_set("go fit screw work mate"), word_set("on onto to with"), word_set("it this that here mine")
+_HELPING = word_set("to do does did will would can could may might must should not and")
 _OF_WHAT_IT_HAS = frozenset({"has", "have", "had"})
 _SHORTEST = 3  # words
 _ALL_I_CAN = ["all", "i", "can"]  # see, or feel
@@ -40,7 +43,12 @@ def asks(tokens: Sequence[Token]) -> bool:
     if second in _NOTS and len(tokens) > 2:
         second = tokens[2].text  # "isn't it a banjo"; but "isn't a banjo" is short for "it isn't a banjo"
         subjects = subjects - _ARTICLES
-    return first in _ASKS or (first in _VERBS and second in subjects)
+    words = tuple(token.text for token in tokens[-3:])
+    if len(tokens) > len(words) == 3 and words[0] in _GO and words[1] in _ONTO and words[2] in _THIS:
+        subject = tokens[-4].text
+        return subject not in PERSONS | _SUBJECTS | _HELPING and not subject.endswith("s")  # "a fifteen nut go on it"
+    chooses = first in _IS and second not in _NOTS and offers(tokens[1:])  # "is sixty degrees or fifty-five"
+    return first in _ASKS or (first in _VERBS and second in subjects) or chooses
 
 
 def offers(tokens: Sequence[Token]) -> bool:

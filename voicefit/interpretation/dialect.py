@@ -20,6 +20,8 @@ from dataclasses import dataclass, field, replace
 from voicefit.interpretation.tokens import Token, tokenise
 
 _NOT = ("does", "not")
+_O, _OF = "o", "of"
+_RINGS = frozenset({"ring", "rings", "clock"})
 _BARE = frozenset({"no", "not"})
 _DROPPED = "in"  # of "-ing"
 _SHORTEST = 5  # letters: "pokin"
@@ -52,15 +54,17 @@ class Dialect:
         return cls(said, frozenset(verbs), frozenset(helpers), max(map(len, said), default=0))
 
 
-def standard(text: str, spellings: Mapping[str, str], dialect: Dialect, known: Set[str]) -> tuple[Token, ...]:
-    """The tokens of a text in standard words; ``known`` : the words of the grammar."""
+def standard(
+    text: str, spellings: Mapping[str, str], dialect: Dialect, known: Set[str], numbers: Set[str]
+) -> tuple[Token, ...]:
+    """The tokens of a text in standard words; ``known`` : the words of the grammar, ``numbers`` : those of numbers."""
     tokens = tuple(_with_its_g(token, text, known) for token in tokenise(text, spellings))
-    return _replaced(
-        _replaced(tokens, dialect, known), dialect, known
-    )  # what was put in place may be a part of a longer way
+    for _ in range(2):  # what was put in place may be a part of a longer way
+        tokens = _replaced(tokens, dialect, known, numbers)
+    return tokens
 
 
-def _replaced(tokens: Sequence[Token], dialect: Dialect, known: Set[str]) -> tuple[Token, ...]:
+def _replaced(tokens: Sequence[Token], dialect: Dialect, known: Set[str], numbers: Set[str]) -> tuple[Token, ...]:
     found: list[Token] = []
     at = 0
     while at < len(tokens):
@@ -69,6 +73,8 @@ def _replaced(tokens: Sequence[Token], dialect: Dialect, known: Set[str]) -> tup
             end, words = at + 1, (nae.lastgroup or "is", "not")
         if end == at and _denies_a_verb(tokens, at, dialect):
             end, words = at + 1, _NOT
+        if end == at and _is_clipped_of(tokens, at, numbers):
+            end, words = at + 1, (_OF,)
         if end == at:
             found.append(tokens[at])
             at += 1
@@ -80,6 +86,14 @@ def _replaced(tokens: Sequence[Token], dialect: Dialect, known: Set[str]) -> tup
         )
         at = end
     return tuple(found)
+
+
+def _is_clipped_of(tokens: Sequence[Token], at: int, numbers: Set[str]) -> bool:
+    """Whether an "o" stands between two words that it is no nought, no letter and no ring of: "a bit o tape"."""
+    if tokens[at].text != _O or not 0 < at < len(tokens) - 1 or any(token.paused for token in tokens[at : at + 2]):
+        return False
+    words = {tokens[at - 1].text, tokens[at + 1].text}
+    return all(word.isalpha() and len(word) > 1 for word in words) and words.isdisjoint(numbers | _RINGS)
 
 
 def _words(text: str, spellings: Mapping[str, str]) -> tuple[str, ...]:

@@ -39,7 +39,7 @@ _LIGHT, _HELD_TO = "light", frozenset({"the", "my", "good"})  # "held it up to t
 _SIDES = word_set("end side edge corner place spot tip")
 _NEAR = 4  # so many words a "not" stands before what it denies
 _FITS, _ROCKS, _UNKNOWN = "fits", "rocks", "unknown"
-_GAUGED = frozenset({Measurand.PITCH, Measurand.SEAT_ANGLE})
+_GAUGED = frozenset({Measurand.PITCH, Measurand.SEAT_ANGLE, Measurand.FLANK_ANGLE})
 
 
 def rewritten(tokens: Sequence[Token], chart: Chart, words: FitWords, *, turning: Set[str]) -> tuple[Token, ...] | None:

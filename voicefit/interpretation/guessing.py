@@ -263,7 +263,10 @@ class Guesses:
 
     def _words_of(self, text: str) -> list[str]:
         grammar = self._grammar
-        return [token.text for token in standard(text, grammar.spellings, grammar.dialect, self._known)]
+        return [
+            token.text
+            for token in standard(text, grammar.spellings, grammar.dialect, self._known, number_words(grammar))
+        ]
 
 
 def _is_perhaps_so(reading: Reading) -> bool:

@@ -52,7 +52,7 @@ _KNOWING = frozenset({"know", "see", "say", "mean", "believe", "reckon"})  # wha
 _ELSEWHERE = word_set(
     "floor ground bench shelf bin van truck toolbox drawer yard shop pocket bucket box bag kit packet set catalogue"
 )
-_GAUGED = frozenset({Measurand.PITCH, Measurand.SEAT_ANGLE})
+_GAUGED = frozenset({Measurand.PITCH, Measurand.SEAT_ANGLE, Measurand.FLANK_ANGLE})
 _MEASURED = word_set("hex hexagon spanner wrench flats")
 _FOR = "for"
 _TOPICS = (("the", "seat"), ("seat",))

@@ -82,7 +82,7 @@ class Understanding:
 
     def knows_every_word(self, text: str) -> bool:
         """Whether some phrase has each word of the text."""
-        tokens = dialect.standard(text, self._grammar.spellings, self._grammar.dialect, self._words)
+        tokens = self._standard(text)
         return all(token.text in self._words or not token.text[0].isalpha() for token in tokens)
 
     def interpret(self, text: str, context: Context, *, guesses: bool = True) -> tuple[Meaning, ...]:
@@ -95,7 +95,7 @@ class Understanding:
     def _meanings(self, text: str, context: Context, *, guesses: bool) -> tuple[Meaning, ...]:
         if len(text) > _MOST_LETTERS:
             return _refused(text, Reason.TOO_LONG)
-        tokens = dialect.standard(text, self._grammar.spellings, self._grammar.dialect, self._words)
+        tokens = self._standard(text)
         if not tokens:
             return _refused(text, Reason.OUT_OF_GRAMMAR if text.strip() else Reason.SILENCE)
         if len(tokens) > _MOST_TOKENS:
@@ -111,8 +111,12 @@ class Understanding:
         items = reader.in_parts(text, tokens, found[0], context, self._alarms)
         return found if items is None else (Meaning(text, items, 0.0),)
 
+    def _standard(self, text: str) -> tuple[Token, ...]:
+        grammar = self._grammar
+        return dialect.standard(text, grammar.spellings, grammar.dialect, self._words, self._number_words)
+
     def _words_of(self, text: str, context: Context) -> tuple[Token, ...]:
-        tokens = dialect.standard(text, self._grammar.spellings, self._grammar.dialect, self._words)
+        tokens = self._standard(text)
         return self._mended(text, tokens, context) if tokens else ()
 
     def _as_one(self, text: str, tokens: tuple[Token, ...], context: Context, *, guesses: bool) -> tuple[Meaning, ...]:

@@ -11,7 +11,7 @@ from voicefit.dialogue.functions import Does, orders
 from voicefit.dialogue.record import Kept
 from voicefit.dialogue.state import Checking, Correcting
 from voicefit.dialogue.turn import Turn
-from voicefit.records import Certainty, Command, Context, Measurand, Option, Reading
+from voicefit.records import Certainty, Command, Context, Measurand, Option, Reading, option_key
 
 _SIDE_OF = {"inside": "internal", "outside": "external"}
 _SHOULD = "should"  # "it should have been male"
@@ -32,8 +32,10 @@ def correct(turn: Turn, command: Command) -> None:
         turn.say("nothing-to-correct")
         return
     readings, gone = corrections.replaced(turn, command.readings)
-    if gone and not turn.settings.short:
-        turn.say("instead-of", old=", ".join(_words(turn, old) for old in gone))
+    said = {option_key(reading.options[0]) for reading in readings}  # said again, it stands in place of nothing else
+    other = [old for old in gone if option_key(old.reading.options[0]) not in said]
+    if other and not turn.settings.short:
+        turn.say("instead-of", old=", ".join(_words(turn, old) for old in other))
     taking.take(turn, readings, tuple(old.number for old in gone))
 
 
