@@ -39,3 +39,11 @@ def test_what_is_said_again_stands_in_place_of_nothing(knowledge: Knowledge) -> 
     talk.say("male, fifteen point eight outside")
     assert "instead" not in talk.say("no, sorry, it's fifteen point eight outside").casefold()
     assert "instead" in talk.say("no, sixteen").casefold()
+
+
+@pytest.mark.parametrize("text", ["no hex, I never said hex", "I never gave you a hex"])
+def test_what_was_never_said_goes(knowledge: Knowledge, text: str) -> None:
+    talk = Talk(knowledge)
+    talk.say("inside eighteen, hex twenty two")
+    talk.say(text)
+    assert [taken.option.measurand for taken in talk.session.snapshot().readings] == ["inside_diameter"]

@@ -35,3 +35,9 @@ def test_a_statement_may_begin_with_what(language: Language, text: str, meant: s
 def test_whoever_asks_for_one_of_two_states_neither(language: Language, text: str) -> None:
     for meaning in language.interpret(text, Context()):
         assert not any(isinstance(item, Reading) for item in meaning.items)
+
+
+@pytest.mark.parametrize("text", ["fifteen L nut go on it", "a twelve male fit on this"])
+def test_a_question_may_lack_its_verb(language: Language, text: str) -> None:
+    for meaning in language.interpret(text, Context()):
+        assert not any(isinstance(item, Reading) for item in meaning.items)

@@ -237,3 +237,11 @@ def test_no_and_a_value_is_a_correction_or_an_answer(language: Language) -> None
 def test_nothing_but_words_passed_over_is_named(language: Language) -> None:
     (meaning,) = language.interpret("it is the")
     assert meaning.items == (Rejection("it is the", Reason.OUT_OF_GRAMMAR, "it is the"),)
+
+
+@pytest.mark.parametrize(
+    "text", ["no, the gauge shows light", "no, gauge did show light", "gauge showed a bit of light"]
+)
+def test_a_gauge_that_shows_light_is_not_missing(language: Language, text: str) -> None:
+    asked = Context(expected=(Measurand.SEAT_ANGLE,), yes_no=True, misfit=True)
+    assert [item.name for item in language.interpret(text, asked)[0].items if isinstance(item, Command)] == ["yes"]

@@ -199,3 +199,14 @@ def test_every_frame_that_says_no_denies(language: Language) -> None:
             assert readings and all(o.negated for reading in readings for o in reading.options[:1]), text
             denied += 1
     assert denied > 60
+
+
+@pytest.mark.parametrize("text", ["the nose, not the thread", "the thread, not the nose"])
+def test_parts_that_are_set_against_each_other_tell_of_neither(language: Language, text: str) -> None:
+    items = language.interpret(text, Context())[0].items
+    assert not any(isinstance(item, Reading) and not item.guessed for item in items)
+
+
+def test_a_nose_is_no_recess(language: Language) -> None:
+    items = language.interpret("the nose, not the recess", Context())[0].items
+    assert [item.options[0].value for item in items if isinstance(item, Reading)] == ["convex", "recessed"]

@@ -1,10 +1,11 @@
 """Dialect, haste and English as a second language, in standard words: "cone's stickin' oot", "it no have washer".
 
 How it works. ``grammar/dialect.toml`` has the standard words and the ways in which they are also said. At each place of
-the tokens the longest such way is replaced, never across a pause. Three families are read without being listed:
+the tokens the longest such way is replaced, never across a pause. Four families are read without being listed:
 
 - "-in'" and "-in" for "-ing", where only the latter is a word of the grammar;
 - any "-nae" of a short verb ("wisnae", "hasny") is its "not", however it is spelled;
+- "did" insists: "the gauge did show light";
 - a bare "no" or "not" before a verb is "does not": "cone no stick out".
 
 Duty: standard tokens in the place of others, each with the place in the text of what it stands for. It must not know
@@ -20,6 +21,8 @@ from dataclasses import dataclass, field, replace
 from voicefit.interpretation.tokens import Token, tokenise
 
 _NOT = ("does", "not")
+_QUESTIONS = frozenset({"what", "which", "who", "how", "why", "where", "when", "and", "so", "but", "neither", "nor"})
+_INSISTS = frozenset({"does", "did"})
 _O, _OF = "o", "of"
 _RINGS = frozenset({"ring", "rings", "clock"})
 _BARE = frozenset({"no", "not"})
@@ -73,6 +76,8 @@ def _replaced(tokens: Sequence[Token], dialect: Dialect, known: Set[str], number
             end, words = at + 1, (nae.lastgroup or "is", "not")
         if end == at and _denies_a_verb(tokens, at, dialect):
             end, words = at + 1, _NOT
+        if end == at and (verb := _insisted(tokens, at, dialect)):
+            end, words = at + 2, (verb,)
         if end == at and _is_clipped_of(tokens, at, numbers):
             end, words = at + 1, (_OF,)
         if end == at:
@@ -86,6 +91,16 @@ def _replaced(tokens: Sequence[Token], dialect: Dialect, known: Set[str], number
         )
         at = end
     return tuple(found)
+
+
+def _insisted(tokens: Sequence[Token], at: int, dialect: Dialect) -> str:
+    """The verb that a "did" behind what it is said of insists on: "the gauge did show light"; else nothing."""
+    if tokens[at].text not in _INSISTS or not 0 < at < len(tokens) - 1 or tokens[at].paused or tokens[at + 1].paused:
+        return ""
+    verb = next(
+        (f"{tokens[at + 1].text}{end}" for end in ("s", "es") if f"{tokens[at + 1].text}{end}" in dialect.verbs), ""
+    )
+    return "" if tokens[at - 1].text in _QUESTIONS else verb
 
 
 def _is_clipped_of(tokens: Sequence[Token], at: int, numbers: Set[str]) -> bool:

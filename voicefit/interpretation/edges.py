@@ -16,7 +16,7 @@ from typing import Any
 from voicefit.interpretation.calls import calls_of, soonest_of
 from voicefit.interpretation.chart import Chart, Match
 from voicefit.interpretation.grammar import answers_now
-from voicefit.interpretation.mentions import is_in_passing, is_no_reading
+from voicefit.interpretation.mentions import answers_by_itself, is_contrasted, is_in_passing, is_no_reading
 from voicefit.interpretation.priors import SIDES, asked_for, command_prior
 from voicefit.interpretation.readings import combine
 from voicefit.interpretation.scene import Edge, Scene
@@ -66,6 +66,8 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
         answered: dict[int, float] = {}
         for rule in answers_now(context):
             for end, call, own in chart.match(rule, start):
+                if call.name not in _CUTS and answers_by_itself(tokens, start, end):
+                    continue
                 weight = _ITEM + _pauses(tokens, start, end) + command_prior(call.name, context) + own
                 weight += _ANSWERS if call.name in ("yes", "no") else 0.0
                 weight += _SAME_WORDS if end in denial or _reaches_into(denials, start, end) else 0.0
@@ -75,7 +77,8 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
         for (end, *_), phrases in said_of.items():
             if end in answered and context.yes_no and all(phrase.only_if_asked for phrase, _ in phrases):
                 continue  # "nothing" says no to a question that yes or no answers
-            if is_in_passing(tokens, start, phrases[0][0]):
+            first = phrases[0][0]
+            if is_in_passing(tokens, start, first) or is_contrasted(chart, tokens, start, end, first):
                 yield Edge(start, end, _PASSED, passed=True)
                 continue
             if is_no_reading(tokens, start, end, phrases[0][0]):
@@ -108,6 +111,9 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
         for (end, name, argument), matches in calls_of(calls).items():
             weight = _ITEM + _pauses(tokens, start, end) + command_prior(name, context)
             weight += _SECOND if soonest.get(end, name) != name else 0.0
+            no_alone = name not in _CUTS and answers_by_itself(tokens, start, end)
+            if no_alone and all(call.phrase is None for call, _ in matches):
+                continue
             cut = end in ends | denial or (name in _CUTS and _reaches_into(denials, start, end))
             weight += _SAME_WORDS if cut and not (context.spelling and name == "spell") else 0.0
             said = [(end, call.phrase, own) for call, own in matches if call.phrase is not None]

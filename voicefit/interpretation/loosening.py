@@ -27,6 +27,7 @@ from voicefit.interpretation.tokens import Token
 from voicefit.records import Item, Meaning, Reading, Reason, Rejection
 
 _ANSWERS = frozenset({"yes", "yeah", "yep", "yup", "aye", "no", "nope", "nah"})
+_THE, _NO = "the", "no"  # "no, the ring is there" denies no ring
 _DENIES = frozenset({"not", "no", "never"})
 _SUBJECTS = frozenset({"it", "there", "that", "this", "they", "the"})
 _PLACES = frozenset({"in", "on", "behind", "under", "at", "round", "around", "of", "to", "into"})
@@ -93,7 +94,7 @@ def without_articles(tokens: Sequence[Token], but_before: Set[str]) -> tuple[Tok
     for token, after in zip(tokens, (*tokens[1:], None), strict=True):
         sought = kept and kept[-1].text in _FINDS  # who cannot see the seat does not say that there is none
         if token.text in ARTICLES and not sought and not (after and after.text in but_before):
-            paused = paused or token.paused
+            paused = paused or token.paused or (token.text == _THE and bool(kept) and kept[-1].text == _NO)
             continue
         kept.append(replace(token, paused=token.paused or paused))
         paused = False

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.tokens import Token, word_set
 from voicefit.interpretation.turning import Phrase
 from voicefit.records import Measurand, Reading
@@ -29,12 +30,32 @@ _AT = _BESIDE | word_set(
     "through at to inside in into"
 )
 _WHERE_TO = _AT | {"out", "down", "up", "back", "away", "over"}
-_MOVES = frozenset({"goes", "go", "going", "comes", "come", "coming", "sticks", "sticking", "drops", "poking", "pokes"})
+_MOVES = frozenset(
+    {
+        "goes",
+        "go",
+        "going",
+        "comes",
+        "come",
+        "coming",
+        "sticks",
+        "sticking",
+        "drops",
+        "poking",
+        "pokes",
+        "standing",
+        "pointing",
+        "jutting",
+        "bulging",
+        "facing",
+    }
+)
 _LET = frozenset({"recessed", "sunk", "sunken"})  # "a ring recessed into it"
 _OTHERS = word_set(
     "that which what pipe tube tubing leaf gauge bolt bolts hose nut ring washer line spanner clip pin staple stud "
     "male female coupler sleeve oil caliper screw wire o"
 )
+_NOS, _NEAR = frozenset({"no", "without", "never", "not"}), 4  # words before what moves
 _HANDLES = frozenset({"looking", "working", "look", "am", "are"})  # "working on the male"
 _SEEN = frozenset(
     {
@@ -54,6 +75,26 @@ _PLACED = _ARTICLES | {"it", "them"}
 def is_in_passing(tokens: tuple[Token, ...], start: int, phrase: Phrase) -> bool:
     """Whether a thing is only named in passing, so that its words carry nothing."""
     return _is_named_in_passing(tokens, start, phrase) or _is_of_what_moves(tokens, start, phrase)
+
+
+def is_contrasted(chart: Chart, tokens: tuple[Token, ...], start: int, end: int, phrase: Phrase) -> bool:
+    """Whether a part is only named as the one that was meant, and another as the one that was not: "the nose, not the
+    thread"; but "the nose, not the recess" says what it is."""
+    words = [token.text for token in tokens]
+    if words[start : start + 2] == ["not", "the"] and words[start - 2 : start - 1] == ["the"]:
+        others = [other for stop, other, _ in chart.match("reading", start - 2) if stop == start]
+    elif words[end : end + 2] == ["not", "the"] and "the" in words[max(0, start - 1) : start + 1]:
+        others = [other for _, other, _ in chart.match("reading", end) if other.denies]
+    else:
+        return False
+    said = {m for item in phrase.items if isinstance(item, Reading) for m in item.measurands}
+    items = (item for other in others for item in other.items)
+    return not any(isinstance(item, Reading) and not said.isdisjoint(item.measurands) for item in items)
+
+
+def answers_by_itself(tokens: tuple[Token, ...], start: int, end: int) -> bool:
+    """Whether the "no" that it begins with is all of an answer: "no, | the gauge shows light" lacks no gauge."""
+    return tokens[start].text == "no" and end > start + 1 and tokens[start + 1].paused
 
 
 def is_no_reading(tokens: tuple[Token, ...], start: int, end: int, phrase: Phrase) -> bool:
@@ -87,12 +128,20 @@ def _is_named_in_passing(tokens: tuple[Token, ...], start: int, phrase: Phrase) 
 def _is_of_what_moves(tokens: tuple[Token, ...], start: int, phrase: Phrase) -> bool:
     """Whether another thing than a seat goes in or comes out: "the pipe that goes in", "a tube coming out"."""
     first = tokens[start]
-    if first.paused or not start or tokens[start - 1].text not in _OTHERS:
+    if first.paused or not start:
         return False
+    of_another = tokens[start - 1].text in _OTHERS
     let = first.text in _LET and tokens[start - 1].text in _RINGS
-    if first.text not in _MOVES and not let:
+    denied = _is_denied_with_its_thing(tokens, start)
+    if (first.text not in _MOVES or not (denied or of_another)) and not let:
         return False
     return all(isinstance(item, Reading) and item.measurands == {Measurand.SEAT_FORM} for item in phrase.items)
+
+
+def _is_denied_with_its_thing(tokens: tuple[Token, ...], start: int) -> bool:
+    """Whether what moves is not there: "no ball poking out"."""
+    first = next((at for at in range(start, 0, -1) if tokens[at].paused), 0)
+    return any(token.text in _NOS for token in tokens[max(first, start - _NEAR) : start - 1])
 
 
 def _is_a_share(tokens: tuple[Token, ...], start: int, end: int) -> bool:

@@ -45,6 +45,7 @@ ASIDE = "aside"  # left out beside anything else: "it's an elbow, male"
 _NO = "no"
 _ANSWERS = frozenset({"yes", _NO})
 _REPAIRS = frozenset({"correction"})
+_LIT = re.compile(r"\b(light|daylight|gaps?)\b")
 _IN_IT = re.compile(r"\b(in|into|inside) (it|that|there|the front|(a|the|its) groove)\b")
 _NUT, _OWN_NUT = "nut", frozenset({"male", "female", "swivel", "turns", "spins"})  # "a male nut", "a swivel nut"
 _WITH = r"[\s,]*(?:(?:and|with|an?|one|it's got|has(?: got)?) )*"
@@ -216,7 +217,8 @@ def _with_one_answer(items: tuple[Item, ...]) -> list[Item]:
         before = kept[-1] if kept else None
         if isinstance(item, Command) and isinstance(before, Command) and _is_answer(item, before):
             words = f"{before.heard} {item.heard}"
-            kept[-1] = item if before.name == item.name else Rejection(words, Reason.OUT_OF_GRAMMAR, words)
+            says = _LIT.search(item.heard) and before.heard.casefold() == _NO  # "no, the gauge did show light"
+            kept[-1] = item if before.name == item.name or says else Rejection(words, Reason.OUT_OF_GRAMMAR, words)
         else:
             kept.append(item)
     return kept
