@@ -41,7 +41,7 @@ def heard(turn: Turn, event: Heard) -> None:
     if turn.focus.attention is Attention.PAUSED:
         turn.look(attention=Attention.OPEN)
     taking.heard(turn, addressed)
-    if question is not None and turn.focus.question is question and turn.rejected:
+    if question is not None and not (turn.alarmed or turn.ends):
         taking.pass_over(turn, question)
     if turn.alarmed:
         readback.new(turn)
@@ -53,7 +53,7 @@ def heard(turn: Turn, event: Heard) -> None:
     elif turn.focus.question is None and not turn.ends and (turn.unanswered or turn.rejected):
         identification.unanswered(turn)
         _say_what_can_be_said(turn)
-    elif question is not None and turn.focus.question is question and not (turn.asked or turn.ends or _paused(turn)):
+    elif question is not None and turn.focus.question is not None and not (turn.asked or turn.ends or _paused(turn)):
         asking.ask_again(turn)  # something else was said in between: the question is still open
     if question is not None and turn.focus.question is None and turn.focus.check is None and not turn.ends:
         identification.ask(turn, on_request=True)  # the question is settled: on with the checks

@@ -177,15 +177,19 @@ def readings_of(meaning: Meaning) -> tuple[Reading, ...]:
 
 
 def repeats(answer: Meaning, choice: Meaning) -> bool:
-    """Whether each reading of the answer has a value of one of the choice's readings."""
+    """Whether each reading of the answer has a value of one of the choice's readings; behind a "no", all of them."""
     answered, offered = readings_of(answer), readings_of(choice)
     if not answered or not offered or any(isinstance(item, Rejection) for item in answer.items):
         return False
-    return all(any(_numbers(one) & _numbers(other) for other in offered) for one in answered)
+    denies = any(isinstance(item, Command) and item.name in ("no", "correct") for item in answer.items)
+    if denies and not all(any(_values_said(one) & _values_said(other) for one in answered) for other in offered):
+        return False
+    return all(any(_values_said(one) & _values_said(other) for other in offered) for one in answered)
 
 
-def _numbers(reading: Reading) -> set[object]:
-    return {getattr(option.value, "value", option.value) for option in reading.options}
+def _values_said(reading: Reading) -> set[object]:
+    """The values, whatever they are of, each with whether it is denied."""
+    return {(getattr(option.value, "value", option.value), option.negated) for option in reading.options}
 
 
 def _kind(item: Item) -> object:

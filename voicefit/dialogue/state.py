@@ -73,21 +73,24 @@ Begun = Checking | Explaining | Spelling | Correcting
 
 @dataclass(frozen=True, slots=True)
 class Confirming:
-    """ "...: right?" Nothing of it is on record yet. ``replacing`` : the readings whose place it takes."""
+    """ "...: right?" Nothing of it is on record yet. ``replacing`` : the readings whose place it takes. ``again`` : it
+    was asked once more, and is not a third time."""
 
     meaning: Meaning
     replacing: tuple[int, ...] = ()
     beneath: Begun = Checking()
+    again: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Choosing:
-    """Which of two was said? ``item`` : position of the item in which they differ."""
+    """Which of two was said? ``item`` : position of the item in which they differ. ``again`` : as above."""
 
     choices: tuple[Meaning, Meaning]
     item: int
     replacing: tuple[int, ...] = ()
     beneath: Begun = Checking()
+    again: bool = False
 
 
 Question = Confirming | Choosing

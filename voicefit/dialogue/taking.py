@@ -19,6 +19,8 @@ from voicefit.dialogue.state import Checking, Choosing, Confirming, Correcting, 
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command, Item, Meaning, Reading, Reason, Rejection
 
+_OF_THE_TALK = frozenset({"answers", "talk", "listening", "settings"})  # groups of functions: nothing else is said then
+
 
 def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
     """Take what was said, or ask."""
@@ -165,24 +167,31 @@ def take(
 
 
 def pass_over(turn: Turn, question: Question) -> None:
-    """What was said is no answer to it: a command that nobody confirms was none, and is not asked about again; but for
-    one that was asked for by name, and is for good."""
-    commands = (
-        [item for item in question.meaning.items if isinstance(item, Command)]
-        if isinstance(question, Confirming)
-        else []
-    )
-    for_good = any(turn.knowledge.registry.by_id[command.name].for_good for command in commands)
-    if not (for_good or _hangs(turn, question)):
+    """What was said is no answer to it: it is asked once more behind that, then let go, untaken. A command that nobody
+    confirms was none, and is not asked about again where what was said instead was not understood either."""
+    still = turn.focus.question
+    if still is None or replace(still, beneath=question.beneath, replacing=question.replacing) != question:
+        return
+    groups = {turn.knowledge.registry.by_id[name].group for name in turn.did if name != "aside"}
+    if groups and groups <= _OF_THE_TALK and not (turn.rejected or turn.new_readings):
+        return
+    for_good = any(turn.knowledge.registry.by_id[command.name].for_good for command in _commands(question))
+    if question.again or (turn.rejected and not (for_good or _hangs(turn, question))):
         turn.settle()
+    else:
+        turn.turn_to(replace(still, again=True))
+
+
+def _commands(question: Question) -> list[Command]:
+    choices = question.choices if isinstance(question, Choosing) else (question.meaning,)
+    return [item for choice in choices for item in choice.items if isinstance(item, Command)]
 
 
 def _hangs(turn: Turn, question: Question) -> bool:
     """Whether a value, or what is always asked about, hangs on it, which must not be lost."""
     choices = question.choices if isinstance(question, Choosing) else (question.meaning,)
     by_id = turn.knowledge.registry.by_id
-    commands = (item.name for choice in choices for item in choice.items if isinstance(item, Command))
-    return any(map(readings_of, choices)) or any(by_id[name].asked for name in commands)
+    return any(map(readings_of, choices)) or any(by_id[command.name].asked for command in _commands(question))
 
 
 def _is_about(question: Question, readings: tuple[Reading, ...]) -> bool:
@@ -258,10 +267,7 @@ def _says_it_again(turn: Turn, meanings: Sequence[Meaning]) -> bool:
         return False
     if any(meaning.text.casefold() != question.meaning.text.casefold() for meaning in meanings):
         return False
-    for_good = (
-        turn.knowledge.registry.by_id[i.name].for_good for i in question.meaning.items if isinstance(i, Command)
-    )
-    if any(for_good):
+    if any(turn.knowledge.registry.by_id[command.name].for_good for command in _commands(question)):
         return False
     turn.settle()
     obey(turn, question.meaning, question.replacing, confirmed=True)

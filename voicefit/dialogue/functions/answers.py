@@ -37,7 +37,10 @@ def no(turn: Turn, command: Command) -> None:
     question = turn.focus.question
     if question is not None:
         turn.settle()
-        turn.say("not-removed" if _is_for_good(turn, question) else "not-that")
+        if _is_for_good(turn, question):
+            turn.say("not-removed")
+        elif not turn.among_others:  # else what it is instead is said
+            turn.say("not-that")
     else:
         _answer(turn, command, positive=False)
 

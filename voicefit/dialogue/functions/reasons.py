@@ -11,6 +11,7 @@ from dataclasses import replace
 
 from voicefit.dialogue import asking, standing
 from voicefit.dialogue.functions import Does
+from voicefit.dialogue.meanings import readings_of
 from voicefit.dialogue.state import TRANSITIONS, Checking, Choosing, Confirming, Explaining
 from voicefit.dialogue.turn import Turn
 from voicefit.matching import explain as explanations
@@ -96,13 +97,15 @@ def what_else(turn: Turn, command: Command) -> None:
 
 
 def how(turn: Turn, command: Command) -> None:
-    check = _open_check(turn)
+    """How the open check is made; beside a question of ours, how one tells what it is about."""
+    check = _asked_about(turn) or _open_check(turn)
     if check is None:
         turn.say("no-lesson")
         return
-    if turn.focus.question is not None or Explaining not in TRANSITIONS[type(turn.focus.mode)]:
+    if Explaining not in TRANSITIONS[type(turn.focus.mode)]:
         asking.ask_again(turn)
         return
+    turn.look(check=check)
     turn.look(listing=None)
     turn.turn_to(Explaining(check.id, turn.knowledge.steps(check)))
     say_step(turn)
@@ -143,6 +146,16 @@ def say_step(turn: Turn) -> None:
         turn.speak(lesson.steps[0])
         return
     turn.say("step", number=count(lesson.at + 1), count=count(len(lesson.steps)), step=lesson.steps[lesson.at])
+
+
+def _asked_about(turn: Turn) -> Check | None:
+    """The check that finds what an open question is about."""
+    question = turn.focus.question
+    choices = question.choices if isinstance(question, Choosing) else () if question is None else (question.meaning,)
+    asked = frozenset(m for choice in choices for reading in readings_of(choice) for m in reading.measurands)
+    found = [entry for entry in turn.knowledge.checks.values() if entry.measurand in asked and entry.slot is None]
+    found.sort(key=lambda entry: entry.yes is None)  # yes and no answer the question, and so they do the check
+    return found[0].check() if found else None
 
 
 def _open_check(turn: Turn) -> Check | None:
