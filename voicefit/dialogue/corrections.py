@@ -15,6 +15,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
+from voicefit.dialogue.entries import MOST_ORDERED
 from voicefit.dialogue.record import HOSE, Kept
 from voicefit.dialogue.state import Correcting
 from voicefit.dialogue.turn import Turn
@@ -98,6 +99,46 @@ def _as_answer(turn: Turn, item: Item) -> Item:
     return item if any(kept.reading.measurands & reading.measurands for kept in latest) else reading
 
 
+def as_count(turn: Turn, meaning: Meaning) -> Meaning:
+    """A whole number said of nothing, behind what orders, in the same breath or the one before, as how many are
+    ordered: "order that, two", "four then", "no, one"; but not where it may answer the check that is open."""
+    asked = {check.measurand for check in turn.focus.open_checks}
+    ordered = not _ORDERS.isdisjoint(turn.before.last.did)
+    items: list[Item] = []
+    for item in meaning.items:
+        if isinstance(item, Rejection):
+            items.append(item)
+            continue
+        if isinstance(item, Command) and item.name == "correct":
+            alone = turn.knowledge.language.interpret(item.heard, Context())[0].items[0]  # "I meant four washers"
+            item = alone if isinstance(alone, Command) and alone.name == "quantity" else item
+        number = _count(item)
+        here = bool(items) and isinstance(items[-1], Command) and items[-1].name in _ORDERS
+        free = isinstance(item, Command) or (isinstance(item, Reading) and asked.isdisjoint(item.measurands))
+        if number is None or not (here or (ordered and free)):
+            items.append(item)
+            continue
+        if here or (items and isinstance(items[-1], Command) and items[-1].name == "no"):
+            items.pop()  # "order that, two" is said once
+        items.append(Command("quantity", item.heard, argument=str(number)))
+    return replace(meaning, items=tuple(items))
+
+
+def _count(item: Item) -> int | None:
+    """The whole number that was said of nothing, without a unit; corrected to as well."""
+    if not (isinstance(item, Reading) or (_is_one_value(item) and isinstance(item, Command))):
+        return None
+    (reading,) = _readings(item)
+    numbers = {
+        (o.value.value, o.value.unit) for o in reading.options if isinstance(o.value, Quantity) and not o.negated
+    }
+    values = {value for value, _ in numbers}
+    if len(numbers) == len(values) or len(values) != 1 or len(reading.measurands) == 1:
+        return None
+    value = values.pop()
+    return int(value) if value.denominator == 1 and 1 <= value <= MOST_ORDERED else None
+
+
 def number_ordered(turn: Turn, command: Command) -> int | None:
     """How many are ordered by "make it two", said behind an order, or of nothing on record: it corrects no reading."""
     number = _MADE.sub("", command.heard.casefold())
@@ -141,12 +182,12 @@ def _denies(reading: Reading) -> bool:
 
 
 def denied(turn: Turn, readings: tuple[Reading, ...]) -> tuple[tuple[Reading, ...], tuple[int, ...]]:
-    """Numbers that are not so, of which it was not said what they measure, as what they deny: of what is on record, in
-    whose place they come, else of what was asked; and the numbers of the readings that they deny."""
+    """Numbers that are not so, as what they deny: of what is on record, in whose place they come; else, where it was
+    not said what they measure, of what was asked. And the numbers of the readings that they deny."""
     kept, gone = [], []
     for reading in readings:
-        if len(reading.measurands) > 1 and _denies(reading):
-            old = _named(turn, reading)
+        old = _named(turn, reading)
+        if _denies(reading) and (old is not None or len(reading.measurands) > 1):
             if old is None:
                 checks = turn.focus.open_checks
                 asked = next((each.measurand for each in checks if each.measurand in reading.measurands), None)

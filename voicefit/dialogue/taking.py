@@ -27,7 +27,10 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
     turn.heard = max(meanings, key=lambda meaning: meaning.log_weight).text
     if _says_it_again(turn, meanings) or _answers_open_question(turn, meanings):
         return
-    meanings = [placing.with_its_bore(turn, corrections.as_correction(turn, meaning)) for meaning in meanings]
+    meanings = [
+        placing.with_its_bore(turn, corrections.as_correction(turn, corrections.as_count(turn, meaning)))
+        for meaning in meanings
+    ]
     meanings = answering.placed(turn, meanings)
     decision = decide(
         meanings,

@@ -55,6 +55,8 @@ def _is_for_good(turn: Turn, question: Question) -> bool:
 def _answer(turn: Turn, command: Command, *, positive: bool) -> None:
     """Yes or no to the check that was prompted."""
     check = turn.focus.check
+    if check is None and not positive and turn.among_others:
+        return  # what it is instead is said
     if check is None:
         turn.rejected.append(Rejection(command.heard, Reason.NOTHING_ASKED))
         _nothing_asked(turn, "no-question")

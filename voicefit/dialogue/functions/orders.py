@@ -14,6 +14,7 @@ from voicefit.records import Command, Meaning
 _PAIR, _MORE = frozenset({"couple", "pair"}), frozenset({"more", "extra"})
 _HOSES = frozenset({"hose", "hoses", "lines"})
 _ENDS = frozenset({"end", "ends", "fitting", "fittings", "nut", "nuts", "flange", "flanges", "adapter", "adapters"})
+_SEALS = frozenset({"washer", "washers", "ring", "rings", "seal", "seals", "gasket", "gaskets"})
 
 
 def order_slip(turn: Turn, command: Command) -> None:
@@ -43,6 +44,9 @@ def order_slip(turn: Turn, command: Command) -> None:
 def quantity(turn: Turn, command: Command) -> None:
     """So many of the piece that is meant, "more" beside those that were said; on the slip where something is."""
     words = frozenset(command.heard.casefold().split())
+    if words & _SEALS and not words & _ENDS:
+        turn.say("seals-with-ends")
+        return
     number = 2 if command.argument is None and words & _PAIR else int(command.argument or 1)
     order(turn, number, words)
 
