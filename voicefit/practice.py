@@ -171,10 +171,10 @@ def _degrees(value: float) -> Quantity:
     return Quantity(Fraction(str(value)), Unit.DEGREE, Fraction(1))
 
 
-def _mm(value: float | None, step: str = "0.1") -> Quantity | None:
+def _mm(value: float | None) -> Quantity | None:
     if value is None:
         return None
-    return Quantity(round(Fraction(value) / Fraction(step)) * Fraction(step), Unit.MILLIMETRE, Fraction(step))
+    return Quantity(Fraction(round(Fraction(value) * 10), 10), Unit.MILLIMETRE, Fraction(1, 10))
 
 
 def _length(mm: float, *, inches: bool) -> Quantity:

@@ -45,19 +45,15 @@ def test_readings_become_facts_the_last_counts() -> None:
     assert facts.pressure_bar == pytest.approx(206.84, abs=0.01)
     assert facts.temperature_c == (100.0, -20.0)
     assert facts.reinforcement == {"two_wire_braids"} and facts.bore_mm is None
-    assert facts_from([said(Measurand.DASH, Quantity(Fraction(6), Unit.COUNT))], facts).length_mm == 750.0
     way = facts_from(
         [
             said(Measurand.HOSE_BORE, inches("1/2")),
             said(Measurand.HOSE_OUTSIDE_DIAMETER, inches("1")),
             said(Measurand.ROUTE_BEND, Quantity(Fraction(180), Unit.DEGREE)),
             said(Measurand.ROUTE_RADIUS, inches("10")),
-            said(Measurand.TEMPERATURE, Quantity(Fraction(90), Unit.CELSIUS)),
-        ],
-        facts,
+        ]
     )
     assert (way.bore_mm, way.outside_mm, way.routed_bend_deg, way.routed_radius_mm) == (12.7, 25.4, 180.0, 254.0)
-    assert way.temperature_c == (100.0, -20.0, 90.0) and way.hose_type == "en-853-2sn"
     assert {Topic.SIZE, Topic.TEMPERATURE} & set(facts_from([said(Measurand.HOSE_BORE, inches("1/2"))]).missing) == {
         Topic.TEMPERATURE
     }

@@ -59,8 +59,8 @@ def read_audio(path: str | Path) -> NDArray[np.float32]:
     return np.concatenate(blocks) if blocks else np.zeros(0, np.float32)
 
 
-def audio_blocks(path: str | Path, block_s: float = BLOCK_S) -> Iterator[NDArray[np.float32]]:
-    """The same sound block by block (float32, 16 kHz mono, about ``block_s`` each); checked before the first block."""
+def audio_blocks(path: str | Path) -> Iterator[NDArray[np.float32]]:
+    """The same sound block by block (float32, 16 kHz mono, about ``BLOCK_S`` each); checked before the first block."""
     import soundfile
 
     path = Path(path)
@@ -70,7 +70,7 @@ def audio_blocks(path: str | Path, block_s: float = BLOCK_S) -> Iterator[NDArray
         with soundfile.SoundFile(path) as file:
             plan = _survey(path, file)
         with soundfile.SoundFile(path) as file:  # opened anew: some codecs cannot go back
-            yield from _resampled(file, plan, block_s)
+            yield from _resampled(file, plan)
     except (soundfile.LibsndfileError, OSError) as error:
         raise BadAudio(path, _reason(path, error)) from None
 
@@ -140,12 +140,12 @@ def _survey(path: Path, file: Any) -> _Plan:
     return _Plan(channel, float(mean[channel]))
 
 
-def _resampled(file: Any, plan: _Plan, block_s: float) -> Iterator[NDArray[np.float32]]:
+def _resampled(file: Any, plan: _Plan) -> Iterator[NDArray[np.float32]]:
     import soxr
 
     rate = file.samplerate
     stream = None if rate == SAMPLE_RATE_HZ else soxr.ResampleStream(rate, SAMPLE_RATE_HZ, 1, dtype="float32")
-    for block in _read(file, max(1, round(block_s * rate))):
+    for block in _read(file, max(1, round(BLOCK_S * rate))):
         mono = block[:, plan.channel] - np.float32(plan.mean)
         sound = mono if stream is None else stream.resample_chunk(mono)
         if len(sound):

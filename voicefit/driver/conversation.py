@@ -114,9 +114,9 @@ class Conversation:
 
     # ---- what comes in ------------------------------------------------------------------------------------
 
-    def take_text(self, text: str, *, typed: bool = True) -> Snapshot:
-        """Take an utterance as text, as :meth:`event_of_text` makes an event of it."""
-        return self.take(self.event_of_text(text, typed=typed))
+    def take_text(self, text: str) -> Snapshot:
+        """Take an utterance that a person typed, as :meth:`event_of_text` makes an event of it."""
+        return self.take(self.event_of_text(text))
 
     def event_of_text(self, text: str, *, typed: bool = True) -> Heard | Trouble:
         """An utterance as text; what is no text in it is replaced and refused by the language.

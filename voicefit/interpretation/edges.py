@@ -102,7 +102,7 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
             if edge.open and end > start + 1 and tokens[end - 1].text == _PRONOUN and phrases[0][0].turned:
                 continue  # "there isn't one" is of no inch
             if edge.open and end == start + 1 and tokens[start].text == _PRONOUN:
-                edge = _one(edge, tokens, context)
+                edge = _one(edge, tokens)
                 if end == len(tokens) or not is_a_number(tokens[end], scene):
                     yield Edge(start, end, _PASSED, passed=True)
             yield edge
@@ -201,7 +201,7 @@ def _reaches_into(denials: Mapping[int, int], start: int, end: int) -> bool:
     return any(start < at < end < denied for at, denied in denials.items())
 
 
-def _one(edge: Edge, tokens: tuple[Token, ...], context: Context) -> Edge:
+def _one(edge: Edge, tokens: tuple[Token, ...]) -> Edge:
     """ "One" by itself: a number where it stands alone or a number was asked for, else it points at a thing: "the other
     one", "there's one"."""
     alone = edge.start == 0 or tokens[edge.start].paused

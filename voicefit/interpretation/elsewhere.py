@@ -118,7 +118,7 @@ def is_doing(tokens: Sequence[Token], chart: Chart, start: int, end: int, observ
         person == start and _DID.search(tokens[start].text) and tokens[start + 1 : end]
     ):  # "dropped a washer in the sump"
         did = tokens[start].text not in observes and tokens[start + 1].text in _WHAT_WAS_DONE_TO
-        return did and not _is_phrased(tokens, chart, start, start + 1)
+        return did and not _is_phrased(chart, start, start + 1)
     words = [token.text for token in tokens[person:end]]
     verb = next((at for at, word in enumerate(words) if word not in _BESIDE_VERBS), len(words))
     if person == start or verb == len(words):
@@ -127,7 +127,7 @@ def is_doing(tokens: Sequence[Token], chart: Chart, start: int, end: int, observ
     does = words[verb] not in observes or (words[verb].endswith("ing") and not helpers.isdisjoint(_WAS))
     if not helpers.isdisjoint(_BE_OR_HAVE):
         does = does and _PARTICIPLE.search(words[verb]) is not None
-    return does and words[verb].isalpha() and not _is_phrased(tokens, chart, start, person + verb)
+    return does and words[verb].isalpha() and not _is_phrased(chart, start, person + verb)
 
 
 def _end_of_person(chart: Chart, start: int) -> int:
@@ -178,10 +178,10 @@ def _tells_of_another(tokens: Sequence[Token], chart: Chart, start: int, end: in
         return False
     verb = next((at for at in verbs[1:] if at - verbs[0] <= _OF_THE_PART), verbs[0])
     subject = [token.text for token in tokens[start:verb]]
-    return not _is_phrased(tokens, chart, start, verb) and _is_another(subject, chart, start, end)
+    return not _is_phrased(chart, start, verb) and _is_another(subject, chart, start, end)
 
 
-def _is_phrased(tokens: Sequence[Token], chart: Chart, start: int, verb: int) -> bool:
+def _is_phrased(chart: Chart, start: int, verb: int) -> bool:
     """Whether a phrase or a command begins where a clause does, and reaches past its verb."""
     begins = [(rule, at) for at in range(start, min(start + 2, verb)) for rule in ("said", "command", "turn")]
     return any(stop > verb + 1 for rule, at in begins for stop, *_ in chart.match(rule, at))

@@ -32,7 +32,7 @@ from voicefit.interpretation.schema import (
 )
 from voicefit.interpretation.tokens import word_set
 from voicefit.interpretation.wordgroups import read_line
-from voicefit.records import Hedge, Measurand
+from voicefit.records import Hedge
 
 QUANTITY_OPERATORS = frozenset(
     {"inches-and", "inches-and-thou", "feet-and", "feet-and-half", "millimetre-and", *METRES_AND, *ONE_UNIT, *COUNTS}
@@ -193,16 +193,14 @@ def _quantities(book: RuleBook, file: QuantityFile) -> None:
             raise BadGrammar(name, f"measurand.{measurand}", f"there is no kind {measurand_entry.kind!r}")
 
 
-def _written(
-    numbers: Sequence[str], units: Sequence[str], about: frozenset[Measurand] = frozenset(), *, bare: bool
-) -> Iterator[RuleForm]:
+def _written(numbers: Sequence[str], units: Sequence[str], *, bare: bool) -> Iterator[RuleForm]:
     """For the constraint: a number of one of the forms and one of the units that make sense."""
     number = "|".join(f"{{{number}}}" for number in numbers)
     unit = "|".join(f"{{unit-{unit}}}" for unit in units)
     texts = [f"[about] ({number})"] if bare and numbers else []
     if units and numbers:
         texts.append(f"[about] ({number})~({unit})")
-    return (RuleForm(read_phrase(text), None, about=about) for text in texts)
+    return (RuleForm(read_phrase(text), None) for text in texts)
 
 
 def _names(book: RuleBook) -> None:

@@ -9,8 +9,9 @@ must not word a question.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from enum import StrEnum
+from typing import Any
 
 from voicefit.catalogue.hoses import Hose
 from voicefit.quantities import Quantity
@@ -109,9 +110,9 @@ _FACT = {
 }
 
 
-def facts_from(options: Iterable[Option], known: HoseFacts | None = None) -> HoseFacts:
-    """What readings say of a hose, added to what is known; the last of two answers counts, temperatures add up."""
-    facts = {each.name: getattr(known or HoseFacts(), each.name) for each in fields(HoseFacts)}
+def facts_from(options: Iterable[Option]) -> HoseFacts:
+    """What readings say of a hose; the last of two answers counts, temperatures add up."""
+    facts: dict[str, Any] = {}
     for option in options:
         if option.negated:
             continue
@@ -123,7 +124,7 @@ def facts_from(options: Iterable[Option], known: HoseFacts | None = None) -> Hos
             elif option.measurand is Measurand.DASH:
                 facts["dash"] = int(value.value)
             elif option.measurand is Measurand.TEMPERATURE:
-                facts["temperature_c"] = (*facts["temperature_c"], float(value.celsius))
+                facts["temperature_c"] = (*facts.get("temperature_c", ()), float(value.celsius))
         elif option.measurand is Measurand.HOSE_TYPE:
             facts["hose_type"] = value
         elif option.measurand is Measurand.REINFORCEMENT:
