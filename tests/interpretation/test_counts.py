@@ -54,6 +54,11 @@ def test_what_counts_other_things_is_no_reading(language: Language, text: str) -
     assert not any(isinstance(item, Reading) for item in items), items
 
 
+def test_how_old_one_is_answers_no_question(language: Language) -> None:
+    (item,) = language.interpret("I am thirty", Context(expected=(Measurand.SEAT_ANGLE,)))[0].items
+    assert not isinstance(item, Reading)
+
+
 def test_a_number_is_not_cut_by_an_alternative(language: Language) -> None:
     (reading,) = language.interpret("thirty seven or forty five", Context(expected=(Measurand.SEAT_ANGLE,)))[0].items
     assert isinstance(reading, Reading)

@@ -56,6 +56,24 @@ def test_what_is_told_of_the_end_stays(language: Language, text: str, meaning: s
 
 
 @pytest.mark.parametrize(
+    ("text", "meaning"),
+    [
+        ("tapered a bit", "taper tapered"),
+        ("recessed a little", "seat_form recessed"),
+        ("flared a touch", "seat_form convex"),
+    ],
+)
+def test_who_says_how_it_is_has_done_nothing(language: Language, text: str, meaning: str) -> None:
+    """As "dropped a washer" does."""
+    assert notes.meaning(language.interpret(text, Context())[0]) == meaning
+
+
+@pytest.mark.parametrize("text", ["there's a spot for a flange", "I have no room for the washer"])
+def test_what_would_only_go_there_is_no_reading(language: Language, text: str) -> None:
+    assert not any(isinstance(item, Reading) for item in language.interpret(text, Context())[0].items)
+
+
+@pytest.mark.parametrize(
     "text", ["not sure whether it's metric or imperial", "I can't work out if it's male or female"]
 )
 def test_who_weighs_two_things_states_neither(language: Language, text: str) -> None:

@@ -15,6 +15,8 @@ NOT_SIXTEEN = (
     "sixteen's miles off, there is daylight all along",
     "sixteen will never mesh",
     "with sixteen you see light under it",
+    "it's not sixteen, the gauge lifts",
+    "not sixteen, there is a gap",
 )
 SIXTEEN = ("sixteen, no daylight whatever", "sixteen sits in there snugly", "sixteen it never wobbles")
 NEITHER = ("sixteen or eighteen rocks", "sixteen and not")
@@ -45,6 +47,28 @@ def test_a_leaf_that_fits(language: Language, text: str) -> None:
 def test_what_says_both_says_nothing_of_the_fit(language: Language, text: str) -> None:
     items = language.interpret(text, Context())[0].items
     assert not any(option.negated for item in items if isinstance(item, Reading) for option in item.options)
+
+
+@pytest.mark.parametrize("context", [Context(), Context(expected=(Measurand.PITCH,))])
+@pytest.mark.parametrize(
+    "text", ["neither sixteen nor nineteen fits", "neither the sixteen nor the nineteen sits down"]
+)
+def test_of_neither_nor_no_leaf_fits(language: Language, text: str, context: Context) -> None:
+    """Without its rule the second comes out as the one that fits."""
+    found = notes.meaning(language.interpret(text, context)[0]).replace(" | …", "")
+    assert found == "not pitch 16 tpi; not pitch 19 tpi"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "tried sixteen and eighteen, only the eighteen fits",
+        "I tried sixteen and eighteen but only eighteen fits",
+        "tried twenty, sixteen and eighteen, only the eighteen fits",
+    ],
+)
+def test_the_only_leaf_that_fits_of_those_tried(language: Language, text: str) -> None:
+    assert likeliest(language, text) == "pitch 18 tpi"
 
 
 def test_each_of_two_leaves_has_its_own(language: Language) -> None:

@@ -43,6 +43,7 @@ def test_what_a_value_might_be_as_well_is_no_second_reading(language: Language, 
     [
         ("it should be tapered but it isn't", "not taper tapered"),
         ("it looks like a flange, but it isn't", "not shape flange"),
+        ("it's a copper washer, no it isn't", "not seal washer"),
     ],
 )
 def test_what_is_then_said_not_to_be_so_is_denied(language: Language, text: str, meant: str) -> None:
@@ -55,6 +56,9 @@ def test_what_is_then_said_not_to_be_so_is_denied(language: Language, text: str,
         ("bonded washer, sorry, no washer", "not seal washer"),
         ("recessed, no, not recessed", "not seat_form recessed"),
         ("stud, I mean stud", "gender stud"),
+        ("female, sorry, not male", "!correct (not gender male; gender female)"),
+        ("oops, I meant eighteen pitch", "!correct (pitch 18 tpi)"),
+        ("outside twenty six point four, sorry, point six", "outside_diameter 26.6 mm /10"),
     ],
 )
 def test_what_is_corrected_to_its_denial_is_denied(language: Language, text: str, meant: str) -> None:

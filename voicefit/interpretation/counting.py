@@ -46,8 +46,6 @@ def is_a_number_of_another(tokens: Sequence[Token], chain: Sequence[Edge], at: i
     edge = chain[at]
     first = tokens[edge.start]
     named = first.text == _NUMBERED
-    if not edge.items:
-        return False
     after = tokens[edge.end] if edge.end < len(tokens) and not tokens[edge.end].paused else None
     counts = isinstance(edge.items[0], Reading) and is_one_of(tokens[edge.end - 1], scene.numbers)
     counted = next((token for token in tokens[edge.end :][:2] if token.paused or token.text in scene.other_units), None)

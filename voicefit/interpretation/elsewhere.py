@@ -54,6 +54,7 @@ _BESIDE_VERBS = _BE_OR_HAVE | word_set(
 _PARTICIPLE = re.compile(r"(ing|ed|en|wn|ught|lt|pt|ost|eft|old|ut|un|ung|uck)$")  # "bought", "left", "cut", "stuck"
 _DID = re.compile(r"(ed|ung|ost|oke|ught)$")
 _WHAT_WAS_DONE_TO = frozenset({*ARTICLES, "my", "it", "them", "some", "another"})
+_A_LITTLE = frozenset({"bit", "little", "touch", "tad", "lot"})
 _DOUBTS = ("list-doubtful", "list-unsure", "list-hollow")
 _NAMED = 6  # words
 _CALLED = 2  # words
@@ -118,7 +119,8 @@ def is_doing(tokens: Sequence[Token], chart: Chart, start: int, end: int, observ
         person == start and _DID.search(tokens[start].text) and tokens[start + 1 : end]
     ):  # "dropped a washer in the sump"
         did = tokens[start].text not in observes and tokens[start + 1].text in _WHAT_WAS_DONE_TO
-        return did and not _is_phrased(chart, start, start + 1)
+        describes = any(token.text in _A_LITTLE for token in tokens[start + 2 : start + 3])  # "tapered a bit"
+        return did and not describes and not _is_phrased(chart, start, start + 1)
     words = [token.text for token in tokens[person:end]]
     verb = next((at for at, word in enumerate(words) if word not in _BESIDE_VERBS), len(words))
     if person == start or verb == len(words):
@@ -161,7 +163,7 @@ def _is_only_named(clause: Sequence[Token]) -> bool:
 
 def _is_of_another_place(tokens: Sequence[Token], chart: Chart, start: int, end: int) -> bool:
     """Whether a clause without a verb names another place, of which what follows is told."""
-    if start + 1 >= end or end == len(tokens) or tokens[start].text not in _AT:
+    if end == len(tokens) or tokens[start].text not in _AT:
         return False
     return any(end - stop <= 1 for stop, *_ in chart.match("list-others", start + 1))
 

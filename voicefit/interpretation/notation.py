@@ -143,7 +143,7 @@ def _choice(tokens: list[tuple[bool, str, int]], at: int, text: str) -> tuple[No
         part, at = _sequence(tokens, at, text)
         parts.append(part)
         if at == len(tokens) or tokens[at][1] != "|":
-            return (parts[0] if len(parts) == 1 else Choice(tuple(parts))), at
+            return Choice(tuple(parts)), at
         at += 1
 
 
@@ -180,8 +180,6 @@ def _sequence(tokens: list[tuple[bool, str, int]], at: int, text: str) -> tuple[
         raise BadNotation(
             f"nothing stands before letter {(tokens[at][2] if at < len(tokens) else len(text)) + 1} of {text!r}"
         )
-    if len(parts) == 1 and not isinstance(parts[0][1], Optional):
-        return parts[0][1], at
     return Sequence(tuple(parts)), at
 
 

@@ -50,9 +50,6 @@ def retaken(
             continue
         ((first, behind),) = found
         old_units = _end_of_units(tokens, behind, units)
-        bare = (first, old_units) == (start, at)
-        if bare and (last > stop or old_units == behind):
-            return (*tokens[:start], replace(tokens[end], paused=start > 0), *tokens[end + 1 :])
         if last < len(tokens) and not tokens[last].paused:
             continue
         said = (replace(tokens[end], paused=tokens[first].paused), *tokens[end + 1 : last])
