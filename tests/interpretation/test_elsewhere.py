@@ -68,6 +68,24 @@ def test_who_says_how_it_is_has_done_nothing(language: Language, text: str, mean
     assert notes.meaning(language.interpret(text, Context())[0]) == meaning
 
 
+@pytest.mark.parametrize(
+    ("text", "asked"),
+    [
+        ("on the other one, yes", None),
+        ("on the other end, male", Measurand.GENDER),
+        ("at the other end, nineteen", Measurand.PITCH),
+    ],
+)
+def test_what_is_so_at_another_place_answers_nothing(language: Language, text: str, asked: Measurand | None) -> None:
+    context = Context(expected=(asked,) if asked else (), yes_no=asked is None)
+    assert notes.meaning(language.interpret(text, context)[0]) == "!aside"
+
+
+def test_an_answer_before_it_is_not_dropped_without_a_word(language: Language) -> None:
+    context = Context(expected=(Measurand.SEAT_FORM,))
+    assert notes.meaning(language.interpret("in, the other one sticks out", context)[0]) != "!aside"
+
+
 @pytest.mark.parametrize("text", ["there's a spot for a flange", "I have no room for the washer"])
 def test_what_would_only_go_there_is_no_reading(language: Language, text: str) -> None:
     assert not any(isinstance(item, Reading) for item in language.interpret(text, Context())[0].items)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from tests.interpretation import notes
 from voicefit.interpretation import Language
 from voicefit.records import Command, Context, Hedge, Measurand, Reading
 
@@ -26,6 +27,24 @@ IN_PASSING = (
     "the lamp hangs off the banjo",
 )
 OF_ITS_KIND = ("the washer is not copper", "that washer isn't aluminium", "not a copper washer, it's a bonded one")
+
+
+@pytest.mark.parametrize(
+    ("text", "meaning"),
+    [
+        ("I was told nineteen pitch, we measure eighteen pitch", "pitch 18 tpi"),
+        ("I was told male, I measure nineteen pitch", "pitch 19 tpi"),
+        ("the boss said it's a flange, but I get nineteen pitch", "pitch 19 tpi"),
+        ("dad reckons it's metric, but I found a flat seat", "seat_form flat"),
+    ],
+)
+def test_of_what_was_told_and_what_is_seen_the_second_counts(language: Language, text: str, meaning: str) -> None:
+    assert notes.meaning(language.interpret(text, Context())[0]) == meaning
+
+
+@pytest.mark.parametrize("text", ["the boss reckons it", "he calls it"])
+def test_who_says_it_and_breaks_off_says_nothing(language: Language, text: str) -> None:
+    assert not any(isinstance(item, Reading) for item in language.interpret(text, Context())[0].items)
 
 
 @pytest.mark.parametrize("thing", THINGS)

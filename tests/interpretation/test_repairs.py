@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from tests.interpretation import notes
@@ -48,6 +50,21 @@ def test_what_a_value_might_be_as_well_is_no_second_reading(language: Language, 
 )
 def test_what_is_then_said_not_to_be_so_is_denied(language: Language, text: str, meant: str) -> None:
     assert notes.meaning(language.interpret(text, Context())[0]) == meant
+
+
+@pytest.mark.parametrize(
+    ("text", "meant"),
+    [
+        ("nothing", "!no"),
+        ("none there", "!no"),
+        ("no, it has not a washer", "!no; not seal washer"),
+        ("nah hang on, fourteen pitch", "!correct (pitch 14 tpi)"),
+    ],
+)
+def test_what_is_said_to_a_question_of_yes_or_no(language: Language, text: str, meant: str) -> None:
+    """And nothing else is likely."""
+    found = language.interpret(text, Context(yes_no=True, expected=(Measurand.SEAL,)))
+    assert [notes.meaning(each) for each in found if each.log_weight > math.log(0.1)] == [meant]
 
 
 @pytest.mark.parametrize(

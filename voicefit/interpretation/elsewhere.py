@@ -163,7 +163,7 @@ def _is_only_named(clause: Sequence[Token]) -> bool:
 
 def _is_of_another_place(tokens: Sequence[Token], chart: Chart, start: int, end: int) -> bool:
     """Whether a clause without a verb names another place, of which what follows is told."""
-    if end == len(tokens) or tokens[start].text not in _AT:
+    if start + 1 >= end or end == len(tokens) or tokens[start].text not in _AT:
         return False
     return any(end - stop <= 1 for stop, *_ in chart.match("list-others", start + 1))
 
