@@ -58,6 +58,15 @@ def test_an_end_that_is_the_same_takes_the_place_of_one_that_was_begun(knowledge
     assert facts(talk).ends[0].count == 2
 
 
+def test_two_ends_of_a_hose_that_differ_are_named_each(knowledge: Knowledge) -> None:
+    talk = told(knowledge, IDENTIFIED, "now the hose, three eighths, one wire", "next end", "male, quarter inch NPT")
+    talk.say("take it")
+    assert (
+        "end one three-eighths thirty seven degree flare, male, dash six, "
+        "end two one-quarter N P T taper pipe, male, dash four, on your word." in talk.say("order slip")
+    )
+
+
 def test_no_is_no(knowledge: Knowledge) -> None:
     talk = told(knowledge, IDENTIFIED, "both ends the same", "no")
     assert not talk.session.record.work.piece.both and talk.session.state.focus.question is None

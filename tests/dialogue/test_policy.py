@@ -5,17 +5,19 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from fractions import Fraction
 
 import pytest
 
 from tests.dialogue.talk import Talk
 from voicefit.dialogue import Knowledge
-from voicefit.dialogue.confirmation import Outcome, Risk
+from voicefit.dialogue.confirmation import Outcome, Risk, confusable
 from voicefit.dialogue.meanings import Take, decide, readings_of
 from voicefit.dialogue.record import OnRecord
 from voicefit.dialogue.snapshot import Belief
 from voicefit.dialogue.state import Focus
-from voicefit.records import Context
+from voicefit.quantities import inches, millimetres
+from voicefit.records import Context, Measurand, Option
 
 NOTHING_KNOWN = Context()
 
@@ -35,6 +37,15 @@ def test_the_more_hangs_on_it_the_surer_it_must_be(
 ) -> None:
     assert knowledge.policy.outcome(asked, 0.0, risk) is not Outcome.TAKE
     assert knowledge.policy.outcome(taken, 0.0, risk) is Outcome.TAKE
+
+
+@pytest.mark.parametrize(
+    ("number", "alike"),
+    [(12, False), (13, True), (19, True), (20, False), (30, True), (35, False), (90, True), (115, True), (100, False)],
+)
+def test_a_teen_sounds_like_a_ten(number: int, alike: bool) -> None:
+    assert confusable(Option(Measurand.OUTSIDE_DIAMETER, millimetres(Fraction(number)))) is alike
+    assert not confusable(Option(Measurand.OUTSIDE_DIAMETER, inches(Fraction(number))))
 
 
 def test_what_is_for_good_is_always_asked(knowledge: Knowledge) -> None:

@@ -110,15 +110,14 @@ _SPOKEN_AS_MEASURED = frozenset({Unit.MILLIMETRE, Unit.METRE, Unit.BAR, Unit.CEL
 def confusable(option: Option) -> bool:
     """Whether the value holds a number that sounds like another which is as possible: fifteen and fifty.
 
-        Gauge leaves, seat angles and fractions of an inch do not count: their rivals (ninety pitch, thirteen degrees,
-        thirty sixteenths) do not exist.
+    Gauge leaves, seat angles and fractions of an inch do not count: their rivals (ninety pitch, thirteen degrees,
+    thirty sixteenths) do not exist.
 
-        >>> from voicefit import toml_data
-    from voicefit.quantities import inches, millimetres
-        >>> confusable(Option(Measurand.OUTSIDE_DIAMETER, millimetres("15")))
-        True
-        >>> confusable(Option(Measurand.OUTSIDE_DIAMETER, inches("13/16")))
-        False
+    >>> from voicefit.quantities import inches, millimetres
+    >>> confusable(Option(Measurand.OUTSIDE_DIAMETER, millimetres("15")))
+    True
+    >>> confusable(Option(Measurand.OUTSIDE_DIAMETER, inches("13/16")))
+    False
     """
     value = option.value
     if not isinstance(value, Quantity) or option.negated:
