@@ -75,6 +75,17 @@ def test_what_leads_is_judged_on_that_condition(knowledge: Knowledge) -> None:
     assert "no: it is good for" in reply
 
 
+def test_of_an_end_asked_about_a_weaker_hose_is_said_too(knowledge: Knowledge) -> None:
+    """EN 853:1996, 1SN: DN 10 180 bar; the flare holds more."""
+    talk = Talk(knowledge)
+    talk.say("male, outside nine sixteenths, eighteen pitch, thirty seven degrees, it sticks out")
+    talk.say("now the hose, three eighths, one S N")
+    talk.say("go back to the first end")
+    reply = talk.say("what pressure does it hold")
+    assert "three hundred forty-four bar" in reply
+    assert "The weakest is one S N dash six: one hundred eighty bar, from memory." in reply
+
+
 def test_of_a_whole_line_the_weakest_part_counts(knowledge: Knowledge) -> None:
     talk = talk_of(
         knowledge, FLARE, "other end", "male, face seal, outside thirteen sixteenths, sixteen pitch, flat face"

@@ -218,6 +218,40 @@ def test_a_reading_of_something_else_leaves_the_question_open(knowledge: Knowled
     assert len(talk.snapshot.readings) == 3
 
 
+@pytest.mark.parametrize(
+    ("text", "piece"),
+    [
+        ("go back to the first one", 1),
+        ("back to the second one", 2),
+        ("go back to the other one", 3),
+        ("back to the last one", 4),
+    ],
+)
+def test_an_end_is_found_by_its_place_whatever_else_is_said_of_it(knowledge: Knowledge, text: str, piece: int) -> None:
+    talk = Talk(knowledge)
+    for sentence in ("male", "next end", "female", "next end", "stud", "next end", "port"):
+        talk.say(sentence)
+    if "other" in text:
+        talk.say("go to end four")
+    talk.say(text)
+    assert talk.snapshot.piece == piece
+
+
+def test_what_there_is_nothing_to_order_of_is_asked_again_in_full(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say("order slip")
+    assert talk.say("order slip") == (
+        "There is nothing to order yet. Caliper across the thread crests. Inside or outside, and what diameter?"
+    )
+
+
+def test_which_hose_fits_is_said_once(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say("this is a hose, half inch bore")
+    assert "Fits: two S N dash eight." in talk.say("two S N")
+    assert "Fits" not in talk.say("length seven hundred millimeters")
+
+
 def test_a_hose_asks_of_what_a_bare_number_is(knowledge: Knowledge) -> None:
     talk = Talk(knowledge)
     talk.say("R two A T dash eight")

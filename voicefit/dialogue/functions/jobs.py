@@ -14,7 +14,7 @@ _ANOTHER = frozenset({"new", "another", "next", "second", "this", "a"})
 _BACK = frozenset({"back", "again"})
 _OF_WHAT_IT_IS = frozenset({"it", "it's", "that", "that's", "on", "crimped"})
 _BEGINS = frozenset({"this", "now", "new", "another", "order", "make", "need", "want"})
-_PLACES = {"first": 0, "one": 0, "second": 1, "two": 1, "third": 2, "last": -1}
+_PLACES = {"first": 0, "second": 1, "third": 2, "last": -1}
 
 
 def new_job(turn: Turn, command: Command) -> None:
