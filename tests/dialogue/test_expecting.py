@@ -85,6 +85,16 @@ def test_what_replaces_a_value_is_expected_to_be_of_its_kind(knowledge: Knowledg
     assert [str(t.option.value.value) for t in talk.snapshot.readings] == ["700"]  # type: ignore[union-attr]  # lengths
 
 
+def test_of_two_values_to_choose_from_each_is_expected(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say("male")
+    assert "Or fifty" in talk.hear(("outside fifteen millimeters", 0.5), ("outside fifty millimeters", 0.5))
+    context = talk.session.context()
+    assert context.expected == (Measurand.OUTSIDE_DIAMETER,)
+    values = [value for value, _ in context.values[Measurand.OUTSIDE_DIAMETER]]
+    assert {value.value for value in values if isinstance(value, Quantity)} == {15, 50}
+
+
 def test_a_value_that_does_not_exist_is_less_likely_and_no_more(knowledge: Knowledge) -> None:
     """Fifteen pitch: no connection has it, and it can be said all the same."""
     talk = Talk(knowledge)

@@ -150,13 +150,8 @@ def same_end(turn: Turn, command: Command) -> None:
 
 
 def _the_same_as(turn: Turn, ends: list[Piece]) -> Piece | None:
-    """The end that the other one is like: the first settled one beside the one in hand, else any that is settled or in
-    hand."""
+    """The end that the other one is like: the first that is settled, else the first that was begun."""
     settled = [piece for piece in ends if turn.record.end_of(piece) is not None]
-    others = [piece for piece in settled if piece.number != turn.piece.number]
-    open_ = turn.piece.kind == END and turn.piece not in settled
-    if open_ and others:
-        return others[0]
     return next(iter([*settled, *ends]), None)
 
 
