@@ -61,6 +61,7 @@ def test_what_is_told_of_the_end_stays(language: Language, text: str, meaning: s
         ("tapered a bit", "taper tapered"),
         ("recessed a little", "seat_form recessed"),
         ("flared a touch", "seat_form convex"),
+        ("lost the washer", "seal washer"),  # it belongs there
     ],
 )
 def test_who_says_how_it_is_has_done_nothing(language: Language, text: str, meaning: str) -> None:
@@ -86,8 +87,10 @@ def test_an_answer_before_it_is_not_dropped_without_a_word(language: Language) -
     assert notes.meaning(language.interpret("in, the other one sticks out", context)[0]) != "!aside"
 
 
-@pytest.mark.parametrize("text", ["there's a spot for a flange", "I have no room for the washer"])
-def test_what_would_only_go_there_is_no_reading(language: Language, text: str) -> None:
+@pytest.mark.parametrize(
+    "text", ["there's a spot for a flange", "I have no room for the washer", "an o-ring on the ground"]
+)
+def test_what_is_not_there_is_no_reading(language: Language, text: str) -> None:
     assert not any(isinstance(item, Reading) for item in language.interpret(text, Context())[0].items)
 
 

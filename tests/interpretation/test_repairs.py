@@ -23,6 +23,11 @@ def test_the_last_of_two_answers_holds_where_a_word_takes_the_first_back(
     assert item.name == ("yes" if last in ("yes", "yep") else "no")
 
 
+def test_the_second_of_two_answers_holds_where_the_first_is_denied(language: Language) -> None:
+    found = language.interpret("not out, in", Context(expected=(Measurand.SEAT_FORM,)))[0]
+    assert notes.meaning(found) == "not seat_form convex; seat_form recessed"
+
+
 def test_two_answers_without_such_a_word_are_neither(language: Language) -> None:
     assert any(isinstance(item, Rejection) for item in language.interpret("yes, no", YES_OR_NO)[0].items)
 
