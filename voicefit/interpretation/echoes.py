@@ -18,6 +18,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from voicefit.interpretation.chart import Chart
+from voicefit.interpretation.segment import log_add
 from voicefit.interpretation.tokens import Token
 from voicefit.records import Item, Meaning, Measurand, Reading, Reason, Rejection
 
@@ -122,4 +123,5 @@ def denying_less(meanings: tuple[Meaning, ...]) -> tuple[Meaning, ...]:
     )
     if not only or not (denied[0] < denied[1] or denied[1] < denied[0]):
         return meanings
-    return (replace(meanings[0 if denied[0] < denied[1] else 1], log_weight=meanings[0].log_weight), *meanings[2:])
+    both = log_add(meanings[0].log_weight, meanings[1].log_weight)  # either says at least so much
+    return (replace(meanings[0 if denied[0] < denied[1] else 1], log_weight=both), *meanings[2:])
