@@ -47,3 +47,29 @@ def test_what_was_never_said_goes(knowledge: Knowledge, text: str) -> None:
     talk.say("inside eighteen, hex twenty two")
     talk.say(text)
     assert [taken.option.measurand for taken in talk.session.snapshot().readings] == ["inside_diameter"]
+
+
+@pytest.mark.parametrize(
+    ("guess", "measured"),
+    [("let's call it thirty seven degrees", "forty five gauge sits lovely"), ("maybe sixteen pitch", "eighteen pitch")],
+)
+def test_a_guess_gives_way_to_what_is_measured(knowledge: Knowledge, guess: str, measured: str) -> None:
+    talk = Talk(knowledge)
+    talk.say("male, three quarters outside, sticks out")
+    talk.say(guess)
+    talk.say(measured)
+    values = [taken.option.value for taken in talk.session.snapshot().readings[3:]]
+    assert [each.value for each in values if isinstance(each, Quantity)] in ([45], [18])
+
+
+def test_a_gauge_that_shows_light_is_kept_in_mind(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say("male, three quarters outside, sticks out, oil in it")
+    talk.say("no, gauge did show light")
+    assert "no-gauge" not in talk.called
+
+
+def test_whoever_asks_how_to_tell_states_nothing(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say("could be a washer one, how do I tell")
+    assert not talk.session.snapshot().readings

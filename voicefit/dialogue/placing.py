@@ -8,15 +8,14 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import islice
 
-from voicefit.dialogue import answering, entries, hoses, readback
+from voicefit.dialogue import answering, entries, hoses, readback, superseding
 from voicefit.dialogue.meanings import readings_of
 from voicefit.dialogue.record import END, HOSE, Kept
 from voicefit.dialogue.state import Checking, Choosing, Question
 from voicefit.dialogue.turn import Turn
-from voicefit.matching import same_place
 from voicefit.ordering.hose import Topic
 from voicefit.quantities import Quantity
-from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading, Reason, Rejection
+from voicefit.records import Command, Item, Meaning, Measurand, Reading, Reason, Rejection
 
 _KINDS = frozenset({Measurand.HOSE_TYPE, Measurand.REINFORCEMENT})
 _OUTSIDE = frozenset({Measurand.OUTSIDE_DIAMETER})
@@ -63,7 +62,7 @@ def _its_bore(turn: Turn, reading: Item) -> Reading | None:
         for option in reading.options
         if isinstance(option.value, Quantity) and not option.negated and answering.is_a_bore(turn, option.value)
     ]
-    if len(reading.measurands) < 2 or len(set(map(_worth, bores))) != 1:
+    if len(reading.measurands) < 2 or len(set(map(superseding.worth, bores))) != 1:
         return None
     return replace(reading, options=(replace(bores[0], measurand=Measurand.HOSE_BORE, log_prior=0.0),))
 
@@ -80,7 +79,7 @@ def kept_for_hose(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, .
     there = [index for index, piece in enumerate(turn.job.pieces) if piece.kind == HOSE]
     if turn.piece.kind != HOSE:
         turn.log(entries.GoToPiece(piece=there[-1]) if there else entries.NewPiece(piece=HOSE))
-    for number in outdated(turn, of_hose):
+    for number in superseding.outdated(turn, of_hose):
         turn.log(entries.Dropped(number=number))
     for reading in of_hose:
         turn.log(entries.ReadingKept(number=turn.record.readings_made + 1, reading=reading))
@@ -137,53 +136,6 @@ def _as_bore(reading: Reading) -> Reading | None:
         if fraction and not option.negated:
             return replace(reading, options=(replace(option, measurand=Measurand.HOSE_BORE, log_prior=0.0),))
     return None
-
-
-def outdated(turn: Turn, readings: tuple[Reading, ...]) -> tuple[int, ...]:
-    """Readings in whose place others come. It is said.
-
-    Of a hose: it has one length, and temperatures from and to. Of an end: what was asked for once more.
-    """
-    if turn.piece.kind != HOSE:
-        return _read_anew(turn, readings)
-    new = {reading.measurands: reading for reading in readings if reading.measurands <= hoses.ONE_VALUE}
-    taken = dict(zip((kept.number for kept in turn.piece.readings), turn.belief.taken, strict=True))
-    old = [kept for kept in turn.piece.readings if kept.reading.measurands in new]
-    wording = turn.knowledge.wording
-    words = [
-        wording.reading(taken[kept.number].option)
-        for kept in old
-        if kept.reading.options[0].value != new[kept.reading.measurands].options[0].value
-    ]
-    if words and not turn.settings.short:
-        turn.say("instead-of", old=", ".join(words))
-    return tuple(kept.number for kept in old)
-
-
-def _read_anew(turn: Turn, readings: tuple[Reading, ...]) -> tuple[int, ...]:
-    """Of what did not go together, the readings of which the answer to the same check now says something else."""
-    advice, check = turn.belief.advice, turn.focus.check
-    if not advice.again or check is None:
-        return ()
-    new = {_worth(option) for reading in readings for option in reading.options if not option.negated}
-    kept = [(turn.piece.readings[index], turn.belief.taken[index].option) for index in advice.contradiction]
-    old = [
-        (each.number, option)
-        for each, option in kept
-        if any(same_place(option.measurand, m) for r in readings for m in r.measurands)
-        and same_place(option.measurand, check.measurand)
-        and _worth(option) not in new
-    ]
-    if old and not turn.settings.short:
-        words = ", ".join(turn.knowledge.wording.reading(option) for _, option in old)
-        turn.say("instead-of", old=words)
-    return tuple(number for number, _ in old)
-
-
-def _worth(option: Option) -> object:
-    """The value, however finely it was said: seventeen and a half is seventeen point five."""
-    value = option.value
-    return value if isinstance(value, str) else value.mm if value.is_length else (value.value, value.unit)
 
 
 def is_of_its_hose(turn: Turn, readings: tuple[Reading, ...]) -> bool:

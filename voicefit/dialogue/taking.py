@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from voicefit.dialogue import answering, asking, corrections, entries, hoses, placing, refusals
+from voicefit.dialogue import answering, asking, corrections, entries, hoses, placing, refusals, superseding
 from voicefit.dialogue.confirmation import Risk
 from voicefit.dialogue.meanings import Choose, Confirm, Take, decide, one_of_both, readings_of, repeats, weigh
 from voicefit.dialogue.record import HOSE
@@ -152,7 +152,7 @@ def take(
         turn.settle()
         placing.turn_to_piece_of(turn, readings)
         readings, gone = corrections.denied(turn, readings)
-        replacing = (*placing.outdated(turn, readings), *gone)
+        replacing = (*superseding.outdated(turn, readings), *gone)
     for number in replacing:
         turn.log(entries.Dropped(number=number))
     for reading in readings:

@@ -20,6 +20,7 @@ Match = tuple[int, Any, float]  # end, value, log weight
 ARTICLES = ("the", "a", "an")
 _QUANTITIES = "quantities.toml"
 _COUNTING = frozenset({"numbers.toml", _QUANTITIES})  # "an inch" is one, and "inch" is none
+_CLIPPED = "clipped-"  # a number with a part left out has no pause in it: "twelve, fourteen" are two
 _MOST_FIGURES = 6
 ONE_NUMBER = ("two-figures", "whole", "mixed", "decimal")  # the rules of a number without a unit
 _DIGITS = "0"  # among the first words of a rule: it may begin with a run of digits
@@ -161,7 +162,9 @@ class Chart:
             return [(at + 1, Number.whole(int(text), text), 0.0)] if fits else []
         best: dict[tuple[int, Any], float] = {}
         self._walk(self._tries.roots[rule], at, (), 0.0, best, self._bare and rule in self._tries.bare_of_articles)
-        return [(end, value, weight) for (end, value), weight in best.items() if end > at]
+        pauses = (place for place in range(at + 1, len(self._tokens)) if self._tokens[place].paused)
+        last = next(pauses, len(self._tokens)) if rule.startswith(_CLIPPED) else len(self._tokens)
+        return [(end, value, weight) for (end, value), weight in best.items() if at < end <= last]
 
     def _is_one_number(self, at: int, end: int) -> bool:
         pauses = any(token.paused for token in self._tokens[at + 1 : end])

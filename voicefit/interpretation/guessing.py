@@ -37,7 +37,7 @@ _WITH_REASONS = word_set(  # commands beside which one says why
 )
 _SIDES = {"outside": Measurand.OUTSIDE_DIAMETER, "inside": Measurand.INSIDE_DIAMETER}
 _OF_A_TRADE = frozenset({Measurand.LINE, Measurand.SERIES})  # by which an end of another trade is refused
-_EXPLAINS, _TERM = "what-is", "term"
+_EXPLAINS, _TERM, _NO_GAUGE = "what-is", "term", "no-gauge"
 _COMPARES, _COMPARED = "what-else", 2
 _HARDLY = 0.3  # likely to say something of the end
 _WHOLE = 0.8  # of a text's letters
@@ -246,7 +246,8 @@ class Guesses:
 
     def _item(self, text: str, context: Context) -> Command | Reading | None:
         item = self._kinds.item(text, self._likeness(text), self._said(text), context)
-        return None if isinstance(item, Command) and item.name == _EXPLAINS else item  # of what, only a question says
+        lit = not self._grammar.fit_words.gaps.isdisjoint(self._words_of(text))  # a gauge that shows light is at hand
+        return None if isinstance(item, Command) and item.name in (_EXPLAINS, lit and _NO_GAUGE) else item
 
     def _likeness(self, text: str) -> KindShares:
         assert self._classifier is not None
@@ -263,10 +264,7 @@ class Guesses:
 
     def _words_of(self, text: str) -> list[str]:
         grammar = self._grammar
-        return [
-            token.text
-            for token in standard(text, grammar.spellings, grammar.dialect, self._known, number_words(grammar))
-        ]
+        return [t.text for t in standard(text, grammar.spellings, grammar.dialect, self._known, self._numbers)]
 
 
 def _is_perhaps_so(reading: Reading) -> bool:

@@ -46,6 +46,7 @@ _NO = "no"
 _ANSWERS = frozenset({"yes", _NO})
 _REPAIRS = frozenset({"correction"})
 _LIT = re.compile(r"\b(light|daylight|gaps?)\b")
+_HOW = frozenset({"how", "how-by-touch"})
 _IN_IT = re.compile(r"\b(in|into|inside) (it|that|there|the front|(a|the|its) groove)\b")
 _NUT, _OWN_NUT = "nut", frozenset({"male", "female", "swivel", "turns", "spins"})  # "a male nut", "a swivel nut"
 _WITH = r"[\s,]*(?:(?:and|with|an?|one|it's got|has(?: got)?) )*"
@@ -130,6 +131,14 @@ def _is_of_face(text: str, seat: str, ring: str) -> bool:
     """Whether a face is named and, right behind it, a ring and no place: "flat face, o-ring"."""
     said = re.search(rf"{re.escape(seat)}{_WITH}{re.escape(ring)}\W*(?:,|$)", text)
     return said is not None and seat.casefold().endswith("face")
+
+
+def without_wondered(meaning: Meaning) -> Meaning:
+    """The meaning without what might be so, where it is asked how one tells: "could be a washer, how do I tell"."""
+    if not any(isinstance(item, Command) and item.name in _HOW for item in meaning.items):
+        return meaning
+    kept = (i for i in meaning.items if not isinstance(i, Reading) or any(o.certainty == 1.0 for o in i.options))
+    return replace(meaning, items=tuple(kept))
 
 
 def only_answered(meaning: Meaning, context: Context) -> Meaning:

@@ -35,7 +35,15 @@ from voicefit.interpretation.guessing import Guesses
 from voicefit.interpretation.kinds import SentenceClassifier
 from voicefit.interpretation.priors import Priors
 from voicefit.interpretation.readings import Makers
-from voicefit.interpretation.repairs import ASIDE, in_its_seat, of_the_face, only_answered, only_recorded, tells_nothing
+from voicefit.interpretation.repairs import (
+    ASIDE,
+    in_its_seat,
+    of_the_face,
+    only_answered,
+    only_recorded,
+    tells_nothing,
+    without_wondered,
+)
 from voicefit.interpretation.scene import Scene
 from voicefit.interpretation.tokens import Token, expand
 from voicefit.records import Command, Context, Item, Meaning, Reading, Reason, Rejection, item_key
@@ -89,7 +97,9 @@ class Understanding:
         """Meanings, best first. ``guesses``: what no phrase took is guessed by its words."""
         meanings = self._meanings(text, context, guesses=guesses)
         kept = map(retracting.without_retracted, meanings)
-        found = (of_the_face(only_answered(in_its_seat(meaning), context), context) for meaning in kept)
+        found = (
+            of_the_face(only_answered(in_its_seat(without_wondered(meaning)), context), context) for meaning in kept
+        )
         return echoes.denying_less(tuple(only_recorded(meaning, self._grammar.recording) for meaning in found))
 
     def _meanings(self, text: str, context: Context, *, guesses: bool) -> tuple[Meaning, ...]:

@@ -1,0 +1,70 @@
+"""Readings in whose place new ones come though nobody said so: a hose's one length, a guess, what was asked once more.
+
+Duty: which ones, and saying so. What a person corrects is for :mod:`voicefit.dialogue.corrections`.
+"""
+
+from __future__ import annotations
+
+from voicefit.dialogue import hoses
+from voicefit.dialogue.record import HOSE
+from voicefit.dialogue.turn import Turn
+from voicefit.matching import same_place
+from voicefit.records import Option, Reading
+
+
+def outdated(turn: Turn, readings: tuple[Reading, ...]) -> tuple[int, ...]:
+    """Readings in whose place others come. It is said.
+
+    Of a hose: it has one length, and temperatures from and to. Of an end: what was asked for once more.
+    """
+    if turn.piece.kind != HOSE:
+        return _read_anew(turn, readings)
+    new = {reading.measurands: reading for reading in readings if reading.measurands <= hoses.ONE_VALUE}
+    taken = dict(zip((kept.number for kept in turn.piece.readings), turn.belief.taken, strict=True))
+    old = [kept for kept in turn.piece.readings if kept.reading.measurands in new]
+    wording = turn.knowledge.wording
+    words = [
+        wording.reading(taken[kept.number].option)
+        for kept in old
+        if kept.reading.options[0].value != new[kept.reading.measurands].options[0].value
+    ]
+    if words and not turn.settings.short:
+        turn.say("instead-of", old=", ".join(words))
+    return tuple(kept.number for kept in old)
+
+
+def _read_anew(turn: Turn, readings: tuple[Reading, ...]) -> tuple[int, ...]:
+    """What was a guess, where a reading of the same comes; and of what did not go together, the readings of which the
+    answer to the same check now says something else."""
+    advice, check = turn.belief.advice, turn.focus.check
+    new = {worth(option) for reading in readings for option in reading.options if not option.negated}
+    taken = [(kept, each.option) for kept, each in zip(turn.piece.readings, turn.belief.taken, strict=True)]
+    old = [(kept.number, option) for kept, option in taken if _is_a_guess_of(option, readings)]
+    known = advice.contradiction if advice.again and check is not None else ()
+    old += [
+        (each.number, option)
+        for each, option in (taken[index] for index in known)
+        if check is not None
+        and any(same_place(option.measurand, m) for r in readings for m in r.measurands)
+        and same_place(option.measurand, check.measurand)
+        and worth(option) not in new
+    ]
+    other = [option for _, option in old if worth(option) not in new]
+    if other and not turn.settings.short:
+        turn.say("instead-of", old=", ".join(map(turn.knowledge.wording.reading, other)))
+    return tuple(number for number, _ in old)
+
+
+def _is_a_guess_of(old: Option, readings: tuple[Reading, ...]) -> bool:
+    """Whether it was said only perhaps, and one of the readings surely says the same or another: "forty-five" after
+    "call it thirty-seven"."""
+    new = (reading.options[0] for reading in readings)
+    return old.certainty < 1.0 and any(
+        o.measurand == old.measurand and o.certainty == 1.0 and not (o.negated or old.negated or o.hedge) for o in new
+    )
+
+
+def worth(option: Option) -> object:
+    """The value, however finely it was said: seventeen and a half is seventeen point five."""
+    value = option.value
+    return value if isinstance(value, str) else value.mm if value.is_length else (value.value, value.unit)
