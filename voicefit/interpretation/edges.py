@@ -40,6 +40,7 @@ _IS_PRONOUN = -9.0
 _LEAST_OPTION = -5.0
 _PRONOUN = "one"
 _NO = "no"
+_LACKS = "no-"  # begins the names of commands that say what is not at hand
 _CUTS = frozenset({"yes", "no", "wrong"})  # "no it's not | a flange"
 _NOTS = frozenset({"no", "not", "never", "none"})
 _OF_A_DENIAL = frozenset({"got", "have", "any", "one", "is", "there", "a", "an"})
@@ -66,7 +67,7 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
         answered: dict[int, float] = {}
         for rule in answers_now(context):
             for end, call, own in chart.match(rule, start):
-                if call.name not in _CUTS and answers_by_itself(tokens, start, end):
+                if call.name.startswith(_LACKS) and answers_by_itself(tokens, start, end):
                     continue
                 weight = _ITEM + _pauses(tokens, start, end) + command_prior(call.name, context) + own
                 weight += _ANSWERS if call.name in ("yes", "no") else 0.0
@@ -111,8 +112,7 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
         for (end, name, argument), matches in calls_of(calls).items():
             weight = _ITEM + _pauses(tokens, start, end) + command_prior(name, context)
             weight += _SECOND if soonest.get(end, name) != name else 0.0
-            no_alone = name not in _CUTS and answers_by_itself(tokens, start, end)
-            if no_alone and all(call.phrase is None for call, _ in matches):
+            if name.startswith(_LACKS) and answers_by_itself(tokens, start, end):
                 continue
             cut = end in ends | denial or (name in _CUTS and _reaches_into(denials, start, end))
             weight += _SAME_WORDS if cut and not (context.spelling and name == "spell") else 0.0
