@@ -84,3 +84,23 @@ def test_an_exclamation_is_no_nought(language: Language) -> None:
             for meaning in language.interpret(text, Context())
             for i in meaning.items
         )
+
+
+def test_a_loose_value_said_finer_is_one_reading(language: Language) -> None:
+    port = Context(expected=(Measurand.INSIDE_DIAMETER,))
+    for text, value in (
+        ("almost sixteen outside, like fifteen point eight", "15.8"),
+        ("about three quarters outside, point seven four five", "0.745"),
+    ):
+        (item,) = language.interpret(text, port)[0].items
+        assert isinstance(item, Reading) and item.measurands == {Measurand.OUTSIDE_DIAMETER}
+        assert isinstance(item.options[0].value, Quantity) and item.options[0].value.value == Fraction(value)
+    assert len(language.interpret("about nineteen outside, nineteen", Context())[0].items) == 2  # a pitch
+
+
+def test_a_number_behind_a_pause_is_no_name_of_a_place(language: Language) -> None:
+    items = language.interpret("o-ring in the face, twenty five three outside", Context())[0].items
+    values = [
+        o.value.value for i in items if isinstance(i, Reading) for o in i.options if isinstance(o.value, Quantity)
+    ]
+    assert values == [Fraction("25.3")]

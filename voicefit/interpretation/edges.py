@@ -19,6 +19,7 @@ from voicefit.interpretation.grammar import answers_now
 from voicefit.interpretation.mentions import answers_by_itself, is_contrasted, is_in_passing, is_no_reading
 from voicefit.interpretation.priors import SIDES, asked_for, command_prior
 from voicefit.interpretation.readings import combine
+from voicefit.interpretation.repairs import ASIDE
 from voicefit.interpretation.scene import Edge, Scene
 from voicefit.interpretation.tokens import Token
 from voicefit.interpretation.turning import Phrase
@@ -38,9 +39,7 @@ _PART = -3.0  # a number or a word passed over that one longer phrase begins wit
 _SECOND = -4.0  # a command over words that are another one sooner
 _IS_PRONOUN = -9.0
 _LEAST_OPTION = -5.0
-_PRONOUN = "one"
-_NO = "no"
-_LACKS = "no-"  # begins the names of commands that say what is not at hand
+_PRONOUN, _NO = "one", "no"
 _CUTS = frozenset({"yes", "no", "wrong"})  # "no it's not | a flange"
 _NOTS = frozenset({"no", "not", "never", "none"})
 _OF_A_DENIAL = frozenset({"got", "have", "any", "one", "is", "there", "a", "an"})
@@ -67,7 +66,7 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
         answered: dict[int, float] = {}
         for rule in answers_now(context):
             for end, call, own in chart.match(rule, start):
-                if call.name.startswith(_LACKS) and answers_by_itself(tokens, start, end):
+                if call.name.startswith("no-") and answers_by_itself(tokens, start, end):
                     continue
                 weight = _ITEM + _pauses(tokens, start, end) + command_prior(call.name, context) + own
                 weight += _ANSWERS if call.name in ("yes", "no") else 0.0
@@ -112,7 +111,8 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
         for (end, name, argument), matches in calls_of(calls).items():
             weight = _ITEM + _pauses(tokens, start, end) + command_prior(name, context)
             weight += _SECOND if soonest.get(end, name) != name else 0.0
-            if name.startswith(_LACKS) and answers_by_itself(tokens, start, end):
+            numbered = name == ASIDE and argument is not None and _pauses(tokens, start, end)  # "face, | twenty-five"
+            if numbered or (name.startswith("no-") and answers_by_itself(tokens, start, end)):
                 continue
             cut = end in ends | denial or (name in _CUTS and _reaches_into(denials, start, end))
             weight += _SAME_WORDS if cut and not (context.spelling and name == "spell") else 0.0

@@ -17,6 +17,7 @@ from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.edges import answered_once, edges, is_a_number
 from voicefit.interpretation.leftovers import items_of
 from voicefit.interpretation.repairs import repaired
+from voicefit.interpretation.restating import restated
 from voicefit.interpretation.scene import Edge, Scene
 from voicefit.interpretation.tokens import Token
 from voicefit.records import Command, Context, Item, Meaning, Reading, Rejection, item_key, option_key
@@ -108,7 +109,7 @@ def read(text: str, tokens: tuple[Token, ...], chart: Chart, context: Context, s
     for path in ends:
         chain = answered_once(tokens, _chain(path), context, scene)
         items, spoilt = items_of(text, tokens, chain, chart, scene, context)
-        items = repaired(items)
+        items = restated(repaired(items))
         weight = _weight_at_end(path) + _SPOILT * spoilt
         key = tuple(_worded(item) for item in items)
         if all(isinstance(item, Rejection) for item in items):
