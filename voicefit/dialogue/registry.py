@@ -39,7 +39,8 @@ class Function(BaseModel):
     group: str
     phrases: tuple[str, ...] = Field(min_length=1)
     ways: tuple[str, ...] = ()
-    alarms: tuple[str, ...] = ()  # read by the interpretation alone
+    alarms: tuple[str, ...] = ()  # read by the interpretation alone, as is ``leave``
+    leave: tuple[str, ...] = ()
     help: str = Field(min_length=1)
     when: frozenset[str] = frozenset()
     costly: bool = False

@@ -15,7 +15,8 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from voicefit.interpretation import questions
-from voicefit.interpretation.asking import offers
+from voicefit.interpretation.alarms import Alarm
+from voicefit.interpretation.asking import asks_leave, offers
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.questions import Stretch
 from voicefit.interpretation.tokens import Token, word_set
@@ -51,20 +52,25 @@ class Asked:
     """What the words of a part of a text say.
 
     ``words`` : of a text. ``says`` : of a part as it stands, guessed where no phrase takes it. ``understands`` : by
-    phrases alone. ``chart`` : of the words.
+    phrases alone. ``chart`` : of the words. ``leave`` : what words call in a question whether one may.
     """
 
     words: Callable[[str], Words]
     says: Callable[[str, Words], tuple[Item, ...]]
     understands: Callable[[str, Words], tuple[Item, ...]]
     chart: Callable[[Words], Chart]
+    leave: Sequence[Alarm] = ()
 
     def in_parts(
         self, text: str, tokens: Words, found: Meaning, context: Context, alarms: Set[str]
     ) -> tuple[Item, ...] | None:
         """What each part of a text says or asks; ``None`` where nothing asks, or ``found`` is clear: it calls something
         as a whole and names nothing of an end besides, or somebody may be hurt."""
-        parts = questions.parts(text, tokens)
+        parts = [
+            replace(part, asks=True) if self._leave(part) is not None else part
+            for part in questions.parts(text, tokens)
+        ]
+        leave = any(part.asks and self._leave(part) is not None for part in parts)
         asking = sum(part.asks for part in parts)
         names = {item.name for item in found.items if isinstance(item, Command)}
         chooses = not asking and readings_in(found.items) and "cannot-tell" not in names and offers(tokens)
@@ -73,12 +79,12 @@ class Asked:
         called = len(names) == len(found.items) and not readings_in(found.items)
         argued = called and any(isinstance(item, Command) and item.argument is not None for item in found.items)
         clear = called and (argued or not names <= _VAGUE | _ANSWERS)
-        if not asking or names & alarms or (clear and PRESSURE not in names and asking == 1):
+        if not asking or names & alarms or (clear and PRESSURE not in names and asking == 1 and not leave):
             return None
         items: list[Item] = []
         for part in parts:
             items += [item for item in self._of(part, context) if item_key(item) not in map(item_key, items)]
-        if called and any(isinstance(item, Rejection) for item in items):
+        if called and not leave and any(isinstance(item, Rejection) for item in items):
             return None  # it was understood as one
         told = tuple(item for item in items if not isinstance(item, Command) or item.name not in _BESIDE)
         return told or tuple(items) or None
@@ -100,6 +106,8 @@ class Asked:
     def _answered_by(self, part: Stretch, tokens: Words, said: Sequence[Item], context: Context) -> tuple[Item, ...]:
         """What a part that asks calls for. ``said`` : what it says as it stands."""
         words = [token.text for token in tokens]
+        if (leave := self._leave(part)) is not None:
+            return (Command(leave, part.text),)
         named = readings_in(said)
         if part.stated and named and all(reading.measurands <= set(context.expected) for reading in named):
             return tuple(replace(reading, guessed=True) for reading in named)
@@ -123,6 +131,13 @@ class Asked:
         if tuple(words[:4]) == _MEANS:
             return (Command(EXPLAIN, part.text),)
         return calls or tuple(item for item in said if not isinstance(item, Reading))
+
+    def _leave(self, part: Stretch) -> str | None:
+        """What a part calls that asks whether one may do something."""
+        words = [token.text for token in self.words(part.text)]
+        if not words or not (part.asks or words[0] in _VERBS) or not asks_leave(words):
+            return None
+        return next((each.command for each in self.leave if each.line.is_in(words)), None)
 
     def _pressure_in(self, tokens: Words) -> tuple[Reading, ...]:
         """The pressure that is named anywhere, the longest of the first: "is three hundred bar okay"."""

@@ -19,6 +19,10 @@ _SUBJECTS = word_set("it this that there i we you the they these those a an any 
 _IS = frozenset({"is", "are"})
 _GO, _ONTO, _THIS = word_set("go fit screw work mate"), word_set("on onto to with"), word_set("it this that here mine")
 _HELPING = word_set("to do does did will would can could may might must should not and")
+_LEAVE, _JUDGED = (  # "can I", "is it safe to", "is hand tight enough"
+    word_set("can could may might shall should"),
+    word_set("safe dangerous unsafe risky okay ok alright allowed enough fine bad harm harmful matter"),
+)
 _OF_WHAT_IT_HAS = frozenset({"has", "have", "had"})
 _SHORTEST = 3  # words
 _ALL_I_CAN = ["all", "i", "can"]  # see, or feel
@@ -49,6 +53,12 @@ def asks(tokens: Sequence[Token]) -> bool:
         return subject not in PERSONS | _SUBJECTS | _HELPING and not subject.endswith("s")  # "a fifteen nut go on it"
     chooses = first in _IS and second not in _NOTS and offers(tokens[1:])  # "is sixty degrees or fifty-five"
     return first in _ASKS or (first in _VERBS and second in subjects) or chooses
+
+
+def asks_leave(words: Sequence[str]) -> bool:
+    """Whether a question is whether one may do something, or whether it is safe."""
+    may = len(words) > 1 and words[0] in _LEAVE and words[1] in PERSONS | {"it", "this", "that", "one"}
+    return may or not _JUDGED.isdisjoint(words) or "all right" in " ".join(words)
 
 
 def offers(tokens: Sequence[Token]) -> bool:

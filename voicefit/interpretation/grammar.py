@@ -89,6 +89,7 @@ class Grammar:
     certainty: Mapping[str, float] = field(default_factory=dict)  # of what is likely, perhaps so, once so
     observes: frozenset[str] = frozenset()  # verbs of who tells how the end is
     recording: frozenset[str] = frozenset()  # commands behind which all words are what is to be kept
+    leave: tuple[Alarm, ...] = ()  # as the alarms, in a question whether one may
 
     @property
     def costly(self) -> frozenset[str]:

@@ -117,6 +117,7 @@ class Understanding:
             says=lambda part, words: self._as_one(part, words, context, guesses=guesses)[0].items,
             understands=lambda part, words: self._understood(part, words, self._chart(words), context)[0].items,
             chart=self._chart,
+            leave=self._grammar.leave,
         )
         items = reader.in_parts(text, tokens, found[0], context, self._alarms)
         return found if items is None else (Meaning(text, items, 0.0),)

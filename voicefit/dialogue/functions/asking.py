@@ -8,11 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from voicefit.dialogue import standing
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command
 
 ANSWERED = ("opening", "reuse", "sealant", "price", "crimping", "take-off", "beyond")
+LEAVE = ("under-pressure", "makeshift", "hand-tight", "few-turns", "knock-out", "mixing")
+DANGER = frozenset({"dangerous", "unsafe", "risky", "bad", "harm", "harmful", "matter", "risk"})
 _BEFORE_OPENING = frozenset({"opening", "take-off"})
 
 
@@ -24,4 +27,17 @@ def answer(turn: Turn, command: Command) -> None:
     turn.say(command.name)
 
 
-TABLE: Mapping[str, Does] = dict.fromkeys(ANSWERED, answer)
+def leave(turn: Turn, command: Command) -> None:
+    """Whether one may: yes or no before anything else; of what is asked to be dangerous the other way round."""
+    turn.asked = True
+    if not DANGER.isdisjoint(command.heard.casefold().split()):
+        turn.say("leave-dangerous", why=turn.knowledge.wording.plain(f"never.{command.name}"))
+    elif command.name == "knock-out":
+        turn.say(command.name)
+    else:
+        turn.say("leave-no", why=turn.knowledge.wording.plain(f"never.{command.name}"))
+    if command.name == "hand-tight" and standing.leads(turn.belief):
+        turn.functions["torque"](turn, command)
+
+
+TABLE: Mapping[str, Does] = {**dict.fromkeys(ANSWERED, answer), **dict.fromkeys(LEAVE, leave)}

@@ -9,30 +9,38 @@ Duty: look them up and say them. It must not judge what mates (:mod:`voicefit.or
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Callable, Mapping
 
+from voicefit.catalogue import CandidateEnd
 from voicefit.catalogue.ends import Basis
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.using import subject
 from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.asked import families
+from voicefit.interpretation.spelling import say_number
+from voicefit.ordering.mating import Obstacle
 from voicefit.records import Command, Gender
+
+_SCREWS_ON = frozenset({Obstacle.SEAT_ANGLE, Obstacle.SEAT_FORM, Obstacle.SEALING})  # on the same thread
 
 
 def goes_on(turn: Turn, command: Command) -> None:
-    """Whether an end of a series, or of a country's, goes on: yes, only if, or no and why."""
-    series = series_named(turn, command)
+    """Whether an end of a series, or of a country's, goes on."""
+    series = series_put_on(turn, command)
     about = subject(turn)
-    if about is None:
-        return
-    mating, names, wording = (
-        turn.knowledge.aftercare.follow(about.row).mating,
-        turn.knowledge.names,
-        turn.knowledge.wording,
-    )
-    mates = tuple(dict.fromkeys(names.end(end, brief=True) for end in mating.mates if end.series in series))
-    held = {names.end(each.end, brief=True): each for each in mating.conditional if each.end.series in series}
-    refusals = {names.end(each.end, brief=True): each for each in mating.refusals if each.end.series in series}
+    if about is not None:
+        say_goes_on(turn, about.row, lambda end: end.series in series)
+
+
+def say_goes_on(turn: Turn, row: int, is_meant: Callable[[CandidateEnd], bool]) -> None:
+    """Whether one of the ends that are meant goes on: yes, only if, or no and why. What screws on and seals elsewhere
+    is said to: that it goes on proves nothing."""
+    names, wording = turn.knowledge.names, turn.knowledge.wording
+    mating = turn.knowledge.aftercare.follow(row).mating
+    mates = tuple(dict.fromkeys(names.end(end, brief=True) for end in mating.mates if is_meant(end)))
+    held = {names.end(each.end, brief=True): each for each in mating.conditional if is_meant(each.end)}
+    refusals = {names.end(each.end, brief=True): each for each in mating.refusals if is_meant(each.end)}
     if mates:
         turn.say("goes-on", item=mates[0])
     elif held:
@@ -44,7 +52,7 @@ def goes_on(turn: Turn, command: Command) -> None:
         if mates or held:
             turn.add("goes-on-not-all", item=words)
         else:
-            turn.say("goes-on-never", item=words)
+            turn.say("screws-on" if refusal.reason in _SCREWS_ON else "goes-on-never", item=words)
     if not (mates or held or refusals):
         own = tuple(dict.fromkeys(names.end(end, brief=True) for end in mating.mates))
         turn.say("goes-on-no", item=own[0] if own else wording.plain("nothing"))
@@ -61,6 +69,15 @@ def series_named(turn: Turn, command: Command) -> frozenset[str]:
         for each in catalogue.series.values()
         if said & {word for name in (*each.words, each.spoken_name) for word in name.casefold().split()}
     )
+
+
+def series_put_on(turn: Turn, command: Command) -> frozenset[str]:
+    """The same, and what is called by the number of its code or cone alone: "sixty one clamps", "a forty five"."""
+    heard = re.sub(r"\d+", lambda found: say_number(int(found[0])), command.heard.casefold()).replace("-", " ")
+    numbers = {number for number in range(21, 100) if re.search(rf"\b{say_number(number).replace('-', ' ')}\b", heard)}
+    numbers = {number for number in numbers if number % 10}  # "thirty" may be so much else
+    by_number = {i for i in turn.knowledge.catalogue.series if not numbers.isdisjoint(map(int, re.findall(r"\d+", i)))}
+    return series_named(turn, command) or frozenset(by_number)
 
 
 def sizes(turn: Turn, command: Command) -> None:

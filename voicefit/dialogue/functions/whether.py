@@ -14,8 +14,10 @@ import numpy as np
 
 from voicefit.dialogue import identification
 from voicefit.dialogue.functions import Does
-from voicefit.dialogue.functions.fitting import series_named
+from voicefit.dialogue.functions.asking import DANGER
+from voicefit.dialogue.functions.fitting import say_goes_on, series_named, series_put_on
 from voicefit.dialogue.functions.reasons import ALIVE, LEAST_BIT, speaks_against
+from voicefit.dialogue.functions.using import subject
 from voicefit.dialogue.turn import Turn
 from voicefit.matching import explain as explanations
 from voicefit.matching.aspect import Bools
@@ -32,6 +34,10 @@ _WOULD_HAVE = (
     Measurand.TAPER,
 )
 _WHY = frozenset({"how", "why", "what"})  # not asked whether, but what speaks for or against it
+_MAY = frozenset({"can", "could", "may", "should", "shall"})
+_USES = frozenset(
+    {"put", "use", "fit", "screw", "connect", "join", "mate", "run", "couple", "hook", "bolt", "clamp", "swap"}
+)
 _MOST_DIFFERENCES = 2
 _MOST_REASONS = 2
 
@@ -65,6 +71,9 @@ def _whether(turn: Turn, command: Command) -> None:
     if not turn.piece.readings:
         turn.say("nothing-yet")
         return
+    words = command.heard.casefold().split()
+    if words[0] in _MAY and not _USES.isdisjoint(words) and _goes_on(turn, command):
+        return
     named = _rows(turn, command)
     leader = _leading_row(turn)
     if leader is None or not named.any():
@@ -77,6 +86,9 @@ def _whether(turn: Turn, command: Command) -> None:
         return
     ends = knowledge.catalogue.ends
     alike = named & np.array([end.gender is ends[leader].gender for end in ends])
+    named = alike if alike.any() else named
+    flange = ends[leader].flange is not None  # its sizes are called alike in each code
+    alike = named & np.array([flange and end.nominal == ends[leader].nominal for end in ends])
     rows = np.flatnonzero(alike if alike.any() else named)
     row = int(rows[np.argmax(posterior.log_p[rows])])
     share = float(posterior.p[rows].sum())
@@ -89,13 +101,34 @@ def _whether(turn: Turn, command: Command) -> None:
             turn.ask("what-else-check", prompt=knowledge.prompt(check))
             return
     elif reasons := _against(turn, ends[row].id):
-        why = command.heard.casefold().split()[0] in _WHY
+        why = words[0] in _WHY or not DANGER.isdisjoint(words)  # a "no" would say that it is not dangerous
         turn.say("why" if why else "whether-not", reasons="; ".join(reasons[:_MOST_REASONS]))
         return
     else:
         turn.say("whether-other", end=knowledge.end_words(leader, brief=True))
     if differences := _differences(turn, row, leader):
         turn.say("whether-would-have", end=end, items=", ".join(differences))
+
+
+def _goes_on(turn: Turn, command: Command) -> bool:
+    """Whether what somebody means to put on goes on: of all that can be put on at all, what is as is named. Nothing is
+    said, and it is false, where nothing named is of that."""
+    about = subject(turn)
+    if about is None:
+        return True
+    mating = turn.knowledge.aftercare.follow(about.row).mating
+    near = {end.id for end in mating.mates} | {each.end.id for each in mating.conditional}
+    near |= {each.end.id for each in mating.refusals}
+    ends, series = turn.knowledge.catalogue.ends, series_put_on(turn, command)
+    meant = np.array([end.id in near and (not series or end.series in series) for end in ends])
+    told = bool(series)
+    for reading in command.about:
+        both = meant & _has(turn, reading)
+        if len(reading.measurands) == 1 and both.any():  # of a bare number nobody knows what it is of
+            meant, told = both, True
+    if told:
+        say_goes_on(turn, about.row, lambda end: bool(meant[turn.knowledge.names.rows[end.id]]))
+    return told
 
 
 def _against(turn: Turn, name: str) -> tuple[str, ...]:

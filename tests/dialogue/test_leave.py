@@ -1,0 +1,88 @@
+"""Whether one may, and whether it is dangerous: yes or no comes first, and why; and no is said of what is named.
+
+Answers of common practice, no source, but what mates, which the tables say.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.dialogue.talk import Talk
+from voicefit.dialogue import Knowledge
+
+
+@pytest.fixture
+def talk(knowledge: Knowledge) -> Talk:
+    talk = Talk(knowledge)
+    talk.say("male, outside nine sixteenths, eighteen pitch, thirty seven degrees, it sticks out")
+    assert talk.snapshot.concluded == "flare37/6/male"
+    return talk
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        "can I pull it with pressure on",
+        "can I open it while it runs",
+        "is it okay to connect it with pressure trapped in",
+        "can I use a bent nail for the clip",
+        "can I run it without the o-ring",
+        "is hand tight enough",
+        "is finger tight okay",
+        "is it safe if it only goes in three turns",
+        "can I use it with another make",
+        "is it safe to mix the halves",
+    ],
+)
+def test_no_comes_first(talk: Talk, asked: str) -> None:
+    assert talk.say(asked).startswith("No: ")
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        "is it dangerous to mix the halves sixty one with sixty two",
+        "is it dangerous to pull it with pressure on",
+        "is it risky to knock the staple out",
+    ],
+)
+def test_what_is_dangerous_is_never_answered_by_no(talk: Talk, asked: str) -> None:
+    assert talk.say(asked).startswith("Yes, dangerous: ")
+
+
+def test_what_may_be_done_with_care(talk: Talk) -> None:
+    assert talk.say("is it safe to knock the staple out").startswith("Yes, with the pressure off")
+
+
+def test_how_tight_is_said_where_by_hand_is_not_enough(talk: Talk) -> None:
+    assert "newton meters" in talk.say("is hand tight enough")
+
+
+@pytest.mark.parametrize(
+    "asked", ["can I turn it by hand", "can I use it in the pressure line", "what pressure is on it", "can I open it"]
+)
+def test_other_questions_are_not_forbidden(talk: Talk, asked: str) -> None:
+    assert not talk.say(asked).startswith("No: ")
+
+
+@pytest.mark.parametrize(
+    "asked",
+    ["can I put it on the car one with forty five degrees, it screws on fine", "can I screw it on a forty five"],
+)
+def test_what_screws_on_and_leaks_is_said_to(knowledge: Knowledge, asked: str) -> None:
+    """Thirty-seven and forty-five degree flares share their thread in dash eight (ISO 8434-2, SAE J512)."""
+    talk = Talk(knowledge)
+    talk.say("male, outside three quarters, sixteen pitch, thirty seven degrees, it sticks out")
+    reply = talk.say(asked)
+    assert "It screws on, but leaks: never one-half forty five degree flare, female" in reply
+    assert "pitch" not in reply
+
+
+def test_clamps_of_the_other_code_are_none_of_another_size(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    for line in ("code sixty two flange, head", "head forty seven point six", "bolts fifty seven long way"):
+        talk.say(line)
+    for line in ("can I use sixty one clamps on it", "can I use code sixty one halves"):
+        reply = talk.say(line)
+        assert "no" in reply.casefold().replace(":", "").replace(".", "").split()
+        assert "one hundred" not in reply and "yes" not in reply.casefold()
