@@ -19,6 +19,7 @@ from voicefit.dialogue.state import Checking, Choosing, Confirming, Correcting, 
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command, Item, Meaning, Reading, Reason, Rejection
 
+_BEGINS = frozenset({"other-end", "new-job"})
 _OF_THE_TALK = frozenset({"answers", "talk", "listening", "settings"})  # groups of functions: nothing else is said then
 
 
@@ -27,6 +28,7 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
     turn.heard = max(meanings, key=lambda meaning: meaning.log_weight).text
     if _says_it_again(turn, meanings) or _answers_open_question(turn, meanings):
         return
+    meanings = _begun(turn, meanings)
     meanings = [
         placing.with_its_bore(turn, corrections.as_correction(turn, corrections.as_count(turn, meaning)))
         for meaning in meanings
@@ -51,7 +53,7 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
             if len(set(asking.offered(turn, question))) == 1:  # no ear could tell them apart: left open, and read back
                 obey(turn, one_of_both(choices, item))
             else:
-                asking.ask_which(turn, question)
+                asking.ask_which(turn, _without_what_is_clear(turn, question))
         case Confirm(meaning, _) if not readings_of(meaning) and not refusals.is_short(meaning.text):
             # a long sentence is no command to confirm
             refusals.refuse(turn, Rejection(meaning.text, Reason.OUT_OF_GRAMMAR))
@@ -60,6 +62,31 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
             asking.ask_sure(turn, Confirming(meaning))
         case _:
             refusals.refuse(turn, Rejection(turn.heard, Reason.LOW_CONFIDENCE))
+
+
+def _begun(turn: Turn, meanings: Sequence[Meaning]) -> Sequence[Meaning]:
+    """What is said behind the naming of another piece, that piece being begun: it is of that, and is weighed there."""
+    best = max(meanings, key=lambda meaning: meaning.log_weight)
+    begins = next(iter(best.items), None)
+    if not isinstance(begins, Command) or begins.name not in _BEGINS or not readings_of(best):
+        return meanings
+    alike = [meaning for meaning in meanings if meaning.items[:1] == (begins,) and readings_of(meaning)]
+    weighed = weigh(meanings, lambda alternatives: [0.0] * len(alternatives))
+    if sum(share for meaning, share in weighed if meaning in alike) < turn.knowledge.policy.costly:
+        return meanings
+    obey(turn, Meaning(best.text, (begins,)))
+    return [replace(meaning, items=meaning.items[1:]) for meaning in alike]
+
+
+def _without_what_is_clear(turn: Turn, question: Choosing) -> Choosing:
+    """The question about the one item in which two meanings differ, when all else of them is taken."""
+    first, item = question.choices[0], question.item
+    rest = replace(first, items=(*first.items[:item], *first.items[item + 1 :]))
+    if not readings_of(rest):
+        return question
+    obey(turn, rest)
+    one, other = (replace(choice, items=(choice.items[item],)) for choice in question.choices)
+    return Choosing((one, other), 0)
 
 
 def obey(turn: Turn, meaning: Meaning, replacing: tuple[int, ...] = (), *, confirmed: bool = False) -> None:

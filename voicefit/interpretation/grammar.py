@@ -90,6 +90,7 @@ class Grammar:
     observes: frozenset[str] = frozenset()  # verbs of who tells how the end is
     recording: frozenset[str] = frozenset()  # commands behind which all words are what is to be kept
     leave: tuple[Alarm, ...] = ()  # as the alarms, in a question whether one may
+    keeping: frozenset[str] = frozenset()  # commands that keep the words said behind them
 
     @property
     def costly(self) -> frozenset[str]:

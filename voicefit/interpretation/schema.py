@@ -192,6 +192,7 @@ class CommandEntry(BaseModel):
     phrases: list[str] = Field(min_length=1)
     ways: list[str] = []  # other wordings, not offered to a speech engine
     alarms: list[str] = []  # words that call it wherever they stand together
+    keeps: bool = False  # the words said behind it, as they are
     leave: list[str] = []  # and in a question whether one may
     argument: str | None = None
     costly: bool = False  # no other word may stand beside it

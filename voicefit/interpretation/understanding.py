@@ -34,7 +34,7 @@ from voicefit.interpretation.grammar import Grammar, all_words, name_words, numb
 from voicefit.interpretation.guessing import Guesses
 from voicefit.interpretation.kinds import SentenceClassifier
 from voicefit.interpretation.priors import Priors
-from voicefit.interpretation.readings import Makers
+from voicefit.interpretation.readings import Call, Makers
 from voicefit.interpretation.repairs import (
     ASIDE,
     in_its_seat,
@@ -53,6 +53,8 @@ _MOST_LETTERS = 1_000
 _MOST_TOKENS = 80
 _CHARTS_KEPT = 8
 _CRESTS = frozenset({"thread", "threads", "teeth", "turns"})  # counted, and much else said of them
+_PAUSE = "pause"
+_BEHIND_A_CALL = frozenset({"please", "now", "then", "for", "and", "of", "in", "is", "done", "finished", "with"})
 _TELL_NOTHING = frozenset({ASIDE, _CANNOT_TELL})
 _TELL = frozenset({"correct", "yes", "no"})  # commands that say how something is
 
@@ -110,6 +112,8 @@ class Understanding:
             return _refused(text, Reason.OUT_OF_GRAMMAR if text.strip() else Reason.SILENCE)
         if len(tokens) > _MOST_TOKENS:
             return _refused(text, Reason.TOO_LONG)
+        if kept := self._kept_as_said(text, tokens):
+            return kept
         tokens = self._mended(text, tokens, context)
         found = self._as_one(text, tokens, context, guesses=guesses)
         reader = asked.Asked(
@@ -120,7 +124,27 @@ class Understanding:
             leave=self._grammar.leave,
         )
         items = reader.in_parts(text, tokens, found[0], context, self._alarms)
-        return found if items is None else (Meaning(text, items, 0.0),)
+        items = (found[0].items) if items is None else items
+        if all(
+            isinstance(item, Rejection) or item == Command(ASIDE, item.heard) for item in items
+        ):  # "hold on, the kettle's on"
+            pauses = any(call.name == _PAUSE for _, call in self._calls(tokens))
+            items = (Command(_PAUSE, text),) if pauses else items
+        return found if items is found[0].items else (Meaning(text, items, 0.0),)
+
+    def _kept_as_said(self, text: str, tokens: tuple[Token, ...]) -> tuple[Meaning, ...]:
+        """What a text says that begins with a command that keeps the words behind it: "note, bring a cap"."""
+        calls = self._calls(tokens)
+        keeping = [(end, call) for end, call in calls if call.name in self._grammar.keeping]
+        end, call = max(keeping, key=lambda each: each[0], default=(0, None))
+        if call is None or any(end == len(tokens) for end, _ in calls) or tokens[end].text in _BEHIND_A_CALL:
+            return ()
+        return (Meaning(text, (Command(call.name, text, argument=text[tokens[end].start :].strip()),), 0.0),)
+
+    def _calls(self, tokens: tuple[Token, ...]) -> list[tuple[int, Call]]:
+        """The commands that a text begins with, each with where it ends."""
+        found = self._chart(tokens).match("command", 0)
+        return [(end, call) for end, call, _ in found]
 
     def _standard(self, text: str) -> tuple[Token, ...]:
         grammar = self._grammar

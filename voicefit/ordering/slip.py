@@ -253,7 +253,9 @@ class OrderSlip(_Part):
     ends: tuple[EndItem, ...] = ()
     hoses: tuple[HoseItem, ...] = ()
     chains: tuple[ChainItem, ...] = ()
-    notes: tuple[str, ...] = Field(default=(), description="names of sound notes, not their content")
+    notes: tuple[str, ...] = Field(
+        default=(), description="names of sound notes, not their content; of notes kept in words, the words"
+    )
     cautions: tuple[str, ...] = ()
     conventions: tuple[str, ...] = ()
     catalogue: str = Field(default="", description="first digits of the catalogue's SHA-256")

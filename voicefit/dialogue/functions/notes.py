@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -13,8 +14,16 @@ from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.numerals import spell as spell_together
 from voicefit.records import Command, Meaning, NoteDone
 
+_CAPITAL = re.compile(r"\b[A-Z][a-z]+")
+_LONGEST = 200  # letters of a note or a name that is kept in words
+
 
 def note(turn: Turn, command: Command) -> None:
+    """Keep the words said in the same breath; without any, record what is said next."""
+    if command.argument:
+        turn.log(entries.NoteKept(name=command.argument[:_LONGEST], seconds=0.0))
+        turn.say("note-written", text=command.argument[:_LONGEST])
+        return
     turn.look(recording="note")
     turn.say("note")
     turn.do(Deed.RECORD, "note")
@@ -24,6 +33,9 @@ def play_note(turn: Turn, command: Command) -> None:
     mine = _notes(turn)
     if not mine:
         turn.say("no-note")
+        return
+    if not mine[-1].seconds:  # kept in words
+        turn.say("note-written", text=mine[-1].name)
         return
     turn.say("playing")
     turn.do(Deed.PLAY, mine[-1].name)
@@ -49,7 +61,8 @@ def remove_note(turn: Turn, command: Command) -> None:
         _ask(turn, command)
     else:
         turn.log(entries.SoundRemoved(names=(mine[-1].name,)))
-        turn.do(Deed.REMOVE, mine[-1].name)
+        if mine[-1].seconds:
+            turn.do(Deed.REMOVE, mine[-1].name)
         turn.say("note-removed")
 
 
@@ -102,6 +115,20 @@ def name_machine(turn: Turn, command: Command) -> None:
     turn.do(Deed.RECORD, "machine")
 
 
+def name_job(turn: Turn, command: Command) -> None:
+    """Keep the name said in the same breath: words, which are said as they are."""
+    if command.argument:
+        _keep(turn, _CAPITAL.sub(lambda word: word[0].lower(), command.argument[:_LONGEST]), "job-named")
+    else:
+        turn.say("job-name-none")
+
+
+def job_name(turn: Turn, command: Command) -> None:
+    turn.say(
+        "job-named" if turn.job.machine else "job-name-none", name=aloud(turn, turn.job.machine), job=_number(turn)
+    )
+
+
 def spell(turn: Turn, command: Command) -> None:
     """Begin to spell, or take the next piece of the name; it is read back letter by letter."""
     so_far = _pieces(turn)
@@ -140,10 +167,14 @@ def done(turn: Turn, command: Command) -> None:
         _keep(turn, joined(pieces))
 
 
-def _keep(turn: Turn, name: str) -> None:
+def _keep(turn: Turn, name: str, reply: str = "machine-named") -> None:
     turn.log(entries.Machine(text=name))
     turn.leave()
-    turn.say("machine-named", name=aloud(turn, name))
+    turn.say(reply, name=aloud(turn, name), job=_number(turn))
+
+
+def _number(turn: Turn) -> str:
+    return turn.knowledge.wording.count(turn.job.number)
 
 
 def joined(pieces: tuple[str, ...]) -> str:
@@ -161,4 +192,4 @@ TABLE: Mapping[str, Does] = {
     "what-is-kept": what_is_kept,
     "remove-note": remove_note,
     "remove-sound": remove_sound,
-} | {"name-machine": name_machine, "spell": spell, "done": done}
+} | {"name-machine": name_machine, "name-job": name_job, "job-name": job_name, "spell": spell, "done": done}

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from voicefit.dialogue import entries, identification, readback
+from voicefit.dialogue import asking, entries, identification, readback
 from voicefit.dialogue.expecting import situations
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.notes import say_so_far
@@ -13,7 +13,9 @@ from voicefit.dialogue.functions.reasons import step_on
 from voicefit.dialogue.record import HOSE, Work
 from voicefit.dialogue.state import Checking, Choosing, Confirming, Correcting, Explaining, Listing, Spelling
 from voicefit.dialogue.turn import Turn
-from voicefit.records import Command
+from voicefit.records import Command, Meaning
+
+_ANEW = frozenset({"start", "begin", "over", "again", "scratch", "beginning", "top", "fresh", "afresh", "anew", "new"})
 
 # By topic, the groups of functions whose help lines "more" reads.
 TOPICS: Mapping[str, tuple[str, ...]] = {
@@ -164,6 +166,12 @@ def read(turn: Turn, listing: Listing) -> None:
 
 
 def start_over(turn: Turn, command: Command) -> None:
+    """The end begins anew. Who says that all goes, and not that one starts again, is asked first."""
+    again = not _ANEW.isdisjoint(command.heard.casefold().split()) or not turn.piece.readings
+    if command.argument is None and not again:
+        asking.ask_sure(turn, Confirming(Meaning(command.heard, (replace(command, argument="sure"),))))
+        turn.ask("start-over-sure")
+        return
     turn.log(entries.StartOver())
     turn.leave(lead=None, check=None)
     turn.say("started-over")
