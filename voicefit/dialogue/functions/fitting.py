@@ -15,13 +15,15 @@ from collections.abc import Callable, Mapping
 from voicefit.catalogue import CandidateEnd
 from voicefit.catalogue.ends import Basis
 from voicefit.dialogue.functions import Does
-from voicefit.dialogue.functions.using import subject
+from voicefit.dialogue.functions.using import BOLTS, subject
 from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.asked import families
 from voicefit.interpretation.spelling import say_number
 from voicefit.ordering.mating import Obstacle
 from voicefit.records import Command, Gender
 
+_RINGS = frozenset({"oring", "o-ring", "ring", "o", "seal"})
+_SPANNERS = frozenset({"spanner", "spanners", "wrench", "key", "socket", "allen", "flats", "head"})
 _SCREWS_ON = frozenset({Obstacle.SEAT_ANGLE, Obstacle.SEAT_FORM, Obstacle.SEALING})  # on the same thread
 
 
@@ -120,6 +122,10 @@ def which_hose(turn: Turn, command: Command) -> None:
 
 def spanner(turn: Turn, command: Command) -> None:
     """The size across the flats of the end that was identified or decided, else that it has to be measured."""
+    words = set(command.heard.casefold().split())
+    if words & BOLTS and not words & _SPANNERS:  # "what o ring and bolts"
+        turn.functions["what-seals-it" if words & _RINGS else "sizes"](turn, command)
+        return
     turn.asked = True
     end = turn.record.end_of(turn.piece)
     row = None if end is None else turn.knowledge.row_of(end)

@@ -14,6 +14,7 @@ from voicefit.dialogue.turn import Turn
 from voicefit.records import Certainty, Command, Context, Measurand, Option, Reading, option_key
 
 _SIDE_OF = {"inside": "internal", "outside": "external"}
+_WORTH_NAMING = 0.2  # of the probability: what is likeliest is named to who asks, as not sure
 _SHOULD = "should"  # "it should have been male"
 
 
@@ -131,7 +132,11 @@ def where_are_we(turn: Turn, command: Command) -> None:
         turn.say("likely" if likely else "leading", end=turn.knowledge.end_words(belief.leader.row, brief=True))
         turn.look(lead=standing.said_as(belief))
     elif belief.hose is None:
-        if not standing.say_common(turn):
+        if standing.say_common(turn):
+            pass
+        elif belief.parts and belief.parts[0].probability >= _WORTH_NAMING:
+            turn.say("likeliest", end=turn.knowledge.end_words(belief.parts[0].row, brief=True))
+        else:
             turn.say("nothing-leads")
     else:
         identification.say_hose(turn, belief.hose, again=True)

@@ -97,15 +97,16 @@ def what_else(turn: Turn, command: Command) -> None:
 
 
 def how(turn: Turn, command: Command) -> None:
-    """How the open check is made; beside a question of ours, how one tells what it is about."""
+    """How the open check is made; beside a question of ours, how one tells what it is about, and the question."""
     check = _asked_about(turn) or _open_check(turn)
     if check is None:
         turn.say("no-lesson")
         return
-    if Explaining not in TRANSITIONS[type(turn.focus.mode)]:
+    if turn.focus.question is not None or Explaining not in TRANSITIONS[type(turn.focus.mode)]:
+        if turn.focus.question is not None:
+            turn.speak(turn.knowledge.steps(check)[0])
         asking.ask_again(turn)
         return
-    turn.look(check=check)
     turn.look(listing=None)
     turn.turn_to(Explaining(check.id, turn.knowledge.steps(check)))
     say_step(turn)
@@ -154,7 +155,6 @@ def _asked_about(turn: Turn) -> Check | None:
     choices = question.choices if isinstance(question, Choosing) else () if question is None else (question.meaning,)
     asked = frozenset(m for choice in choices for reading in readings_of(choice) for m in reading.measurands)
     found = [entry for entry in turn.knowledge.checks.values() if entry.measurand in asked and entry.slot is None]
-    found.sort(key=lambda entry: entry.yes is None)  # yes and no answer the question, and so they do the check
     return found[0].check() if found else None
 
 

@@ -48,8 +48,7 @@ def on_the_bench(turn: Turn, command: Command) -> None:
 
 
 def out_of_scope(turn: Turn, command: Command) -> None:
-    """It is refused, and what was open is not asked in the same breath."""
-    turn.asked = turn.alarmed = True
+    turn.asked = turn.alarmed = True  # what is refused is not asked about in the same breath
     turn.say("out-of-scope", use=turn.knowledge.wording.uses[command.name])
 
 

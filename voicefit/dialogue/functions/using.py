@@ -17,6 +17,7 @@ from voicefit.dialogue.turn import Turn
 from voicefit.ordering.adapters import Chain
 from voicefit.records import Certainty, Command, Measurand
 
+BOLTS = frozenset({"bolts", "bolt", "screws"})
 _TURNS = frozenset({"flats", "flat", "turns", "turn"})
 _POUNDS = frozenset({"pounds", "pound", "lbs", "lb", "ft-lb", "ft-lbs", "ftlb", "ftlbs"})
 
@@ -135,6 +136,8 @@ def what_seals_it(turn: Turn, command: Command) -> None:
     turn.say_list(seals, "listed" if len(ways) == 1 else "seals-by-variant", "items")
     if any(need.count for row in rows for need in aftercare.follow(row).seals):
         turn.add("compound")
+    if not BOLTS.isdisjoint(turn.heard.casefold().split()):  # "what o ring and bolts"
+        turn.functions["sizes"](turn, command)
 
 
 def _sealed_as_said(turn: Turn, about: Subject) -> tuple[int, ...]:
