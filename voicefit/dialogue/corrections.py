@@ -36,6 +36,7 @@ _OTHER_SIDE = {
 def as_correction(turn: Turn, meaning: Meaning) -> Meaning:
     """The meaning with its readings as a correction, where they are one: after "correction" by itself, and where a
     value on record is denied and another one said instead."""
+    meaning = as_count(turn, meaning)
     readings = tuple(item for item in meaning.items if isinstance(item, Reading))
     if isinstance(turn.focus.mode, Correcting) and len(readings) == len(meaning.items):
         return replace(meaning, items=(Command("correct", meaning.text, readings),))

@@ -29,10 +29,7 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
     if _says_it_again(turn, meanings) or _answers_open_question(turn, meanings):
         return
     meanings = _begun(turn, meanings)
-    meanings = [
-        placing.with_its_bore(turn, corrections.as_correction(turn, corrections.as_count(turn, meaning)))
-        for meaning in meanings
-    ]
+    meanings = [placing.with_its_bore(turn, corrections.as_correction(turn, meaning)) for meaning in meanings]
     meanings = answering.placed(turn, meanings)
     decision = decide(
         meanings,
@@ -66,15 +63,14 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
 
 def _begun(turn: Turn, meanings: Sequence[Meaning]) -> Sequence[Meaning]:
     """What is said behind the naming of another piece, that piece being begun: it is of that, and is weighed there."""
-    best = max(meanings, key=lambda meaning: meaning.log_weight)
-    begins = next(iter(best.items), None)
-    if not isinstance(begins, Command) or begins.name not in _BEGINS or not readings_of(best):
+    begins = next(iter(max(meanings, key=lambda meaning: meaning.log_weight).items), None)
+    if not isinstance(begins, Command) or begins.name not in _BEGINS:
         return meanings
     alike = [meaning for meaning in meanings if meaning.items[:1] == (begins,) and readings_of(meaning)]
-    weighed = weigh(meanings, lambda alternatives: [0.0] * len(alternatives))
-    if sum(share for meaning, share in weighed if meaning in alike) < turn.knowledge.policy.costly:
+    shares = weigh(meanings, lambda alternatives: [0.0] * len(alternatives))
+    if not alike or sum(share for meaning, share in shares if meaning in alike) < turn.knowledge.policy.costly:
         return meanings
-    obey(turn, Meaning(best.text, (begins,)))
+    call(turn, begins)
     return [replace(meaning, items=meaning.items[1:]) for meaning in alike]
 
 
@@ -82,11 +78,11 @@ def _without_what_is_clear(turn: Turn, question: Choosing) -> Choosing:
     """The question about the one item in which two meanings differ, when all else of them is taken."""
     first, item = question.choices[0], question.item
     rest = replace(first, items=(*first.items[:item], *first.items[item + 1 :]))
-    if not readings_of(rest):
-        return question
-    obey(turn, rest)
-    one, other = (replace(choice, items=(choice.items[item],)) for choice in question.choices)
-    return Choosing((one, other), 0)
+    if readings_of(rest):
+        obey(turn, rest)
+        one, other = (replace(choice, items=(choice.items[item],)) for choice in question.choices)
+        question = Choosing((one, other), 0)
+    return question
 
 
 def obey(turn: Turn, meaning: Meaning, replacing: tuple[int, ...] = (), *, confirmed: bool = False) -> None:
@@ -202,32 +198,34 @@ def pass_over(turn: Turn, question: Question) -> None:
     still = turn.focus.question
     if still is None or replace(still, beneath=question.beneath, replacing=question.replacing) != question:
         return
-    groups = {turn.knowledge.registry.by_id[name].group for name in turn.did if name != "aside"}
+    by_id = turn.knowledge.registry.by_id
+    groups = {by_id[name].group for name in turn.did if name != "aside"}
     if groups and groups <= _OF_THE_TALK and not (turn.rejected or turn.new_readings):
         return
-    for_good = any(turn.knowledge.registry.by_id[command.name].for_good for command in _commands(question))
+    for_good = any(by_id[command.name].for_good for command in _commands(question))
     if question.again or (turn.rejected and not (for_good or _hangs(turn, question))):
         turn.settle()
     else:
         turn.turn_to(replace(still, again=True))
 
 
+def _choices(question: Question) -> tuple[Meaning, ...]:
+    return question.choices if isinstance(question, Choosing) else (question.meaning,)
+
+
 def _commands(question: Question) -> list[Command]:
-    choices = question.choices if isinstance(question, Choosing) else (question.meaning,)
-    return [item for choice in choices for item in choice.items if isinstance(item, Command)]
+    return [item for choice in _choices(question) for item in choice.items if isinstance(item, Command)]
 
 
 def _hangs(turn: Turn, question: Question) -> bool:
     """Whether a value, or what is always asked about, hangs on it, which must not be lost."""
-    choices = question.choices if isinstance(question, Choosing) else (question.meaning,)
-    by_id = turn.knowledge.registry.by_id
-    return any(map(readings_of, choices)) or any(by_id[command.name].asked for command in _commands(question))
+    asked = any(turn.knowledge.registry.by_id[command.name].asked for command in _commands(question))
+    return asked or any(map(readings_of, _choices(question)))
 
 
 def _is_about(question: Question, readings: tuple[Reading, ...]) -> bool:
     """Whether readings take the place of what is being asked about."""
-    choices = question.choices if isinstance(question, Choosing) else (question.meaning,)
-    asked = frozenset(m for choice in choices for reading in readings_of(choice) for m in reading.measurands)
+    asked = frozenset(m for choice in _choices(question) for reading in readings_of(choice) for m in reading.measurands)
     return any(asked & reading.measurands for reading in readings)
 
 
@@ -247,11 +245,10 @@ def _risk(turn: Turn, meaning: Meaning, share: float) -> Risk:
     if any(isinstance(item, Command) and by_id[item.name].costly for item in meaning.items):
         return Risk.COSTLY
     readings = readings_of(meaning)
-    if any(map(hoses.tells_of_a_hose, readings)):
+    if not readings or any(map(hoses.tells_of_a_hose, readings)):
         return Risk.PLAIN  # of an end it decides nothing
-    if readings and _decides(turn.belief, asking.preview(turn, readings), policy.settled):
-        return Risk.DECIDING
-    return Risk.PLAIN
+    decides = _decides(turn.belief, asking.preview(turn, readings), policy.settled)
+    return Risk.DECIDING if decides else Risk.PLAIN
 
 
 def _decides(before: Belief, after: Belief, settled_from: float) -> bool:
@@ -279,7 +276,7 @@ def _answers_open_question(turn: Turn, meanings: Sequence[Meaning]) -> bool:
     question = turn.focus.question
     if question is None:
         return False
-    choices = question.choices if isinstance(question, Choosing) else (question.meaning,)
+    choices = _choices(question)
     weighed = weigh(meanings, lambda alternatives: [0.0] * len(alternatives))
     shares = [sum(part for meaning, part in weighed if repeats(meaning, choice)) for choice in choices]
     best = max(range(len(choices)), key=lambda index: shares[index])
@@ -293,9 +290,8 @@ def _answers_open_question(turn: Turn, meanings: Sequence[Meaning]) -> bool:
 def _says_it_again(turn: Turn, meanings: Sequence[Meaning]) -> bool:
     """Take what was asked about where the person says nothing but the same words once more: that is a yes."""
     question = turn.focus.question
-    if not isinstance(question, Confirming) or not question.meaning.text:
-        return False
-    if any(meaning.text.casefold() != question.meaning.text.casefold() for meaning in meanings):
+    text = question.meaning.text.casefold() if isinstance(question, Confirming) else ""
+    if not isinstance(question, Confirming) or not text or {meaning.text.casefold() for meaning in meanings} != {text}:
         return False
     if any(turn.knowledge.registry.by_id[command.name].for_good for command in _commands(question)):
         return False

@@ -34,7 +34,7 @@ from voicefit.interpretation.grammar import Grammar, all_words, name_words, numb
 from voicefit.interpretation.guessing import Guesses
 from voicefit.interpretation.kinds import SentenceClassifier
 from voicefit.interpretation.priors import Priors
-from voicefit.interpretation.readings import Call, Makers
+from voicefit.interpretation.readings import Makers
 from voicefit.interpretation.repairs import (
     ASIDE,
     in_its_seat,
@@ -124,27 +124,20 @@ class Understanding:
             leave=self._grammar.leave,
         )
         items = reader.in_parts(text, tokens, found[0], context, self._alarms)
-        items = (found[0].items) if items is None else items
-        if all(
-            isinstance(item, Rejection) or item == Command(ASIDE, item.heard) for item in items
-        ):  # "hold on, the kettle's on"
-            pauses = any(call.name == _PAUSE for _, call in self._calls(tokens))
+        items = found[0].items if items is None else items
+        if all(isinstance(item, Rejection) or item == Command(ASIDE, item.heard) for item in items):
+            pauses = any(call.name == _PAUSE for _, call, _ in self._chart(tokens).match("command", 0))
             items = (Command(_PAUSE, text),) if pauses else items
         return found if items is found[0].items else (Meaning(text, items, 0.0),)
 
     def _kept_as_said(self, text: str, tokens: tuple[Token, ...]) -> tuple[Meaning, ...]:
         """What a text says that begins with a command that keeps the words behind it: "note, bring a cap"."""
-        calls = self._calls(tokens)
-        keeping = [(end, call) for end, call in calls if call.name in self._grammar.keeping]
-        end, call = max(keeping, key=lambda each: each[0], default=(0, None))
-        if call is None or any(end == len(tokens) for end, _ in calls) or tokens[end].text in _BEHIND_A_CALL:
+        calls = self._chart(tokens).match("command", 0)
+        keeping = [(end, call.name) for end, call, _ in calls if call.name in self._grammar.keeping]
+        end, name = max(keeping, default=(0, ""))
+        if not name or any(end == len(tokens) for end, *_ in calls) or tokens[end].text in _BEHIND_A_CALL:
             return ()
-        return (Meaning(text, (Command(call.name, text, argument=text[tokens[end].start :].strip()),), 0.0),)
-
-    def _calls(self, tokens: tuple[Token, ...]) -> list[tuple[int, Call]]:
-        """The commands that a text begins with, each with where it ends."""
-        found = self._chart(tokens).match("command", 0)
-        return [(end, call) for end, call, _ in found]
+        return (Meaning(text, (Command(name, text, argument=text[tokens[end].start :].strip()),), 0.0),)
 
     def _standard(self, text: str) -> tuple[Token, ...]:
         grammar = self._grammar
