@@ -42,3 +42,16 @@ def test_a_number_is_not_cut_in_two(language: Language, text: str, value: str) -
     """Not thirty, and eight millimetres over."""
     (reading,) = told(language, text)
     assert {str(option.value.value) for option in reading.options} == {value}
+
+
+def test_a_no_to_somebody_else_answers_nothing(language: Language) -> None:
+    asked = Context(expected=(Measurand.SHAPE,), yes_no=True)
+    for text, answer in (("no love, I'll be late tonight", None), ("no there isn't, love", "no")):
+        names = [getattr(item, "name", None) for item in language.interpret(text, asked)[0].items]
+        assert ("no" in names) == (answer is not None), text
+
+
+def test_what_a_clause_of_talk_takes_up_for_the_most_part_is_told_nothing(language: Language) -> None:
+    """All that was taken of the clause counts: two features in one breath are no few words of it."""
+    assert told(language, "Mick thought it was one and a half", PITCH) == []
+    assert len(told(language, "a japanese machine, and the cone sticks out")) == 2

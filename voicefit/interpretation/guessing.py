@@ -222,15 +222,12 @@ class Guesses:
                 i
                 for i in items
                 if not isinstance(i, Reading)
-                or _is_perhaps_so(i)
+                or witness.is_doubted(i)
                 or not _answers(i, context)
                 or (of_another and self._is_most(i, text))
             )
-        kept = tuple(
-            i
-            for i in items
-            if not isinstance(i, Reading) or _is_perhaps_so(i) or not witness.is_talk(i, text, self._likeness)
-        )
+        said = [item.heard for item in items if isinstance(item, Reading)]
+        kept = tuple(item for item in items if not witness.is_talk(item, text, self._likeness, said))
         return kept or self._whole(text, context) or (Command(ASIDE, text),)
 
     def _is_most(self, reading: Reading, text: str) -> bool:
@@ -265,11 +262,6 @@ class Guesses:
     def _words_of(self, text: str) -> list[str]:
         grammar = self._grammar
         return [t.text for t in standard(text, grammar.spellings, grammar.dialect, self._known, self._numbers)]
-
-
-def _is_perhaps_so(reading: Reading) -> bool:
-    """Whether others told it, or it is doubted: that is what the sentence as a whole is like, too."""
-    return all(option.certainty < 1.0 for option in reading.options)
 
 
 def _counts(reading: Reading) -> bool:

@@ -18,8 +18,9 @@ from voicefit.interpretation.edges import weighed_anew
 from voicefit.interpretation.grammar import Grammar, all_words, number_words
 from voicefit.interpretation.kinds import SentenceClassifier
 from voicefit.interpretation.loading import load_grammar
+from voicefit.interpretation.segment import each_once
 from voicefit.interpretation.spelling import say_name
-from voicefit.interpretation.understanding import Understanding, each_once
+from voicefit.interpretation.understanding import Understanding
 from voicefit.records import Alternative, Command, Context, Meaning, Measurand, Option, Rejection
 
 _KEPT = 256

@@ -15,7 +15,7 @@ Duty: this, over the items of one text. It must not know what is on record.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -46,7 +46,6 @@ _NO = "no"
 _ANSWERS = frozenset({"yes", _NO})
 _REPAIRS = frozenset({"correction"})
 _LIT = re.compile(r"\b(light|daylight|gaps?)\b")
-_HOW = frozenset({"how", "how-by-touch"})
 _IN_IT = re.compile(r"\b(in|into|inside) (it|that|there|the front|(a|the|its) groove)\b")
 _NUT, _OWN_NUT = "nut", frozenset({"male", "female", "swivel", "turns", "spins"})  # "a male nut", "a swivel nut"
 _WITH = r"[\s,]*(?:(?:and|with|an?|one|it's got|has(?: got)?) )*"
@@ -133,14 +132,6 @@ def _is_of_face(text: str, seat: str, ring: str) -> bool:
     return said is not None and seat.casefold().endswith("face")
 
 
-def without_wondered(meaning: Meaning) -> Meaning:
-    """The meaning without what might be so, where it is asked how one tells: "could be a washer, how do I tell"."""
-    if not any(isinstance(item, Command) and item.name in _HOW for item in meaning.items):
-        return meaning
-    kept = (i for i in meaning.items if not isinstance(i, Reading) or any(o.certainty == 1.0 for o in i.options))
-    return replace(meaning, items=tuple(kept))
-
-
 def only_answered(meaning: Meaning, context: Context) -> Meaning:
     """The meaning with a "yes" alone where a place said behind it names another of the same: "yes, under the nut"."""
     if context.asked is None or context.asked.negated or not _is_answer(meaning.items[0], of=frozenset({"yes"})):
@@ -153,12 +144,6 @@ def _is_another(item: Item, asked: Option) -> bool:
     if not isinstance(item, Reading) or item.measurands != {asked.measurand}:
         return False
     return not any(option.negated or option.value == asked.value for option in item.options)
-
-
-def only_recorded(meaning: Meaning, recording: Set[str]) -> Meaning:
-    """The meaning without what stands behind a command that records: "make a note, the clamp is missing"."""
-    places = [at for at, item in enumerate(meaning.items) if isinstance(item, Command) and item.name in recording]
-    return replace(meaning, items=meaning.items[: places[0] + 1]) if places else meaning
 
 
 def of_the_face(meaning: Meaning, context: Context) -> Meaning:

@@ -13,7 +13,7 @@ Duty: this, over the items of one text and the words between them. It must not m
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import replace
 
 from voicefit.interpretation.repairs import ASIDE
@@ -21,6 +21,7 @@ from voicefit.interpretation.turning import between
 from voicefit.quantities import Quantity
 from voicefit.records import Command, Item, Meaning, Reading, Rejection
 
+_HOW = frozenset({"how", "how-by-touch"})
 _PAUSED = r"^[\s,.;!?]*"
 _HESITATES = r"(?:(?:oh|ah|er|um|uh|well|but|and|wait|hang on|hold on|hold up|sorry)[, ]+)*"
 _SORRY = r"(?:(?:no|nope|nah|naw|sorry|oops|whoops|hang on|hold on|wait)\b[\s,.;!]*)"
@@ -62,6 +63,11 @@ _CHOOSES = re.compile(r"\b(?:or|between)\b", re.I)
 _TURNS = re.compile(r"\b(?:no|nope|wait|sorry|hang on)\b", re.I)
 _NEAR = 10  # letters
 _CANNOT_TELL = "cannot-tell"
+
+
+def without_rest(meaning: Meaning, recording: Set[str]) -> Meaning:
+    """The meaning without what is taken back, only wondered about, or said behind a command that records."""
+    return _only_recorded(_without_wondered(without_retracted(meaning)), recording)
 
 
 def without_retracted(meaning: Meaning) -> Meaning:
@@ -188,3 +194,17 @@ def _is_far_from(sure: Reading, reading: Reading) -> bool:
 def _differ(one: Reading, two: Reading) -> bool:
     """Whether they are two values of one thing."""
     return bool(one.measurands & two.measurands) and _values(one).isdisjoint(_values(two))
+
+
+def _without_wondered(meaning: Meaning) -> Meaning:
+    """The meaning without what might be so, where it is asked how one tells: "could be a washer, how do I tell"."""
+    if not any(isinstance(item, Command) and item.name in _HOW for item in meaning.items):
+        return meaning
+    kept = (i for i in meaning.items if not isinstance(i, Reading) or any(o.certainty == 1.0 for o in i.options))
+    return replace(meaning, items=tuple(kept))
+
+
+def _only_recorded(meaning: Meaning, recording: Set[str]) -> Meaning:
+    """The meaning without what stands behind a command that records: "make a note, the clamp is missing"."""
+    places = [at for at, item in enumerate(meaning.items) if isinstance(item, Command) and item.name in recording]
+    return replace(meaning, items=meaning.items[: places[0] + 1]) if places else meaning

@@ -11,6 +11,7 @@ Duty: search over the chart's matches. It must not make values and must not sett
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from voicefit.interpretation.chart import Chart
@@ -164,3 +165,16 @@ def normalised(found: list[Meaning]) -> tuple[Meaning, ...]:
     kept = [m for m in found if m.log_weight - top > math.log(_LEAST_SHARE)][:_MOST_MEANINGS]
     total = math.log(sum(math.exp(m.log_weight - top) for m in kept)) + top
     return tuple(replace(m, log_weight=m.log_weight - total) for m in kept)
+
+
+def each_once(meanings: Iterable[Meaning]) -> tuple[Meaning, ...]:
+    """Meanings that say the same are one, with the weight of all; best first, weights sum to one."""
+    found: dict[tuple[object, ...], Meaning] = {}
+    for meaning in meanings:
+        key = tuple(map(item_key, meaning.items))
+        known = found.get(key)
+        if known is None:
+            found[key] = meaning
+        else:
+            found[key] = replace(known, log_weight=log_add(known.log_weight, meaning.log_weight))
+    return normalised(list(found.values())) if found else ()

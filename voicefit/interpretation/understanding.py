@@ -11,7 +11,6 @@ Duty: the order of these steps. It must not know phrases.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import replace
 from functools import lru_cache, partial
 
@@ -35,18 +34,10 @@ from voicefit.interpretation.guessing import Guesses
 from voicefit.interpretation.kinds import SentenceClassifier
 from voicefit.interpretation.priors import Priors
 from voicefit.interpretation.readings import Makers
-from voicefit.interpretation.repairs import (
-    ASIDE,
-    in_its_seat,
-    of_the_face,
-    only_answered,
-    only_recorded,
-    tells_nothing,
-    without_wondered,
-)
+from voicefit.interpretation.repairs import ASIDE, in_its_seat, of_the_face, only_answered, tells_nothing
 from voicefit.interpretation.scene import Scene
 from voicefit.interpretation.tokens import Token, expand
-from voicefit.records import Command, Context, Item, Meaning, Reading, Reason, Rejection, item_key
+from voicefit.records import Command, Context, Item, Meaning, Reading, Reason, Rejection
 
 _CANNOT_TELL = "cannot-tell"
 _MOST_LETTERS = 1_000
@@ -98,11 +89,9 @@ class Understanding:
     def interpret(self, text: str, context: Context, *, guesses: bool = True) -> tuple[Meaning, ...]:
         """Meanings, best first. ``guesses``: what no phrase took is guessed by its words."""
         meanings = self._meanings(text, context, guesses=guesses)
-        kept = map(retracting.without_retracted, meanings)
-        found = (
-            of_the_face(only_answered(in_its_seat(without_wondered(meaning)), context), context) for meaning in kept
-        )
-        return echoes.denying_less(tuple(only_recorded(meaning, self._grammar.recording) for meaning in found))
+        kept = (retracting.without_rest(meaning, self._grammar.recording) for meaning in meanings)
+        found = (of_the_face(only_answered(in_its_seat(meaning), context), context) for meaning in kept)
+        return echoes.denying_less(tuple(found))
 
     def _meanings(self, text: str, context: Context, *, guesses: bool) -> tuple[Meaning, ...]:
         if len(text) > _MOST_LETTERS:
@@ -150,7 +139,9 @@ class Understanding:
     def _as_one(self, text: str, tokens: tuple[Token, ...], context: Context, *, guesses: bool) -> tuple[Meaning, ...]:
         chart = self._chart(tokens)
         found = self._told(text, tokens, chart, context, guesses=guesses)
-        if any(isinstance(item, Command) and item.name in self._alarms for item in found[0].items):
+        if any(
+            isinstance(item, Command) and (item.name in self._alarms or item.heard == text) for item in found[0].items
+        ):
             return found
         tells = any(map(_tells, found[0].items))
         own = elsewhere.own_words(tokens)
@@ -282,25 +273,12 @@ class Understanding:
 
     def _read(self, text: str, tokens: tuple[Token, ...], chart: Chart, context: Context) -> segment.Read:
         read = segment.read(text, tokens, chart, context, self._scene)
-        return replace(read, meanings=each_once(read.meanings))
+        return replace(read, meanings=segment.each_once(read.meanings))
 
 
 def _tells(item: Item) -> bool:
     """Whether it says how something is."""
     return isinstance(item, Reading) or (isinstance(item, Command) and item.name in _TELL)
-
-
-def each_once(meanings: Iterable[Meaning]) -> tuple[Meaning, ...]:
-    """Meanings that say the same are one, with the weight of all; best first, weights sum to one."""
-    found: dict[tuple[object, ...], Meaning] = {}
-    for meaning in meanings:
-        key = tuple(map(item_key, meaning.items))
-        known = found.get(key)
-        if known is None:
-            found[key] = meaning
-        else:
-            found[key] = replace(known, log_weight=segment.log_add(known.log_weight, meaning.log_weight))
-    return segment.normalised(list(found.values())) if found else ()
 
 
 def _in_order(grammar: Grammar) -> tuple[str, ...]:
