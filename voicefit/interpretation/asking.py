@@ -50,7 +50,8 @@ def asks(tokens: Sequence[Token]) -> bool:
     words = tuple(token.text for token in tokens[-3:])
     if len(tokens) > len(words) == 3 and words[0] in _GO and words[1] in _ONTO and words[2] in _THIS:
         subject = tokens[-4].text
-        return subject not in PERSONS | _SUBJECTS | _HELPING and not subject.endswith("s")  # "a fifteen nut go on it"
+        if subject not in PERSONS | _SUBJECTS | _HELPING and not subject.endswith("s"):
+            return True  # "a fifteen nut go on it"
     chooses = first in _IS and second not in _NOTS and offers(tokens[1:])  # "is sixty degrees or fifty-five"
     return first in _ASKS or (first in _VERBS and second in subjects) or chooses
 

@@ -37,6 +37,7 @@ from voicefit.interpretation.readings import Makers
 from voicefit.interpretation.repairs import ASIDE, in_its_seat, of_the_face, only_answered, tells_nothing
 from voicefit.interpretation.scene import Scene
 from voicefit.interpretation.tokens import Token, expand
+from voicefit.quantities import Quantity
 from voicefit.records import Command, Context, Item, Meaning, Reading, Reason, Rejection
 
 _CANNOT_TELL = "cannot-tell"
@@ -140,7 +141,8 @@ class Understanding:
         chart = self._chart(tokens)
         found = self._told(text, tokens, chart, context, guesses=guesses)
         if any(
-            isinstance(item, Command) and (item.name in self._alarms or item.heard == text) for item in found[0].items
+            isinstance(item, Command) and (item.name in self._alarms or _is_whole(item, text))
+            for item in found[0].items
         ):
             return found
         tells = any(map(_tells, found[0].items))
@@ -274,6 +276,12 @@ class Understanding:
     def _read(self, text: str, tokens: tuple[Token, ...], chart: Chart, context: Context) -> segment.Read:
         read = segment.read(text, tokens, chart, context, self._scene)
         return replace(read, meanings=segment.each_once(read.meanings))
+
+
+def _is_whole(item: Command, text: str) -> bool:
+    """Whether it is a number in place of another, and why takes up the rest: "25.8, the caliper wasn't square"."""
+    counts = any(isinstance(option.value, Quantity) for reading in item.readings for option in reading.options)
+    return counts and item.heard == text
 
 
 def _tells(item: Item) -> bool:

@@ -15,12 +15,12 @@ ITEM_LISTS = ("ends", "hoses", "chains", "conventions", "cautions", "notes")
 MOST_BYTES = 2953  # QR code version 40-L in byte mode, ISO/IEC 18004
 
 
-def sheets(slip: OrderSlip) -> tuple[OrderSlip, ...]:
+def sheets(slip: OrderSlip, comfortable_bytes: int = COMFORTABLE_BYTES) -> tuple[OrderSlip, ...]:
     """The slip in as few sheets as fit; one sheet without a number where the whole fits.
 
     The first carries what concerns the whole. Raises ``BadInput`` where a single item is too long for any code.
     """
-    if len(slip.to_json()) <= COMFORTABLE_BYTES:
+    if len(slip.to_json()) <= comfortable_bytes:
         return (slip,)
     bare = OrderSlip(job=slip.job, catalogue=slip.catalogue, sheet=Sheet(number=99, of=99))
     pieces: list[tuple[str, object]] = [(field, item) for field in ITEM_LISTS for item in getattr(slip, field)]
@@ -30,7 +30,7 @@ def sheets(slip: OrderSlip) -> tuple[OrderSlip, ...]:
     made = [first]
     for piece in pieces:
         together = _with(made[-1], *piece)
-        if len(together.to_json()) <= COMFORTABLE_BYTES or made[-1] in (bare, first):
+        if len(together.to_json()) <= comfortable_bytes or made[-1] in (bare, first):
             made[-1] = together
         else:
             made.append(_with(bare, *piece))
