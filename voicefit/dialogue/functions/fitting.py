@@ -23,7 +23,7 @@ from voicefit.ordering.mating import Obstacle
 from voicefit.records import Command, Gender
 
 _RINGS = frozenset({"oring", "o-ring", "ring", "o", "seal"})
-_SPANNERS = frozenset({"spanner", "spanners", "wrench", "key", "socket", "allen", "flats", "head"})
+_SPANNERS = frozenset({"spanner", "spanners", "wrench", "key", "socket", "flats", "head"})
 _SCREWS_ON = frozenset({Obstacle.SEAT_ANGLE, Obstacle.SEAT_FORM, Obstacle.SEALING})  # on the same thread
 
 
