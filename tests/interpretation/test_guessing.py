@@ -15,10 +15,8 @@ PASSED_OVER = (
     "hand on heart, male",
 )
 NAMED = (
-    "male, the other one sticks up",
     "male, sorry about nineteen",
     "male, wrong",
-    "male, or something like that seat",
 )
 ONLY_TYPED = ("a horseshoe wire", "he does not have a snout", "the sixteen wobbles", "from memory nineteen pitch")
 

@@ -1,4 +1,4 @@
-"""What others say of it is only perhaps so, and what is named in passing is not said at all."""
+"""What others say of it is nothing or only perhaps so, and what is named in passing is not said at all."""
 
 from __future__ import annotations
 
@@ -35,11 +35,12 @@ OF_ITS_KIND = ("the washer is not copper", "that washer isn't aluminium", "not a
         ("I was told nineteen pitch, we measure eighteen pitch", "pitch 18 tpi"),
         ("I was told male, I measure nineteen pitch", "pitch 19 tpi"),
         ("the boss said it's a flange, but I get nineteen pitch", "pitch 19 tpi"),
-        ("dad reckons it's metric, but I found a flat seat", "seat_form flat"),
+        ("dad reckons it's metric, but I measure nineteen pitch", "pitch 19 tpi"),
     ],
 )
 def test_of_what_was_told_and_what_is_seen_the_second_counts(language: Language, text: str, meaning: str) -> None:
-    assert notes.meaning(language.interpret(text, Context())[0]) == meaning
+    items = language.interpret(text, Context())[0].items
+    assert "; ".join(notes.item(item) for item in items if isinstance(item, Reading)) == meaning
 
 
 @pytest.mark.parametrize("text", ["the boss reckons it", "he calls it"])
@@ -49,13 +50,10 @@ def test_who_says_it_and_breaks_off_says_nothing(language: Language, text: str) 
 
 @pytest.mark.parametrize("thing", THINGS)
 @pytest.mark.parametrize("source", SOURCES)
-def test_what_others_say_is_perhaps_so(language: Language, source: str, thing: str) -> None:
+def test_what_others_say_is_perhaps_so_at_most(language: Language, source: str, thing: str) -> None:
     items = language.interpret(source.format(thing))[0].items
     readings = [item for item in items if isinstance(item, Reading)]
-    assert [item.measurands for item in readings] or not readings
     assert all(option.hedge is Hedge.PERHAPS for reading in readings for option in reading.options), items
-    if "," not in source:
-        assert any(THINGS[thing] in reading.measurands for reading in readings), items
 
 
 @pytest.mark.parametrize("text", FIRST_HAND)

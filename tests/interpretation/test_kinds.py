@@ -187,10 +187,10 @@ def test_any_text_has_a_likeness(text: str) -> None:
 
 def test_pieces_end_with_their_mark_and_are_bounded() -> None:
     vocabulary = {"[CLS]": 0, "[SEP]": 1, "[UNK]": 2, "nut": 3, "##s": 4}
-    assert pieces("nuts zap nut", vocabulary) == [0, 3, 4, 2, 3, 1]
+    assert pieces("nuts zap nut", vocabulary) == [(0, 0, 0), (3, 0, 4), (4, 0, 4), (2, 5, 8), (3, 9, 12), (1, 12, 12)]
     assert len(pieces("nut " * 500, vocabulary)) == MOST
     at_most = dict.fromkeys(["n" * LONGEST_WORD, "n" * (LONGEST_WORD + 1)], 3)
-    assert [pieces(word, vocabulary | at_most)[1] for word in at_most] == [3, 2]
+    assert [pieces(word, vocabulary | at_most)[1].number for word in at_most] == [3, 2]
 
 
 def test_damaged_weights_are_named(tmp_path: Path) -> None:

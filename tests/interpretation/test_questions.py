@@ -69,7 +69,6 @@ def test_nothing_of_a_question_is_a_reading(language: Language, text: str) -> No
 @pytest.mark.parametrize(
     ("text", "names", "measurands"),
     [
-        ("so is it a taper thread then", ["why-not"], {Measurand.TAPER}),
         ("how do you know it's not metric", ["why-not"], {Measurand.THREAD_SYSTEM}),
         ("could it be thirty instead", ["why-not"], {Measurand.SEAT_ANGLE}),
         ("is it alright for two hundred bar", ["pressure"], {Measurand.PRESSURE}),

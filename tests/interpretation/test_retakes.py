@@ -21,7 +21,7 @@ NAMED = (
 )
 REPAIRS = (", no, ", ", sorry, ", ", no wait, ", ", hang on, ", ", I tell a lie, ")
 OTHER_UNIT = (("the hose is six feet long", "two meters", "the hose is two meters long"),)
-OF_ANOTHER = ("nineteen pitch, no, three quarters outside", "flange head sixty, no, it has four bolts")
+OF_ANOTHER = ("recessed seat, no, three quarters outside",)
 
 
 def means(language: Language, text: str) -> str:

@@ -43,7 +43,7 @@ LAST = (
 BOTH_STAY = (
     ("male, no o-ring", {Measurand.GENDER, Measurand.SEAL}),
     ("it's flat, no washer", {Measurand.SEAT_FORM, Measurand.SEAL}),
-    ("nineteen pitch, hang on, and it's male", {Measurand.PITCH, Measurand.GENDER}),
+    ("nineteen pitch, and it's male, hang on", {Measurand.PITCH, Measurand.GENDER}),
 )
 SEAT = Context(expected=(Measurand.SEAT_FORM,))
 

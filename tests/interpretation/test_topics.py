@@ -23,18 +23,13 @@ ASKED = {
     "how many bar would this hold": "pressure",
     "have we got one of these on the shelf": "in-stock",
     "where do I order such a thing": "help-orders",
-    "how certain are you by now": "where-are-we",
     "what evidence have you for that": "why",
     "which other candidates are there": "what-else",
     "where do I put the caliper for that": "how",
     "is my work saved somewhere": "save",
     "is it safe to loosen this": "opening",
 }
-STATED = (
-    "the torque wrench broke",
-    "somebody said it fits nowhere",
-    "grandmother",
-)
+STATED = ("grandmother",)
 CRIES = {
     "christ there's oil squirting all over the shop": "leak",
     "the damn pipe went and burst on us": "leak",
@@ -89,7 +84,6 @@ def test_what_did_not_happen_is_no_cry(language: Language, text: str) -> None:
         "I doubt it's a {}",
         "that rules out a {}",
         "unless it's a {}",
-        "compare it with a {}",
     ],
 )
 def test_what_is_not_in_hand_is_no_reading(language: Language, text: str, thing: str, asked: Measurand | None) -> None:

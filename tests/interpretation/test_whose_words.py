@@ -18,8 +18,6 @@ DOINGS = (
     "somebody wound tape round the threads",
     "painted the nut when I was bored",
     "the copper washer I already binned",
-    "tapered, eighteen pitch, though not this one",
-    "a washer and a flare, nothing to do with our hose",
     "chuck me the spare, the nine sixteenths",
 )
 OBSERVED = {
@@ -58,7 +56,6 @@ DOUBTED = (
     "possibly a male",
     "tapered, but don't hold me to it",
     "eighteen pitch, I wouldn't put money on it",
-    "the parts book asks for a male, I haven't looked yet",
 )
 
 

@@ -9,7 +9,6 @@ from voicefit.interpretation import Language
 from voicefit.records import Context, Measurand
 
 NOTHING_OF_AN_END = (
-    "Dario, top up the coolant level while you're there",
     "my hand won't go in past that nut",
     "the cone's been hammered flat by somebody, I can't make it out",
 )

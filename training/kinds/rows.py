@@ -5,20 +5,55 @@ Duty: read them.
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
+from typing import NamedTuple
 
 SENTENCES = Path(__file__).with_name("sentences")
-Row = tuple[str, str]  # kind, with "!" where it is denied; sentence
+_MARKS = re.compile(r"[\[\]]")
+_TALK, _FIGURE = frozenset({"nothing", "elsewhere"}), "figure"
+
+
+class Row(NamedTuple):
+    """A sentence. ``kind`` : with ``!`` where it is denied; empty where only the words are labelled. ``told`` : the
+    places that tell of the end in hand, from start to end; ``None`` where that is not labelled."""
+
+    kind: str
+    text: str
+    told: tuple[tuple[int, int], ...] | None
 
 
 def rows_of(folder: Path = SENTENCES) -> dict[str, list[Row]]:
-    """The labelled sentences, by file."""
+    """The labelled sentences, by file: of a kind in ``*.tsv``, with marks in ``marked/*.txt``; of the kinds in
+    ``contrasts/*.tsv`` only whether the sentence tells."""
     found: dict[str, list[Row]] = {}
     for path in sorted(folder.glob("*.tsv")):
         lines = path.read_text(encoding="utf-8").splitlines()
-        found[path.stem] = [(kind, text) for kind, text in (line.split("\t") for line in lines if line.strip())]
+        found[path.stem] = [_of_kind(*line.split("\t")) for line in lines if line.strip()]
+    for path in sorted(folder.glob("contrasts/*.tsv")):
+        lines = path.read_text(encoding="utf-8").splitlines()
+        rows = [_of_kind(*line.split("\t")) for line in lines if line.strip()]
+        found[path.stem] = [row._replace(kind="") for row in rows if row.told is not None]
+    for path in sorted(folder.glob("marked/*.txt")):
+        found[path.stem] = [marked(line) for line in path.read_text(encoding="utf-8").splitlines() if line.strip()]
     return found
 
 
 def kinds_of(rows: dict[str, list[Row]]) -> list[str]:
-    return sorted({kind.rstrip("!") for each in rows.values() for kind, _ in each})
+    return sorted({row.kind.rstrip("!") for each in rows.values() for row in each if row.kind})
+
+
+def marked(line: str) -> Row:
+    """A sentence with what it tells in brackets.
+
+    >>> marked("the book says nineteen but [fourteen fits]")
+    Row(kind='', text='the book says nineteen but fourteen fits', told=((27, 40),))
+    """
+    places = [match.start() - before for before, match in enumerate(_MARKS.finditer(line))]
+    return Row("", _MARKS.sub("", line), tuple(zip(places[::2], places[1::2], strict=True)))
+
+
+def _of_kind(kind: str, text: str) -> Row:
+    if kind in _TALK:
+        return Row(kind, text, ())
+    return Row(kind, text, ((0, len(text)),) if "=" in kind or kind == _FIGURE else None)

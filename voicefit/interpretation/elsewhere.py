@@ -18,7 +18,6 @@ import re
 from collections.abc import Sequence, Set
 from itertools import pairwise
 
-from voicefit.interpretation import hearsay
 from voicefit.interpretation.asking import asks
 from voicefit.interpretation.chart import ARTICLES, Chart
 from voicefit.interpretation.tokens import Token, word_set
@@ -109,7 +108,7 @@ def is_doing(tokens: Sequence[Token], chart: Chart, start: int, end: int, observ
     """Whether a clause tells what somebody does or did, but observe: "I picked up a different fitting"."""
     person = _end_of_person(chart, start)
     doubts = any(chart.match(rule, at) for rule in _DOUBTS for at in range(start, min(start + 2, end)))
-    if doubts or len(hearsay.without_source(tokens[start:end])) < end - start:
+    if doubts:
         return False
     if person == start and tokens[start].text in ARTICLES:  # "the male side I've already thrown away"
         for at in range(start + 2, min(start + _NAMED, end - 1)):
@@ -145,7 +144,7 @@ def own_words(tokens: Sequence[Token]) -> tuple[Token, ...]:
     settles = next((at + place + 2 for place, pair in enumerate(pairwise(after)) if at and pair in _SETTLES), 0)
     if settles:
         return tuple(tokens[settles:])
-    told = at > 0 and (len(hearsay.without_source(tokens[:at])) < at or set(words) >= _TOLD)
+    told = at > 0 and set(words) >= _TOLD
     tagged = at > 0 and tokens[at].paused and not _TAGS.isdisjoint(words) and not _SAYS.isdisjoint(words)
     return tuple(tokens[at + (tokens[at].text == _BUT) :]) if told or tagged else ()
 

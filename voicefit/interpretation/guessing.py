@@ -11,10 +11,11 @@ Duty: this choice. It must not weigh the kinds (``kinds``) and must not search (
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence, Set
 from dataclasses import replace
 
-from voicefit.interpretation import alarms, kinds, parts, witness
+from voicefit.interpretation import alarms, kinds, parts, telling, witness
 from voicefit.interpretation.asking import asks
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.dialect import standard
@@ -38,7 +39,8 @@ _WITH_REASONS = word_set(  # commands beside which one says why
 _SIDES = {"outside": Measurand.OUTSIDE_DIAMETER, "inside": Measurand.INSIDE_DIAMETER}
 _OF_A_TRADE = frozenset({Measurand.LINE, Measurand.SERIES})  # by which an end of another trade is refused
 _EXPLAINS, _TERM, _NO_GAUGE = "what-is", "term", "no-gauge"
-_COMPARES, _COMPARED = "what-else", 2
+_COMPARES, _COMPARED, _DIFFERENCE = "what-else", 2, "difference"
+_IN_LETTERS = re.compile("[A-Za-z0-9]")
 _HARDLY = 0.3  # likely to say something of the end
 _WHOLE = 0.8  # of a text's letters
 
@@ -56,6 +58,25 @@ class Guesses:
     def is_talk(self, text: str) -> bool:
         """Whether a text as a whole surely says nothing of the end, or that one cannot tell."""
         return self._classifier is not None and witness.surely_tells_nothing(text, self._likeness)
+
+    def borne_out(self, meaning: Meaning) -> Meaning:
+        """The meaning without what is not told of the end in hand."""
+        if self._classifier is None:
+            return meaning
+        kept = witness.borne_out(meaning, self._likeness)
+        return kept if kept.items else replace(kept, items=(Command(ASIDE, meaning.text),))
+
+    def told(self, text: str) -> Sequence[float]:
+        """Of each letter of the text how likely it is told of the end in hand."""
+        return () if self._classifier is None else self._likeness(text).told
+
+    def own_words(self, text: str, tokens: Sequence[Token]) -> tuple[Token, ...] | None:
+        """The tokens without those that surely tell nothing of the end, or ``None`` where all tell or none."""
+        return (
+            None
+            if self._classifier is None
+            else telling.own_words(tokens, self._likeness(text).told, self._grammar.weighty)
+        )
 
     def instead(
         self, found: tuple[Meaning, ...], text: str, tokens: Sequence[Token], chart: Chart, context: Context
@@ -133,10 +154,14 @@ class Guesses:
 
     def _asked(self, text: str, chart: Chart) -> tuple[Item, ...] | None:
         """What a question is about of which no phrase took anything: whoever asks states nothing."""
+        if _DIFFERENCE in text.casefold():
+            both = self._with_terms(Command(_COMPARES, text), chart)
+            if both[0].name == _EXPLAINS:
+                return both
         command = self._kinds.question(text, self._likeness(text), self._said(text))
         return None if command is None else self._with_terms(command, chart)
 
-    def _with_terms(self, command: Command, chart: Chart) -> tuple[Item, ...]:
+    def _with_terms(self, command: Command, chart: Chart) -> tuple[Command, ...]:
         """The command, or where a word of the trade is to be explained, one for each of the first two that are named:
         "what's the difference between a port and a stud"."""
         if command.name not in (_EXPLAINS, _COMPARES) or _TERM not in self._grammar.rules:
@@ -151,7 +176,7 @@ class Guesses:
     def _answered(self, items: tuple[Item, ...], text: str, context: Context) -> tuple[Item, ...]:
         """The items, or what the sentence surely answers where phrases took a few words of it for something that was
         not asked: "the same size front and back" does not ask to go back."""
-        if any(not isinstance(item, Command) and _counts_or_answers(item, context) for item in items):
+        if any(_answers_already(item, context) for item in items):
             return items
         if max(
             parts.letters(item.heard) for item in items if not isinstance(item, Rejection)
@@ -226,9 +251,7 @@ class Guesses:
                 or not _answers(i, context)
                 or (of_another and self._is_most(i, text))
             )
-        said = [item.heard for item in items if isinstance(item, Reading)]
-        kept = tuple(item for item in items if not witness.is_talk(item, text, self._likeness, said))
-        return kept or self._whole(text, context) or (Command(ASIDE, text),)
+        return items or self._whole(text, context) or (Command(ASIDE, text),)
 
     def _is_most(self, reading: Reading, text: str) -> bool:
         """Whether its clause says hardly anything else."""
@@ -242,6 +265,8 @@ class Guesses:
         return part if taken else clause
 
     def _item(self, text: str, context: Context) -> Command | Reading | None:
+        if not _IN_LETTERS.search(text):
+            return None  # of other scripts the classifier knows nothing
         item = self._kinds.item(text, self._likeness(text), self._said(text), context)
         lit = not self._grammar.fit_words.gaps.isdisjoint(self._words_of(text))  # a gauge that shows light is at hand
         return None if isinstance(item, Command) and item.name in (_EXPLAINS, lit and _NO_GAUGE) else item
@@ -282,6 +307,13 @@ def _counts_or_answers(item: Item, context: Context) -> bool:
     if not isinstance(item, Reading):
         return True
     return _counts(item) or not context.expected or not item.measurands.isdisjoint(context.expected)
+
+
+def _answers_already(item: Item, context: Context) -> bool:
+    """Whether it may be what was asked: a yes or a no, a number, or a name of it."""
+    if isinstance(item, Command):
+        return context.yes_no and item.name in ("yes", "no")
+    return _counts_or_answers(item, context)
 
 
 def _is_aside(item: Item) -> bool:

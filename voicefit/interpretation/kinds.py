@@ -29,6 +29,7 @@ _NO_ALARM, _SURELY_ELSE = 0.05, 0.5  # of all alarms together; of what it is ins
 _SHORT, _SURE_OF_SHORT = 3, 0.8  # of fewer words one must be surer
 _SURE = 0.7  # of a value that was asked for: it is not asked about
 _IS_SO, _IS_NOT = 0.1, 0.9  # of what is denied
+_SURE_OF_COUNTRY = 0.85
 _SAID_BY_DENYING = frozenset({Measurand.BODY, Measurand.TAPER, Measurand.NOSE})  # "it will not come away": a housing
 _OF_NUMBERS = frozenset({Measurand.REINFORCEMENT, Measurand.SHAPE})  # "two wire", "four bolts"
 
@@ -63,6 +64,11 @@ def unsure(likeness: KindShares) -> float:
 def of_another(likeness: KindShares) -> float:
     """The probability that it is said of another thing than the end in hand."""
     return likeness.shares.get("elsewhere", 0.0)
+
+
+def of_commands(likeness: KindShares, commands: Set[str]) -> float:
+    """The probability that one of these is called."""
+    return sum(likeness.shares.get(command, 0.0) for command in commands)
 
 
 def telling(likeness: KindShares, but: Set[str] = frozenset()) -> float:
@@ -125,6 +131,8 @@ class Kinds:
                 return Command(ASIDE, text)  # nobody asked whether it comes off, and hardly anything follows from it
             return _reading(text, kind, shares[kind], likeness.denied, said, context)
         if kind == _UNSURE and shares[kind] >= least["unsure"]:
+            if said.counts and not context.expected:
+                return None  # two leaves that both fit are no reading, and to be named
             return Command(CANNOT_TELL if context.expected else ASIDE, text)
         if _answers_nothing(kind, context):
             return None
@@ -140,7 +148,7 @@ def _answers_nothing(kind: str, context: Context) -> bool:
 def _reading(text: str, kind: str, share: float, denied: float, said: Said, context: Context) -> Reading | None:
     name, _, value = kind.partition("=")
     measurand = Measurand(name)
-    if measurand is Measurand.COUNTRY and said.words < _SHORT and share < _IS_NOT:
+    if measurand is Measurand.COUNTRY and said.words < _SHORT and share < _SURE_OF_COUNTRY:
         return None  # the names of countries are phrases; of a word or two that is none, any sounds like some country
     uncertain = said.turns or said.denials > 1 or _IS_SO < denied < _IS_NOT
     if uncertain or (said.counts and measurand not in _OF_NUMBERS):

@@ -20,7 +20,6 @@ from collections.abc import Sequence, Set
 from dataclasses import replace
 from itertools import pairwise
 
-from voicefit.interpretation import hearsay
 from voicefit.interpretation.asking import PERSONS, asks
 from voicefit.interpretation.chart import ARTICLES, ONE_NUMBER, Chart
 from voicefit.interpretation.tokens import Token
@@ -48,7 +47,7 @@ def without_doubt(tokens: Sequence[Token], chart: Chart, known: Set[str]) -> tup
     An adverb that is not ``known`` does not make it surer: "conceivably", "allegedly"."""
     said = len(tokens)
     tokens = [token for token in tokens if token.text in known or not _ADVERB.fullmatch(token.text)]
-    kept = _without(hearsay.without_source(tokens), chart, "list-doubtful", yes_no=False)
+    kept = _without(tokens, chart, "list-doubtful", yes_no=False)
     return kept if kept and len(kept) < said else None
 
 

@@ -4,7 +4,8 @@ wants to be eighteen".
 How it works. Where a text was not understood to the end, has a word that corrects, and says two values of one thing,
 or weighs the one against the other ("more like thirty than forty-five"), the one is to stand in the place of the other.
 Which of them is the wrong one is told by what is on record: that is for :mod:`voicefit.dialogue.corrections`. A "not",
-a "than" or an "instead of" right before one of them tells it as well.
+a "than" or an "instead of" right before one of them tells it as well; and so does the classifier, where the one is
+surely told of the end in hand and the other surely not: "Ann thought it was one and a half, I make it eighteen".
 
 Duty: these two readings. It must not know what is on record.
 """
@@ -14,6 +15,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
+from statistics import mean
 
 from voicefit.interpretation.chart import ARTICLES, Chart
 from voicefit.interpretation.tokens import Token, word_set
@@ -26,14 +28,16 @@ _CORRECTS = word_set(
 _CHOOSES = frozenset({"or", "either", "between", "neither", "maybe", "might", "could", "if", "than"})
 _NOTS = frozenset({"not", "never"})
 _THAN = "than"
+_TOLD, _NOT_TOLD = 0.7, 0.3
 _IN_PLACE = frozenset({("instead", "of"), ("rather", _THAN), ("opposed", "to")})
 _BETTER = frozenset({"better", "more", "closer", "nearer", "sooner", "likelier", "rather"})
 _BEFORE = frozenset({*ARTICLES, "it", "is", "to", "like"})
 
 
-def swapped(text: str, tokens: Sequence[Token], chart: Chart, perhaps: float) -> Command | None:
+def swapped(text: str, tokens: Sequence[Token], chart: Chart, perhaps: float, told: Sequence[float]) -> Command | None:
     """A correction of the one value by the other, the wrong one denied where that was said; or ``None``.
-    ``perhaps`` : how certain what is only held to be better is."""
+    ``perhaps`` : how certain what is only held to be better is; ``told`` : of each letter of the text, how likely it is
+    told of the end in hand."""
     words = [token.text for token in tokens]
     than = words.index(_THAN) if _THAN in words else 0
     better = not _BETTER.isdisjoint(words[:than])
@@ -53,7 +57,8 @@ def swapped(text: str, tokens: Sequence[Token], chart: Chart, perhaps: float) ->
             o for o in options if o.measurand is not Measurand.LENGTH and o.value != ABSENT
         )  # "wants to be"
         if options:
-            denied = _is_denied(words, at)
+            share = mean(told[tokens[at].start : tokens[end - 1].end] or (1.0,))
+            denied = _is_denied(words, at) or (share < _NOT_TOLD and max(told) > _TOLD)
             options = tuple(replace(option, negated=option.negated != denied) for option in options)
             if better and "rather" not in words and not denied:
                 options = tuple(option.doubted(perhaps) for option in options)

@@ -91,8 +91,11 @@ class Understanding:
         """Meanings, best first. ``guesses``: what no phrase took is guessed by its words."""
         meanings = self._meanings(text, context, guesses=guesses)
         kept = (retracting.without_rest(meaning, self._grammar.recording) for meaning in meanings)
-        found = (of_the_face(only_answered(in_its_seat(meaning), context), context) for meaning in kept)
-        return echoes.denying_less(tuple(found))
+        mended = (of_the_face(only_answered(in_its_seat(meaning), context), context) for meaning in kept)
+        found = echoes.denying_less(tuple(mended))
+        if not guesses or without_cleft(self._standard(text)):
+            return found  # "what I have here is a male" tells it
+        return tuple(map(self._guesses.borne_out, found))
 
     def _meanings(self, text: str, context: Context, *, guesses: bool) -> tuple[Meaning, ...]:
         if len(text) > _MOST_LETTERS:
@@ -145,6 +148,11 @@ class Understanding:
             for item in found[0].items
         ):
             return found
+        own = self._guesses.own_words(text, tokens) if guesses and self._is_doubtful(found[0]) else None
+        if own:
+            again = self._told(text, own, self._chart(own), context, guesses=guesses)
+            if all(map(_tells, again[0].items)) and any(isinstance(item, Reading) for item in again[0].items):
+                return again
         tells = any(map(_tells, found[0].items))
         own = elsewhere.own_words(tokens)
         again = self._told(text, own, self._chart(own), context, guesses=guesses) if own else ()
@@ -165,6 +173,12 @@ class Understanding:
             return (Meaning(text, (Command(ASIDE, text),), 0.0),)
         return self._told(text, mine, self._chart(mine), context, guesses=guesses)
 
+    def _is_doubtful(self, found: Meaning) -> bool:
+        """Whether something is left over, or taken that is not told; but not where anything is called."""
+        called = any(isinstance(i, Command) and i.name not in _TELL_NOTHING | _TELL for i in found.items)
+        rest = any(isinstance(item, Rejection) for item in found.items)
+        return not called and (rest or self._guesses.borne_out(found) is not found)
+
     def _told(
         self, text: str, tokens: tuple[Token, ...], chart: Chart, context: Context, *, guesses: bool
     ) -> tuple[Meaning, ...]:
@@ -179,7 +193,9 @@ class Understanding:
         if echoes.alternatives(tokens, chart) > 1 and any(isinstance(item, Rejection) for item in found[0].items):
             return _refused(text, Reason.OUT_OF_GRAMMAR)  # half of a choice says nothing
         if loosening.leaves_words(found[0]) and not (guesses and self._guesses.is_talk(text)):
-            correction = swaps.swapped(text, tokens, chart, self._scene.perhaps)
+            correction = swaps.swapped(
+                text, tokens, chart, self._scene.perhaps, self._guesses.told(text) if guesses else ()
+            )
             if correction is not None:
                 return (Meaning(text, (correction,), 0.0),)
         if not guesses:

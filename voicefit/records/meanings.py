@@ -32,10 +32,12 @@ class Reason(StrEnum):
 @dataclass(frozen=True, slots=True)
 class KindShares:
     """What a sentence is like, by a classifier. ``shares`` : the probability of each kind, which sum to one;
-    ``denied`` : the probability that it says that something is not so."""
+    ``denied`` : the probability that it says that something is not so; ``told`` : of each letter of the text, the
+    probability that it belongs to what is told of the end in hand."""
 
     shares: Mapping[str, float]
     denied: float
+    told: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
+from numpy.typing import NDArray
 
 from voicefit.errors import Missing
 from voicefit.records import KindShares
@@ -36,12 +37,18 @@ class Classifier:
         return self._kinds
 
     def _of(self, text: str) -> KindShares:
-        numbers = np.array([pieces(text, self._vocabulary)], dtype=np.int64)
-        scores, denied = self._session.run(None, {"ids": numbers, "mask": np.ones_like(numbers)})
+        cut = pieces(text, self._vocabulary)
+        numbers = np.array([[piece.number for piece in cut]], dtype=np.int64)
+        scores, denied, told = self._session.run(None, {"ids": numbers, "mask": np.ones_like(numbers)})
         shares = np.exp(scores[0] - scores[0].max())
         shares /= shares.sum()
+        of_letters = np.ones(len(text))  # what is beyond the last piece was not weighed
+        for piece, after, of_piece in zip(cut[1:-1], cut[2:], _probability(told[0][1:-1]), strict=True):
+            of_letters[piece.start : max(piece.end, min(after.start, piece.end + 1))] = of_piece  # and the space
         return KindShares(
-            dict(zip(self._kinds, map(float, shares), strict=True)), float(1.0 / (1.0 + np.exp(-denied[0])))
+            dict(zip(self._kinds, map(float, shares), strict=True)),
+            float(_probability(denied[0])),
+            tuple(map(float, of_letters)),
         )
 
 
@@ -54,6 +61,10 @@ def open_classifier(folder: Path = FOLDER) -> Classifier:
         raise Missing(
             f"the sentence classifier in {folder} ({type(error).__name__})", "install voicefit again"
         ) from None
+
+
+def _probability(scores: NDArray[np.float32]) -> NDArray[np.float64]:
+    return 1.0 / (1.0 + np.exp(-scores.astype(np.float64)))
 
 
 def _lines(path: Path) -> list[str]:

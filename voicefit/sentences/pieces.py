@@ -1,9 +1,10 @@
-"""Word pieces: a text as the numbers that the classifier reads. Training uses the same."""
+"""Word pieces: a text as the numbers that the classifier reads, and where each stands. Training uses the same."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from typing import NamedTuple
 
 _WORD = re.compile(r"[a-z]+|[^\sa-z]")
 _GOES_ON = "##"  # before a piece that is not the first of its word
@@ -12,16 +13,24 @@ MOST = 48  # pieces of a text
 LONGEST_WORD = 100  # letters: what is longer is no word, and cutting it takes the square of its length (as BERT does)
 
 
-def pieces(text: str, vocabulary: Mapping[str, int], most: int = MOST) -> list[int]:
-    """The numbers of the pieces of a text, from beginning to end mark; what is beyond ``most`` is left out.
+class Piece(NamedTuple):
+    """A word piece: its number, and the place of its word in the text; the marks at both ends have an empty one."""
 
-    >>> pieces("Nuts", {"[CLS]": 0, "[SEP]": 1, "[UNK]": 2, "nut": 3, "##s": 4})
+    number: int
+    start: int
+    end: int
+
+
+def pieces(text: str, vocabulary: Mapping[str, int], most: int = MOST) -> list[Piece]:
+    """The pieces of a text, from beginning to end mark; what is beyond ``most`` is left out.
+
+    >>> [piece.number for piece in pieces("Nuts", {"[CLS]": 0, "[SEP]": 1, "[UNK]": 2, "nut": 3, "##s": 4})]
     [0, 3, 4, 1]
     """
-    found = [vocabulary[BEGINS]]
-    for word in _WORD.findall(text.lower().replace("’", "'")):
-        found += _of_word(word, vocabulary)
-    return [*found[: most - 1], vocabulary[ENDS]]
+    found = [Piece(vocabulary[BEGINS], 0, 0)]
+    for word in _WORD.finditer(text.lower().replace("’", "'")):
+        found += [Piece(number, word.start(), word.end()) for number in _of_word(word[0], vocabulary)]
+    return [*found[: most - 1], Piece(vocabulary[ENDS], len(text), len(text))]
 
 
 def _of_word(word: str, vocabulary: Mapping[str, int]) -> list[int]:
