@@ -102,6 +102,12 @@ class Grammar:
         """All commands."""
         return frozenset(maker.id for maker in self._makers())
 
+    @property
+    def commands_in_order(self) -> tuple[str, ...]:
+        """The commands that are said, in the order of the grammar."""
+        forms = (*self.rules["command"], *self.rules["spelled"])
+        return tuple(dict.fromkeys(form.maker.id for form in forms if isinstance(form.maker, MakeCommand)))
+
     def _makers(self) -> Iterator[MakeCommand]:
         for forms in self.rules.values():
             for form in forms:

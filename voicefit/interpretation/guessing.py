@@ -4,8 +4,6 @@ How it works. Alarms come before all (``alarms``). A text of which nothing was u
 (``kinds``); where that is in doubt, each part between its pauses is of its own. Where a part of a text was taken, what
 was not taken is dropped where it is talk, and else may be a reading of a thing that is not spoken of besides.
 
-The classifier is a witness on what phrases took, too (``witness``).
-
 Duty: this choice. It must not weigh the kinds (``kinds``) and must not search (``segment``).
 """
 
@@ -15,7 +13,7 @@ import re
 from collections.abc import Mapping, Sequence, Set
 from dataclasses import replace
 
-from voicefit.interpretation import alarms, kinds, parts, telling, witness
+from voicefit.interpretation import alarms, kinds, parts, witness
 from voicefit.interpretation.asking import asks
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.dialect import standard
@@ -54,29 +52,6 @@ class Guesses:
         self._numbers = number_words(grammar) - _OTHER_THINGS_TOO
         self._turning = grammar.weighty - _DENIES - _TURN_NOTHING
         self._kinds = Kinds(grammar.commands - grammar.costly, self._urgent)
-
-    def is_talk(self, text: str) -> bool:
-        """Whether a text as a whole surely says nothing of the end, or that one cannot tell."""
-        return self._classifier is not None and witness.surely_tells_nothing(text, self._likeness)
-
-    def borne_out(self, meaning: Meaning) -> Meaning:
-        """The meaning without what is not told of the end in hand."""
-        if self._classifier is None:
-            return meaning
-        kept = witness.borne_out(meaning, self._likeness)
-        return kept if kept.items else replace(kept, items=(Command(ASIDE, meaning.text),))
-
-    def told(self, text: str) -> Sequence[float]:
-        """Of each letter of the text how likely it is told of the end in hand."""
-        return () if self._classifier is None else self._likeness(text).told
-
-    def own_words(self, text: str, tokens: Sequence[Token]) -> tuple[Token, ...] | None:
-        """The tokens without those that surely tell nothing of the end, or ``None`` where all tell or none."""
-        return (
-            None
-            if self._classifier is None
-            else telling.own_words(tokens, self._likeness(text).told, self._grammar.weighty)
-        )
 
     def instead(
         self, found: tuple[Meaning, ...], text: str, tokens: Sequence[Token], chart: Chart, context: Context

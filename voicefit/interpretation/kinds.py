@@ -113,6 +113,8 @@ class Kinds:
         kind = max(asked, key=lambda each: asked[each])
         if said.counts and asked[kind] < _TAKEN["command"]:
             return None
+        if kind in self._urgent and asked[kind] < _TAKEN["command"]:
+            return Command(BEYOND, text)  # who asks whether it is dangerous is in no danger yet
         return Command(kind if asked[kind] >= _TAKEN["question"] else BEYOND, text)
 
     def item(self, text: str, likeness: KindShares, said: Said, context: Context) -> Command | Reading | None:

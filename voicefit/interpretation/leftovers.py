@@ -21,7 +21,7 @@ from voicefit.interpretation.loosening import perhaps
 from voicefit.interpretation.scene import Edge, Scene
 from voicefit.interpretation.spoiling import all_spoilt
 from voicefit.interpretation.tokens import Token
-from voicefit.records import Command, Context, Item, Reason, Rejection
+from voicefit.records import Command, Context, Item, Meaning, Reason, Rejection
 
 _QUOTED = 80  # letters
 _SUBJECTS = frozenset({"it", "that", "this", "there", "they"})
@@ -106,6 +106,12 @@ def _rejection(text: str, tokens: Sequence[Token], run: Sequence[Edge], chart: C
     if not unknown and not weighty and chart.awaits("said", start, end):
         return Rejection(heard, Reason.INCOMPLETE, heard)
     return Rejection(heard, Reason.OUT_OF_GRAMMAR, quoted(" ".join(unknown or weighty)) or heard)
+
+
+def refused(text: str, reason: Reason) -> tuple[Meaning, ...]:
+    """The one meaning of a text of which nothing is understood."""
+    text = quoted(text)
+    return (Meaning(text, (Rejection(text, reason),), 0.0),)
 
 
 def quoted(text: str) -> str:

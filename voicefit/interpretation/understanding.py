@@ -4,7 +4,7 @@ How it works. The tokens of a text are put into standard words and mended. Of wh
 alternatives, it is decided clause by clause; else the phrases say what was said (``segment``). Where words were left
 over, the text is read again in known words for a gauge that fits or does not, without what says that one is not sure,
 without words that carry nothing, without articles; and what is then understood without a rest is taken. What is still
-not understood is guessed (``guessing``).
+not understood is guessed (``guessing``). What is not told of the end in hand is left out (``witness``).
 
 Duty: the order of these steps. It must not know phrases.
 """
@@ -37,6 +37,7 @@ from voicefit.interpretation.readings import Makers
 from voicefit.interpretation.repairs import ASIDE, in_its_seat, of_the_face, only_answered, tells_nothing
 from voicefit.interpretation.scene import Scene
 from voicefit.interpretation.tokens import Token, expand
+from voicefit.interpretation.witness import Witness
 from voicefit.quantities import Quantity
 from voicefit.records import Command, Context, Item, Meaning, Reading, Reason, Rejection
 
@@ -75,12 +76,13 @@ class Understanding:
             addressed=grammar.addressed,
             numbered=grammar.numbered,
             other_units=grammar.other_units,
-            commands=_in_order(grammar),
+            commands=grammar.commands_in_order,
             perhaps=grammar.certainty["perhaps"],
             gaps=grammar.fit_words.gaps,
         )
         self._alarms = frozenset(alarm.command for alarm in grammar.alarms)
         self._guesses = Guesses(grammar, self._words, classifier)
+        self._witness = Witness(classifier, grammar.weighty)
 
     def knows_every_word(self, text: str) -> bool:
         """Whether some phrase has each word of the text."""
@@ -95,16 +97,16 @@ class Understanding:
         found = echoes.denying_less(tuple(mended))
         if not guesses or without_cleft(self._standard(text)):
             return found  # "what I have here is a male" tells it
-        return tuple(map(self._guesses.borne_out, found))
+        return tuple(map(self._witness.borne_out, found))
 
     def _meanings(self, text: str, context: Context, *, guesses: bool) -> tuple[Meaning, ...]:
         if len(text) > _MOST_LETTERS:
-            return _refused(text, Reason.TOO_LONG)
+            return leftovers.refused(text, Reason.TOO_LONG)
         tokens = self._standard(text)
         if not tokens:
-            return _refused(text, Reason.OUT_OF_GRAMMAR if text.strip() else Reason.SILENCE)
+            return leftovers.refused(text, Reason.OUT_OF_GRAMMAR if text.strip() else Reason.SILENCE)
         if len(tokens) > _MOST_TOKENS:
-            return _refused(text, Reason.TOO_LONG)
+            return leftovers.refused(text, Reason.TOO_LONG)
         if kept := self._kept_as_said(text, tokens):
             return kept
         tokens = self._mended(text, tokens, context)
@@ -148,7 +150,7 @@ class Understanding:
             for item in found[0].items
         ):
             return found
-        own = self._guesses.own_words(text, tokens) if guesses and self._is_doubtful(found[0]) else None
+        own = self._witness.own_words(text, tokens) if guesses and self._witness.is_doubtful(found[0]) else None
         if own:
             again = self._told(text, own, self._chart(own), context, guesses=guesses)
             if all(map(_tells, again[0].items)) and any(isinstance(item, Reading) for item in again[0].items):
@@ -173,12 +175,6 @@ class Understanding:
             return (Meaning(text, (Command(ASIDE, text),), 0.0),)
         return self._told(text, mine, self._chart(mine), context, guesses=guesses)
 
-    def _is_doubtful(self, found: Meaning) -> bool:
-        """Whether something is left over, or taken that is not told; but not where anything is called."""
-        called = any(isinstance(i, Command) and i.name not in _TELL_NOTHING | _TELL for i in found.items)
-        rest = any(isinstance(item, Rejection) for item in found.items)
-        return not called and (rest or self._guesses.borne_out(found) is not found)
-
     def _told(
         self, text: str, tokens: tuple[Token, ...], chart: Chart, context: Context, *, guesses: bool
     ) -> tuple[Meaning, ...]:
@@ -191,10 +187,10 @@ class Understanding:
             return echoed
         found = self._understood(text, tokens, chart, context)
         if echoes.alternatives(tokens, chart) > 1 and any(isinstance(item, Rejection) for item in found[0].items):
-            return _refused(text, Reason.OUT_OF_GRAMMAR)  # half of a choice says nothing
-        if loosening.leaves_words(found[0]) and not (guesses and self._guesses.is_talk(text)):
+            return leftovers.refused(text, Reason.OUT_OF_GRAMMAR)  # half of a choice says nothing
+        if loosening.leaves_words(found[0]) and not (guesses and self._witness.is_talk(text)):
             correction = swaps.swapped(
-                text, tokens, chart, self._scene.perhaps, self._guesses.told(text) if guesses else ()
+                text, tokens, chart, self._scene.perhaps, self._witness.told(text) if guesses else ()
             )
             if correction is not None:
                 return (Meaning(text, (correction,), 0.0),)
@@ -236,7 +232,6 @@ class Understanding:
     def _understood(self, text: str, tokens: tuple[Token, ...], chart: Chart, context: Context) -> tuple[Meaning, ...]:
         """What phrases say; where need be in known words for a gauge that fits or does not, without what says that one
         is not sure, without words that carry nothing, or without articles."""
-
         found = self._read(text, tokens, chart, context)
         grammar = self._grammar
         left = loosening.leaves_words(found.meanings[0])
@@ -303,14 +298,3 @@ def _is_whole(item: Command, text: str) -> bool:
 def _tells(item: Item) -> bool:
     """Whether it says how something is."""
     return isinstance(item, Reading) or (isinstance(item, Command) and item.name in _TELL)
-
-
-def _in_order(grammar: Grammar) -> tuple[str, ...]:
-    """The commands, in the order of the grammar."""
-    forms = (*grammar.rules["command"], *grammar.rules["spelled"])
-    return tuple(dict.fromkeys(form.maker.id for form in forms))
-
-
-def _refused(text: str, reason: Reason) -> tuple[Meaning, ...]:
-    quoted = leftovers.quoted(text)
-    return (Meaning(quoted, (Rejection(quoted, reason),), 0.0),)

@@ -11,10 +11,12 @@ Duty: this judgement of what was taken, yes or no. It must not make readings.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Sequence, Set
 from dataclasses import replace
 
-from voicefit.interpretation import kinds, parts
+from voicefit.interpretation import kinds, parts, telling
+from voicefit.interpretation.kinds import SentenceClassifier
+from voicefit.interpretation.tokens import Token
 from voicefit.quantities import Quantity
 from voicefit.records import Command, Item, KindShares, Meaning, Measurand, Reading, Rejection
 
@@ -33,16 +35,56 @@ _NOT_OF_THE_END = frozenset(
         Measurand.ROUTE_RADIUS,
     }
 )
+_NAMES = frozenset({Measurand.SERIES, Measurand.THREAD_SYSTEM})  # abbreviations: the classifier has hardly met them
 _ANSWERS = frozenset({"yes", "no"})
+_NO_CALLS = _ANSWERS | {kinds.ASIDE, kinds.CANNOT_TELL, "correct"}
 _WAITING = frozenset({"pause", "cannot-tell", "undo"})  # who says so has not answered
 
-Likeness = Callable[[str], KindShares]
+
+class Witness:
+    """The classifier asked about what phrases took; without one, all of it stands. ``turning`` : words that tie a part
+    of a sentence to the rest."""
+
+    def __init__(self, classifier: SentenceClassifier | None, turning: Set[str]) -> None:
+        self._classifier, self._turning = classifier, turning
+
+    def told(self, text: str) -> Sequence[float]:
+        """Of each letter how likely it is told of the end in hand."""
+        return () if self._classifier is None else self._classifier.of(text).told
+
+    def own_words(self, text: str, tokens: Sequence[Token]) -> tuple[Token, ...] | None:
+        """The tokens without those that surely tell nothing of the end, or ``None`` where all tell or none."""
+        return None if self._classifier is None else telling.own_words(tokens, self.told(text), self._turning)
+
+    def is_talk(self, text: str) -> bool:
+        """Whether a text as a whole surely says nothing of the end, or that one cannot tell."""
+        likeness = None if self._classifier is None else self._classifier.of(text)
+        return likeness is not None and kinds.nothing(likeness) + kinds.unsure(likeness) >= _TALK
+
+    def is_doubtful(self, meaning: Meaning) -> bool:
+        """Whether something is left over, or taken that is not told; but not where anything is called."""
+        rest = any(isinstance(item, Rejection) for item in meaning.items)
+        return not _calls(meaning) and (rest or self.borne_out(meaning) is not meaning)
+
+    def borne_out(self, meaning: Meaning) -> Meaning:
+        """The meaning without what is not told of the end in hand."""
+        if self._classifier is None:
+            return meaning
+        heard = {item.heard for item in meaning.items if not isinstance(item, Rejection) and _may_be_told(item)}
+        if any(isinstance(item, Command) and item.name == kinds.CANNOT_TELL for item in meaning.items):
+            return meaning  # "twelve, can't tell" answers one of two questions
+        if sum(map(parts.letters, heard)) >= _WHOLE * parts.letters(meaning.text):
+            return meaning
+        sentence = _Sentence(meaning.text, self._classifier.of(meaning.text), calls=_calls(meaning))
+        kept = tuple(item for item in meaning.items if sentence.bears_out(item))
+        if len(kept) == len(meaning.items):
+            return meaning
+        return replace(meaning, items=kept or (Command(kinds.ASIDE, meaning.text),))
 
 
-def surely_tells_nothing(text: str, likeness: Likeness) -> bool:
-    """Whether a text as a whole surely says nothing of the end, or that one cannot tell."""
-    of_text = likeness(text)
-    return kinds.nothing(of_text) + kinds.unsure(of_text) >= _TALK
+def _calls(meaning: Meaning) -> bool:
+    """Whether a function is called, but a yes, a no or a correction."""
+    return any(isinstance(item, Command) and item.name not in _NO_CALLS for item in meaning.items)
 
 
 def is_doubted(reading: Reading) -> bool:
@@ -50,24 +92,16 @@ def is_doubted(reading: Reading) -> bool:
     return all(option.certainty < 1.0 for option in reading.options)
 
 
-def borne_out(meaning: Meaning, likeness: Likeness) -> Meaning:
-    """The meaning without what is not told of the end in hand."""
-    heard = {
-        item.heard
-        for item in meaning.items
-        if isinstance(item, Reading) or (isinstance(item, Command) and item.name in _ANSWERS)
-    }
-    if sum(map(parts.letters, heard)) >= _WHOLE * parts.letters(meaning.text):
-        return meaning
-    sentence = _Sentence(meaning.text, likeness(meaning.text))
-    kept = tuple(item for item in meaning.items if sentence.bears_out(item))
-    return meaning if len(kept) == len(meaning.items) else replace(meaning, items=kept)
+def _may_be_told(item: Command | Reading) -> bool:
+    """Whether it is a reading, a yes or a no."""
+    return isinstance(item, Reading) or item.name in _ANSWERS
 
 
 class _Sentence:
     """What a text is like, as a whole and word by word."""
 
-    def __init__(self, text: str, likeness: KindShares) -> None:
+    def __init__(self, text: str, likeness: KindShares, *, calls: bool) -> None:
+        self._calls = calls
         self._text, self._told = text.casefold(), likeness.told
         most, telling = max(likeness.told, default=0.0), kinds.telling(likeness)
         waits = kinds.unsure(likeness) + kinds.of_commands(likeness, _WAITING)
@@ -83,9 +117,11 @@ class _Sentence:
                 return True
             if not self._is_talk and any(option.negated for option in item.options):
                 return True  # it tells little, and what others say is denied in the same words
-            if self._may_count and _is_named(item):
-                return True
-            return self._likely(item.heard) >= (_SURELY_NOT if is_doubted(item) else _TOLD)
+            named = _is_named(item)
+            if (self._may_count and named) or (self._calls and len(item.measurands) > 1):
+                return True  # "order that, two": so many of them
+            loose = is_doubted(item) or item.measurands <= _NAMES
+            return self._likely(item.heard) >= (_SURELY_NOT if loose else _TOLD)
         if isinstance(item, Rejection) or item.name not in _ANSWERS or not (self._is_mixed or self._hardly_answers):
             return True
         is_last = self._text.rstrip(" .,;!?").endswith(item.heard.casefold())

@@ -13,7 +13,7 @@ MOST = 48  # pieces of a text
 LONGEST_WORD = 100  # letters: what is longer is no word, and cutting it takes the square of its length (as BERT does)
 
 
-class Piece(NamedTuple):
+class WordPiece(NamedTuple):
     """A word piece: its number, and the place of its word in the text; the marks at both ends have an empty one."""
 
     number: int
@@ -21,16 +21,16 @@ class Piece(NamedTuple):
     end: int
 
 
-def pieces(text: str, vocabulary: Mapping[str, int], most: int = MOST) -> list[Piece]:
+def pieces(text: str, vocabulary: Mapping[str, int], most: int = MOST) -> list[WordPiece]:
     """The pieces of a text, from beginning to end mark; what is beyond ``most`` is left out.
 
     >>> [piece.number for piece in pieces("Nuts", {"[CLS]": 0, "[SEP]": 1, "[UNK]": 2, "nut": 3, "##s": 4})]
     [0, 3, 4, 1]
     """
-    found = [Piece(vocabulary[BEGINS], 0, 0)]
+    found = [WordPiece(vocabulary[BEGINS], 0, 0)]
     for word in _WORD.finditer(text.lower().replace("’", "'")):
-        found += [Piece(number, word.start(), word.end()) for number in _of_word(word[0], vocabulary)]
-    return [*found[: most - 1], Piece(vocabulary[ENDS], len(text), len(text))]
+        found += [WordPiece(number, word.start(), word.end()) for number in _of_word(word[0], vocabulary)]
+    return [*found[: most - 1], WordPiece(vocabulary[ENDS], len(text), len(text))]
 
 
 def _of_word(word: str, vocabulary: Mapping[str, int]) -> list[int]:
