@@ -22,7 +22,7 @@ from voicefit.records import Command, Item, KindShares, Meaning, Measurand, Read
 
 _TOLD, _SURELY_NOT = 0.3, 0.05  # less is left out: of what is taken; and of all that is said, or is only perhaps so
 _WHOLE = 0.9  # of a text's letters
-_TALK, _LIKELY, _HARDLY, _NO_WAY = 0.8, 0.5, 0.2, 0.05  # of a text as a whole
+_SURELY_TALK, _TALK, _TO_OTHERS, _LIKELY, _HARDLY, _NO_WAY = 0.9, 0.8, 0.7, 0.5, 0.2, 0.05  # of a text as a whole
 _SURELY_TOLD = 0.7
 _NOT_OF_THE_END = frozenset(
     {
@@ -71,9 +71,9 @@ class Witness:
         if self._classifier is None:
             return meaning
         heard = {item.heard for item in meaning.items if not isinstance(item, Rejection) and _may_be_told(item)}
-        if any(isinstance(item, Command) and item.name == kinds.CANNOT_TELL for item in meaning.items):
-            return meaning  # "twelve, can't tell" answers one of two questions
-        if sum(map(parts.letters, heard)) >= _WHOLE * parts.letters(meaning.text):
+        whole = sum(map(parts.letters, heard)) >= _WHOLE * parts.letters(meaning.text)
+        tells = any(isinstance(item, Reading) for item in meaning.items)
+        if whole and not (tells and kinds.nothing(self._classifier.of(meaning.text)) >= _SURELY_TALK):
             return meaning
         sentence = _Sentence(meaning.text, self._classifier.of(meaning.text), calls=_calls(meaning))
         kept = tuple(item for item in meaning.items if sentence.bears_out(item))
@@ -94,7 +94,7 @@ def is_doubted(reading: Reading) -> bool:
 
 def _may_be_told(item: Command | Reading) -> bool:
     """Whether it is a reading, a yes or a no."""
-    return isinstance(item, Reading) or item.name in _ANSWERS
+    return isinstance(item, Reading) or item.name in _ANSWERS | {kinds.CANNOT_TELL}
 
 
 class _Sentence:
@@ -108,7 +108,7 @@ class _Sentence:
         self._is_mixed = most >= _SURELY_TOLD
         self._is_talk = kinds.nothing(likeness) >= _TALK
         self._tells_hardly = self._is_talk or (telling < _HARDLY and most < _HARDLY)
-        self._hardly_answers = self._is_talk or waits >= _LIKELY
+        self._hardly_answers = kinds.nothing(likeness) >= _TO_OTHERS or waits >= _LIKELY
         self._may_count = not self._is_mixed and telling >= _NO_WAY
 
     def bears_out(self, item: Item) -> bool:
@@ -117,8 +117,8 @@ class _Sentence:
                 return True
             if not self._is_talk and any(option.negated for option in item.options):
                 return True  # it tells little, and what others say is denied in the same words
-            named = _is_named(item)
-            if (self._may_count and named) or (self._calls and len(item.measurands) > 1):
+            counts = any(isinstance(option.value, Quantity) for option in item.options)
+            if counts and (self._may_count if len(item.measurands) == 1 else self._calls):
                 return True  # "order that, two": so many of them
             loose = is_doubted(item) or item.measurands <= _NAMES
             return self._likely(item.heard) >= (_SURELY_NOT if loose else _TOLD)
@@ -128,14 +128,9 @@ class _Sentence:
         return (is_last and not self._is_talk) or self._likely(item.heard) >= _SURELY_NOT
 
     def _likely(self, heard: str) -> float:
-        """How likely these words are told: the likeliest quarter of their letters at least; of what stands there twice
+        """How likely these words are told: the likeliest fifth of their letters at least; of what stands there twice
         the better."""
         heard = heard.casefold()
         starts = [at for at in range(len(self._text)) if self._text.startswith(heard, at)]
         shares = [sorted(self._told[start : start + len(heard)]) for start in starts]
-        return max((each[len(each) * 3 // 4] for each in shares if each), default=1.0)
-
-
-def _is_named(reading: Reading) -> bool:
-    """Whether it is a number with the name of its measure."""
-    return len(reading.measurands) == 1 and any(isinstance(option.value, Quantity) for option in reading.options)
+        return max((each[len(each) * 4 // 5] for each in shares if each), default=1.0)
