@@ -115,5 +115,5 @@ def test_a_check_of_the_tube_is_not_made_where_there_is_none(knowledge: Knowledg
         asked.add(talk.check)
         talk.say("can't tell")
     assert asked and not asked & tubes
-    talk.say("tube of the mate is fifteen mil")
+    talk.say("the tube is fifteen mil")
     assert any(each.option.measurand == "tube_outside_diameter" for each in talk.snapshot.readings)

@@ -153,9 +153,8 @@ class Guesses:
         not asked: "the same size front and back" does not ask to go back."""
         if any(_answers_already(item, context) for item in items):
             return items
-        if max(
-            parts.letters(item.heard) for item in items if not isinstance(item, Rejection)
-        ) >= _WHOLE * parts.letters(text):
+        heard = {item.heard for item in items if not isinstance(item, Rejection)}
+        if sum(map(parts.letters, heard)) >= _WHOLE * parts.letters(text):
             return items
         answer = self._item(text, context)
         sure = isinstance(answer, Reading) and not answer.guessed

@@ -72,7 +72,8 @@ class Witness:
             return meaning
         heard = {item.heard for item in meaning.items if not isinstance(item, Rejection) and _may_be_told(item)}
         whole = sum(map(parts.letters, heard)) >= _WHOLE * parts.letters(meaning.text)
-        tells = any(isinstance(item, Reading) for item in meaning.items)
+        readings = [item for item in meaning.items if isinstance(item, Reading)]
+        tells = readings and all(reading.measurands.isdisjoint(_NOT_OF_THE_END) for reading in readings)
         if whole and not (tells and kinds.nothing(self._classifier.of(meaning.text)) >= _SURELY_TALK):
             return meaning
         sentence = _Sentence(meaning.text, self._classifier.of(meaning.text), calls=_calls(meaning))
