@@ -231,6 +231,15 @@ def test_words_of_the_body_alone_ring_nothing(language: Language, text: str, ala
     assert not alarms & {item.name for item in items if isinstance(item, Command)}
 
 
+def test_who_asks_is_in_no_danger_but_may_be_hurt() -> None:
+    """An alarm of the body rings for a question too, from where any command does."""
+    kinds = Kinds({"torque", "hurt", "danger"}, {"hurt", "danger"})
+    said = Said(counts=False, turns=False, denials=0, words=9)
+    for kind, share, called in (("danger", 0.3, "beyond"), ("danger", 0.6, "danger"), ("hurt", 0.3, "hurt")):
+        asked = kinds.question("and now", KindShares({kind: share, "nothing": 1.0 - share}, 0.0), said)
+        assert asked is not None and asked.name == called, (kind, share)
+
+
 def test_a_false_alarm_is_surely_something_else_and_never_talk() -> None:
     kinds = Kinds({"torque", "hurt", "leak"}, {"hurt", "leak"})
     sure = KindShares({"torque": 0.6, "hurt": 0.04, "nothing": 0.36}, 0.0)

@@ -61,11 +61,6 @@ def unsure(likeness: KindShares) -> float:
     return likeness.shares.get(_UNSURE, 0.0)
 
 
-def of_another(likeness: KindShares) -> float:
-    """The probability that it is said of another thing than the end in hand."""
-    return likeness.shares.get("elsewhere", 0.0)
-
-
 def of_commands(likeness: KindShares, commands: Set[str]) -> float:
     """The probability that one of these is called."""
     return sum(likeness.shares.get(command, 0.0) for command in commands)
@@ -113,8 +108,8 @@ class Kinds:
         kind = max(asked, key=lambda each: asked[each])
         if said.counts and asked[kind] < _TAKEN["command"]:
             return None
-        if kind in self._urgent and asked[kind] < _TAKEN["command"]:
-            return Command(BEYOND, text)  # who asks whether it is dangerous is in no danger yet
+        if kind in self._urgent - _OF_THE_BODY and asked[kind] < _TAKEN["command"]:
+            return Command(BEYOND, text)  # who asks whether it is dangerous is in no danger yet; who is hurt may ask
         return Command(kind if asked[kind] >= _TAKEN["question"] else BEYOND, text)
 
     def item(self, text: str, likeness: KindShares, said: Said, context: Context) -> Command | Reading | None:

@@ -7,8 +7,8 @@ a rest is taken; else all stays as it was.
 
 What is still not understood is read without articles, which many leave out: "here is no ring in cone".
 
-Likewise what says that one is not sure ("don't quote me", "from memory"; the list ``doubtful``), and what others tell
-(:mod:`.hearsay`): it is taken out, and all that is said besides is only perhaps so.
+Likewise what says that one is not sure ("don't quote me", "from memory"; the list ``doubtful``): it is taken out, and
+all that is said besides is only perhaps so.
 
 Duty: the words that remain. It must not take out a word that can turn a meaning round, loosen a number or move it.
 """
