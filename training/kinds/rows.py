@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 SENTENCES = Path(__file__).with_name("sentences")
 _MARKS = re.compile(r"[\[\]]")
-_TALK, _FIGURE = frozenset({"nothing", "elsewhere"}), "figure"
+_TALK, FIGURE = frozenset({"nothing", "elsewhere"}), "figure"
 
 
 class Row(NamedTuple):
@@ -56,4 +56,4 @@ def marked(line: str) -> Row:
 def _of_kind(kind: str, text: str) -> Row:
     if kind in _TALK:
         return Row(kind, text, ())
-    return Row(kind, text, ((0, len(text)),) if "=" in kind or kind == _FIGURE else None)
+    return Row(kind, text, ((0, len(text)),) if "=" in kind or kind == FIGURE else None)

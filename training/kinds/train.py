@@ -8,8 +8,8 @@ those are kept that the sentences use, the single letters and pairs, and the mos
 printed is how it does on that file.
 
 The loss is the cross-entropy of the kinds, smoothed, plus that of whether the sentence denies, plus that of whether
-each word belongs to what is told of the end in hand; each over the sentences that are labelled so. One sentence in five
-is said in one breath with another: of such only the words are labelled.
+each word belongs to what is told of the end in hand; each over the sentences that are labelled so. In each pass they
+are said another way (:mod:`training.kinds.variety`).
 
 Duty: this. It must not choose thresholds (:mod:`voicefit.interpretation.kinds`).
 """
@@ -28,6 +28,7 @@ from safetensors.torch import load_file
 from transformers import BertConfig, BertModel
 
 from training.kinds.rows import Row, kinds_of, rows_of
+from training.kinds.variety import varied
 from voicefit.sentences.classifier import KINDS, PIECES, WEIGHTS
 from voicefit.sentences.pieces import BEGINS, ENDS, UNKNOWN, pieces
 
@@ -35,9 +36,7 @@ quantization = importlib.import_module("onnxruntime.quantization")  # after the 
 _PADDING = "[PAD]"
 _FREQUENT = 9_500  # word pieces stand in the order of how often they are met
 _PLACES, _WIDTH, _BATCH, _RATE = 64, 384, 64, 3e-4
-_WITH_ANOTHER, _HESITATES, _NOT_LABELLED = 0.2, 0.15, -1.0
-_JOINTS = (", ", ", ", " and ", " but ", ", and ", " so ", " ")
-_OPENERS = ("um", "uh", "well", "right", "okay", "so", "yeah", "and", "but")
+_NOT_LABELLED = -1.0
 _ALIKE = ("hidden_size", "num_attention_heads", "intermediate_size", "hidden_act", "layer_norm_eps", "type_vocab_size")
 _WORDLESS = frozenset({"nothing", "elsewhere", "unsure"})
 
@@ -129,35 +128,6 @@ def told_of(rows: list[Row], vocabulary: dict[str, int]) -> torch.Tensor:
     return values
 
 
-def _begun(row: Row, opener: str) -> Row:
-    """The sentence behind a hesitation."""
-    return _shifted(row, f"{opener} ", row.kind)
-
-
-def _shifted(row: Row, before: str, kind: str) -> Row:
-    at = len(before)
-    return Row(kind, before + row.text, row.told and tuple((a + at, b + at) for a, b in row.told))
-
-
-def _in_one_breath(first: Row, joint: str, second: Row) -> Row:
-    """Both sentences, of which the words are labelled."""
-    behind = _shifted(second, first.text + joint, "")
-    return Row("", behind.text, (*(first.told or ()), *(behind.told or ())))
-
-
-def varied(rows: list[Row], every: list[Row], chance: random.Random) -> list[Row]:
-    """The rows as they are said this time: some hesitate, some go on with another."""
-    found = []
-    for row in rows:
-        other = chance.choice(every)
-        if row.told is not None and other.told is not None and chance.random() < _WITH_ANOTHER:
-            row = _in_one_breath(row, chance.choice(_JOINTS), other)
-        elif chance.random() < _HESITATES:
-            row = _begun(row, chance.choice(_OPENERS))
-        found.append(row)
-    return found
-
-
 def loss_of(
     model: Classifier, rows: list[Row], kinds: list[str], vocabulary: dict[str, int], device: str
 ) -> torch.Tensor:
@@ -165,14 +135,17 @@ def loss_of(
     with torch.autocast(device, torch.bfloat16, enabled=device != "cpu"):
         scores, denied, told = model(*(each.to(device) for each in batch([row.text for row in rows], vocabulary)))
     of_kind = [at for at, row in enumerate(rows) if row.kind]
-    kind = torch.tensor([kinds.index(rows[at].kind.rstrip("!")) for at in of_kind], device=device)
+    meant = [kinds.index(rows[at].kind.rstrip("!")) for at in of_kind]
+    kind = torch.tensor(meant, dtype=torch.long, device=device)
     denies = torch.tensor([float(rows[at].kind.endswith("!")) for at in of_kind], device=device)
     labels = told_of(rows, vocabulary).to(device)
     known = labels != _NOT_LABELLED
     entropy = torch.nn.functional.binary_cross_entropy_with_logits
-    loss = torch.nn.functional.cross_entropy(scores[of_kind].float(), kind, label_smoothing=0.1)
-    loss = loss + entropy(denied[of_kind].float(), denies)
-    return loss + entropy(told[known].float(), labels[known])
+    loss = entropy(told[known].float(), labels[known])
+    if of_kind:
+        loss = loss + torch.nn.functional.cross_entropy(scores[of_kind].float(), kind, label_smoothing=0.1)
+        loss = loss + entropy(denied[of_kind].float(), denies)
+    return loss
 
 
 def train(
