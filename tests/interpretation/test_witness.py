@@ -6,7 +6,8 @@ import pytest
 
 from tests.interpretation.test_retracting import told
 from voicefit.interpretation import Language
-from voicefit.records import Context, Measurand
+from voicefit.interpretation.witness import Witness
+from voicefit.records import Context, KindShares, Measurand, Reading
 
 NOTHING_OF_AN_END = (
     "my hand won't go in past that nut",
@@ -54,3 +55,45 @@ def test_what_a_clause_of_talk_takes_up_for_the_most_part_is_told_nothing(langua
     """All that was taken of the clause counts: two features in one breath are no few words of it."""
     assert told(language, "Mick thought it was one and a half", PITCH) == []
     assert len(told(language, "a japanese machine, and the cone sticks out")) == 2
+
+
+@pytest.mark.parametrize(
+    ("text", "values"),
+    [
+        ("should have been thirty seven degrees", set()),
+        ("Dave, what did you get on yours, nineteen", set()),
+        ("order that, two, for Thursday", set()),
+        ("the drum had eighteen on its label, I get twenty", {"20"}),
+        ("he has fourteen on his, mine's sixteen pitch", {"16"}),
+    ],
+)
+def test_a_number_of_something_else_is_not_taken(language: Language, text: str, values: set[str]) -> None:
+    assert {str(o.value.value) for reading in told(language, text, PITCH) for o in reading.options} == values
+
+
+def test_a_yes_or_no_that_is_all_of_an_answer_stands(language: Language) -> None:
+    """Of "no way" the classifier knows only that one cannot tell."""
+    asked = Context(expected=(Measurand.SHAPE,), yes_no=True)
+
+    for text, answer in (("no way", "no"), ("yeah definitely", "yes"), ("yeah mate", "yes"), ("I can't say no", None)):
+        names = {getattr(item, "name", None) for item in language.interpret(text, asked)[0].items}
+        assert names & {"yes", "no"} == ({answer} if answer else set()), text
+
+
+class _Weighs:
+    """A classifier that gives every letter the same."""
+
+    def __init__(self, told: float, **shares: float) -> None:
+        self._told, self._shares = told, shares
+
+    def of(self, text: str) -> KindShares:
+        return KindShares(self._shares, 0.0, (self._told,) * len(text))
+
+
+def test_what_is_only_perhaps_told_is_asked_about_where_nothing_else_is(language: Language) -> None:
+    """And left out where the sentence as a whole is talk, or of one who is not sure."""
+    alone, both = (language.interpret(text, Context())[0] for text in ("a washer", "male, a washer"))
+    for classifier, guessed in ((_Weighs(0.9), [False]), (_Weighs(0.4), [True]), (_Weighs(0.4, nothing=0.6), [])):
+        kept = Witness(classifier, frozenset()).borne_out(alone).items
+        assert [item.guessed for item in kept if isinstance(item, Reading)] == guessed
+    assert Witness(_Weighs(0.4), frozenset()).borne_out(both) is both

@@ -21,7 +21,7 @@ from voicefit.interpretation.priors import SIDES, asked_for, command_prior
 from voicefit.interpretation.readings import combine
 from voicefit.interpretation.repairs import ASIDE
 from voicefit.interpretation.scene import Edge, Scene
-from voicefit.interpretation.tokens import Token
+from voicefit.interpretation.tokens import Token, word_set
 from voicefit.interpretation.turning import Phrase
 from voicefit.records import Command, Context, Item, Reading
 
@@ -39,10 +39,8 @@ _PART = -3.0  # a number or a word passed over that one longer phrase begins wit
 _SECOND = -4.0  # a command over words that are another one sooner
 _IS_PRONOUN = -9.0
 _LEAST_OPTION = -5.0
-_PRONOUN, _NO = "one", "no"
-_CUTS = frozenset({"yes", "no", "wrong"})  # "no it's not | a flange"
-_NOTS = frozenset({"no", "not", "never", "none"})
-_OF_A_DENIAL = frozenset({"got", "have", "any", "one", "is", "there", "a", "an"})
+_PRONOUN, _NO, _CUTS = "one", "no", frozenset({"yes", "no", "wrong"})  # "no it's not | a flange"
+_NOTS, _OF_A_DENIAL = frozenset({"no", "not", "never", "none"}), word_set("got have any one is there a an")
 _SUBJECTS = frozenset({"it", "there", "this", "that"})
 _IS = frozenset({"is", "has"})
 _ARTICLES = frozenset({"the", "a", "its", "my", "your", "this", "that", "what"})
@@ -56,9 +54,11 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
         longest = _longest(chart, start)
         for rule, cost in (("list-skipped", _SKIPPED), ("list-passed", _PASSED)):
             for end, _, weight in chart.match(rule, start):
-                alone = tokens[start].paused and (end == len(tokens) or tokens[end].paused)  # "not out, in"
-                part = _PART if rule == "list-passed" and (end < longest or alone) else 0.0
-                yield Edge(start, end, cost + weight + part, passed=rule == "list-passed")
+                ends = end == len(tokens) or tokens[end].paused
+                alone = ends and (start == 0 or tokens[start].paused)  # "not out, in", "metal, can't tell"
+                part = 2 * _PART if alone else _PART if end < longest else 0.0
+                passed = rule == "list-passed"
+                yield Edge(start, end, cost + weight + (part if passed else 0.0), passed=passed)
         if _is_addressed(tokens, start, scene):
             yield Edge(start, start + 1, _SKIPPED, passed=True)
         said_of = _grouped(chart.match("reading", start), context)

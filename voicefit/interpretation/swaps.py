@@ -23,7 +23,10 @@ from voicefit.records import ABSENT, Command, Measurand, Reading
 
 _CORRECTS = word_set(
     "instead rather should ought supposed wants swap change changed replace wrong mistake accident error misread "
-    "misheard meant mean said told gave put had wrote called forget scrap sorry actually again down not never"
+    "misheard meant mean sorry"
+)
+_MAY_CORRECT = word_set(  # where the one is said not to be so
+    "said told gave put had wrote called forget scrap actually again down not never"
 )
 _CHOOSES = frozenset({"or", "either", "between", "neither", "maybe", "might", "could", "if", "than"})
 _NOTS = frozenset({"not", "never"})
@@ -42,7 +45,8 @@ def swapped(text: str, tokens: Sequence[Token], chart: Chart, perhaps: float, to
     than = words.index(_THAN) if _THAN in words else 0
     better = not _BETTER.isdisjoint(words[:than])
     corrects = better or any(pair in _IN_PLACE for pair in pairwise(words)) or not _CORRECTS.isdisjoint(words)
-    if not corrects or not (_CHOOSES - ({_THAN} if better else set())).isdisjoint(words):
+    may_correct = corrects or not _MAY_CORRECT.isdisjoint(words)
+    if not may_correct or not (_CHOOSES - ({_THAN} if better else set())).isdisjoint(words):
         return None
     values: list[Reading] = []
     at = 0
@@ -65,10 +69,10 @@ def swapped(text: str, tokens: Sequence[Token], chart: Chart, perhaps: float, to
             heard = text[tokens[at].start : tokens[end - 1].end]
             values.append(Reading(heard, options))
         at = max(end, at + 1)
-    return _correction(text, values)
+    return _correction(text, values, surely=corrects)
 
 
-def _correction(text: str, values: Sequence[Reading]) -> Command | None:
+def _correction(text: str, values: Sequence[Reading], *, surely: bool) -> Command | None:
     if len(values) != 2:
         return None
     shared = values[0].measurands & values[1].measurands
@@ -80,7 +84,7 @@ def _correction(text: str, values: Sequence[Reading]) -> Command | None:
     if {option.value for option in one.options} & {option.value for option in two.options}:
         return None
     denied = [each for each in (one, two) if all(option.negated for option in each.options)]
-    if len(denied) == 2:
+    if len(denied) == 2 or not (denied or surely):
         return None
     readings = (two, one) if denied and denied[0] is two else (one, two)
     return Command("correct", text, readings)

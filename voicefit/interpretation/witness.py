@@ -96,7 +96,8 @@ class _Sentence:
 
     def __init__(self, text: str, likeness: KindShares) -> None:
         self._text, self._told = text.casefold(), likeness.told
-        self._is_unsure = kinds.nothing(likeness) + kinds.unsure(likeness) >= _TELLING
+        cannot_tell = kinds.unsure(likeness) + kinds.of_commands(likeness, {kinds.CANNOT_TELL})
+        self._is_unsure = kinds.nothing(likeness) + cannot_tell >= _TELLING
         self._is_talk = kinds.nothing(likeness) >= _TALK
         self._tells = kinds.telling(likeness) >= _TALK
         self._answers = kinds.of_commands(likeness, _AGREEING) >= _TELLING
@@ -106,7 +107,7 @@ class _Sentence:
             return True
         likely, is_whole = self._likely(item.heard), self._is_whole(item)
         if isinstance(item, Command):
-            return is_whole or self._answers or likely >= _ANSWERED
+            return is_whole or self._answers or likely >= (_TOLD if self._is_unsure else _ANSWERED)
         if item.measurands <= _NOT_OF_THE_END:
             return is_whole or not self._is_talk or likely >= _ANSWERED
         if likely >= _TOLD or (is_whole and self._tells):
