@@ -20,10 +20,13 @@ from voicefit.records import Command, Item, KindShares, Meaning, Measurand, Read
 
 _TOLD, _PERHAPS, _ANSWERED = 0.6, 0.3, 0.05  # asked about is what is less than told, left out what is less than perhaps
 _WHOLE = 0.9  # of a text's letters
-_TALK, _TELLING = 0.8, 0.5  # of a text as a whole
+_SURELY_TALK, _TALK, _TELLING = 0.9, 0.8, 0.5  # of a text as a whole
 _NOT_OF_THE_END = frozenset(
     {
         Measurand.HOSE_TYPE,
+        Measurand.HOSE_BORE,
+        Measurand.HOSE_OUTSIDE_DIAMETER,
+        Measurand.REINFORCEMENT,
         Measurand.HEX,
         Measurand.LENGTH,
         Measurand.PRESSURE,
@@ -99,7 +102,7 @@ class _Sentence:
         cannot_tell = kinds.unsure(likeness) + kinds.of_commands(likeness, {kinds.CANNOT_TELL})
         self._is_unsure = kinds.nothing(likeness) + cannot_tell >= _TELLING
         self._is_talk = kinds.nothing(likeness) >= _TALK
-        self._tells = kinds.telling(likeness) >= _TALK
+        self._is_surely_talk = kinds.nothing(likeness) >= _SURELY_TALK
         self._answers = kinds.of_commands(likeness, _AGREEING) >= _TELLING
 
     def bears_out(self, item: Item) -> bool:
@@ -110,15 +113,19 @@ class _Sentence:
             return is_whole or self._answers or likely >= (_TOLD if self._is_unsure else _ANSWERED)
         if item.measurands <= _NOT_OF_THE_END:
             return is_whole or not self._is_talk or likely >= _ANSWERED
-        if likely >= _TOLD or (is_whole and self._tells):
+        if likely >= _TOLD or (is_whole and not self._is_surely_talk):
             return True
-        return (likely >= _PERHAPS or is_whole) and not self._is_unsure
+        if any(option.negated for option in item.options):
+            return not self._is_talk  # of little harm, and what others say is denied in the same words
+        if is_doubted(item):
+            return likely >= _ANSWERED
+        return likely >= _PERHAPS and not self._is_unsure
 
     def is_doubtful(self, item: Item) -> TypeGuard[Reading]:
         """Whether a reading is only perhaps told."""
         if not isinstance(item, Reading) or item.measurands <= _NOT_OF_THE_END:
             return False
-        return self._likely(item.heard) < _TOLD and not (self._is_whole(item) and self._tells)
+        return self._likely(item.heard) < _TOLD and not self._is_whole(item)
 
     def _is_whole(self, item: Command | Reading) -> bool:
         """Whether phrases took it of nearly all of the text."""
