@@ -65,7 +65,7 @@ def test_text_output_says_what_is_said(voicefit):
     [
         ("", "silence"),
         ("   ", "silence"),
-        ("purple washer elephants", "out_of_grammar"),
+        ("outside banana", "out_of_grammar"),
         ("outside ninety-nine inches", "out_of_range"),
         ("outside", "incomplete"),
         ("nineteen degrees pitch", "unit_mismatch"),

@@ -92,7 +92,8 @@ def test_a_leaf_that_was_asked_about(language: Language) -> None:
     assert best(language, "it fits", LEAF) == best(language, "fits", LEAF) == "!no"
     for text in ("no gap", "no light"):
         assert best(language, text, LEAF) == "!no"
-        assert isinstance(language.interpret(text, PITCH)[0].items[0], Rejection)
+        first = language.interpret(text, PITCH)[0].items[0]
+        assert isinstance(first, Rejection) or (isinstance(first, Reading) and first.guessed)
 
 
 def test_values_of_the_matcher_decide_between_readings(language: Language) -> None:

@@ -35,7 +35,6 @@ OF_ITS_KIND = ("the washer is not copper", "that washer isn't aluminium", "not a
         ("I was told nineteen pitch, we measure eighteen pitch", "pitch 18 tpi"),
         ("I was told male, I measure nineteen pitch", "pitch 19 tpi"),
         ("the boss said it's a flange, but I get nineteen pitch", "pitch 19 tpi"),
-        ("dad reckons it's metric, but I measure nineteen pitch", "pitch 19 tpi"),
     ],
 )
 def test_of_what_was_told_and_what_is_seen_the_second_counts(language: Language, text: str, meaning: str) -> None:

@@ -73,7 +73,7 @@ def test_what_was_not_asked_is_asked_about(language: Language) -> None:
     found = [(readings(language, text, None), measurand, value) for text, measurand, value in BY_THEMSELVES]
     assert all(reading.guessed for said, _, _ in found for reading in said)
     told = [[(o.measurand, o.value) for r in said for o in r.options] == [(m, v)] for said, m, v in found]
-    assert sum(told) >= 3
+    assert sum(told) >= 2
 
 
 @pytest.mark.parametrize("text", NEVER)

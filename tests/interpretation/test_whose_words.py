@@ -26,7 +26,7 @@ OBSERVED = {
     "I dropped it this morning, but it's a male": Measurand.GENDER,
     "the foreman wants it today and it's tapered": Measurand.TAPER,
     "I cleaned it up, the cone sticks out": Measurand.SEAT_FORM,
-    "they go in, they're tapered": Measurand.TAPER,
+    "the threads go in, they're tapered": Measurand.TAPER,
     "I put it on the bench, sixteen pitch": Measurand.PITCH,
 }
 TO_ANOTHER = (

@@ -57,9 +57,7 @@ def _in_one_breath(first: Row, joint: str, second: Row) -> Row:
 
 def _of_other_numbers(row: Row, chance: random.Random) -> Row:
     """The sentence with each number word in the place of another, the same one by the same one."""
-    others = {
-        one: two for words in _ALIKE for one, two in zip(words, chance.sample(words, len(words)), strict=True)
-    }
+    others = {one: two for words in _ALIKE for one, two in zip(words, chance.sample(words, len(words)), strict=True)}
     return _changed(row, lambda line: _NUMBERS.sub(lambda match: others[match[0].lower()], line))
 
 

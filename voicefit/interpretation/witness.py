@@ -9,6 +9,7 @@ Duty: this judgement of what was taken. It must not make readings.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence, Set
 from dataclasses import replace
 from typing import TypeGuard
@@ -36,7 +37,9 @@ _NOT_OF_THE_END = frozenset(
         Measurand.ROUTE_RADIUS,
     }
 )
+_JOINTS = re.compile(r"\b(?:and|it's|it is|then)\b", re.I)
 _ANSWERS = frozenset({"yes", "no"})
+_ORDERS = "order-slip"
 _AGREEING = _ANSWERS | {"okay"}
 _NO_CALLS = _ANSWERS | {kinds.ASIDE, kinds.CANNOT_TELL, "correct"}
 
@@ -70,7 +73,10 @@ class Witness:
         """The meaning without what is not told of the end in hand."""
         if self._classifier is None:
             return meaning
-        sentence = _Sentence(meaning.text, self._classifier.of(meaning.text))
+        heard = {item.heard for item in meaning.items if not isinstance(item, Rejection) and _may_be_told(item)}
+        whole = sum(map(parts.letters, heard)) >= _WHOLE * parts.letters(_JOINTS.sub("", meaning.text))
+        orders = any(isinstance(item, Command) and item.name == _ORDERS for item in meaning.items)
+        sentence = _Sentence(meaning.text, self._classifier.of(meaning.text), is_whole=whole, orders=orders)
         kept = tuple(item for item in meaning.items if sentence.bears_out(item))
         if len(kept) == 1 and sentence.is_doubtful(kept[0]):
             kept = (replace(kept[0], guessed=True),)
@@ -95,12 +101,15 @@ def is_doubted(reading: Reading) -> bool:
 
 
 class _Sentence:
-    """What a text is like, as a whole and word by word."""
+    """What a text is like, as a whole and word by word. ``is_whole`` : phrases took nearly all of it;
+    ``orders`` : it asks for the order slip."""
 
-    def __init__(self, text: str, likeness: KindShares) -> None:
-        self._text, self._told = text.casefold(), likeness.told
+    def __init__(self, text: str, likeness: KindShares, *, is_whole: bool, orders: bool) -> None:
+        self._text, self._told, self._orders = text.casefold(), likeness.told, orders
         cannot_tell = kinds.unsure(likeness) + kinds.of_commands(likeness, {kinds.CANNOT_TELL})
+        self._cannot_tell = cannot_tell >= _TELLING
         self._is_unsure = kinds.nothing(likeness) + cannot_tell >= _TELLING
+        self._all_is_taken = is_whole and not self._is_unsure
         self._is_talk = kinds.nothing(likeness) >= _TALK
         self._is_surely_talk = kinds.nothing(likeness) >= _SURELY_TALK
         self._answers = kinds.of_commands(likeness, _AGREEING) >= _TELLING
@@ -110,22 +119,27 @@ class _Sentence:
             return True
         likely, is_whole = self._likely(item.heard), self._is_whole(item)
         if isinstance(item, Command):
-            return is_whole or self._answers or likely >= (_TOLD if self._is_unsure else _ANSWERED)
+            is_last = self._text.rstrip(" .,;!?").endswith(item.heard.casefold())
+            stands = is_whole or self._all_is_taken or self._answers or (is_last and not self._cannot_tell)
+            return stands or likely >= (_TOLD if self._is_unsure else _ANSWERED)
+        if likely >= _TOLD or self._all_is_taken:
+            return True
         if item.measurands <= _NOT_OF_THE_END:
             return is_whole or not self._is_talk or likely >= _ANSWERED
-        if likely >= _TOLD or (is_whole and not self._is_surely_talk):
-            return True
+        if self._orders and len(item.measurands) > 1:
+            return True  # a bare number: "order that, two"
         if any(option.negated for option in item.options):
-            return not self._is_talk  # of little harm, and what others say is denied in the same words
+            return not self._is_surely_talk  # of little harm, and what others say is denied in the same words
         if is_doubted(item):
-            return likely >= _ANSWERED
-        return likely >= _PERHAPS and not self._is_unsure
+            return likely >= _ANSWERED or is_whole
+        return (is_whole and not self._is_surely_talk) or (likely >= _PERHAPS and not self._is_unsure)
 
     def is_doubtful(self, item: Item) -> TypeGuard[Reading]:
         """Whether a reading is only perhaps told."""
-        if not isinstance(item, Reading) or item.measurands <= _NOT_OF_THE_END:
+        if not isinstance(item, Reading) or item.measurands <= _NOT_OF_THE_END or is_doubted(item):
             return False
-        return self._likely(item.heard) < _TOLD and not self._is_whole(item)
+        denies = any(option.negated for option in item.options)
+        return not denies and not self._is_whole(item) and self._likely(item.heard) < _TOLD
 
     def _is_whole(self, item: Command | Reading) -> bool:
         """Whether phrases took it of nearly all of the text."""
