@@ -59,7 +59,7 @@ THINGS = {
     "injection line": "line fuel_injection",
     "refrigerant line": "line air_conditioning",
     "brake fluid line": "line brake_line",
-    "welding line": "line compressed_gas",
+    "gas in it": "line compressed_gas",
     "JIC": "series flare37",
 }
 NO_THING = (

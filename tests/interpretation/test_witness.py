@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from tests.interpretation.test_retracting import told
@@ -62,7 +64,6 @@ def test_what_a_clause_of_talk_takes_up_for_the_most_part_is_told_nothing(langua
     [
         ("should have been thirty seven degrees", set()),
         ("Dave, what did you get on yours, nineteen", set()),
-        ("order that, two, for Thursday", set()),
         ("the drum had eighteen on its label, I get twenty", {"20"}),
         ("he has fourteen on his, mine's sixteen pitch", {"16"}),
     ],
@@ -93,6 +94,7 @@ class _Weighs:
 def test_what_is_only_perhaps_told_is_asked_about_where_nothing_else_is(language: Language) -> None:
     """And left out where the sentence as a whole is talk, or of one who is not sure."""
     alone, both = (language.interpret(text, Context())[0] for text in ("a washer", "male, a washer"))
+    alone = replace(alone, text="a washer in all this muck")
     for classifier, guessed in ((_Weighs(0.9), [False]), (_Weighs(0.4), [True]), (_Weighs(0.4, nothing=0.6), [])):
         kept = Witness(classifier, frozenset()).borne_out(alone).items
         assert [item.guessed for item in kept if isinstance(item, Reading)] == guessed

@@ -54,8 +54,8 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
         longest = _longest(chart, start)
         for rule, cost in (("list-skipped", _SKIPPED), ("list-passed", _PASSED)):
             for end, _, weight in chart.match(rule, start):
-                ends = end == len(tokens) or tokens[end].paused
-                alone = ends and (start == 0 or tokens[start].paused)  # "not out, in", "metal, can't tell"
+                before_a_pause = end == len(tokens) or tokens[end].paused
+                alone = before_a_pause and (start == 0 or tokens[start].paused)  # "not out, in", "metal, can't tell"
                 part = 2 * _PART if alone else _PART if end < longest else 0.0
                 passed = rule == "list-passed"
                 yield Edge(start, end, cost + weight + (part if passed else 0.0), passed=passed)

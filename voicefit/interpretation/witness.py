@@ -29,6 +29,7 @@ _NOT_OF_THE_END = frozenset(
         Measurand.HOSE_OUTSIDE_DIAMETER,
         Measurand.REINFORCEMENT,
         Measurand.HEX,
+        Measurand.DASH,  # a designation
         Measurand.LENGTH,
         Measurand.PRESSURE,
         Measurand.TEMPERATURE,
@@ -109,7 +110,7 @@ class _Sentence:
         cannot_tell = kinds.unsure(likeness) + kinds.of_commands(likeness, {kinds.CANNOT_TELL})
         self._cannot_tell = cannot_tell >= _TELLING
         self._is_unsure = kinds.nothing(likeness) + cannot_tell >= _TELLING
-        self._all_is_taken = is_whole and not self._is_unsure
+        self._is_all, self._all_is_taken = is_whole, is_whole and not self._is_unsure
         self._is_talk = kinds.nothing(likeness) >= _TALK
         self._is_surely_talk = kinds.nothing(likeness) >= _SURELY_TALK
         self._answers = kinds.of_commands(likeness, _AGREEING) >= _TELLING
@@ -125,7 +126,7 @@ class _Sentence:
         if likely >= _TOLD or self._all_is_taken:
             return True
         if item.measurands <= _NOT_OF_THE_END:
-            return is_whole or not self._is_talk or likely >= _ANSWERED
+            return is_whole or self._is_all or not self._is_talk or likely >= _ANSWERED
         if self._orders and len(item.measurands) > 1:
             return True  # a bare number: "order that, two"
         if any(option.negated for option in item.options):
