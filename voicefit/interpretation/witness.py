@@ -2,7 +2,8 @@
 
 How it works. Phrases know what a few words say, not whether they are said of the end in hand: "the book has it as a
 flare, it's a cone" has two such. The classifier weighs each word of the sentence: what phrases took of words that are
-not told is left out. Where they took nearly all of the text, a yes or a no stands, and a reading is asked about.
+not told is left out, and what is only perhaps told is asked about where nothing else is. What is denied, or only perhaps
+so, needs less; and what phrases took stands where they took nearly all of the text, unless that is talk as a whole.
 
 Duty: this judgement of what was taken. It must not make readings.
 """
@@ -19,7 +20,7 @@ from voicefit.interpretation.kinds import SentenceClassifier
 from voicefit.interpretation.tokens import Token
 from voicefit.records import Command, Item, KindShares, Meaning, Measurand, Reading, Rejection
 
-_TOLD, _PERHAPS, _ANSWERED = 0.6, 0.3, 0.05  # asked about is what is less than told, left out what is less than perhaps
+_TOLD, _PERHAPS, _ANSWERED = 0.6, 0.3, 0.05  # less than told is asked about, less than perhaps left out
 _WHOLE = 0.9  # of a text's letters
 _SURELY_TALK, _TALK, _TELLING = 0.9, 0.8, 0.5  # of a text as a whole
 _NOT_OF_THE_END = frozenset(
