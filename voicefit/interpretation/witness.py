@@ -2,8 +2,8 @@
 
 How it works. Phrases know what a few words say, not whether they are said of the end in hand: "the book has it as a
 flare, it's a cone" has two such. The classifier weighs each word of the sentence: what phrases took of words that are
-not told is left out, and what is only perhaps told is asked about where nothing else is. What is denied, or only perhaps
-so, needs less; and what phrases took stands where they took nearly all of the text, unless that is talk as a whole.
+not told is left out, and what is only perhaps told is asked about where nothing else is. What is denied, or only
+perhaps so, needs less; and what phrases took stands where they took nearly all of the text, unless that is talk.
 
 Duty: this judgement of what was taken. It must not make readings.
 """
