@@ -21,6 +21,7 @@ from voicefit.interpretation.tokens import Token
 from voicefit.records import Command, Item, KindShares, Meaning, Measurand, Reading, Rejection
 
 _TOLD, _PERHAPS, _ANSWERED = 0.6, 0.3, 0.05  # less than told is asked about, less than perhaps left out
+_ANSWERED_UNSURELY = 0.15  # of who says besides that one cannot tell
 _WHOLE = 0.9  # of a text's letters
 _SURELY_TALK, _TALK, _TELLING = 0.9, 0.8, 0.5  # of a text as a whole
 _NOT_OF_THE_END = frozenset(
@@ -123,7 +124,7 @@ class _Sentence:
         if isinstance(item, Command):
             is_last = self._text.rstrip(" .,;!?").endswith(item.heard.casefold())
             stands = is_whole or self._all_is_taken or self._answers or (is_last and not self._cannot_tell)
-            return stands or likely >= (_TOLD if self._is_unsure else _ANSWERED)
+            return stands or likely >= (_ANSWERED_UNSURELY if self._is_unsure else _ANSWERED)
         if likely >= _TOLD or self._all_is_taken:
             return True
         if item.measurands <= _NOT_OF_THE_END:
