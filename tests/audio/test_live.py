@@ -162,7 +162,7 @@ def test_the_tool_does_not_hear_itself_over_an_open_speaker_but_hears_the_person
         seconds = child.until("heard")["seconds"]
         if seconds <= 2.0:  # on a busy machine the sound stops for a moment, and what is heard ends there
             seconds += child.until("heard")["seconds"]
-        assert seconds > 2.0
+        assert 2.0 < seconds < 6.0  # the sentence is 5.3 s: its own voice before it would be more
         assert child.close() == 0
 
 

@@ -43,8 +43,13 @@ def test_an_answer_is_not_passed_over_as_an_adjective(language: Language, text: 
 def test_where_an_end_goes_is_no_alarm(language: Language, text: str) -> None:
     items = language.interpret(text, Context())[0].items
     assert not any(isinstance(item, Command) for item in items)
-    running = language.interpret("the pump's still going", Context())[0].items
-    assert [item.name for item in running if isinstance(item, Command)] == ["danger"]
+    for alarm in (
+        "the pump's still going",
+        "the pump's running and I'm to go into the pit",
+        "the engine's started, into gear",
+    ):
+        running = language.interpret(alarm, Context())[0].items
+        assert [item.name for item in running if isinstance(item, Command)] == ["danger"], alarm
 
 
 def test_two_things_told_do_not_correct_each_other(language: Language) -> None:
