@@ -87,3 +87,24 @@ def test_why_readings_do_not_go_together_is_said_once(knowledge: Knowledge) -> N
     ]
     why = "Female and measured on the outside do not go together."
     assert sum(why in reply for reply in said) == 1, said
+
+
+def test_both_of_two_that_do_not_go_together_are_said_once(knowledge: Knowledge) -> None:
+    reply = Talk(knowledge).say("fourteen point one four millimeters outside, nineteen threads")
+    assert "Those do not go together." in reply
+    assert reply.count("nineteen pitch") == 1, reply
+
+
+def test_what_is_likely_is_named_with_the_next_reply_where_the_first_is_too_long(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    first = talk.say("male, thirty three sixty fourths outside, nineteen pitch, thirty degrees, sticks out")
+    assert "Very likely" not in first
+    assert "pressure off" in first
+    then = talk.say("can't tell")
+    assert "Very likely one-quarter thirty degree flare on pipe thread, male." in then
+
+
+def test_a_greeting_before_a_reading_is_short(knowledge: Knowledge) -> None:
+    reply = Talk(knowledge).say("hello, male thread, point eight seven outside")
+    assert "find out" not in reply
+    assert "Male" in reply

@@ -111,7 +111,10 @@ def _with_reason(turn: Turn, advice: Advice, checks: Sequence[Check], *, brief: 
     """The checks in one breath, with why it is asked where the person could wonder."""
     prompt = turn.knowledge.prompts(checks, brief=brief)
     if advice.again:
-        return turn.knowledge.wording.phrase("once-more", prompt=prompt)
+        why = turn.knowledge.wording.phrase("once-more", prompt=prompt)
+        if turn.has_room_for(why):
+            return why
+        return turn.knowledge.wording.phrase("once-more", prompt=turn.knowledge.prompts(checks, brief=checks))
     if advice.certainty is Certainty.LIKELY and turn.focus.lead != turn.before.focus.lead:
         why = turn.knowledge.wording.phrase("to-be-sure", prompt=prompt)
         return why if turn.has_room_for(why) else prompt

@@ -77,12 +77,30 @@ def either(first: str, second: str) -> str:
     'one-half coupler, male, or female'
     """
     one, other = first.split(" "), second.split(" ")
-    shortest = min(len(one), len(other))
-    begin = next((at for at in range(shortest) if one[at] != other[at]), shortest)
-    end = next((at for at in range(shortest - begin) if one[-1 - at] != other[-1 - at]), shortest - begin)
-    if begin + end >= shortest:  # the one is the other and more: nothing can be left out
+    begin, end = _shared(one, other)
+    if begin + end >= min(len(one), len(other)):  # the one is the other and more: nothing can be left out
         return f"{first}, or {second}"
     return f"{' '.join(one[: len(one) - end]).rstrip(',')}, or {' '.join(other[begin:])}"
+
+
+def beside(first: str, second: str) -> str:
+    """The second name where the first was just said: what it does not share with it.
+
+    >>> beside("M twelve metric flat shoulder port", "M twelve metric taper, port")
+    'taper'
+    >>> beside("one-half coupler with ring", "one-half coupler")
+    'one-half coupler'
+    """
+    one, other = first.split(" "), second.split(" ")
+    begin, end = _shared(one, other)
+    return " ".join(other[begin : len(other) - end]).rstrip(",") or second
+
+
+def _shared(one: list[str], other: list[str]) -> tuple[int, int]:
+    """How many words two names begin with alike, and how many of the rest they end with alike."""
+    shortest = min(len(one), len(other))
+    begin = next((at for at in range(shortest) if one[at] != other[at]), shortest)
+    return begin, next((at for at in range(shortest - begin) if one[-1 - at] != other[-1 - at]), shortest - begin)
 
 
 def series_words(catalogue: Catalogue) -> dict[str, tuple[str, ...]]:

@@ -1,7 +1,8 @@
 """Where the identification of an end stands, in words: open, leading, likely, identified, or decided by the person.
 
 Each is said once, when it comes about: the reply to a reading that changes nothing is the read-back and the next check.
-What leads is an aside that a long reply leaves out; what is likely, identified or does not fit never is.
+What leads is an aside that a long reply leaves out, and what is likely is one beside the first caution; both are said
+with the next reply then. What is identified or does not fit is always said.
 
 Duty: choose the replies. It must not match, and must not take readings.
 """
@@ -12,9 +13,9 @@ from voicefit.catalogue import CandidateEnd
 from voicefit.catalogue.ends import Trade
 from voicefit.dialogue import common, entries, readback
 from voicefit.dialogue.knowledge import Knowledge
-from voicefit.dialogue.names import either, thread_in_common
+from voicefit.dialogue.names import beside, either, thread_in_common
 from voicefit.dialogue.snapshot import Belief
-from voicefit.dialogue.turn import Turn
+from voicefit.dialogue.turn import LONGEST_WITH_NAME, Turn
 from voicefit.records import Certainty, Measurand
 
 LOOKS_ALIKE = 0.005  # an end of another trade with so much is named beside what is taken for hydraulic
@@ -73,10 +74,13 @@ def _leading(turn: Turn, belief: Belief, side: str) -> None:
     if side:
         turn.say("leading-if", side=side, end=_brief(turn, parts[0].row))
     elif belief.advice.certainty is Certainty.LIKELY:
-        turn.say("likely", end=_brief(turn, parts[0].row))
+        if turn.has_told("pressure"):
+            turn.say("likely", end=_brief(turn, parts[0].row))
+        else:
+            turn.name("likely", LONGEST_WITH_NAME, end=_brief(turn, parts[0].row))
         _misfit(turn, belief)
     else:
-        turn.add("leading", end=_brief(turn, parts[0].row))
+        turn.name("leading", end=_brief(turn, parts[0].row))
 
 
 def say_common(turn: Turn, known: str | None = None) -> bool:
@@ -199,6 +203,8 @@ def _contradiction(turn: Turn, belief: Belief) -> str:
             turn.say("contradiction-just-said" if by_itself else "contradiction-just-said-of-one")
         else:
             turn.say("contradiction-with-rest" if by_itself else "contradiction-of-one", reading=words)
+    elif taken and set(readings) == set(turn.new_readings):  # both were read back in the same breath
+        turn.say("contradiction-just-said-of-both")
     elif taken:
         turn.say("contradiction", readings=words)
     return ""
@@ -235,7 +241,7 @@ def _stuck(turn: Turn, belief: Belief) -> None:
     first, second = standoff
     likely = belief.advice.certainty is Certainty.LIKELY
     names = _brief(turn, first), _brief(turn, second)
-    slots = {"first": names[0], "second": names[1]} if likely else {"both": either(*names)}
+    slots = {"first": names[0], "second": beside(*names)} if likely else {"both": either(*names)}
     left_out = turn.knowledge.separating(turn.piece, first, second, left_out=True)
     if left_out is not None:  # the person could not tell it: it would have told
         prompt = turn.knowledge.prompt(left_out)

@@ -36,6 +36,7 @@ if TYPE_CHECKING:
 
 
 LONGEST_WORDS = 25  # of a reply that asides, and a second check, are still part of
+LONGEST_WITH_NAME = 30  # and of one that still names what is likely beside the first caution
 
 
 class Turn:
@@ -67,7 +68,8 @@ class Turn:
         self._entries: list[Append] = []
         self._others: list[Do | Tone] = []
         self._sentences: list[str] = []
-        self._asides: set[str] = set()  # of the sentences, those that a long reply leaves out
+        self._asides: dict[str, int] = {}  # of the sentences, those that a reply of more words leaves out
+        self._names: set[str] = set()  # of those, the ones that name what leads: left out, it is named next time
         self._question = ""  # said last
         self._more = False  # a list goes on: said last
         self._stop = False
@@ -170,7 +172,15 @@ class Turn:
         """Add a reply that is left out where there is more than a breath to say."""
         before = len(self._sentences)
         self.say(reply, **slots)
-        self._asides |= set(self._sentences[before:])
+        self._asides |= dict.fromkeys(self._sentences[before:], LONGEST_WORDS)
+
+    def name(self, reply: str, /, longest: int = LONGEST_WORDS, **slots: str) -> None:
+        """Add a reply that names what leads: an aside that is said with the next reply where this one, being of more
+        words than ``longest``, leaves it out."""
+        before = len(self._sentences)
+        self.say(reply, **slots)
+        self._asides |= dict.fromkeys(self._sentences[before:], longest)
+        self._names |= set(self._sentences[before:])
 
     def ask(self, reply: str, /, **slots: str) -> None:
         """The question, said last; a later one takes its place."""
@@ -246,26 +256,33 @@ class Turn:
 
     def has_room_for(self, text: str) -> bool:
         """Whether a question still goes into one breath with what must be said."""
-        must = [each for each in self._sentences if each not in self._asides]
+        must = [each for each in self._sentences if self._asides.get(each) != LONGEST_WORDS]
         return sum(len(each.split()) for each in [*must, text]) <= LONGEST_WORDS
 
     @property
     def reply(self) -> str:
+        return said_on(self._in_a_breath())
+
+    def _in_a_breath(self) -> list[str]:
+        """What is said, without as many asides as make it too long; the last go first."""
         sentences = list(self._sentences)
         if self._more and self.focus.listing is not None:
             sentences.append(self.knowledge.wording.reply("help-more", {}))
         if self._question:
             sentences.append(self._question)
-        while sum(len(each.split()) for each in sentences) > LONGEST_WORDS:
-            aside = next((each for each in reversed(sentences) if each in self._asides), None)
+        while words := sum(len(each.split()) for each in sentences):
+            aside = next((each for each in reversed(sentences) if self._asides.get(each, words) < words), None)
             if aside is None:
                 break
             sentences.remove(aside)
-        return said_on(sentences)
+        return sentences
 
     def outcome(self) -> tuple[State, tuple[Effect, ...]]:
         """The state after the turn and its effects: entries, deeds and tones, then the words, then the end."""
-        reply = self.reply
+        said = self._in_a_breath()
+        reply = said_on(said)
+        if not self._names <= set(said):
+            self.look(lead=None)
         effects: list[Effect] = [*self._entries, *self._others]
         if reply:
             effects.append(Say(reply))

@@ -184,7 +184,10 @@ def stop(turn: Turn, command: Command) -> None:
 
 
 def hello(turn: Turn, command: Command) -> None:
-    """What I do and what to say first; in the midst of something, what is asked."""
+    """What I do and what to say first; in the midst of something, what is asked; beside other things, a greeting."""
+    if turn.among_others:
+        turn.add("hello-beside")
+        return
     turn.say("hello" if turn.piece.is_empty else "help-start")
     if turn.focus.check is not None:
         identification.ask(turn, on_request=True)
