@@ -212,8 +212,12 @@ class Walk:
     def _is_said(self, option: Option, spoken: str) -> bool:
         """Whether a reading is in the words, alone or as a part of a designation: "M eighteen by one and a half"."""
         wording = self.knowledge.wording
-        if any(wording.reading(option, careful=careful).casefold() in spoken for careful in (False, True)):
-            return True
+        if any(
+            say(option, careful=c).casefold() in spoken
+            for say in (wording.reading, wording.amount)
+            for c in (False, True)
+        ):
+            return True  # the amount alone, where nobody said on which side it was measured
         part = say_number(option.value.value) if isinstance(option.value, Quantity) else wording.letters(option)
         return part.casefold() in spoken or wording.value(option).casefold() in spoken
 

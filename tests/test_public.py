@@ -122,3 +122,8 @@ def test_importing_the_package_loads_nothing() -> None:
     assert ended.stdout.strip() == "False"
     with pytest.raises(AttributeError, match="no attribute 'nothing'"):
         _ = voicefit.nothing
+
+
+def test_identify_refuses_a_sentence_by_name() -> None:
+    with pytest.raises(BadInput, match="a sentence is for ask"):
+        identify("outside nineteen thirty-seconds")

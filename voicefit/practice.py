@@ -128,7 +128,7 @@ class Practice:
     def after(self, snapshot: Snapshot) -> str:
         """What follows a reply: what the piece shows, whether it was found out, or the next piece."""
         if "stop" in snapshot.did:
-            return "That was practice: none of it is kept."
+            return "That was practice, though: none of it is kept."
         if self._begun and not snapshot.readings:
             self.piece = PracticePiece(self._knowledge, self._choose())
             self._begun = self._told = False

@@ -156,7 +156,7 @@ def identify(
     BadTable : names the file, the row and the column of ``tables`` that is wrong
     """
     given = [*(readings.items() if isinstance(readings, Mapping) else readings), *more.items()]
-    taken = [each if isinstance(each, Reading) else _reading(*each) for each in given]
+    taken = [_taken(each) for each in given]
     advisor = _advisor(None if tables is None else fspath(tables))
     posterior = advisor.matcher.posterior(taken)
     advice = advisor.advise_on(posterior, frozenset(unavailable))
@@ -192,6 +192,15 @@ def _advisor(tables: str | None) -> Advisor:
     data = read_data(None if tables is None else Path(tables))
     checks = load_checks(read_texts(grammar_folder(), ".toml"))
     return Advisor(Matcher(load_catalogue(data), load_prior(data), load_model(data), checks), checks)
+
+
+def _taken(given: object) -> Reading:
+    """A reading as it is, or a pair made into one."""
+    if isinstance(given, Reading):
+        return given
+    if isinstance(given, tuple | list) and len(given) == 2:
+        return _reading(*given)
+    raise BadInput(f"{given!r}: give pairs such as ('pitch', '19 tpi'), a mapping, or Readings; a sentence is for ask")
 
 
 def _reading(name: str, value: object) -> Reading:

@@ -177,6 +177,7 @@ def test_damage_is_named_and_the_rest_listed(voicefit, journal: Path, tmp_path: 
         (("show", "zz"), "a job's id looks like"),
         (("show", "ffffffff-1"), "there is no such job"),
         (("list", "--store", "x.txt"), "a store is a folder"),
+        (("list", "--store", "nowhere"), "there is no such folder"),
         (("sync", "--store", "a.sqlite"), "not the URL of a database server"),
     ],
 )

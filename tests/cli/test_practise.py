@@ -45,7 +45,7 @@ def test_another_piece_after_start_over(voicefit: Run) -> None:
 @pytest.mark.usefixtures("home")
 def test_who_stops_is_told_again_that_nothing_is_kept(voicefit: Run) -> None:
     lines = told(voicefit("practise", "--typed", "--plain", stdin="male\nstop\n"))
-    assert lines[-1] == "That was practice: none of it is kept."
+    assert lines[-1] == "That was practice, though: none of it is kept."
 
 
 @pytest.mark.usefixtures("home")

@@ -57,3 +57,14 @@ def test_with_nothing_open_it_says_what_to_say_first(said: tuple[str, ...], know
     assert session.record.is_empty(session.record.work.job), "nothing is mixed into what is finished"
     asked = session.snapshot().next_checks
     assert [words.endswith(prompt) for _, prompt in asked] == [True], "what is asked is what is open"
+
+
+def test_a_job_with_no_more_than_a_worn_thread_is_open(knowledge: Knowledge) -> None:
+    _, words, _ = restarted(knowledge, "the thread is worn")
+    assert words.startswith("Job one is still open")
+
+
+def test_a_job_with_nothing_in_it_is_not_finished(knowledge: Knowledge) -> None:
+    session, _, entries = restarted(knowledge, "finish the job")
+    assert not session.record.work.job.finished and not entries
+    assert Talk(knowledge).say("finish the job") == "There is nothing in job one yet."

@@ -93,7 +93,7 @@ def _print(document: ExplainDocument) -> None:
             reason.reading: f"{reason.measurand.replace('_', ' ')} {reason.said}" for reason in document.why.reasons
         }
         alone = len(document.contradiction) == 1
-        words = "At its word this fits no end: " if alone else "At their word these fit no end together: "
+        words = "As read, no end has this: " if alone else "As read, no end has all of these: "
         print(words + "; ".join(said[i] for i in document.contradiction))
     for other in document.why_not:
         print(f"Why not {other.name} ({other.probability:.1%}):")

@@ -21,6 +21,8 @@ _METRIC, _UNIFIED = "M", "UN"
 _CONE = frozenset({SeatForm.CONVEX.value, SeatForm.RECESSED.value})
 _EVEN = 0.1  # nats
 SAID_OTHERWISE = 0.6  # a reading is said to be taken otherwise from this probability on
+SURE_OF_SIDE = 0.8  # outside or inside is read back, where it was not said, from this probability on
+_SIDES = frozenset({Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER, Measurand.THREAD_SIZE})
 
 
 def new(turn: Turn) -> None:
@@ -52,11 +54,11 @@ def changed(turn: Turn) -> None:
             continue
         before = kept.reading.options[option]
         if _differ(before, taken.option):
-            turn.say(
-                "taken-otherwise",
-                heard=turn.knowledge.wording.reading(before),
-                reading=turn.knowledge.wording.reading(taken.option, careful=True),
-            )
+            reading = turn.knowledge.wording.reading(taken.option, careful=True)
+            if {before.measurand, taken.option.measurand} <= _SIDES and before.value == taken.option.value:
+                turn.say("taken-so", reading=reading)  # of a side that may not have been said
+            else:
+                turn.say("taken-otherwise", heard=turn.knowledge.wording.reading(before), reading=reading)
         _mark(turn, kept, taken)
 
 
@@ -88,6 +90,8 @@ def _words(turn: Turn, pairs: list[tuple[Kept, ReadingTaken]]) -> list[str]:
 def _said(turn: Turn, kept: Kept, taken: ReadingTaken) -> str:
     """The words of a reading; one that leaves open which of several it is, by the word for all of them, or by each."""
     option, wording = taken.option, turn.knowledge.wording
+    if _leaves_side_open(kept, taken):
+        return wording.amount(option, careful=not kept.confirmed)
     if not _is_of_several(kept):
         return wording.reading(option, careful=not kept.confirmed)
     options = kept.reading.options
@@ -102,6 +106,12 @@ def _said(turn: Turn, kept: Kept, taken: ReadingTaken) -> str:
         words = [wording.reading(replace(each, hedge=None)) for each in options if each.value not in cone]
         text = wording.plain("either").join([wording.plain("cone")] * bool(cone) + words)
     return wording.words["hedge.perhaps"].format(value=text) if option.hedge is Hedge.PERHAPS else text
+
+
+def _leaves_side_open(kept: Kept, taken: ReadingTaken) -> bool:
+    """Whether nobody said on which side of the thread it was measured, and the other readings do not tell."""
+    sides = {each.measurand for each in kept.reading.options} & _SIDES
+    return taken.option.measurand in sides and len(sides) > 1 and taken.probability < SURE_OF_SIDE
 
 
 def _is_of_several(kept: Kept) -> bool:

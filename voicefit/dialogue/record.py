@@ -53,7 +53,8 @@ class Piece:
     @property
     def is_empty(self) -> bool:
         """Whether nothing was said of it."""
-        return not (self.readings or self.answers or self.decided)
+        said = self.readings or self.answers or self.decided or self.impossible or self.put_off
+        return not (said or self.worn or self.count)
 
 
 @dataclass(frozen=True, slots=True)

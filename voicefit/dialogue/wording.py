@@ -137,13 +137,18 @@ class Wording:
             return f"{say_decimal(value.value)} millimeter"
         return say_number(value.value)
 
-    def reading(self, option: Option, *, careful: bool = False) -> str:
-        """A reading in words, "nineteen pitch". ``careful`` : a number that sounds like another, digit by digit."""
+    def amount(self, option: Option, *, careful: bool = False) -> str:
+        """A value in words without what it is of. ``careful`` : a number that sounds like another, digit by digit."""
         value = self.hedged(option)
         if careful and confusable(option):
             assert isinstance(option.value, Quantity)
             number = say_quantity(option.value, option.measurand, Style.SHORT)
             value = value.replace(number, say_digits(option.value.value), 1)
+        return value
+
+    def reading(self, option: Option, *, careful: bool = False) -> str:
+        """A reading in words, "nineteen pitch"; ``careful`` : as :meth:`amount` has it."""
+        value = self.amount(option, careful=careful)
         text = self.readings.get(option.measurand.value, "{value}").format(value=value)
         if option.negated:
             opposite = self.values.get(f"not.{option.measurand.value}.{option.value}")

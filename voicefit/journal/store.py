@@ -94,6 +94,10 @@ def open_store(location: str | Path | None = None, *, mends: bool = True) -> Sto
 
         return SqlStore(url_of(path), mends=mends)
     wanted = ", ".join((*SQLITE_SUFFIXES, *LINE_SUFFIXES))
+    if not path.suffix and not path.exists():
+        raise BadInput(
+            f"{text}: there is no such folder; a store is a folder, a file ending in {wanted}, or a database URL"
+        )
     raise BadInput(f"{text}: a store is a folder, a file ending in {wanted}, or a database URL")
 
 

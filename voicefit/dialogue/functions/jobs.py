@@ -182,6 +182,9 @@ def save(turn: Turn, command: Command) -> None:
 
 def finish(turn: Turn, command: Command) -> None:
     """Close the job; a hose in it is read, with what it still needs."""
+    if turn.record.is_empty(turn.job):
+        turn.say("nothing-to-finish", job=_count(turn, turn.job.number))
+        return
     placing.leave_piece(turn)
     turn.log(entries.Finished(finished=True))
     _turn_to(turn)
