@@ -6,7 +6,7 @@ BIN    := $(VENV)/bin
 STAMP  := $(VENV)/.ready
 TESTED := $(VENV)/.ready-for-tests
 
-.PHONY: setup demo test check compat mutants clean
+.PHONY: setup dev demo test check compat mutants clean
 .DEFAULT_GOAL := setup
 
 setup: $(STAMP)
@@ -33,6 +33,9 @@ $(TESTED): $(STAMP)
 
 demo: $(STAMP)
 	@$(BIN)/voicefit demo
+
+# What the tests need; then one file of them runs by `.venv/bin/python -m pytest -q FILE`.
+dev: $(TESTED)
 
 # Two at a time: much of the time is waiting for sound to be played. The tests of one file stay together.
 test: $(TESTED)

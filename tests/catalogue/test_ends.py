@@ -58,8 +58,8 @@ def sizes_of(catalogue: Catalogue, variant: str = "") -> dict[str, list[Candidat
 
 
 def test_every_series_is_there_in_both_genders(catalogue: Catalogue) -> None:
-    assert tuple(catalogue.series) == SERIES
-    for series in SERIES:
+    assert set(SERIES) <= set(catalogue.series)
+    for series in catalogue.series:
         genders = {end.gender for end in catalogue.ends if end.series == series}
         assert genders & set(MALE) and genders & set(FEMALE), series
 

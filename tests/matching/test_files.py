@@ -168,3 +168,8 @@ def test_a_wrong_check_is_named(change: tuple[str, str], names: str, grammar: di
 @pytest.mark.parametrize("name", ["aspect", "advisor", "diameter", "matcher", "information", "explain"])
 def test_examples_in_docstrings_run(name: str) -> None:
     assert doctest.testmod(importlib.import_module(f"voicefit.matching.{name}")).failed == 0
+
+
+def test_how_often_each_series_is_met_is_said(catalogue: Catalogue, prior: Prior) -> None:
+    """One that nobody weighed would lead wherever it has few sizes."""
+    assert set(prior.series) == set(catalogue.series)
