@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from voicefit.dialogue import asking, identification, readback, refusals, taking
+from voicefit.dialogue import asking, identification, readback, refusals, taking, waiting
 from voicefit.dialogue.functions.settings import go_on
 from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.state import Attention, Choosing, Confirming, Spelling
@@ -42,7 +42,7 @@ def heard(turn: Turn, event: Heard) -> None:
         turn.look(attention=Attention.OPEN)
     taking.heard(turn, addressed)
     if question is not None and not (turn.alarmed or turn.ends):
-        taking.pass_over(turn, question)
+        waiting.pass_over(turn, question)
     if turn.alarmed:
         readback.new(turn)
     elif turn.report and turn.focus.question is None:

@@ -168,7 +168,8 @@ class Focus:
     """``check`` : the one last asked; ``beside`` : others asked in the same breath. ``lead`` : the part last said to
     lead. ``contradiction`` : numbers of the readings last said not to fit together. ``recording`` : what the edge is
     recording: note, machine. ``asked`` : piece, check and slots, once for each time that it was asked. ``left`` :
-    piece and check, given up. ``refusals``, ``quiets`` : in a row."""
+    piece and check, given up. ``refusals``, ``quiets`` : in a row. ``injury`` : the caution for somebody who was said
+    to be hurt, until that was a false alarm or the work went on."""
 
     mode: Mode = Checking()
     attention: Attention = Attention.OPEN
@@ -183,6 +184,7 @@ class Focus:
     refusals: int = 0
     quiets: int = 0
     troubles: frozenset[str] = frozenset()
+    injury: str = ""
 
     @property
     def question(self) -> Question | None:
@@ -222,6 +224,7 @@ class Changes(TypedDict, total=False):
     refusals: int
     quiets: int
     troubles: frozenset[str]
+    injury: str
 
 
 @dataclass(frozen=True, slots=True)

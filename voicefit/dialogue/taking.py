@@ -10,17 +10,27 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from voicefit.dialogue import answering, asking, corrections, entries, hoses, placing, refusals, superseding
+from voicefit.dialogue import (
+    answering,
+    asking,
+    corrections,
+    entries,
+    hoses,
+    injury,
+    placing,
+    refusals,
+    superseding,
+    waiting,
+)
 from voicefit.dialogue.confirmation import Risk
 from voicefit.dialogue.meanings import Choose, Confirm, Take, decide, one_of_both, readings_of, repeats, weigh
 from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.snapshot import Belief
-from voicefit.dialogue.state import Checking, Choosing, Confirming, Correcting, Question, Spelling
+from voicefit.dialogue.state import Checking, Choosing, Confirming, Correcting, Spelling
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command, Item, Meaning, Reading, Reason, Rejection
 
 _BEGINS = frozenset({"other-end", "new-job"})
-_OF_THE_TALK = frozenset({"answers", "talk", "listening", "settings"})  # groups of functions: nothing else is said then
 
 
 def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
@@ -37,6 +47,9 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
         lambda meaning, share: _risk(turn, meaning, share),
         turn.knowledge.policy,
     )
+    if injury.is_meant(turn, decision):
+        call(turn, Command(turn.focus.injury, turn.heard))
+        return
     match decision:
         case Take(meaning, share):
             turn.heard = meaning.text
@@ -185,48 +198,13 @@ def take(
     if isinstance(turn.focus.begun, Spelling):
         turn.say("name-dropped")
     turn.leave()
-    if question is not None and _hangs(turn, question) and not _is_about(question, readings):
+    if not turn.alarmed:
+        turn.look(injury="")  # the work goes on
+    if question is not None and waiting.hangs(turn, question) and not waiting.is_about(question, readings):
         there = question.replacing if turn.piece.number == before else ()
         # Passed over: nothing of it is lost, it is asked again.
         turn.turn_to(replace(question, beneath=Checking(), replacing=there))
     turn.report = True
-
-
-def pass_over(turn: Turn, question: Question) -> None:
-    """What was said is no answer to it: it is asked once more behind that, then let go, untaken. A command that nobody
-    confirms was none, and is not asked about again where what was said instead was not understood either."""
-    still = turn.focus.question
-    if still is None or replace(still, beneath=question.beneath, replacing=question.replacing) != question:
-        return
-    by_id = turn.knowledge.registry.by_id
-    groups = {by_id[name].group for name in turn.did if name != "aside"}
-    if groups and groups <= _OF_THE_TALK and not (turn.rejected or turn.new_readings):
-        return
-    for_good = any(by_id[command.name].for_good for command in _commands(question))
-    if question.again or (turn.rejected and not (for_good or _hangs(turn, question))):
-        turn.settle()
-    else:
-        turn.turn_to(replace(still, again=True))
-
-
-def _choices(question: Question) -> tuple[Meaning, ...]:
-    return question.choices if isinstance(question, Choosing) else (question.meaning,)
-
-
-def _commands(question: Question) -> list[Command]:
-    return [item for choice in _choices(question) for item in choice.items if isinstance(item, Command)]
-
-
-def _hangs(turn: Turn, question: Question) -> bool:
-    """Whether a value, or what is always asked about, hangs on it, which must not be lost."""
-    asked = any(turn.knowledge.registry.by_id[command.name].asked for command in _commands(question))
-    return asked or any(map(readings_of, _choices(question)))
-
-
-def _is_about(question: Question, readings: tuple[Reading, ...]) -> bool:
-    """Whether readings take the place of what is being asked about."""
-    asked = frozenset(m for choice in _choices(question) for reading in readings_of(choice) for m in reading.measurands)
-    return any(asked & reading.measurands for reading in readings)
 
 
 # ---- judging ------------------------------------------------------------------------------------------
@@ -276,7 +254,7 @@ def _answers_open_question(turn: Turn, meanings: Sequence[Meaning]) -> bool:
     question = turn.focus.question
     if question is None:
         return False
-    choices = _choices(question)
+    choices = waiting.choices(question)
     weighed = weigh(meanings, lambda alternatives: [0.0] * len(alternatives))
     shares = [sum(part for meaning, part in weighed if repeats(meaning, choice)) for choice in choices]
     best = max(range(len(choices)), key=lambda index: shares[index])
@@ -293,7 +271,7 @@ def _says_it_again(turn: Turn, meanings: Sequence[Meaning]) -> bool:
     text = question.meaning.text.casefold() if isinstance(question, Confirming) else ""
     if not isinstance(question, Confirming) or not text or {meaning.text.casefold() for meaning in meanings} != {text}:
         return False
-    if any(turn.knowledge.registry.by_id[command.name].for_good for command in _commands(question)):
+    if any(turn.knowledge.registry.by_id[command.name].for_good for command in waiting.commands(question)):
         return False
     turn.settle()
     obey(turn, question.meaning, question.replacing, confirmed=True)

@@ -41,6 +41,7 @@ _FAMILIES = word_set("british japanese metric american french imperial")  # word
 _WEIGHTS, _OF_A_SERIES = word_set("light heavy"), word_set("one series kind type version")  # "the light one", no lamp's
 _BEHIND = word_set("instead then maybe perhaps too though really actually or something after all either one kind sort")
 _BETWEEN = "between"
+_JUDGES = 4  # words, at most: "would that be okay"
 _MEANS, EXPLAIN = ("what", "do", "you", "mean"), "explain"
 _SAID_BEFORE = (("did", "i"), ("did", "we"), ("have", "i"), ("have", "we"))  # "did I say male"
 
@@ -66,10 +67,7 @@ class Asked:
     ) -> tuple[Item, ...] | None:
         """What each part of a text says or asks; ``None`` where nothing asks, or ``found`` is clear: it calls something
         as a whole and names nothing of an end besides, or somebody may be hurt."""
-        parts = [
-            replace(part, asks=True) if self._leave(part) is not None else part
-            for part in questions.parts(text, tokens)
-        ]
+        parts = self._asking_leave(questions.parts(text, tokens))
         leave = any(part.asks and self._leave(part) is not None for part in parts)
         asking = sum(part.asks for part in parts)
         names = {item.name for item in found.items if isinstance(item, Command)}
@@ -131,6 +129,18 @@ class Asked:
         if tuple(words[:4]) == _MEANS:
             return (Command(EXPLAIN, part.text),)
         return calls or tuple(item for item in said if not isinstance(item, Reading))
+
+    def _asking_leave(self, parts: Sequence[Stretch]) -> list[Stretch]:
+        """The parts, those that ask whether one may marked so: "swap it for a washer, is that okay" is one of them."""
+        found: list[Stretch] = []
+        for part in parts:
+            judges = part.asks and bool(found) and len(self.words(part.text)) <= _JUDGES
+            both = replace(part, text=f"{found[-1].text}, {part.text}") if judges else part
+            if judges and self._leave(found[-1]) is None and self._leave(both) is not None:
+                found[-1] = both
+            else:
+                found.append(replace(part, asks=True) if self._leave(part) is not None else part)
+        return found
 
     def _leave(self, part: Stretch) -> str | None:
         """What a part calls that asks whether one may do something."""

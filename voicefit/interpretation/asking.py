@@ -21,8 +21,9 @@ _GO, _ONTO, _THIS = word_set("go fit screw work mate"), word_set("on onto to wit
 _HELPING = word_set("to do does did will would can could may might must should not and")
 _LEAVE, _JUDGED = (  # "can I", "is it safe to", "is hand tight enough"
     word_set("can could may might shall should"),
-    word_set("safe dangerous unsafe risky okay ok alright allowed enough fine bad harm harmful matter"),
+    word_set("safe dangerous unsafe risky okay ok alright allowed enough fine bad harm harmful matter problem good"),
 )
+_IF = frozenset({("what", "if"), ("what", "happens"), ("why", "not")})  # "what happens if I leave it out"
 _OF_WHAT_IT_HAS = frozenset({"has", "have", "had"})
 _SHORTEST = 3  # words
 _ALL_I_CAN = ["all", "i", "can"]  # see, or feel
@@ -59,7 +60,7 @@ def asks(tokens: Sequence[Token]) -> bool:
 def asks_leave(words: Sequence[str]) -> bool:
     """Whether a question is whether one may do something, or whether it is safe."""
     may = len(words) > 1 and words[0] in _LEAVE and words[1] in PERSONS | {"it", "this", "that", "one"}
-    return may or not _JUDGED.isdisjoint(words) or "all right" in " ".join(words)
+    return may or tuple(words[:2]) in _IF or not _JUDGED.isdisjoint(words) or "all right" in " ".join(words)
 
 
 def offers(tokens: Sequence[Token]) -> bool:

@@ -21,7 +21,7 @@ from voicefit.records import Command, Context, KindShares, Measurand, Option, Re
 ASIDE, CANNOT_TELL, BEYOND = "aside", "cannot-tell", "beyond"
 _NOTHING = frozenset({"nothing", "elsewhere"})
 _UNSURE, _FIGURE = "unsure", "figure"
-_OF_THE_BODY = frozenset({"injected", "hurt", "in-the-eye"})  # they send people to hospital
+_OF_THE_BODY = frozenset({"injected", "hurt", "in-the-eye", "burnt"})  # they send people to a doctor
 _USES = frozenset({"breathing-air", "gas-line", "brake-line", "steering-line", "lifting-people"})  # that are refused
 _ASKED = 4.0  # so many times likelier is what was asked for
 _TAKEN = {"nothing": 0.6, "counting": 0.85, "unsure": 0.5, "value": 0.6, "command": 0.55, "question": 0.2, "alarm": 0.8}

@@ -8,30 +8,40 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from voicefit.dialogue import standing
+from voicefit.dialogue import entries, standing
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command
 
-ANSWERED = ("opening", "reuse", "sealant", "price", "crimping", "take-off", "beyond")
+ANSWERED = ("opening", "reuse", "new-ring", "sealant", "price", "crimping", "take-off", "beyond")
 LEAVE = ("under-pressure", "makeshift", "hand-tight", "few-turns", "knock-out", "mixing")
 DANGER = frozenset({"dangerous", "unsafe", "risky", "bad", "harm", "harmful", "matter", "risk"})
-_BEFORE_OPENING = frozenset({"opening", "take-off"})
+_FAILS = frozenset({"leak", "leaks", "fail", "fails", "blow", "burst"})
+_NEED = frozenset({"need", "have"})
+_HOSES = frozenset({"hose", "hoses"})
 
 
 def answer(turn: Turn, command: Command) -> None:
-    """The answer, what was open staying open; before anything is opened the caution."""
+    """The answer, what was open staying open; before anything is opened the caution, where it is not said with it."""
     turn.asked = True
-    if command.name in _BEFORE_OPENING:
+    if command.name == "take-off":
         turn.caution("pressure", again=True)
+    elif command.name == "opening" and not turn.has_told("pressure"):
+        turn.log(entries.Told(caution="pressure"))
+    if command.name == "reuse" and not _HOSES.isdisjoint(command.heard.casefold().split()):
+        turn.say("reuse-hose")
+        return
     turn.say(command.name)
 
 
 def leave(turn: Turn, command: Command) -> None:
     """Whether one may: yes or no before anything else; of what is asked to be dangerous the other way round."""
     turn.asked = True
-    if not DANGER.isdisjoint(command.heard.casefold().split()):
+    words = command.heard.casefold().split()
+    if not (DANGER | _FAILS).isdisjoint(words):
         turn.say("leave-dangerous", why=turn.knowledge.wording.plain(f"never.{command.name}"))
+    elif words[:1] == ["do"] and not _NEED.isdisjoint(words):
+        turn.say("leave-needed", why=turn.knowledge.wording.plain(f"never.{command.name}"))
     elif command.name == "knock-out":
         turn.say(command.name)
     else:

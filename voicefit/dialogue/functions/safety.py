@@ -10,7 +10,8 @@ from voicefit.dialogue.turn import Turn
 from voicefit.records import Command
 
 ON_REQUEST = ("pressure", "leak", "hot", "mixing", "maker", "aid")
-URGENT = ("leak", "injected", "in-the-eye", "hurt", "hot", "fire", "danger")
+INJURIES = ("injected", "in-the-eye", "burnt", "hurt")
+URGENT = (*INJURIES, "leak", "hot", "fire", "falling", "accumulator", "danger")
 
 
 def safety(turn: Turn, command: Command) -> None:
@@ -26,9 +27,12 @@ def urgent(turn: Turn, command: Command) -> None:
     """The caution at once, whatever is open; after it what was read in the same breath, and nothing is asked."""
     turn.asked = turn.alarmed = True  # what was open stays open, and is not asked again now
     turn.caution(command.name, again=True)
+    if command.name in INJURIES and turn.focus.injury != "injected":  # of two, what may cost the hand stays open
+        turn.look(injury=command.name)
 
 
 def all_well(turn: Turn, command: Command) -> None:
+    turn.look(injury="")
     turn.say("all-well")
     identification.ask(turn, on_request=True)
 
