@@ -195,8 +195,12 @@ class Knowledge:
     # ---- words -----------------------------------------------------------------------------------------
 
     def end_words(self, row: int, *, brief: bool = False) -> str:
-        """An end by the name under which its part is ordered; ``brief`` : without the dash that its size says too."""
-        return self.names.end(self.catalogue.ends[self.names.rows[self.catalogue.ends[row].part]], brief=brief)
+        """An end by the name under which its part is ordered, a variant that seals otherwise by its own; ``brief`` :
+        without the dash that its size says too."""
+        end = self.catalogue.ends[row]
+        part = self.names.rows[end.part]
+        own = self.catalogue.ends[part].series == end.series and self.aftercare.seals(row) != self.aftercare.seals(part)
+        return self.names.end(end if own else self.catalogue.ends[part], brief=brief)
 
     def part_of(self, end_id: str) -> str | None:
         """The part that an end is ordered as; ``None`` when today's catalogue has no such end."""

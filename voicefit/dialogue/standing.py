@@ -53,9 +53,9 @@ def leads(belief: Belief) -> bool:
     return belief.advice.certainty is not Certainty.OPEN and bool(belief.parts)
 
 
-def said_as(belief: Belief) -> str:
-    """What is remembered of what was said to lead: the part, and how surely."""
-    return f"{belief.parts[0].part} {belief.advice.certainty.value}"
+def said_as(turn: Turn, belief: Belief) -> str:
+    """What is remembered of what was said to lead: its name, and how surely."""
+    return f"{_leader(turn, belief)} {belief.advice.certainty.value}"
 
 
 def _leading(turn: Turn, belief: Belief, side: str) -> None:
@@ -66,21 +66,21 @@ def _leading(turn: Turn, belief: Belief, side: str) -> None:
         if not say_common(turn, known) and len(parts) > 1 and parts[0].probability + parts[1].probability >= BETWEEN:
             turn.add("between", both=either(_brief(turn, parts[0].row), _brief(turn, parts[1].row)))
         return
-    if turn.focus.lead == said_as(belief):
+    if turn.focus.lead == said_as(turn, belief):
         if belief.advice.certainty is Certainty.LIKELY:
             _misfit(turn, belief, alone=True)
         return
-    turn.look(lead=said_as(belief))
+    turn.look(lead=said_as(turn, belief))
     if side:
-        turn.say("leading-if", side=side, end=_brief(turn, parts[0].row))
+        turn.say("leading-if", side=side, end=_leader(turn, belief))
     elif belief.advice.certainty is Certainty.LIKELY:
         if turn.has_told("pressure"):
-            turn.say("likely", end=_brief(turn, parts[0].row))
+            turn.say("likely", end=_leader(turn, belief))
         else:
-            turn.name("likely", LONGEST_WITH_NAME, end=_brief(turn, parts[0].row))
+            turn.name("likely", LONGEST_WITH_NAME, end=_leader(turn, belief))
         _misfit(turn, belief)
     else:
-        turn.name("leading", end=_brief(turn, parts[0].row))
+        turn.name("leading", end=_leader(turn, belief))
 
 
 def say_common(turn: Turn, known: str | None = None) -> bool:
@@ -107,17 +107,21 @@ def _conclude(turn: Turn, belief: Belief) -> None:
         return
     if turn.concluded == end.id:
         if turn.new_readings or turn.focus.lead is None:
-            turn.say("still-identified", end=_brief(turn, leader.row))
+            turn.say("still-identified", end=_leader(turn, belief))
             _misfit(turn, belief)
-            turn.look(lead=said_as(belief))
+            turn.look(lead=said_as(turn, belief))
         return
-    same = turn.concluded is not None and turn.knowledge.part_of(turn.concluded) == end.part
+    before = turn.knowledge.row_of(turn.concluded or "")
+    same = before is not None and turn.knowledge.catalogue.ends[before].part == end.part
     turn.log(entries.Concluded(piece=turn.piece.number, end=end.id))
-    turn.look(lead=said_as(belief))
+    turn.look(lead=said_as(turn, belief))
     if same:  # only now it is known which variant it is
+        assert before is not None
+        if _brief(turn, before) != _leader(turn, belief):
+            turn.say("now-identified", end=_leader(turn, belief))
         return
     thread = turn.knowledge.thread_words(leader.row)
-    turn.say("identified", end=turn.knowledge.end_words(leader.row))
+    turn.say("identified", end=turn.knowledge.end_words(the_end(turn.knowledge, belief)))
     if thread:
         turn.add("its-thread", thread=thread)
     _condition(turn, belief)
@@ -141,7 +145,7 @@ def _refuse(turn: Turn, belief: Belief, end: CandidateEnd) -> None:
     if turn.concluded != end.id:
         turn.log(entries.Concluded(piece=turn.piece.number, end=end.id))
     refuse_trade(turn, end.trade)
-    turn.look(lead=said_as(belief))
+    turn.look(lead=said_as(turn, belief))
 
 
 def refuse_trade(turn: Turn, trade: Trade) -> None:
@@ -172,9 +176,9 @@ def _decision_stands(turn: Turn, belief: Belief) -> None:
     leader = belief.leader
     if row is None or leader is None or belief.advice.certainty in (Certainty.OPEN, Certainty.LEADING):
         return
-    if leader.part != turn.knowledge.catalogue.ends[row].part and turn.focus.lead != said_as(belief):
+    if leader.part != turn.knowledge.catalogue.ends[row].part and turn.focus.lead != said_as(turn, belief):
         turn.say("decided-otherwise", end=_brief(turn, row), other=_brief(turn, leader.row))
-        turn.look(lead=said_as(belief))
+        turn.look(lead=said_as(turn, belief))
 
 
 def _contradiction(turn: Turn, belief: Belief) -> str:
@@ -232,9 +236,9 @@ def _stuck(turn: Turn, belief: Belief) -> None:
     if standoff is None and len(parts) > 1 and parts[0].probability + parts[1].probability >= BETWEEN:
         standoff = (parts[0].row, parts[1].row)
     if leads(belief):
-        if turn.focus.lead == said_as(belief) and not turn.new_readings and turn.before.focus.check is None:
+        if turn.focus.lead == said_as(turn, belief) and not turn.new_readings and turn.before.focus.check is None:
             return
-        turn.look(lead=said_as(belief))
+        turn.look(lead=said_as(turn, belief))
     if standoff is None:
         turn.say("no-check-left-open")
         return
@@ -262,6 +266,11 @@ def difference(turn: Turn, first: int, second: int) -> str:
         return wording.plain("differs.pressure")
     ends = turn.knowledge.catalogue.ends
     return wording.plain("differs.size" if ends[first].series == ends[second].series else "differs.series")
+
+
+def _leader(turn: Turn, belief: Belief) -> str:
+    """What leads, by the variant that was said."""
+    return _brief(turn, the_end(turn.knowledge, belief))
 
 
 def _brief(turn: Turn, row: int) -> str:

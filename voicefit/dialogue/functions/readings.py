@@ -129,8 +129,9 @@ def where_are_we(turn: Turn, command: Command) -> None:
         turn.say("readings-none")
     elif belief.leader is not None and standing.leads(belief):
         likely = belief.advice.certainty is Certainty.LIKELY
-        turn.say("likely" if likely else "leading", end=turn.knowledge.end_words(belief.leader.row, brief=True))
-        turn.look(lead=standing.said_as(belief))
+        row = standing.the_end(turn.knowledge, belief)
+        turn.say("likely" if likely else "leading", end=turn.knowledge.end_words(row, brief=True))
+        turn.look(lead=standing.said_as(turn, belief))
     elif belief.hose is None:
         if standing.say_common(turn):
             pass

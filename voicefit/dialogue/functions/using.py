@@ -69,14 +69,15 @@ def _asked_about(turn: Turn) -> Subject | None:
         turn.say("nothing-leads" if piece.readings else "nothing-yet")
         return None
     likely = belief.advice.certainty is Certainty.LIKELY
-    end = turn.knowledge.end_words(leader.row, brief=True)
+    row = standing.the_end(turn.knowledge, belief) if leader is belief.leader else leader.row
+    end = turn.knowledge.end_words(row, brief=True)
     if likely and turn.has_said("likely", end=end):
         turn.say("if-so")
     else:
         turn.say("if-likely" if likely else "if-leading", end=end)
     if piece is turn.piece:
-        turn.look(lead=standing.said_as(belief))
-    return Subject(leader.row, belief.advice.variants or (leader.row,), belief)
+        turn.look(lead=standing.said_as(turn, belief))
+    return Subject(row, belief.advice.variants or (row,), belief)
 
 
 def _end_meant(turn: Turn) -> Piece:

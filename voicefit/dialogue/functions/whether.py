@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from voicefit.dialogue import identification
+from voicefit.dialogue import identification, standing
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.asking import DANGER
 from voicefit.dialogue.functions.fitting import say_goes_on, series_named, series_put_on
@@ -144,8 +144,7 @@ def _leading_row(turn: Turn) -> int | None:
     row = None if end is None else turn.knowledge.row_of(end)
     if row is not None:
         return row
-    leader = turn.belief.leader
-    return None if leader is None else leader.row
+    return None if turn.belief.leader is None else standing.the_end(turn.knowledge, turn.belief)
 
 
 def _rows(turn: Turn, command: Command) -> Bools:

@@ -1,0 +1,44 @@
+"""The variant that the readings say is the one that is named, ordered and described, not the end its part is named by."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.dialogue.talk import Talk
+from voicefit.dialogue import Knowledge
+
+SAID = "half inch british parallel female, cone sticks out, fourteen pitch, thirty degrees, inside nineteen millimeters"
+RING = "British parallel with sixty degree cone with O-ring nose, female"
+
+
+@pytest.fixture
+def talk(knowledge: Knowledge) -> Talk:
+    return Talk(knowledge)
+
+
+def test_a_variant_that_seals_otherwise_has_a_name_of_its_own(knowledge: Knowledge) -> None:
+    ends, seals = knowledge.catalogue.ends, knowledge.aftercare.seals
+    found = 0
+    for row, end in enumerate(ends):
+        part = knowledge.names.rows[end.part]
+        if ends[part].series == end.series and seals(row) != seals(part):
+            found += 1
+            assert knowledge.end_words(row) != knowledge.end_words(part), end.id
+        else:
+            assert knowledge.end_words(row) == knowledge.end_words(part), end.id
+    assert found
+
+
+def test_the_ring_in_the_cone_is_named_ordered_and_described(talk: Talk) -> None:
+    assert f"Identified: one-half {RING}" in talk.say(f"{SAID}, o ring in the cone")
+    assert RING in talk.say("order two")
+    assert talk.say("where are we").startswith(f"It stays one-half {RING}")
+    assert "O-ring in the cone" in talk.say("what seals it")
+    order = next(iter(talk.session.job_facts().ends))
+    assert order.end == "bspp-cone60/8/female-o-ring"
+
+
+def test_what_was_identified_is_named_anew_when_the_ring_is_found(talk: Talk) -> None:
+    assert RING not in talk.say(SAID)
+    assert RING in talk.say("there is a ring in the cone")
+    assert RING in talk.say("order slip")
