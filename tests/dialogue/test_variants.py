@@ -1,4 +1,4 @@
-"""The variant that the readings say is the one that is named, ordered and described, not the end its part is named by."""
+"""The variant that the readings say is named, ordered and described, not the end by which its part is named."""
 
 from __future__ import annotations
 

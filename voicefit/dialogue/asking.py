@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from voicefit.dialogue import waiting
+from voicefit.dialogue.judging import preview
 from voicefit.dialogue.knowledge import Knowledge
 from voicefit.dialogue.meanings import reading_at, readings_of
-from voicefit.dialogue.record import Kept, Piece
-from voicefit.dialogue.snapshot import Belief, Pending, ReadingTaken
+from voicefit.dialogue.snapshot import Pending, ReadingTaken
 from voicefit.dialogue.state import Checking, Choosing, Confirming, Explaining, Question, State
 from voicefit.dialogue.turn import Turn
 from voicefit.quantities import Quantity
@@ -19,13 +20,19 @@ from voicefit.records import Command, Meaning, Option, Reading
 
 
 def _open(turn: Turn, question: Question) -> None:
-    """Ask it over what is in progress; an explanation does not go on after it."""
+    """Ask it over what is in progress; an explanation does not go on after it, another question is dropped aloud."""
+    before = turn.focus.question
+    if before is not None and not waiting.is_same(before, question):
+        turn.settle()
+        waiting.say_dropped(turn, before, but=question)
     begun = turn.focus.begun
     turn.turn_to(replace(question, beneath=Checking() if isinstance(begun, Explaining) else begun))
 
 
 def ask_sure(turn: Turn, question: Confirming) -> None:
-    """Ask whether this was said; nothing of it goes on record before the answer."""
+    """Ask whether this was said, and what another such question still waits for; nothing of it goes on record before
+    the answer."""
+    question = waiting.joined(turn.focus.question, question)
     _open(turn, question)
     turn.asked = True
     readings = readings_of(question.meaning) or _answer_of(turn, question.meaning)
@@ -106,16 +113,6 @@ def _same_length(first: Option, second: Option) -> bool:
 
 def _key(option: Option) -> object:
     return option.measurand, option.value, option.negated
-
-
-def preview(turn: Turn, readings: tuple[Reading, ...], replacing: tuple[int, ...] = ()) -> Belief:
-    """What would be believed with these readings; they are the last of it."""
-    return turn.knowledge.believe(_with(turn.piece, readings, replacing))
-
-
-def _with(piece: Piece, readings: tuple[Reading, ...], replacing: tuple[int, ...]) -> Piece:
-    kept = tuple(k for k in piece.readings if k.number not in replacing)
-    return replace(piece, readings=(*kept, *(Kept(-1 - n, reading) for n, reading in enumerate(readings))))
 
 
 def pending(knowledge: Knowledge, state: State) -> Pending | None:

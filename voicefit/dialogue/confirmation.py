@@ -18,6 +18,14 @@ An answer to such a question is taken for one of what was offered when it has ``
 ``engine_at_most``. What it wrote beside its constraint counts ``engine_freely``, enough for what is harmless: of
 ordinary sentences nine in ten are right, also beside a running tap; of talk among people one in five is a command.
 
+What is asked about stays open while something else is said, and is asked once more behind that. Passed over again:
+
+    risk         what was asked about                                   becomes
+    ----------   ----------------------------------------------------   -------------------------------------------
+    PLAIN        a value that was said in words                         taken as perhaps so, with ``passed_over``
+    PLAIN        a value that was guessed at                            dropped, and said to be
+    any other    a value; a command                                     dropped, a value said to be
+
 Duty: thresholds and judgements. It must not word anything, and must not know how a share came about.
 """
 
@@ -59,7 +67,8 @@ class Outcome(StrEnum):
 class Policy(BaseModel):
     """The numbers; see the head of this file. ``rival`` : a second is offered where it is not so many times less
     likely than the first. ``keep`` : an alternative under this share of the one taken is not carried on. ``settled`` :
-    a part with this probability is a leader that a value can overturn."""
+    a part with this probability is a leader that a value can overturn. ``passed_over`` : how sure it is of a value that
+    nobody denied."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
@@ -74,6 +83,7 @@ class Policy(BaseModel):
     keep: Share
     same_answer: Share
     settled: Share
+    passed_over: Share
     engine_from: Share
     engine_at_most: Share
     engine_freely: Share
@@ -93,6 +103,10 @@ class Policy(BaseModel):
     def doubted(self, confidence: float) -> float:
         """The share that the engine's best counts where the engine refused it for want of confidence; 0: none."""
         return min(confidence, self.engine_at_most) if confidence >= self.engine_from else 0.0
+
+    def passed_over_as(self, risk: Risk, *, guessed: bool) -> float:
+        """How surely a value is taken that was asked about twice and passed over; 0: it is dropped."""
+        return self.passed_over if risk is Risk.PLAIN and not guessed else 0.0
 
     def answers(self, share: float, all_shares: float) -> bool:
         """Whether an answer with this share, of all that were offered, is taken for the one offered."""

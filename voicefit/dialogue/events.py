@@ -41,8 +41,8 @@ def heard(turn: Turn, event: Heard) -> None:
     if turn.focus.attention is Attention.PAUSED:
         turn.look(attention=Attention.OPEN)
     taking.heard(turn, addressed)
-    if question is not None and not (turn.alarmed or turn.ends):
-        waiting.pass_over(turn, question)
+    if question is not None and not (turn.alarmed or turn.ends) and (perhaps := waiting.pass_over(turn, question)):
+        taking.take(turn, perhaps)
     if turn.alarmed:
         readback.new(turn)
     elif turn.report and turn.focus.question is None:

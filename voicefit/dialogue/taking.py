@@ -15,17 +15,15 @@ from voicefit.dialogue import (
     asking,
     corrections,
     entries,
-    hoses,
     injury,
+    judging,
     placing,
     refusals,
     superseding,
     waiting,
 )
-from voicefit.dialogue.confirmation import Risk
 from voicefit.dialogue.meanings import Choose, Confirm, Take, decide, one_of_both, readings_of, repeats, weigh
 from voicefit.dialogue.record import HOSE
-from voicefit.dialogue.snapshot import Belief
 from voicefit.dialogue.state import Checking, Choosing, Confirming, Correcting, Spelling
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command, Item, Meaning, Reading, Reason, Rejection
@@ -44,7 +42,7 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
     decision = decide(
         meanings,
         lambda alternatives: turn.knowledge.log_fits(turn.piece, alternatives),
-        lambda meaning, share: _risk(turn, meaning, share),
+        lambda meaning, share: judging.risk(turn, meaning, share),
         turn.knowledge.policy,
     )
     if injury.is_meant(turn, decision):
@@ -128,8 +126,7 @@ def obey(turn: Turn, meaning: Meaning, replacing: tuple[int, ...] = (), *, confi
         take(turn, tuple(waiting), replacing, confirmed=confirmed)
     refusals.refuse_of(turn, meaning)
     if guessed:
-        asked = tuple(replace(reading, guessed=False) for reading in guessed)
-        asking.ask_sure(turn, Confirming(replace(meaning, items=asked), replacing))
+        asking.ask_sure(turn, Confirming(replace(meaning, items=guessed), replacing))
 
 
 def _is_on_record(turn: Turn, guessed: Reading) -> bool:
@@ -193,49 +190,22 @@ def take(
         turn.log(entries.Dropped(number=number))
     for reading in readings:
         number = turn.record.readings_made + 1
-        turn.log(entries.ReadingKept(number=number, reading=_as_answer(turn, reading), confirmed=confirmed))
+        turn.log(
+            entries.ReadingKept(
+                number=number, reading=replace(_as_answer(turn, reading), guessed=False), confirmed=confirmed
+            )
+        )
         turn.new_readings.append(number)
     if isinstance(turn.focus.begun, Spelling):
         turn.say("name-dropped")
     turn.leave()
     if not turn.alarmed:
         turn.look(injury="")  # the work goes on
-    if question is not None and waiting.hangs(turn, question) and not waiting.is_about(question, readings):
-        there = question.replacing if turn.piece.number == before else ()
-        # Passed over: nothing of it is lost, it is asked again.
-        turn.turn_to(replace(question, beneath=Checking(), replacing=there))
+    left = None if question is None or not waiting.hangs(turn, question) else waiting.without(question, readings)
+    if left is not None:  # passed over: nothing of it is lost, it is asked again
+        there = left.replacing if turn.piece.number == before else ()
+        turn.turn_to(replace(left, beneath=Checking(), replacing=there))
     turn.report = True
-
-
-# ---- judging ------------------------------------------------------------------------------------------
-
-
-def _risk(turn: Turn, meaning: Meaning, share: float) -> Risk:
-    """What hangs on taking a meaning."""
-    policy, by_id = turn.knowledge.policy, turn.knowledge.registry.by_id
-    if any(isinstance(item, Command) and by_id[item.name].urgent for item in meaning.items):
-        return Risk.URGENT
-    commands = [item for item in meaning.items if isinstance(item, Command)]
-    if commands and not readings_of(meaning) and all(by_id[item.name].harmless for item in commands):
-        return Risk.HARMLESS
-    if share >= policy.deciding:  # whatever hangs on it
-        return Risk.PLAIN
-    if any(isinstance(item, Command) and by_id[item.name].costly for item in meaning.items):
-        return Risk.COSTLY
-    readings = readings_of(meaning)
-    if not readings or any(map(hoses.tells_of_a_hose, readings)):
-        return Risk.PLAIN  # of an end it decides nothing
-    decides = _decides(turn.belief, asking.preview(turn, readings), policy.settled)
-    return Risk.DECIDING if decides else Risk.PLAIN
-
-
-def _decides(before: Belief, after: Belief, settled_from: float) -> bool:
-    """Whether the readings conclude the identification or overturn a settled leader."""
-    if after.advice.identified:
-        return True
-    leader = before.leader
-    settled = leader is not None and leader.probability >= settled_from
-    return settled and (after.leader is None or leader is None or after.leader.part != leader.part)
 
 
 def _as_answer(turn: Turn, reading: Reading) -> Reading:
