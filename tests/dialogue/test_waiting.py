@@ -1,5 +1,5 @@
-"""What waits on "right?" is never lost in silence: asked once more, joined by another doubt, taken as perhaps so, or said
-to be dropped."""
+"""What waits on "right?" is never lost in silence: it is asked once more, joined by another doubt, taken as perhaps so,
+or said to be dropped."""
 
 from __future__ import annotations
 

@@ -206,7 +206,9 @@ def _may_say(vague: Meaning, meaning: Meaning) -> bool:
     if vague.text != meaning.text or len(vague.items) != len(meaning.items):
         return False
     pairs = zip(vague.items, meaning.items, strict=True)
-    return all(isinstance(a, Reading) and isinstance(b, Reading) and _values(a) & _values(b) for a, b in pairs)
+    return all(
+        a == b or (isinstance(a, Reading) and isinstance(b, Reading) and _values(a) & _values(b)) for a, b in pairs
+    )
 
 
 def _difference(first: Meaning, second: Meaning) -> int | None:

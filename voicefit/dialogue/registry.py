@@ -39,8 +39,9 @@ class Function(BaseModel):
     group: str
     phrases: tuple[str, ...] = Field(min_length=1)
     ways: tuple[str, ...] = ()
-    alarms: tuple[str, ...] = ()  # read by the interpretation alone, as are the next two
+    alarms: tuple[str, ...] = ()  # read by the interpretation alone, as are the next three
     leave: tuple[str, ...] = ()
+    topics: tuple[str, ...] = ()
     keeps: bool = False
     help: str = Field(min_length=1)
     when: frozenset[str] = frozenset()

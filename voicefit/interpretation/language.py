@@ -13,6 +13,7 @@ from dataclasses import dataclass, field, replace
 from voicefit.interpretation import (
     constraint,
     examples,
+    topics,
 )
 from voicefit.interpretation.edges import weighed_anew
 from voicefit.interpretation.grammar import Grammar, all_words, number_words
@@ -21,10 +22,11 @@ from voicefit.interpretation.loading import load_grammar
 from voicefit.interpretation.segment import each_once
 from voicefit.interpretation.spelling import say_name
 from voicefit.interpretation.understanding import Understanding
-from voicefit.records import Alternative, Command, Context, Meaning, Measurand, Option, Rejection
+from voicefit.records import Alternative, Command, Context, Meaning, Measurand, Option, Reading, Rejection
 
 _KEPT = 256
 _ANSWERS = frozenset({"yes", "no", "cannot-tell"})
+_OF_ENDS = frozenset({"what-seals-it", "sealant", "sizes", "which-hose"})  # an end has a seal, a thread, a hose too
 _WHOLE, _MOST = 0.85, 0.5  # of the letters of what an engine wrote freely
 _NOTHING_KNOWN = Context()
 _LONE_LETTER = re.compile(r"(?<![\w'])[b-hj-z](?![\w'])")  # "one t go in": a word that was cut in two
@@ -91,9 +93,17 @@ class Language:
         if text not in recent.meanings:
             recent.meanings[text] = tuple(
                 replace(meaning, items=tuple(map(weighed_anew, meaning.items)))
-                for meaning in self._understanding.interpret(text, context)
+                for meaning in self._with_topics(text, context)
             )
         return recent.meanings[text]
+
+    def _with_topics(self, text: str, context: Context) -> tuple[Meaning, ...]:
+        """The meanings, with what is asked by its bare name behind the readings."""
+        head, asked = topics.behind(text, self.grammar.topics, _OF_ENDS)
+        found = self._understanding.interpret(head, context)
+        if not asked or not any(isinstance(item, Reading) for item in found[0].items):
+            return found if head == text else self._understanding.interpret(text, context)
+        return tuple(replace(meaning, text=text, items=(*meaning.items, *asked)) for meaning in found)
 
     def merge(self, alternatives: Sequence[Alternative], context: Context) -> tuple[Meaning, ...]:
         """Alternatives with one meaning become one, their probabilities summed; best first, weights sum to one.

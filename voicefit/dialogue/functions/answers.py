@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from dataclasses import replace
 
 from voicefit.dialogue import asking, entries, identification, taking, tools
@@ -19,6 +19,24 @@ from voicefit.records import Command, Measurand, Reading, Reason, Rejection
 _TAKES = frozenset({"yes", "no", "correct", "was-of", "first-one", "second-one"})
 _THINGS = frozenset({"one", "thing", "end", "fitting"})
 _CHOICES = ("first-one", "second-one")
+_CALIPERS = frozenset({"caliper", "calipers", "vernier", "verniers"})
+_NAMED_TOOLS: Mapping[str, frozenset[str]] = {
+    tools.CALIPER: _CALIPERS,
+    tools.PITCH_GAUGE: frozenset({"thread", "pitch", "screw", "leaf"}),
+    tools.SEAT_GAUGE: frozenset({"seat", "angle", "cone"}),
+}
+_SKIPPED: Mapping[str, tuple[Measurand, ...]] = {
+    **dict.fromkeys(("seat", "cone"), (Measurand.SEAT_FORM, Measurand.SEAT_ANGLE)),
+    "angle": (Measurand.SEAT_ANGLE,),
+    "pitch": (Measurand.PITCH,),
+    "diameter": (Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER),
+    "tube": (Measurand.TUBE_OUTSIDE_DIAMETER,),
+    **dict.fromkeys(("seal", "ring"), (Measurand.SEAL,)),
+    "hex": (Measurand.HEX,),
+    "nose": (Measurand.NOSE,),
+    "taper": (Measurand.TAPER,),
+    "flanks": (Measurand.FLANK_ANGLE,),
+}
 _OF_BOTH = frozenset({"neither", "either", "both"})
 
 
@@ -131,7 +149,9 @@ def leave_out(turn: Turn, reply: str) -> None:
 
 def go_on(turn: Turn, command: Command) -> None:
     """Next: the next step of a lesson, the rest of a list, or another check, whichever is open."""
-    if turn.focus.question is not None:
+    if skipped := {m for word in command.heard.casefold().split() for m in _SKIPPED.get(word, ())}:
+        _put_off(turn, skipped)
+    elif turn.focus.question is not None:
         asking.ask_again(turn)
     elif isinstance(turn.focus.mode, Spelling):
         say_so_far(turn)
@@ -152,6 +172,15 @@ def _names_an_end(heard: str) -> bool:
     return not _THINGS.isdisjoint(heard.casefold().split())
 
 
+def _put_off(turn: Turn, skipped: Set[Measurand]) -> None:
+    """Put off all that is asked of something."""
+    for id_, check in turn.knowledge.checks.items():
+        if check.measurand in skipped and id_ not in turn.piece.put_off:
+            turn.log(entries.PutOff(check=id_))
+    turn.say("put-off")
+    turn.report = True
+
+
 def _another_check(turn: Turn) -> None:
     check = turn.focus.check
     assert check is not None
@@ -168,6 +197,13 @@ def _another_check(turn: Turn) -> None:
 def without_tool(turn: Turn, command: Command) -> None:
     """A tool is not at hand: nothing that needs it is asked in this session. Without a name, the one just asked for."""
     named = command.name.removeprefix("no-")
+    words = set(command.heard.casefold().split())
+    if named != tools.CALIPER and words & _CALIPERS:  # "only the caliper"
+        for tool in (tools.PITCH_GAUGE, tools.SEAT_GAUGE):
+            turn.log(entries.WithoutTool(tool=tool))
+            turn.say("no-tool", tool=turn.knowledge.wording.plain(f"tool.{tool}"))
+        turn.report = True
+        return
     tool = named if named in tools.TOOLS else _tool_asked_for(turn, command)
     if not tool:
         leave_out(turn, "no-tool-named")
@@ -185,7 +221,9 @@ def _tool_asked_for(turn: Turn, command: Command) -> str:
 
 
 def gauge_found(turn: Turn, command: Command) -> None:
-    for tool in sorted(turn.record.without):
+    words = set(command.heard.casefold().split())
+    found = {tool for tool, names in _NAMED_TOOLS.items() if words & names} or turn.record.without
+    for tool in sorted(turn.record.without & found):
         turn.log(entries.WithoutTool(tool=tool, without=False))
     turn.say("tool-found")
     turn.report = True

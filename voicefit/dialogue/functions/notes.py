@@ -9,7 +9,7 @@ from dataclasses import replace
 from voicefit.dialogue import asking, entries, hoses, identification
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.record import Note
-from voicefit.dialogue.state import Confirming, Deed, Spelling
+from voicefit.dialogue.state import Confirming, Deed, Explaining, Spelling
 from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.numerals import spell as spell_together
 from voicefit.records import Command, Meaning, NoteDone
@@ -155,9 +155,11 @@ def say_so_far(turn: Turn) -> None:
 
 
 def done(turn: Turn, command: Command) -> None:
-    """A name is spelled; where none is, how one goes on from here."""
+    """A name is spelled; a step was made; where neither is, how one goes on from here."""
     pieces = _pieces(turn)
-    if not isinstance(turn.focus.begun, Spelling):
+    if isinstance(turn.focus.mode, Explaining):
+        turn.functions["more"](turn, command)
+    elif not isinstance(turn.focus.begun, Spelling):
         turn.say("done-with-what")
         identification.ask(turn, on_request=True)
     elif not pieces:

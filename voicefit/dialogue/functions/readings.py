@@ -9,7 +9,7 @@ from dataclasses import replace
 from voicefit.dialogue import corrections, entries, identification, readback, standing, taking
 from voicefit.dialogue.functions import Does, orders
 from voicefit.dialogue.record import Kept
-from voicefit.dialogue.state import Checking, Correcting
+from voicefit.dialogue.state import Checking, Correcting, Explaining
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Certainty, Command, Context, Measurand, Option, Reading, option_key
 
@@ -150,6 +150,10 @@ def decide(turn: Turn, command: Command) -> None:
 
     It is recorded as such, and what no check has excluded is named once, with the check that would tell.
     """
+    reads = isinstance(turn.focus.mode, Explaining) or turn.focus.listing is not None
+    if reads and "rest" in command.heard.casefold().split():  # "skip the rest": of what is being read
+        turn.functions["cancel"](turn, command)
+        return
     row = _decided_row(turn, command.argument)
     if row is None:
         return
