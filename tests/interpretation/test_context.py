@@ -24,6 +24,12 @@ def best(language: Language, text: str, context: Context) -> str:
     return notes.meaning(language.interpret(text, context)[0])
 
 
+def test_a_bare_number_is_a_hexagon_only_where_one_was_asked_for(language: Language) -> None:
+    for text in ("thirty-seven", "forty-five", "two", "twenty-two"):
+        (reading,) = language.interpret(text, PITCH)[0].items
+        assert isinstance(reading, Reading) and Measurand.HEX not in reading.measurands
+
+
 @pytest.mark.parametrize(
     ("asked", "text", "meaning"),
     [

@@ -210,3 +210,15 @@ class Chart:
                     if begins is not None and since is not None and self._is_one_number(since, end):
                         continue  # "the bolts fifty | seven"
                     self._walk(child, end, (*values, value) if keeps else values, weight + own, best, bare, begins)
+
+
+def inside_numbers(tokens: Sequence[Token], chart: Chart) -> frozenset[int]:
+    """The places of words inside a number: "one point oh five" has a nought, not an "oh"; the "and" of "one and a half"
+    joins no clauses."""
+    return frozenset(
+        place
+        for at in range(len(tokens))
+        for rule in ONE_NUMBER
+        for end, _, _ in chart.match(rule, at)
+        for place in range(at + 1, end)
+    )

@@ -19,7 +19,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence, Set
 from dataclasses import replace
 
-from voicefit.interpretation import retakes
+from voicefit.interpretation import loosening, retakes
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.tokens import Token
 from voicefit.records import Measurand, Reading
@@ -57,11 +57,12 @@ def mended(
     """The tokens as they were meant in the end. ``read`` makes a chart of tokens; ``numbers`` : the words of numbers,
     units and spelled letters, ``counts`` and ``units`` of numbers and units alone; ``known`` : all words of the
     grammar; ``yes_no`` : yes or no answers what was asked."""
-    now = _without_repeats(_without_fillers(tokens), numbers)
+    now = _without_repeats(_without_fillers(loosening.without_pronoun(tokens, counts)), numbers)
     if any(_is_broken_off(text, now, at, known) for at in range(len(now))):
         now = _without_repeats(_without_broken(text, now, read(now), numbers, known), numbers)
     now = _without_tag(now, read(now))
     now = retakes.with_its_noun(retakes.retaken(now, read, counts, units), read, counts)
+    now = retakes.renamed(now, read, counts, units)
     now = _with_last_answer(now, read(now), ("command", "answer-yes-no") if yes_no else ("command",))
     return _with_one_word_of_repair(now, read(now), numbers) or tokens
 

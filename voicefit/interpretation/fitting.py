@@ -14,7 +14,7 @@ from collections.abc import Callable, Sequence, Set
 from dataclasses import replace
 from itertools import pairwise
 
-from voicefit.interpretation.chart import Chart
+from voicefit.interpretation.chart import Chart, inside_numbers
 from voicefit.interpretation.grammar import FitWords
 from voicefit.interpretation.priors import UNUSUAL
 from voicefit.interpretation.tokens import Token, word_set
@@ -87,11 +87,12 @@ def clause_by_clause(
     tokens: Sequence[Token], chart_of: Callable[[tuple[Token, ...]], Chart], words: FitWords, *, turning: Set[str]
 ) -> tuple[Token, ...] | None:
     """The tokens with each clause that tells so in known words, all others as they are; ``None`` where none does."""
-    starts = [at for at, token in enumerate(tokens) if not at or token.paused or token.text in _JOINTS]
+    joints = _joints(tokens, chart_of(tuple(tokens)))
+    starts = [at for at, token in enumerate(tokens) if not at or token.paused or at in joints]
     found: list[Token] = []
     rewrites = False
     for start, end in zip(starts, [*starts[1:], len(tokens)], strict=True):
-        clause = tuple(token for token in tokens[start:end] if token.text not in _JOINTS)
+        clause = tuple(tokens[at] for at in range(start, end) if at not in joints)
         fits = rewritten(clause, chart_of(clause), words, turning=turning) if clause else None
         rewrites = rewrites or fits is not None
         kept = clause if fits is None else fits
@@ -99,13 +100,20 @@ def clause_by_clause(
     return tuple(found) if rewrites else None
 
 
+def _joints(tokens: Sequence[Token], chart: Chart) -> set[int]:
+    """Where words stand that join two clauses."""
+    inside = inside_numbers(tokens, chart)
+    return {at for at, token in enumerate(tokens) if token.text in _JOINTS and at not in inside}
+
+
 def _pieces(tokens: Sequence[Token], chart: Chart) -> list[list[int]]:
     """The places of the tokens, cut so that each piece has a number; what has none belongs to the piece before it, or
     to the first."""
     texts = [token.text for token in tokens]
+    joints = _joints(tokens, chart)
     cut: list[list[int]] = [[]]
     for at, token in enumerate(tokens):
-        if at and (token.paused or token.text in _JOINTS) and cut[-1]:
+        if at and (token.paused or at in joints) and cut[-1]:
             cut.append([])
         cut[-1].append(at)
     pieces: list[list[int]] = []

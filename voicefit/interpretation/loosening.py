@@ -21,11 +21,12 @@ from dataclasses import replace
 from itertools import pairwise
 
 from voicefit.interpretation.asking import PERSONS, asks
-from voicefit.interpretation.chart import ARTICLES, ONE_NUMBER, Chart
+from voicefit.interpretation.chart import ARTICLES, Chart, inside_numbers
 from voicefit.interpretation.tokens import Token
 from voicefit.records import Item, Meaning, Reading, Reason, Rejection
 
 _ANSWERS = frozenset({"yes", "yeah", "yep", "yup", "aye", "no", "nope", "nah"})
+_ONE = "one"
 _THE, _NO = "the", "no"  # "no, the ring is there" denies no ring
 _DENIES = frozenset({"not", "no", "never"})
 _SUBJECTS = frozenset({"it", "there", "that", "this", "they", "the"})
@@ -100,6 +101,19 @@ def without_articles(tokens: Sequence[Token], but_before: Set[str]) -> tuple[Tok
     return tuple(kept)
 
 
+def without_pronoun(tokens: tuple[Token, ...], numbers: Set[str]) -> tuple[Token, ...]:
+    """The tokens without the "one" by which a thing is called right before a number: "the hole one, twenty-nine"."""
+
+    def points(at: int) -> bool:
+        article, thing, one, after = tokens[at - 2 : at + 2]
+        named = one.text == _ONE and article.text in (*ARTICLES, "this", "that") and not (thing.paused or one.paused)
+        counts = after.text in numbers or after.text[0].isdecimal()
+        return named and after.paused and counts and thing.text not in numbers and thing.text[0].isalpha()
+
+    ones = {at for at in range(2, len(tokens) - 1) if points(at)}
+    return tuple(token for at, token in enumerate(tokens) if at not in ones)
+
+
 def lacks_an_article(tokens: Sequence[Token]) -> bool:
     """Whether a place is named as many do whose own language has no articles: "ring in cone"."""
     words = [token.text for token in tokens]
@@ -114,7 +128,7 @@ def _names_a_part(kept: Sequence[Token], rule: str) -> bool:
 def _without(tokens: Sequence[Token], chart: Chart, rule: str, *, yes_no: bool) -> tuple[Token, ...]:
     chart = chart.of(tokens)
     kept: list[Token] = []
-    numbers = _inside_numbers(tokens, chart)
+    numbers = inside_numbers(tokens, chart)
     at, paused = 0, False
     while at < len(tokens):
         end = max((end for end, _, _ in chart.match(rule, at)), default=at)
@@ -132,14 +146,3 @@ def _without(tokens: Sequence[Token], chart: Chart, rule: str, *, yes_no: bool) 
         paused = False
         at += 1
     return tuple(kept)
-
-
-def _inside_numbers(tokens: Sequence[Token], chart: Chart) -> frozenset[int]:
-    """The places of words inside a number: "one point oh five" has a nought, not an "oh"."""
-    return frozenset(
-        place
-        for at in range(len(tokens))
-        for rule in ONE_NUMBER
-        for end, _, _ in chart.match(rule, at)
-        for place in range(at + 1, end)
-    )

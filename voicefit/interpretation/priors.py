@@ -25,6 +25,7 @@ from voicefit.records import (
     Rejection,
 )
 
+_ONLY_ASKED = frozenset({Measurand.HEX})  # of a bare number: any end has a hexagon, and it settles nothing
 _EXPECTED = 3.0  # a bare number against one that was not asked for
 _ASKED_FOR = 1.0  # a reading, a yes or a command that the question invites
 _UNLIKELY_COMMAND = -1.0
@@ -58,6 +59,8 @@ class Priors:
         """The reading with its options' priors moved. ``open_``: what is measured was left unsaid. What was asked then
         loses the small weight that it has when nobody asked."""
         reading = of_the_ring_asked(reading, context)
+        if open_:
+            reading = _without_unasked(reading, context)
         if not (context.expected or context.values or context.preferred_length):
             return reading
         own = {m: max(o.log_prior for o in reading.options if o.measurand is m) for m in reading.measurands}
@@ -195,6 +198,12 @@ def _same_value(a: Quantity | str, b: Quantity | str) -> bool:
     if isinstance(a, Quantity) and isinstance(b, Quantity):
         return (a.value, a.unit) == (b.value, b.unit)
     return a == b
+
+
+def _without_unasked(reading: Reading, context: Context) -> Reading:
+    """A bare number as nothing that it is only where that was asked for, if it may be anything else."""
+    kept = tuple(o for o in reading.options if o.measurand not in _ONLY_ASKED or o.measurand in context.expected)
+    return replace(reading, options=kept or reading.options)
 
 
 def of_the_ring_asked(reading: Reading, context: Context) -> Reading:

@@ -4,7 +4,8 @@ How it works. A word of repair stands between a clause with one number in it and
 unit ends. The second number is put into the words of the first, with its own unit if it has one, where that makes
 something that is said. A clause that is nothing but a number goes.
 
-Likewise what a number is of is said once: "it's not two wire, it's four".
+Likewise what a number is of is said once: "it's not two wire, it's four". And where it was begun with another name,
+that goes: "outside, no, inside eighteen point nine".
 
 Duty: these tokens in place of others. It must not make readings.
 """
@@ -85,14 +86,39 @@ def with_its_noun(
     return tokens
 
 
+def renamed(
+    tokens: tuple[Token, ...],
+    read: Callable[[tuple[Token, ...]], Chart],
+    numbers: Set[str],
+    units: Set[str],
+) -> tuple[Token, ...]:
+    """The tokens without what a number was first said to be of: "outside no inside eighteen point nine"."""
+    chart = read(tokens)
+    for at in range(1, len(tokens)):
+        end = _end_of_repair(tokens, chart, at, paused=False)
+        start = max((place for place in range(at) if tokens[place].paused), default=0)
+        if end in (at, len(tokens)) or _numbers_in(tokens, start, at, numbers):
+            continue
+        counts = (place for place in range(end, len(tokens)) if _end_of_number(tokens, place, numbers) > place)
+        first = next(counts, end)
+        last = _end_of_units(tokens, _end_of_number(tokens, first, numbers), units) if first > end else end
+        if any(token.paused for token in tokens[end + 1 : last]) or not _is_said(chart, end, end, last):
+            continue
+        begun = (*tokens[start:at], *tokens[first:last])
+        if last > end and _is_said(read(begun), 0, 0, len(begun)):
+            return (*tokens[:start], replace(tokens[end], paused=tokens[start].paused), *tokens[end + 1 :])
+    return tokens
+
+
 def _is_said(chart: Chart, start: int, first: int, end: int) -> bool:
     """Whether something that is said reaches from a place between the first two to the last."""
     return any(stop == end for at in range(start, first + 1) for stop, *_ in chart.match("reading", at))
 
 
-def _end_of_repair(tokens: Sequence[Token], chart: Chart, at: int) -> int:
-    """Where words of repair end that begin here; ``at`` itself where there are none."""
-    if not tokens[at].paused and tokens[at].text not in _NOES:
+def _end_of_repair(tokens: Sequence[Token], chart: Chart, at: int, *, paused: bool = True) -> int:
+    """Where words of repair end that begin here; ``at`` itself where there are none. ``paused`` : only after a pause,
+    or with a no."""
+    if paused and not tokens[at].paused and tokens[at].text not in _NOES:
         return at
     longest = max((end for rule in _REPAIRS for end, _, _ in chart.match(rule, at)), default=at)
     return at + 1 if longest == at and tokens[at].text in _NOES else longest
