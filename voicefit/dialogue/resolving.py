@@ -2,7 +2,8 @@
 
 How it works. Each step takes a meaning and gives it changed: a size said in both units is one; a cone "inside" of a
 swivel nut is its nose or its funnel; a diameter of a flange is that of its head; an angle said while leaves are laid in
-is that of the flanks.
+is that of the flanks. What a word says by the end that it is said of is of :mod:`voicefit.dialogue.by_its_end`,
+and of what a yes or no is, of :mod:`voicefit.dialogue.naming`.
 
 Duty: these steps. It must not choose of which check a bare value is (:mod:`voicefit.dialogue.answering`).
 """
@@ -12,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+from voicefit.dialogue import by_its_end, naming
 from voicefit.dialogue.expecting import shape_said
 from voicefit.dialogue.turn import Turn
 from voicefit.quantities import Quantity
@@ -46,10 +48,10 @@ def resolved(turn: Turn, meaning: Meaning) -> Meaning:
     asked = any(check.measurand is Measurand.PROFILE_DIAMETER for check in turn.focus.open_checks)
     if across := _ACROSS.get(shape) or (_ASKED.get(shape, _SMOOTH) if asked else None):
         meaning = _across(meaning, across)
-    meaning = _of_its_gender(turn, _without_repeats(meaning))
+    meaning = by_its_end.meant(turn, _of_its_gender(turn, _without_repeats(meaning)))
     if any(check.measurand is Measurand.FLANK_ANGLE for check in turn.focus.open_checks):
         meaning = _of_the_flanks(turn, meaning)
-    return _confirmed(turn, _decided(meaning)) if turn.focus.question is None else meaning
+    return naming.named(turn, _confirmed(turn, _decided(meaning))) if turn.focus.question is None else meaning
 
 
 def _without_repeats(meaning: Meaning) -> Meaning:

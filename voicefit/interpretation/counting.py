@@ -32,7 +32,23 @@ _OF_A_HOSE = frozenset(
 )
 _BETWEEN_NUMBERS = frozenset({"for", "per", "parts", "of", "off"})
 _SAYS_SO = frozenset(
-    {"pressure", "temperature", "rated", "working", "hot", "oil", "fluid", "system", "relief", "pump", "tested"}
+    {
+        "pressure",
+        "temperature",
+        "temperatures",
+        "temp",
+        "temps",
+        "heat",
+        "rated",
+        "working",
+        "hot",
+        "oil",
+        "fluid",
+        "system",
+        "relief",
+        "pump",
+        "tested",
+    }
 )
 _SINCE = frozenset({"from", "since", "until", "till", "before", "after"})
 _AM = frozenset({"am", "is", "are"})

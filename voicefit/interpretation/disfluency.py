@@ -25,6 +25,12 @@ from voicefit.interpretation.tokens import Token
 from voicefit.records import Measurand, Reading
 
 _SORRY = "sorry"
+_SAID = "said"
+_AFTERTHOUGHTS = frozenset({("i", "mean"), ("i", _SAID), ("i", "meant")})
+_AS, _ASKS = (
+    frozenset({"like", "as"}),
+    frozenset({"what", "that", "which", "did", "do", "is", "was", "no", "yes", "and"}),
+)
 _POINT = "point"
 _BETWEEN = "between"
 _NO = "no"
@@ -57,6 +63,7 @@ def mended(
     """The tokens as they were meant in the end. ``read`` makes a chart of tokens; ``numbers`` : the words of numbers,
     units and spelled letters, ``counts`` and ``units`` of numbers and units alone; ``known`` : all words of the
     grammar; ``yes_no`` : yes or no answers what was asked."""
+    tokens = _without_afterthoughts(tokens, counts | units)
     now = _without_repeats(_without_fillers(loosening.without_pronoun(tokens, counts)), numbers)
     if any(_is_broken_off(text, now, at, known) for at in range(len(now))):
         now = _without_repeats(_without_broken(text, now, read(now), numbers, known), numbers)
@@ -65,6 +72,22 @@ def mended(
     now = retakes.renamed(now, read, counts, units)
     now = _with_last_answer(now, read(now), ("command", "answer-yes-no") if yes_no else ("command",))
     return _with_one_word_of_repair(now, read(now), numbers) or tokens
+
+
+def _without_afterthoughts(tokens: tuple[Token, ...], counts: Set[str]) -> tuple[Token, ...]:
+    """The tokens without what belongs to the clause before it and not to the next: "the bolt I mean, thirteen nine",
+    "the plug I said, goes in"; but "sixteen I mean" corrects."""
+    gone: set[int] = set()
+    for at in range(1, len(tokens) - 1):
+        who, says = tokens[at : at + 2]
+        if (who.text, says.text) not in _AFTERTHOUGHTS or who.paused or says.paused or tokens[at - 1].text in _ASKS:
+            continue
+        before, ends = tokens[at - 1].text, at + 2 == len(tokens)
+        if says.text != _SAID and (ends or before in counts or before[0].isdecimal()):
+            continue
+        if ends or tokens[at + 2].paused:
+            gone |= {at, at + 1} | ({at - 1} if tokens[at - 1].text in _AS and at > 1 else set())
+    return tuple(token for at, token in enumerate(tokens) if at not in gone)
 
 
 def _without_fillers(tokens: tuple[Token, ...]) -> tuple[Token, ...]:

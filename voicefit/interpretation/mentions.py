@@ -29,6 +29,7 @@ _AT = _BESIDE | word_set(
     "on onto by behind under underneath against around round over across along below above beneath between from off "
     "through at to inside in into"
 )
+_BOTH = frozenset({"both", "each"})  # "straight both ends"
 _WHERE_TO = _AT | {"out", "down", "up", "back", "away", "over"}
 _MOVES = frozenset(
     {
@@ -55,6 +56,7 @@ _OTHERS = word_set(
     "that which what pipe tube tubing leaf gauge bolt bolts hose nut ring washer line spanner clip pin staple stud "
     "male female coupler sleeve oil caliper screw wire o"
 )
+_WHICH, _GAUGES = frozenset({"that", "which"}), word_set("gauge leaf leaves blade one")  # "the gauge that goes in"
 _NOS, _NEAR = frozenset({"no", "without", "never", "not"}), 4  # words before what moves
 _HANDLES = frozenset({"looking", "working", "look", "am", "are"})  # "working on the male"
 _SEEN = frozenset(
@@ -102,7 +104,9 @@ def is_no_reading(tokens: tuple[Token, ...], start: int, end: int, phrase: Phras
     if _stands_beside(tokens, end) and all(isinstance(i, Reading) and i.measurands <= _BESIDE_IT for i in phrase.items):
         return True
     is_share = phrase.open and _is_a_share(tokens, start, end)
-    of_another = _is_a_place(tokens, start, end) or _cuts_a_ring(tokens, end)
+    of_another = (
+        _is_a_place(tokens, start, end) or _cuts_a_ring(tokens, end) or _names_a_hose(tokens, start, end, phrase)
+    )
     return is_share or of_another or _cuts_one_of_three(tokens, start, end, phrase.value)
 
 
@@ -127,6 +131,8 @@ def _is_named_in_passing(tokens: tuple[Token, ...], start: int, phrase: Phrase) 
 
 def _is_of_what_moves(tokens: tuple[Token, ...], start: int, phrase: Phrase) -> bool:
     """Whether another thing than a seat goes in or comes out: "the pipe that goes in", "a tube coming out"."""
+    if start and start + 1 < len(tokens) and tokens[start].text in _WHICH:
+        return tokens[start - 1].text in _GAUGES and not tokens[start].paused and _moves(tokens[start + 1], phrase)
     first = tokens[start]
     if first.paused or not start:
         return False
@@ -135,6 +141,14 @@ def _is_of_what_moves(tokens: tuple[Token, ...], start: int, phrase: Phrase) -> 
     denied = _is_denied_with_its_thing(tokens, start)
     if (first.text not in _MOVES or not (denied or of_another)) and not let:
         return False
+    return _is_of_a_seat(phrase)
+
+
+def _moves(verb: Token, phrase: Phrase) -> bool:
+    return verb.text in _MOVES and _is_of_a_seat(phrase)
+
+
+def _is_of_a_seat(phrase: Phrase) -> bool:
     return all(isinstance(item, Reading) and item.measurands == {Measurand.SEAT_FORM} for item in phrase.items)
 
 
@@ -159,7 +173,14 @@ def _is_a_place(tokens: tuple[Token, ...], start: int, end: int) -> bool:
     last, after = tokens[end - 1].text, tokens[end].text
     if last in _IN and end == start + 1:
         return after in _KNOWN  # "a ball nose in the nut"
-    return (last == _ROUND and after in _PLACED) or (last == _STRAIGHT and after in _WHERE_TO)
+    return (last == _ROUND and after in _PLACED) or (last == _STRAIGHT and after in _WHERE_TO | _BOTH)
+
+
+def _names_a_hose(tokens: tuple[Token, ...], start: int, end: int, phrase: Phrase) -> bool:
+    """Whether a hose is named before a pause, and a size behind it: "boom hose, outside twenty" is of the end."""
+    said = {m for item in phrase.items if isinstance(item, Reading) for m in item.measurands}
+    pauses = any(token.paused for token in tokens[start + 1 : end])
+    return said == {Measurand.HOSE_OUTSIDE_DIAMETER} and pauses and start > 0 and not tokens[start].paused
 
 
 def _stands_beside(tokens: tuple[Token, ...], end: int) -> bool:

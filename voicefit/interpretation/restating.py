@@ -1,4 +1,8 @@
-"""A diameter said once more in finer steps: "almost sixteen outside, like fifteen point eight".
+"""What is of the thing that was said right before it.
+
+How it works. A diameter may be said once more in finer steps: "almost sixteen outside, like fifteen point eight". The
+longer of two lengths behind "bolts" is the long side's. "Not round" behind the tops of a thread is of those tops. And
+who says the angle between the ends says no other one: degrees are then those of the oil.
 
 Duty: this, over the items of one text. It must not know what is on record.
 """
@@ -10,9 +14,11 @@ from dataclasses import replace
 from fractions import Fraction
 
 from voicefit.quantities import Quantity
-from voicefit.records import Item, Option, Reading
+from voicefit.records import Item, Measurand, Option, Reading
 
 _NEAR = Fraction(1, 20)  # of the value
+_BOLTS = {Measurand.BOLT_LONG, Measurand.BOLT_SHORT}
+_TURN, _HEAT = Measurand.ELBOW_ANGLE, Measurand.TEMPERATURE
 
 
 def restated(items: Sequence[Item]) -> tuple[Item, ...]:
@@ -21,11 +27,47 @@ def restated(items: Sequence[Item]) -> tuple[Item, ...]:
     kept: list[Item] = []
     for item in items:
         before = kept[-1] if kept else None
-        if isinstance(item, Reading) and isinstance(before, Reading) and (same := tuple(_finer(before, item))):
-            kept.pop()
-            item = replace(item, heard=f"{before.heard} {item.heard}", options=same)
+        if isinstance(item, Reading) and isinstance(before, Reading):
+            if same := tuple(_finer(before, item)):
+                kept.pop()
+                item = replace(item, heard=f"{before.heard} {item.heard}", options=same)
+            elif both := _both_ways(before, item):
+                kept[-1], item = both
+            else:
+                item = _of_the_crests(before, item)
         kept.append(item)
+    if any(isinstance(item, Reading) and _TURN in item.measurands and _HEAT not in item.measurands for item in kept):
+        kept = [_of_the_oil(item) for item in kept]
     return tuple(kept)
+
+
+def _both_ways(one: Reading, other: Reading) -> tuple[Reading, Reading] | None:
+    """The spacing of bolts and a bare length behind it as those of both sides: "bolts fifty-seven, twenty-seven"."""
+    if one.measurands != _BOLTS or len(other.measurands) < 2 or any(o.negated for o in (*one.options, *other.options)):
+        return None
+    for first in one.options:
+        for second in other.options:
+            a, b = first.value, second.value
+            if isinstance(a, Quantity) and isinstance(b, Quantity) and a.unit is b.unit and a.value != b.value:
+                sides = (Measurand.BOLT_LONG, Measurand.BOLT_SHORT)[:: 1 if a.value > b.value else -1]
+                said = (replace(option, measurand=side) for option, side in zip((first, second), sides, strict=True))
+                long, short = (replace(o, log_prior=0.0) for o in said)
+                return replace(one, options=(long,)), replace(other, options=(short,))
+    return None
+
+
+def _of_the_crests(crests: Reading, item: Reading) -> Reading:
+    """The roundness of a nose right behind the tops of a thread as theirs: "the tips are flat, not round"."""
+    of_nose = item.measurands == {Measurand.NOSE} and all(option.value == "ball" for option in item.options)
+    if crests.measurands != {Measurand.CREST} or not of_nose:
+        return item
+    return replace(item, options=tuple(replace(o, measurand=Measurand.CREST, value="rounded") for o in item.options))
+
+
+def _of_the_oil(item: Item) -> Item:
+    if not isinstance(item, Reading) or item.measurands != {_TURN, _HEAT}:
+        return item
+    return replace(item, options=tuple(replace(o, log_prior=0.0) for o in item.options if o.measurand is _HEAT))
 
 
 def _finer(loose: Reading, number: Reading) -> Iterator[Option]:

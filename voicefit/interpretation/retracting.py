@@ -15,6 +15,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence, Set
 from dataclasses import replace
+from itertools import pairwise
 
 from voicefit.interpretation.repairs import ASIDE
 from voicefit.interpretation.turning import between
@@ -67,7 +68,14 @@ _CANNOT_TELL = "cannot-tell"
 
 def without_rest(meaning: Meaning, recording: Set[str]) -> Meaning:
     """The meaning without what is taken back, only wondered about, or said behind a command that records."""
-    return _only_recorded(_without_wondered(without_retracted(meaning)), recording)
+    return _only_recorded(_without_wondered(without_retracted(_politely(meaning))), recording)
+
+
+def _politely(meaning: Meaning) -> Meaning:
+    """The meaning without a "sorry" that asks to hear it again: "sorry, what was that" goes back on nothing."""
+    names = [item.name if isinstance(item, Command) else "" for item in meaning.items]
+    asks = {at for at, pair in enumerate(pairwise(names)) if pair == ("correction", "repeat")}
+    return replace(meaning, items=tuple(item for at, item in enumerate(meaning.items) if at not in asks))
 
 
 def without_retracted(meaning: Meaning) -> Meaning:
