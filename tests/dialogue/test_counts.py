@@ -44,14 +44,14 @@ def test_a_number_of_pieces(talk: Talk, said: list[str], ordered: int) -> None:
     assert "I am not asking" not in talk.reply
 
 
-def test_washers_come_with_their_end(talk: Talk) -> None:
+def test_washers_are_no_ends(talk: Talk) -> None:
     """A number of them is neither a reading nor a number of ends; a dash that was none is taken back."""
     talk.say("dash four")
     talk.say("it's not dash four, I meant four washers")
     said = [(str(each.option.measurand), each.option.negated) for each in talk.snapshot.readings]
     assert ("dash", False) not in said and ("seal", False) not in said
     assert count(talk) == 0
-    assert "seals go with them" in talk.reply
+    assert "First it must be settled what it is." in talk.reply
 
 
 @pytest.mark.parametrize("said", ["there's two copper rings", "it has four bolts", "it has two nuts"])

@@ -132,7 +132,16 @@ def test_an_entry_of_the_first_schema_opens_and_changes_the_record(kind: str) ->
 
 
 def test_only_what_is_new_is_not_in_the_first_schema() -> None:
-    assert set(KINDS) - set(OLD) == {"undo", "void", "worn", "without_tool", "decided", "counted", "both_ends"}
+    assert set(KINDS) - set(OLD) == {
+        "undo",
+        "void",
+        "worn",
+        "without_tool",
+        "decided",
+        "counted",
+        "beside",
+        "both_ends",
+    }
 
 
 def test_an_entry_of_a_later_schema_is_an_error() -> None:
@@ -149,6 +158,7 @@ def test_an_entry_survives_the_journal(number: int, turn: int) -> None:
         entries.WithoutTool(tool="leaves", without=False, turn=turn, job=1, schema=SCHEMA),
         entries.Finished(finished=False, turn=turn, job=1, schema=SCHEMA),
         entries.Counted(piece=number, count=number, turn=turn, job=1, schema=SCHEMA),
+        entries.Beside(piece=number, what="mate", count=number, turn=turn, job=1, schema=SCHEMA),
         entries.BothEnds(piece=number, both=False, turn=turn, job=1, schema=SCHEMA),
     ):
         plain = appended(entry)

@@ -71,9 +71,10 @@ class Aftercare:
 
     def seals(self, row: int, by: SealedBy | None = None) -> tuple[str, ...]:
         """What seals it, each seal with the size of its ring."""
-        return tuple(dict.fromkeys(self._seal(need) for need in self.follow(row, by).seals))
+        return tuple(dict.fromkeys(self.seal(need) for need in self.follow(row, by).seals))
 
-    def _seal(self, need: SealNeed) -> str:
+    def seal(self, need: SealNeed) -> str:
+        """One seal with the size of its ring or washer."""
         kind = self._wording.plain(f"seal.{need.kind.value}")
         place = self._wording.plain("here" if need.on_this_end else "on-the-mate")
         if need.count == 0:

@@ -15,17 +15,15 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from voicefit.dialogue.entries import MOST_ORDERED
-from voicefit.dialogue.record import HOSE, Kept
+from voicefit.dialogue import counts
+from voicefit.dialogue.record import Kept
 from voicefit.dialogue.state import Correcting
 from voicefit.dialogue.turn import Turn
 from voicefit.quantities import Quantity
-from voicefit.records import Command, Context, Item, Meaning, Measurand, Option, Reading, Reason, Rejection
+from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading, Reason, Rejection
 
 _ONLY_NO = frozenset({"no", "nope", "nah", "it", "it's", "is", "that", "that's"})
 _INSTEAD = re.compile(r"\b(instead|rather than)\b", re.IGNORECASE)
-_MADE = re.compile(r"^make (it|that) ")
-_ORDERS = frozenset({"order-slip", "quantity", "how-many"})
 _SIDES = {"external": Measurand.OUTSIDE_DIAMETER, "internal": Measurand.INSIDE_DIAMETER}
 _OTHER_SIDE = {
     Measurand.OUTSIDE_DIAMETER: Measurand.INSIDE_DIAMETER,
@@ -36,7 +34,7 @@ _OTHER_SIDE = {
 def as_correction(turn: Turn, meaning: Meaning) -> Meaning:
     """The meaning with its readings as a correction, where they are one: after "correction" by itself, and where a
     value on record is denied and another one said instead."""
-    meaning = as_count(turn, meaning)
+    meaning = counts.as_count(turn, meaning)
     readings = tuple(item for item in meaning.items if isinstance(item, Reading))
     if isinstance(turn.focus.mode, Correcting) and len(readings) == len(meaning.items):
         return replace(meaning, items=(Command("correct", meaning.text, readings),))
@@ -93,67 +91,15 @@ def _as_answer(turn: Turn, item: Item) -> Item:
         return item
     reading = item.readings[0]
     said = frozenset(re.findall(r"[\w']+", item.heard.casefold().removesuffix(reading.heard.casefold())))
-    if check.measurand not in reading.measurands or not said <= _ONLY_NO or number_ordered(turn, item) is not None:
+    if (
+        check.measurand not in reading.measurands
+        or not said <= _ONLY_NO
+        or counts.number_ordered(turn, item) is not None
+    ):
         return item
     before = turn.record.past[-1].piece.readings if turn.record.past else ()
     latest = [kept for kept in turn.piece.readings if kept not in before]
     return item if any(kept.reading.measurands & reading.measurands for kept in latest) else reading
-
-
-def as_count(turn: Turn, meaning: Meaning) -> Meaning:
-    """A whole number said of nothing, behind what orders, in the same breath or the one before, as how many are
-    ordered: "order that, two", "four then", "no, one"; but not where it may answer the check that is open."""
-    asked = {check.measurand for check in turn.focus.open_checks}
-    ordered = not _ORDERS.isdisjoint(turn.before.last.did)
-    items: list[Item] = []
-    for item in meaning.items:
-        if isinstance(item, Rejection):
-            items.append(item)
-            continue
-        if isinstance(item, Command) and item.name == "correct":
-            alone = turn.knowledge.language.interpret(item.heard, Context())[0].items[0]  # "I meant four washers"
-            item = alone if isinstance(alone, Command) and alone.name == "quantity" else item
-        number = _count(item)
-        here = bool(items) and isinstance(items[-1], Command) and items[-1].name in _ORDERS
-        free = isinstance(item, Command) or (isinstance(item, Reading) and asked.isdisjoint(item.measurands))
-        if number is None or not (here or (ordered and free)):
-            items.append(item)
-            continue
-        if here or (items and isinstance(items[-1], Command) and items[-1].name == "no"):
-            items.pop()  # "order that, two" is said once
-        items.append(Command("quantity", item.heard, argument=str(number)))
-    return replace(meaning, items=tuple(items))
-
-
-def _count(item: Item) -> int | None:
-    """The whole number that was said of nothing, without a unit; corrected to as well."""
-    if not (isinstance(item, Reading) or (_is_one_value(item) and isinstance(item, Command))):
-        return None
-    (reading,) = _readings(item)
-    numbers = {
-        (o.value.value, o.value.unit) for o in reading.options if isinstance(o.value, Quantity) and not o.negated
-    }
-    values = {value for value, _ in numbers}
-    if len(numbers) == len(values) or len(values) != 1 or len(reading.measurands) == 1:
-        return None
-    value = values.pop()
-    return int(value) if value.denominator == 1 and 1 <= value <= MOST_ORDERED else None
-
-
-def number_ordered(turn: Turn, command: Command) -> int | None:
-    """How many are ordered by "make it two", said behind an order, or of nothing on record: it corrects no reading."""
-    number = _MADE.sub("", command.heard.casefold())
-    if number == command.heard.casefold():
-        return None
-    ordered = not _ORDERS.isdisjoint(turn.before.last.did)
-    done = turn.piece.kind == HOSE or turn.record.end_of(turn.piece) is not None
-    counted = done and any(piece.count is not None for piece in turn.job.pieces)
-    if not (ordered or counted) and turn.piece.readings:
-        return None
-    # A number and nothing else: "make it five", not "make it five degrees".
-    said = turn.knowledge.language.interpret(f"quantity {number}", Context())[0].items
-    whole = len(said) == 1 and isinstance(said[0], Command) and said[0].argument
-    return int(whole) if whole else None
 
 
 def replaced(turn: Turn, readings: tuple[Reading, ...]) -> tuple[tuple[Reading, ...], tuple[Kept, ...]]:

@@ -1,11 +1,12 @@
 """What a session writes down: one frozen type a kind of entry, with the version of its schema.
 
-    turn.log(Dropped(number=3)) -> Append("dropped", {"number": 3, "job": 1, "turn": 7, "schema": 3}) -> Dropped
+    turn.log(Dropped(number=3)) -> Append("dropped", {"number": 3, "job": 1, "turn": 7, "schema": 4}) -> Dropped
 
 An entry carries what was said and decided, never what is believed. :data:`KINDS` is the whole schema: a field that is
 no longer written stays readable, a new one has a default, so that a journal of an earlier version opens as it is.
 Version 1 had no ``schema``; version 2 added what the person decided, the tools that are not at hand and what is worn;
-version 3 how many are ordered, and the end that is on both ends of the hose.
+version 3 how many are ordered, and the end that is on both ends of the hose; version 4 what is ordered beside a piece,
+its mate or its seals, and a piece that is off the slip.
 
 Duty: types, and data both ways. It must not change a record (:mod:`voicefit.dialogue.record` does).
 """
@@ -22,7 +23,7 @@ from voicefit.errors import StoreError
 from voicefit.records import Append, Reading
 from voicefit.toml_data import faults_of
 
-SCHEMA = 3
+SCHEMA = 4
 MOST_ORDERED = 999  # of one thing; more was misheard
 
 
@@ -154,11 +155,21 @@ class Goal(OfTheWork):
 
 
 class Counted(OfTheWork):
-    """So many are ordered of a piece of the job in hand; ``piece`` : its number."""
+    """So many are ordered of a piece of the job in hand; ``piece`` : its number. None: it is off the slip."""
 
     kind = "counted"
     piece: int
-    count: Annotated[int, Field(ge=1, le=MOST_ORDERED)]
+    count: Annotated[int, Field(ge=0, le=MOST_ORDERED)]
+
+
+class Beside(OfTheWork):
+    """So many are ordered of what belongs to a piece of the job in hand: the end that goes on it, or its seals; none:
+    taken off the slip. ``piece`` : its number. A "seal" is what the tables say seals it."""
+
+    kind = "beside"
+    piece: int
+    what: str = Field(pattern="mate|o-ring|washer|seal")
+    count: Annotated[int, Field(ge=0, le=MOST_ORDERED)]
 
 
 class BothEnds(OfTheWork):
@@ -220,7 +231,7 @@ KINDS: Mapping[str, type[Entry]] = {
     each.kind: each
     for each in (
         ReadingKept, Dropped, Impossible, PutOff, Worn, WithoutTool, Answered, Decided, StartOver, NewJob, GoToJob,
-        NewPiece, GoToPiece, Becomes, Mounted, Finished, Goal, Counted, BothEnds, Machine, ReadBack,
+        NewPiece, GoToPiece, Becomes, Mounted, Finished, Goal, Counted, Beside, BothEnds, Machine, ReadBack,
         Concluded, Told, NoteKept, SoundRemoved, Undone, Void,
     )
 }  # fmt: skip

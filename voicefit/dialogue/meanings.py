@@ -99,7 +99,10 @@ def _whole(meanings: Sequence[Meaning]) -> Sequence[Meaning]:
     "Undo three" is not "undo", and a reading; "it's not fourteen" is not "it's not", and fourteen; and what leaves
     words over, or takes nothing, gives way to what leaves none and is likelier.
     """
-    whole = {m.text for m in meanings if len(m.items) == 1 and _carries_something(m.items[0])}
+    whole: dict[str, int] = {}
+    for m in meanings:
+        if len(m.items) == 1 and _carries_something(m.items[0]):
+            whole[m.text] = max(len(_heard(m.items[0])), whole.get(m.text, 0))
     complete = {m.text for m in meanings if not _leaves_words(m) and readings_of(m)}
     understood = {
         m.text: m.log_weight for m in reversed(meanings) if not any(isinstance(item, Rejection) for item in m.items)
@@ -110,7 +113,7 @@ def _whole(meanings: Sequence[Meaning]) -> Sequence[Meaning]:
     return [
         m
         for m in meanings
-        if not (len(m.items) > 1 and m.text in whole)
+        if not (len(m.items) > 1 and whole.get(m.text, -1) >= sum(len(_heard(item)) for item in m.items))
         and not (_leaves_words(m) and m.text in complete)
         and not any((m.text, cut) in readings for cut in _cut_apart(m))
         and not any((m.text, *rest) in commands for rest in _behind_an_answer(m))
@@ -140,6 +143,10 @@ def _leaves_words(meaning: Meaning) -> bool:
 def _is_lost(meaning: Meaning) -> bool:
     """Whether no phrase took anything of it: that is no doubt of an engine's."""
     return all(isinstance(item, Rejection) and item.reason is Reason.OUT_OF_GRAMMAR for item in meaning.items)
+
+
+def _heard(item: Item) -> str:
+    return item.text if isinstance(item, Rejection) else item.heard
 
 
 def _carries_something(item: Item) -> bool:

@@ -34,8 +34,9 @@ class Piece:
     """One end or one hose of a job: its readings, and the checks that cannot or need not be made.
 
     ``number`` : unique in the session, never used again. ``decided`` : id of the end that the person said it is;
-    ``look_alikes`` : ids of what was not excluded then. ``count`` : so many are ordered; ``None``: not said. ``both`` :
-    it is on both ends of the hose.
+    ``look_alikes`` : ids of what was not excluded then. ``count`` : so many are ordered; ``None``: not said; 0: it is
+    off the slip. ``beside`` : so many of its mate or its seals are ordered, each a line of its own. ``both`` : it is on
+    both ends of the hose.
     """
 
     number: int = 1
@@ -48,6 +49,7 @@ class Piece:
     decided: str | None = None
     look_alikes: tuple[str, ...] = ()
     count: int | None = None
+    beside: tuple[tuple[str, int], ...] = ()
     both: bool = False
 
     @property
@@ -197,6 +199,11 @@ def _work_after(work: Work, entry: OfTheWork) -> Work:
         case entries.Counted():
             at = _position([each.number for each in job.pieces], entry.piece)
             return work.with_piece_at(at, replace(job.pieces[at], count=entry.count))
+        case entries.Beside():
+            at = _position([each.number for each in job.pieces], entry.piece)
+            beside = tuple(each for each in job.pieces[at].beside if each[0] != entry.what)
+            beside = (*beside, (entry.what, entry.count)) if entry.count else beside
+            return work.with_piece_at(at, replace(job.pieces[at], beside=beside))
         case entries.BothEnds():
             at = _position([each.number for each in job.pieces], entry.piece)
             return work.with_piece_at(at, replace(job.pieces[at], both=entry.both))

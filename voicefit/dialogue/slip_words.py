@@ -5,13 +5,14 @@ Duty: word the facts of a slip. It must not gather them (:mod:`voicefit.dialogue
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
 from voicefit.dialogue import slips
 from voicefit.dialogue.record import HOSE, Piece
 from voicefit.dialogue.turn import Turn
 from voicefit.ordering.hose import Need, Topic
-from voicefit.ordering.job_slip import EndFacts, HoseOrder, JobFacts, together
+from voicefit.ordering.job_slip import EndFacts, HoseOrder, SealOrder, alike, seals_to_order
+from voicefit.ordering.slip import DecidedBy
 from voicefit.records import Measurand, Option
 
 _KIND = frozenset(
@@ -27,16 +28,53 @@ BOTH = 2  # ends of a hose
 _OPEN = (Topic.TEMPERATURE, Topic.APPLICATION, Topic.MATERIAL, Topic.PRESSURE, Topic.DELIVERY)
 
 
-def hoses(turn: Turn, facts: JobFacts) -> Iterator[tuple[Piece, HoseOrder]]:
-    """The hoses of the job in hand with what is ordered of them."""
-    return zip((piece for piece in turn.job.pieces if piece.kind == HOSE), facts.hoses, strict=True)
+@dataclass(frozen=True, slots=True)
+class SlipLine:
+    """A line of the slip; ``of`` : number of each piece that it is of, and what of it. ``piece`` : the first."""
+
+    words: str
+    piece: Piece
+    of: tuple[tuple[int, str | None], ...]
+    count: int = 1
 
 
-def ordered(turn: Turn, facts: JobFacts) -> tuple[str, ...]:
-    """All that is ordered. The ends of a hose are said with it, where no number of their own was said."""
-    own = tuple(each for each in facts.ends if not each.on_hose)
-    ends = (end(turn, each) for each in together(own))
-    return (*(words for words in ends if words), *(hose(turn, *each) for each in hoses(turn, facts)))
+def lines(turn: Turn) -> tuple[SlipLine, ...]:
+    """All that is ordered in the job in hand. The ends of a hose are said with it, where no number of their own was."""
+    found = slips.orders(turn.knowledge, turn.record, turn.job)
+    ends = [each for each in found if isinstance(each.facts, EndFacts) and not each.facts.on_hose]
+    made = []
+    for facts, at in alike([each.facts for each in ends if isinstance(each.facts, EndFacts)]):
+        if words := end(turn, facts):
+            of = tuple((ends[each].piece.number, ends[each].what) for each in at)
+            made.append(SlipLine(words, ends[at[0]].piece, of, facts.count))
+    for each in found:
+        if isinstance(each.facts, SealOrder):
+            words, count = seal(turn, each.facts), each.facts.count
+        elif isinstance(each.facts, HoseOrder):
+            words, count = hose(turn, each.piece, each.facts), each.facts.count
+        else:
+            continue
+        if words:
+            made.append(SlipLine(words, each.piece, ((each.piece.number, each.what),), count))
+    return tuple(made)
+
+
+def hoses(turn: Turn) -> tuple[tuple[Piece, HoseOrder], ...]:
+    """The hoses of the job in hand that are ordered, with what is ordered of them."""
+    found = slips.orders(turn.knowledge, turn.record, turn.job)
+    return tuple((each.piece, each.facts) for each in found if isinstance(each.facts, HoseOrder))
+
+
+def ordered(turn: Turn) -> tuple[str, ...]:
+    """All that is ordered, in words."""
+    return tuple(line.words for line in lines(turn))
+
+
+def seal(turn: Turn, order: SealOrder) -> str:
+    """Seals by kind and size, and how many; empty where no size is known."""
+    aftercare = turn.knowledge.aftercare
+    needs = seals_to_order(aftercare.ordering, order)
+    return _counted(turn, aftercare.seal(replace(needs[0], count=1)), order.count) if needs else ""
 
 
 def end(turn: Turn, facts: EndFacts) -> str:
@@ -87,7 +125,9 @@ def _name(turn: Turn, facts: EndFacts) -> str:
     if row is None:
         return ""
     how = "refused" if knowledge.catalogue.ends[row].trade else facts.decided_by.value
-    return knowledge.wording.phrase(f"slip-{how}", end=knowledge.end_words(row))
+    by_form = facts.decided_by is DecidedBy.PERSON  # who may have named the form, "with the O-ring"
+    end = knowledge.names.end(knowledge.catalogue.ends[row]) if by_form else knowledge.end_words(row)
+    return knowledge.wording.phrase(f"slip-{how}", end=end)
 
 
 def _counted(turn: Turn, words: str, count: int) -> str:
@@ -97,9 +137,8 @@ def _counted(turn: Turn, words: str, count: int) -> str:
 
 def of_piece(turn: Turn, piece: Piece) -> str:
     """One piece of the job in hand, with how many; empty where it is an end of which nothing says which it is."""
-    facts = slips.job_facts(turn.knowledge, turn.record, turn.job.number)
     if piece.kind == HOSE:
-        return next(hose(turn, each, order) for each, order in hoses(turn, facts) if each.number == piece.number)
+        return next(hose(turn, each, order) for each, order in hoses(turn) if each.number == piece.number)
     name = _name(turn, slips.end_facts(turn.knowledge, turn.record, piece))
     return _counted(turn, name, piece.count or 1) if name else ""
 

@@ -5,18 +5,20 @@ Duty: gather. It must not word the slip and must not write it (:mod:`voicefit.or
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
 from voicefit.catalogue.sizes import inch_text
 from voicefit.dialogue import standing
 from voicefit.dialogue.knowledge import Knowledge
 from voicefit.dialogue.record import END, Job, OnRecord, Piece
 from voicefit.ordering.hose import HoseFacts
-from voicefit.ordering.job_slip import EndFacts, HoseOrder, JobFacts
+from voicefit.ordering.job_slip import EndFacts, HoseOrder, JobFacts, SealOrder
 from voicefit.ordering.slip import DecidedBy
 from voicefit.quantities import Quantity, Unit
 from voicefit.records import Certainty, Gender, Measurand, Option
 
+MATE = "mate"
 MOST_LOOK_ALIKES = 3  # of what is not excluded, named on a slip
 
 
@@ -26,15 +28,66 @@ def job_facts(knowledge: Knowledge, record: OnRecord, number: int) -> JobFacts:
     The first two ends that a hose can have are the ends of the job's hoses; one that is on both ends is both.
     """
     job = {each.number: each for each in record.work.jobs}[number]
-    hoses = tuple(hose_order(knowledge, record, job, piece) for piece in job.pieces if piece.kind != END)
+    lines = orders(knowledge, record, job)
     return JobFacts(
         job=str(number),
         machine=job.machine or job.machine_note,
-        ends=tuple(_end_to_order(knowledge, record, job, piece, hoses) for piece in _ends(job)),
-        hoses=hoses,
+        ends=tuple(each.facts for each in lines if isinstance(each.facts, EndFacts)),
+        seals=tuple(each.facts for each in lines if isinstance(each.facts, SealOrder)),
+        hoses=tuple(each.facts for each in lines if isinstance(each.facts, HoseOrder)),
         goals=job.goals,
         notes=tuple(note.name for note in record.notes if note.job == number),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Ordered:
+    """What is ordered by one piece: it itself, or ``what`` belongs to it (as in :class:`entries.Beside`)."""
+
+    piece: Piece
+    what: str | None
+    facts: EndFacts | SealOrder | HoseOrder
+
+
+def orders(knowledge: Knowledge, record: OnRecord, job: Job) -> tuple[Ordered, ...]:
+    """All that is ordered in a job, as the slip has it: ends and their mates, seals, hoses."""
+    hoses = [
+        Ordered(piece, None, hose_order(knowledge, record, job, piece))
+        for piece in job.pieces
+        if piece.kind != END and piece.count != 0
+    ]
+    wanted = tuple(each.facts for each in hoses if isinstance(each.facts, HoseOrder))
+    ends = _ends(job)
+    return (
+        *(Ordered(p, None, _end_to_order(knowledge, record, job, p, wanted)) for p in ends if p.count != 0),
+        *(each for piece in ends for each in _beside(knowledge, record, piece)),
+        *hoses,
+    )
+
+
+def _beside(knowledge: Knowledge, record: OnRecord, piece: Piece) -> Iterator[Ordered]:
+    """What is ordered beside an end, as far as it is known which end that is: mates before seals."""
+    facts = end_facts(knowledge, record, piece)
+    for what, count in sorted(piece.beside, key=lambda each: each[0] != MATE):
+        mate = mate_of(knowledge, facts.end) if what == MATE else None
+        if mate is not None:
+            yield Ordered(piece, what, EndFacts(mate, count=count, decided_by=facts.decided_by, mate_of=facts.end))
+        elif what != MATE and facts.end is not None:
+            yield Ordered(piece, what, seal_order(facts, what, count))
+
+
+def seal_order(facts: EndFacts, what: str, count: int = 1) -> SealOrder:
+    """So many seals of an end that is known."""
+    return SealOrder(facts.end or "", count, what, facts.sealed_by)
+
+
+def mate_of(knowledge: Knowledge, end: str | None) -> str | None:
+    """Id of what an end is ordered with: its nearest mate, where that is a part of its own and no port."""
+    row = knowledge.row_of(end or "")
+    if row is None or knowledge.catalogue.ends[row].trade is not None:
+        return None
+    mates = knowledge.aftercare.follow(row).mating.mates
+    return next((each.id for each in mates if each.gender is not Gender.PORT), None)
 
 
 def _ends(job: Job) -> list[Piece]:

@@ -15,6 +15,7 @@ from voicefit.interpretation import (
     examples,
     topics,
 )
+from voicefit.interpretation.amounts import Amount, amount
 from voicefit.interpretation.edges import weighed_anew
 from voicefit.interpretation.grammar import Grammar, all_words, number_words
 from voicefit.interpretation.kinds import SentenceClassifier
@@ -116,6 +117,11 @@ class Language:
             for alternative in alternatives
             for meaning in self.interpret(alternative.text, context)
         )
+
+    def amount(self, text: str) -> Amount | None:
+        """How many a text says that says nothing but how many: "no, ten", "half a dozen then"."""
+        tokens = self._understanding.standard(text)
+        return amount(tokens, self._understanding.chart(tokens)) if tokens else None
 
     def log_prior(self, meaning: Meaning, context: Context) -> float:
         """How much likelier this meaning is in itself (its values exist, it speaks of what is talked of) and in the

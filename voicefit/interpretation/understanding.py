@@ -58,7 +58,7 @@ class Understanding:
     def __init__(self, grammar: Grammar, classifier: SentenceClassifier | None = None) -> None:
         self._grammar = grammar
         self._tries = Tries(grammar, Makers(grammar))
-        self._chart = lru_cache(_CHARTS_KEPT)(partial(Chart, self._tries))  # the steps read the same tokens again
+        self.chart = lru_cache(_CHARTS_KEPT)(partial(Chart, self._tries))  # the steps read the same tokens again
         self._words = frozenset(part for word in all_words(grammar) for part in expand(word).split())
         self.priors = Priors(grammar)
         self._number_words = number_words(grammar)
@@ -86,7 +86,7 @@ class Understanding:
 
     def knows_every_word(self, text: str) -> bool:
         """Whether some phrase has each word of the text."""
-        tokens = self._standard(text)
+        tokens = self.standard(text)
         return all(token.text in self._words or not token.text[0].isalpha() for token in tokens)
 
     def interpret(self, text: str, context: Context, *, guesses: bool = True) -> tuple[Meaning, ...]:
@@ -95,14 +95,14 @@ class Understanding:
         kept = (retracting.without_rest(meaning, self._grammar.recording) for meaning in meanings)
         mended = (of_the_face(only_answered(in_its_seat(meaning), context), context) for meaning in kept)
         found = echoes.denying_less(tuple(mended))
-        if not guesses or without_cleft(self._standard(text)):
+        if not guesses or without_cleft(self.standard(text)):
             return found  # "what I have here is a male" tells it
         return tuple(map(self._witness.borne_out, found))
 
     def _meanings(self, text: str, context: Context, *, guesses: bool) -> tuple[Meaning, ...]:
         if len(text) > _MOST_LETTERS:
             return leftovers.refused(text, Reason.TOO_LONG)
-        tokens = self._standard(text)
+        tokens = self.standard(text)
         if not tokens:
             return leftovers.refused(text, Reason.OUT_OF_GRAMMAR if text.strip() else Reason.SILENCE)
         if len(tokens) > _MOST_TOKENS:
@@ -114,36 +114,36 @@ class Understanding:
         reader = asked.Asked(
             words=partial(self._words_of, context=context),
             says=lambda part, words: self._as_one(part, words, context, guesses=guesses)[0].items,
-            understands=lambda part, words: self._understood(part, words, self._chart(words), context)[0].items,
-            chart=self._chart,
+            understands=lambda part, words: self._understood(part, words, self.chart(words), context)[0].items,
+            chart=self.chart,
             leave=self._grammar.leave,
         )
         items = reader.in_parts(text, tokens, found[0], context, self._alarms)
         items = found[0].items if items is None else items
         if all(isinstance(item, Rejection) or item == Command(ASIDE, item.heard) for item in items):
-            pauses = any(call.name == _PAUSE for _, call, _ in self._chart(tokens).match("command", 0))
+            pauses = any(call.name == _PAUSE for _, call, _ in self.chart(tokens).match("command", 0))
             items = (Command(_PAUSE, text),) if pauses else items
         return found if items is found[0].items else (Meaning(text, items, 0.0),)
 
     def _kept_as_said(self, text: str, tokens: tuple[Token, ...]) -> tuple[Meaning, ...]:
         """What a text says that begins with a command that keeps the words behind it: "note, bring a cap"."""
-        calls = self._chart(tokens).match("command", 0)
+        calls = self.chart(tokens).match("command", 0)
         keeping = [(end, call.name) for end, call, _ in calls if call.name in self._grammar.keeping]
         end, name = max(keeping, default=(0, ""))
         if not name or any(end == len(tokens) for end, *_ in calls) or tokens[end].text in _BEHIND_A_CALL:
             return ()
         return (Meaning(text, (Command(name, text, argument=text[tokens[end].start :].strip()),), 0.0),)
 
-    def _standard(self, text: str) -> tuple[Token, ...]:
+    def standard(self, text: str) -> tuple[Token, ...]:
         grammar = self._grammar
         return dialect.standard(text, grammar.spellings, grammar.dialect, self._words, self._number_words)
 
     def _words_of(self, text: str, context: Context) -> tuple[Token, ...]:
-        tokens = self._standard(text)
+        tokens = self.standard(text)
         return self._mended(text, tokens, context) if tokens else ()
 
     def _as_one(self, text: str, tokens: tuple[Token, ...], context: Context, *, guesses: bool) -> tuple[Meaning, ...]:
-        chart = self._chart(tokens)
+        chart = self.chart(tokens)
         found = self._told(text, tokens, chart, context, guesses=guesses)
         if any(
             isinstance(item, Command) and (item.name in self._alarms or _is_whole(item, text))
@@ -152,12 +152,12 @@ class Understanding:
             return found
         own = self._witness.own_words(text, tokens) if guesses and self._witness.is_doubtful(found[0]) else None
         if own:
-            again = self._told(text, own, self._chart(own), context, guesses=guesses)
+            again = self._told(text, own, self.chart(own), context, guesses=guesses)
             if all(map(_tells, again[0].items)) and any(isinstance(item, Reading) for item in again[0].items):
                 return again
         tells = any(map(_tells, found[0].items))
         own = elsewhere.own_words(tokens)
-        again = self._told(text, own, self._chart(own), context, guesses=guesses) if own else ()
+        again = self._told(text, own, self.chart(own), context, guesses=guesses) if own else ()
         if again and any(isinstance(item, Reading) for item in again[0].items):
             return again
         others = tells or loosening.leaves_words(found[0]) or elsewhere.weighs(tokens)
@@ -173,7 +173,7 @@ class Understanding:
             return found
         if not mine:
             return (Meaning(text, (Command(ASIDE, text),), 0.0),)
-        return self._told(text, mine, self._chart(mine), context, guesses=guesses)
+        return self._told(text, mine, self.chart(mine), context, guesses=guesses)
 
     def _told(
         self, text: str, tokens: tuple[Token, ...], chart: Chart, context: Context, *, guesses: bool
@@ -181,7 +181,7 @@ class Understanding:
         """What is meant by the tokens, by phrases or by guess."""
         stated = without_cleft(tokens)
         if stated:
-            tokens, chart = stated, self._chart(stated)
+            tokens, chart = stated, self.chart(stated)
         echoed = self._echoed(text, tokens, chart, context)
         if echoed:
             return echoed
@@ -203,7 +203,7 @@ class Understanding:
         return disfluency.mended(
             text,
             tokens,
-            self._chart,
+            self.chart,
             numbers=self._scene.numeric | self._name_words,
             counts=self._number_words,
             units=self._units,
@@ -217,7 +217,7 @@ class Understanding:
         if denial is None or (context.yes_no and not denial.of_it):
             return ()
         before, after = (
-            self._understood(text, part, self._chart(part), context)[0].items if part else ()
+            self._understood(text, part, self.chart(part), context)[0].items if part else ()
             for part in (tokens[: denial.start], tokens[denial.end :])
         )
         said = echoes.denied(before, surely=denial.of_it)
@@ -238,27 +238,27 @@ class Understanding:
         if left or any(token.text in grammar.fit_words.gaps or token.text in ("not", "neither") for token in tokens):
             fits = fitting.rewritten(tokens, chart, grammar.fit_words, turning=grammar.weighty)
             if fits is None:
-                fits = fitting.clause_by_clause(tokens, self._chart, grammar.fit_words, turning=grammar.weighty)
-            again = None if fits is None else self._read(text, fits, self._chart(fits), context)
+                fits = fitting.clause_by_clause(tokens, self.chart, grammar.fit_words, turning=grammar.weighty)
+            again = None if fits is None else self._read(text, fits, self.chart(fits), context)
             if again is not None and not loosening.leaves_words(again.meanings[0]):
                 return again.meanings
         sure = None if asks(tokens) else loosening.without_doubt(tokens, chart, self._words)
         if sure is not None:
-            told = self._understood(text, sure, self._chart(sure), context)
+            told = self._understood(text, sure, self.chart(sure), context)
             items = told[0].items
             says = any(isinstance(item, Reading) for item in items) or all(map(tells_nothing, items))
             if says and (left or not loosening.leaves_words(told[0])):
                 return tuple(loosening.doubted(meaning, self._scene.perhaps) for meaning in told)
         certain = loosening.without_perhaps(tokens, chart) if left else None
         if certain is not None:
-            again = self._read(text, certain, self._chart(certain), context)
+            again = self._read(text, certain, self.chart(certain), context)
             items = again.meanings[0].items
             whole = not again.unread and not loosening.leaves_words(again.meanings[0])
             if whole and all(isinstance(item, Reading) for item in items):
                 return tuple(loosening.doubted(meaning, self._scene.perhaps) for meaning in again.meanings)
         looser = loosening.without_hollow(tokens, chart, yes_no=context.yes_no) if left else tokens
         if left and looser and looser != tokens:
-            again = self._read(text, looser, self._chart(looser), context)
+            again = self._read(text, looser, self.chart(looser), context)
             if not loosening.leaves_words(again.meanings[0]):
                 return again.meanings
         for words in (tokens, looser or tokens):

@@ -13,10 +13,20 @@ from voicefit.catalogue import CandidateEnd
 from voicefit.catalogue.conditions import SealedBy
 from voicefit.catalogue.hoses import Hose
 from voicefit.ordering.cautions import HOSE, belonging
+from voicefit.ordering.follow import SealNeed
 from voicefit.ordering.hose import HoseFacts
 from voicefit.ordering.naming import end_name
 from voicefit.ordering.room import Ordering
-from voicefit.ordering.slip import CONVENTIONS, ChainItem, DecidedBy, EndItem, HoseItem, OrderSlip, StockItem
+from voicefit.ordering.slip import (
+    CONVENTIONS,
+    ChainItem,
+    DecidedBy,
+    EndItem,
+    HoseItem,
+    OrderSlip,
+    SealLineItem,
+    StockItem,
+)
 from voicefit.ordering.slip_items import (
     MARKS,
     NOT_IDENTIFIED,
@@ -25,6 +35,7 @@ from voicefit.ordering.slip_items import (
     hose_item,
     open_hose_item,
     refused_item,
+    seal_line,
     unidentified_item,
 )
 from voicefit.ordering.stock_hoses import hose_key
@@ -34,7 +45,7 @@ from voicefit.ordering.stock_hoses import hose_key
 class EndFacts:
     """``end`` : id of the catalogue, ``None`` where nothing says which. ``readings`` : in writing. ``look_alikes`` :
     ids of what was not ruled out where the checks did not decide. ``sealed_by`` : the kind of washer that was named.
-    ``on_hose`` : it goes on a hose of the job, once or twice on each."""
+    ``on_hose`` : it goes on a hose of the job, once or twice on each. ``mate_of`` : id of the end whose mate it is."""
 
     end: str | None
     readings: tuple[str, ...] = ()
@@ -43,6 +54,18 @@ class EndFacts:
     look_alikes: tuple[str, ...] = ()
     sealed_by: SealedBy | None = None
     on_hose: bool = False
+    mate_of: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SealOrder:
+    """So many seals of an end, as a line of their own. ``kind`` : what was ordered, "o-ring" or "washer"; "seal": what
+    seals it. ``sealed_by`` : the kind of washer that was named."""
+
+    end: str
+    count: int
+    kind: str = "seal"
+    sealed_by: SealedBy | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +88,7 @@ class JobFacts:
     opened_at: str = ""
     written_at: str = ""
     ends: tuple[EndFacts, ...] = ()
+    seals: tuple[SealOrder, ...] = ()
     hoses: tuple[HoseOrder, ...] = ()
     goals: tuple[tuple[str, str], ...] = ()
     notes: tuple[str, ...] = ()
@@ -81,7 +105,7 @@ def nothing_in_stock(part: str) -> Sequence[StockItem]:
 def job_slip(ordering: Ordering, job: JobFacts, stock: StockLookUp = nothing_in_stock) -> OrderSlip:
     """The slip of a job. An end that today's catalogue does not have any more counts as not identified."""
     places: set[str] = set()
-    ends = tuple(_end(ordering, each, stock, places) for each in together(job.ends))
+    ends = tuple(_end(ordering, each, stock, places) for each, _ in alike(job.ends))
     hoses = tuple(_hose(ordering, each, job.goals, stock) for each in job.hoses)
     if hoses:
         places.add(HOSE)
@@ -91,6 +115,7 @@ def job_slip(ordering: Ordering, job: JobFacts, stock: StockLookUp = nothing_in_
         opened_at=job.opened_at,
         written_at=job.written_at,
         ends=ends,
+        seals=tuple(line for each in job.seals for line in _seals(ordering, each)),
         hoses=hoses,
         chains=tuple(chain for goal in job.goals if (chain := _chain(ordering, *goal)) is not None),
         notes=job.notes,
@@ -100,15 +125,15 @@ def job_slip(ordering: Ordering, job: JobFacts, stock: StockLookUp = nothing_in_
     )
 
 
-def together(ends: Iterable[EndFacts]) -> tuple[EndFacts, ...]:
-    """The ends with those that are the same, and as sure, as one: so many of it."""
-    found: dict[object, EndFacts] = {}
+def alike(ends: Iterable[EndFacts]) -> tuple[tuple[EndFacts, tuple[int, ...]], ...]:
+    """The ends with those that are the same, and as sure, as one: so many of it; each with the places of those."""
+    found: dict[object, tuple[EndFacts, tuple[int, ...]]] = {}
     for number, each in enumerate(ends):
         key = number if each.end is None else replace(each, count=1, readings=())
-        before = found.get(key)
+        before, places = found.get(key, (None, ()))
         if before is not None:
             each = replace(each, count=before.count + each.count, readings=(*before.readings, *each.readings))
-        found[key] = each
+        found[key] = (each, (*places, number))
     return tuple(found.values())
 
 
@@ -128,8 +153,28 @@ def _end(ordering: Ordering, facts: EndFacts, stock: StockLookUp, places: set[st
         stock=stock(known.part),
         count=facts.count,
         on_hose=facts.on_hose,
+        mate_of="" if facts.mate_of is None else end_name(ordering.end(facts.mate_of)),
         decided_by=facts.decided_by,
         look_alikes=[each for id_ in facts.look_alikes if (each := ordering.catalogue.by_id.get(id_)) is not None],
+    )
+
+
+def seals_to_order(ordering: Ordering, order: SealOrder) -> tuple[SealNeed, ...]:
+    """Of the seals of an end those that a size is known of: what can be ordered by itself. Of those of its mates'
+    variants the nearest."""
+    known = ordering.catalogue.by_id.get(order.end)
+    if known is None or known.trade is not None:
+        return ()
+    seals = ordering.follow_up(known).sealed(order.sealed_by).seals
+    sized = {"o-ring": [each for each in seals if each.ring], "washer": [each for each in seals if each.washers]}
+    named = sized.get(order.kind, [each for each in seals if each in sized["o-ring"] + sized["washer"]])
+    return tuple(each for each in named if each.count)[:1]
+
+
+def _seals(ordering: Ordering, order: SealOrder) -> tuple[SealLineItem, ...]:
+    return tuple(
+        seal_line(need, end_name(ordering.catalogue.by_id[order.end]), order.count)
+        for need in seals_to_order(ordering, order)
     )
 
 

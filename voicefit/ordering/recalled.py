@@ -60,6 +60,7 @@ def of_slip(slip: OrderSlip) -> tuple[str, ...]:
     """Of all its items, each name once."""
     found = [
         *(of_end(end) for end in slip.ends),
+        *(_recalled({"ring": each.seal.basis}) for each in slip.seals),
         *(of_hose(hose) for hose in slip.hoses),
         *(of_adapter(adapter, chain) for chain in slip.chains for adapter in chain.adapters),
         *(_recalled({"pressure": _of(chain.rating)}) for chain in slip.chains),

@@ -11,7 +11,7 @@ from voicefit.errors import BadInput
 from voicefit.ordering.slip import OrderSlip, Sheet
 
 COMFORTABLE_BYTES = 1900  # a code of that size can still be printed at a third of a millimetre on a label
-ITEM_LISTS = ("ends", "hoses", "chains", "conventions", "cautions", "notes")
+ITEM_LISTS = ("ends", "seals", "hoses", "chains", "conventions", "cautions", "notes")
 MOST_BYTES = 2953  # QR code version 40-L in byte mode, ISO/IEC 18004
 
 

@@ -125,11 +125,13 @@ class DecidedBy(StrEnum):
 class EndItem(_Part):
     """One end. Without ``id`` there are only the readings: it was not identified, or is of another trade.
 
-    ``look_alikes`` : names of what was not ruled out where the checks did not decide.
+    ``look_alikes`` : names of what was not ruled out where the checks did not decide. ``mate_of`` : name of the end
+    that it goes on, where it did not come off itself.
     """
 
     id: str | None = None
     name: str
+    mate_of: str = ""
     count: int = Field(default=1, ge=0, description="0: of another trade, not ordered")
     on_hose: bool = Field(default=False, description="it goes on a hose of this slip: so many in all")
     standard: str = ""
@@ -160,6 +162,15 @@ class EndItem(_Part):
     look_alikes: tuple[str, ...] = ()
     readings: tuple[str, ...] = ()
     stock: tuple[StockItem, ...] = ()
+
+
+class SealLineItem(_Part):
+    """Seals that are a line of their own: so many in all, beside those that belong to the ends of the slip."""
+
+    name: str
+    count: int = Field(ge=1)
+    seal: SealItem
+    of: str = Field(description="name of the end that they seal")
 
 
 class RatingItem(_Part):
@@ -251,6 +262,7 @@ class OrderSlip(_Part):
     opened_at: str = ""
     written_at: str = ""
     ends: tuple[EndItem, ...] = ()
+    seals: tuple[SealLineItem, ...] = ()
     hoses: tuple[HoseItem, ...] = ()
     chains: tuple[ChainItem, ...] = ()
     notes: tuple[str, ...] = Field(
@@ -263,9 +275,10 @@ class OrderSlip(_Part):
 
     @property
     def names(self) -> tuple[str, ...]:
-        """What is on the slip, by name: ends, hoses, adapters."""
+        """What is on the slip, by name: ends, seals, hoses, adapters."""
         adapters = [" x ".join(adapter.names) for chain in self.chains for adapter in chain.adapters]
-        return (*(end.name for end in self.ends), *(hose.name for hose in self.hoses), *adapters)
+        seals = (each.name for each in self.seals)
+        return (*(end.name for end in self.ends), *seals, *(hose.name for hose in self.hoses), *adapters)
 
     def to_json(self) -> str:
         """One line of ASCII JSON; what has its default is left out. ``OrderSlip.model_validate_json`` reads it."""

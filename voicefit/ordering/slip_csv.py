@@ -11,9 +11,8 @@ from collections.abc import Iterator
 
 from voicefit.catalogue.ends import Basis
 from voicefit.ordering import recalled
-from voicefit.ordering.naming import SEALS
-from voicefit.ordering.slip import EndItem, FigureItem, FlangeItem, OrderSlip, RatingItem, StockItem
-from voicefit.ordering.slip_text import hose_terms, ring_name, washer_names
+from voicefit.ordering.slip import EndItem, FigureItem, FlangeItem, OrderSlip, RatingItem, SealItem, StockItem
+from voicefit.ordering.slip_text import hose_terms, seal_name
 
 _RUNS = re.compile(r"\s*[=+\-@\uff1d\uff0b\uff0d\uff20]|[\t\r\n]")  # the wide signs too: some take them for the others
 _NUMBER = re.compile(r"[+-]?\d+(?:[.,]\d+)?")
@@ -114,15 +113,9 @@ def _rows(slip: OrderSlip) -> Iterator[dict[str, object]]:
         }
         for seal in end.seals:
             if seal.o_ring is not None or seal.washers:
-                size = f"{SEALS[seal.kind]} {ring_name(seal)}" if seal.o_ring is not None else washer_names(seal)
-                yield {
-                    "kind": "seal",
-                    "count": seal.count * end.count,
-                    "description": f"{size}, on {seal.on}",
-                    "seal": seal.kind.value,
-                    "o_ring": seal.o_ring,
-                    "from_memory": "ring" if seal.basis is Basis.MEMORY else None,
-                }
+                yield _seal_row(seal, seal.count * end.count, f"on {seal.on}")
+    for line in slip.seals:
+        yield _seal_row(line.seal, line.count, f"of {line.of}")
     for hose in slip.hoses:
         yield {
             "kind": "hose",
@@ -149,9 +142,22 @@ def _rows(slip: OrderSlip) -> Iterator[dict[str, object]]:
             }
 
 
+def _seal_row(seal: SealItem, count: int, where: str) -> dict[str, object]:
+    return {
+        "kind": "seal",
+        "count": count,
+        "description": f"{seal_name(seal)}, {where}",
+        "seal": seal.kind.value,
+        "o_ring": seal.o_ring,
+        "from_memory": "ring" if seal.basis is Basis.MEMORY else None,
+    }
+
+
 def _described(end: EndItem) -> str:
     if end.id is None:
         return "; ".join((end.name, *end.readings))
+    if end.mate_of:
+        return f"{end.name}; mate of {end.mate_of}"
     return f"{end.name}; on the hose" if end.on_hose else end.name
 
 

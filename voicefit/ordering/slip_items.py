@@ -33,6 +33,7 @@ from voicefit.ordering.slip import (
     NeverItem,
     RatingItem,
     SealItem,
+    SealLineItem,
     StockItem,
     WasherItem,
     WeakerItem,
@@ -63,16 +64,18 @@ def end_item(
     stock: Iterable[StockItem] = (),
     count: int = 1,
     on_hose: bool = False,
+    mate_of: str = "",
     decided_by: DecidedBy = DecidedBy.CHECKS,
     look_alikes: Iterable[CandidateEnd] = (),
 ) -> EndItem:
-    """The item of an end; its name says where the checks did not decide."""
+    """The item of an end; its name says where the checks did not decide. ``mate_of`` : name of the end it goes on."""
     end = follow.end
     pressure = lowest(end)
     mates = distinct_parts(follow.mating.mates)[:MATES_LISTED]
     return EndItem(
         id=end.id,
         name=naming.end_name(end) + MARKS[decided_by],
+        mate_of=mate_of,
         count=count,
         on_hose=on_hose,
         standard=end.standard,
@@ -162,6 +165,11 @@ def seal_item(need: SealNeed) -> SealItem:
         washers=tuple(map(WasherItem.model_validate, need.washers)),
         on="this end" if need.on_this_end else "the mate",
     )
+
+
+def seal_line(need: SealNeed, of: str, count: int) -> SealLineItem:
+    """So many of a seal, as a line of its own. ``of`` : name of the end."""
+    return SealLineItem(name=naming.SEALS[need.kind], count=count, seal=seal_item(need), of=of)
 
 
 def chain_item(start: CandidateEnd, goal: CandidateEnd, chain: Chain, sources: Mapping[str, Source]) -> ChainItem:

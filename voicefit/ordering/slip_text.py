@@ -21,6 +21,7 @@ from voicefit.ordering.slip import (
     OrderSlip,
     RatingItem,
     SealItem,
+    SealLineItem,
     StockItem,
 )
 from voicefit.records import Seal
@@ -62,6 +63,7 @@ def to_text(slip: OrderSlip) -> str:
         lines.append(f"Sheet {slip.sheet.number} of {slip.sheet.of}")
     items: list[Iterable[str]] = [
         *(_end_lines(end) for end in slip.ends),
+        *(_seal_lines(each) for each in slip.seals),
         *(_hose_lines(hose) for hose in slip.hoses),
         *(_chain_lines(chain) for chain in slip.chains),
     ]
@@ -81,8 +83,10 @@ def to_text(slip: OrderSlip) -> str:
 
 
 def _end_lines(end: EndItem) -> Iterator[str]:
-    yield f"CAME OFF: {end.name}"
-    if not end.count:
+    yield f"MATE OF: {end.mate_of}" if end.mate_of else f"CAME OFF: {end.name}"
+    if end.mate_of:
+        yield f"TO ORDER: {end.count} of {end.name}"
+    elif not end.count:
         yield "TO ORDER: none here. It needs its own part, from the maker of what it belongs to."
     elif end.id is None:
         yield f"TO ORDER: {end.count}, take it to the counter as a sample"
@@ -202,17 +206,28 @@ def _chain_lines(chain: ChainItem) -> Iterator[str]:
     yield f"Holds: {_rating(chain.rating)}"
 
 
+def _seal_lines(line: SealLineItem) -> Iterator[str]:
+    yield f"SEAL to order, {line.count} in all: {line.name}{_size(line.seal)}"
+    yield f"For: {line.of}"
+
+
 def _seal(seal: SealItem) -> str:
     if seal.count == 0:
         return f"{SEALS[seal.kind]}, nothing to order"
-    text = f"to order, {seal.count}: {SEALS[seal.kind]}, on {seal.on}"
+    return f"to order, {seal.count}: {SEALS[seal.kind]}, on {seal.on}{_size(seal)}"
+
+
+def _size(seal: SealItem) -> str:
     if seal.o_ring is not None:
-        text += f": {ring_name(seal)}{_mark(seal.basis)}"
-    elif seal.washers:
-        text += f": {washer_names(seal)}{_mark(seal.basis)}"
-    elif seal.kind in SIZED:
-        text += ": no size in the catalogue"
-    return text
+        return f": {ring_name(seal)}{_mark(seal.basis)}"
+    if seal.washers:
+        return f": {washer_names(seal)}{_mark(seal.basis)}"
+    return ": no size in the catalogue" if seal.kind in SIZED else ""
+
+
+def seal_name(seal: SealItem) -> str:
+    """What it is and its size, as a counter looks it up."""
+    return f"{SEALS[seal.kind]} {ring_name(seal)}" if seal.o_ring is not None else washer_names(seal)
 
 
 def washer_names(seal: SealItem) -> str:

@@ -14,7 +14,7 @@ from fpdf.enums import XPos, YPos
 from voicefit.ordering import recalled
 from voicefit.ordering.sheets import sheets
 from voicefit.ordering.slip import OrderSlip
-from voicefit.ordering.slip_text import NEEDED, flange_lines
+from voicefit.ordering.slip_text import NEEDED, flange_lines, seal_name
 from voicefit.slips.fonts import FAMILY, printable
 from voicefit.slips.pdf import new_document
 
@@ -70,6 +70,7 @@ def _counted(sheet: OrderSlip) -> Iterator[str]:
     """What is on the sheet, with how many of it, and what a hose still needs."""
     for end in sheet.ends:
         yield f"{end.count} × {end.name}"
+    yield from (f"{each.count} × {seal_name(each.seal)}" for each in sheet.seals)
     for hose in sheet.hoses:
         length = () if hose.length_mm is None else (f"{hose.length_mm:.0f} mm long",)
         needed = (f"NEEDED: {', '.join(NEEDED[each] for each in hose.needed)}",) if hose.needed else ()

@@ -30,7 +30,7 @@ def collected(*tables: Mapping[str, Does]) -> Mapping[str, Does]:
 
 _ROOMS = (
     "answers", "asking", "fitting", "holding", "hoses", "jobs", "notes", "orders", "readings", "reasons", "safety",
-    "settings", "talk", "using", "whether",
+    "settings", "slip_lines", "talk", "using", "whether",
 )  # fmt: skip
 
 

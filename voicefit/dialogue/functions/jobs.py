@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from voicefit.dialogue import entries, identification, placing, readback, slip_words, slips
+from voicefit.dialogue import entries, identification, placing, readback, slip_words
 from voicefit.dialogue.functions import Does, answers
 from voicefit.dialogue.record import END, HOSE, Job
 from voicefit.dialogue.turn import Turn
@@ -189,8 +189,7 @@ def finish(turn: Turn, command: Command) -> None:
     turn.log(entries.Finished(finished=True))
     _turn_to(turn)
     turn.say("finished", job=_count(turn, turn.job.number), pieces=_pieces(turn, turn.job))
-    facts = slips.job_facts(turn.knowledge, turn.record, turn.job.number)
-    for piece, order in slip_words.hoses(turn, facts):
+    for piece, order in slip_words.hoses(turn):
         turn.speak(turn.knowledge.wording.sentence(slip_words.hose(turn, piece, order)))
         if needed := slip_words.needed(turn, order):
             turn.say("hose-needs", needed=needed)

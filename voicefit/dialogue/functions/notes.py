@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from voicefit.dialogue import asking, entries, hoses, identification
-from voicefit.dialogue.functions import Does
+from voicefit.dialogue.functions import Does, slip_lines
 from voicefit.dialogue.record import Note
 from voicefit.dialogue.state import Confirming, Deed, Explaining, Spelling
 from voicefit.dialogue.turn import Turn
@@ -34,8 +34,9 @@ def play_note(turn: Turn, command: Command) -> None:
     if not mine:
         turn.say("no-note")
         return
-    if not mine[-1].seconds:  # kept in words
-        turn.say("note-written", text=mine[-1].name)
+    if not mine[-1].seconds or "notes" in command.heard.casefold():  # kept in words, or all of them
+        slip_lines.read_notes(turn)
+    if not mine[-1].seconds:
         return
     turn.say("playing")
     turn.do(Deed.PLAY, mine[-1].name)

@@ -2,29 +2,35 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 
 from voicefit.dialogue import asking, assemblies, entries, identification, placing, slip_words, slips
-from voicefit.dialogue.functions import Does
+from voicefit.dialogue.functions import Does, slip_lines
 from voicefit.dialogue.record import END, HOSE, Piece
 from voicefit.dialogue.state import Confirming, Deed
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command, Meaning
 
-_PAIR, _MORE = frozenset({"couple", "pair"}), frozenset({"more", "extra"})
+_MORE = frozenset({"more", "extra"})
 _HOSES = frozenset({"hose", "hoses", "lines"})
 _ENDS = frozenset({"end", "ends", "fitting", "fittings", "nut", "nuts", "flange", "flanges", "adapter", "adapters"})
-_SEALS = frozenset({"washer", "washers", "ring", "rings", "seal", "seals", "gasket", "gaskets"})
+_BOLTS = frozenset({"bolt", "bolts", "screw", "screws"})
+_WITH = "with"  # "one with bolts"
+_ORDERING = frozenset({"order", "buy", "put", "add", "stick", "get", "need", "want"})
+_READING = frozenset({"what", "read", "show", "tell", "print", "write", "make", "give"})
 
 
 def order_slip(turn: Turn, command: Command) -> None:
     """Have the slip written, and say what is on it, how surely, what a hose needs, and what speaks against it."""
     if turn.did.count("order-slip") > 1:
         return  # "order it, write the slip" is said once
+    _put_back(turn, command)
     facts = slips.job_facts(turn.knowledge, turn.record, turn.job.number)
-    lines = slip_words.ordered(turn, facts)
+    lines = slip_words.ordered(turn)
     if not lines:
         turn.say("slip-nothing")
+        slip_lines.read_notes(turn)
         identification.ask(turn, on_request=True)
         return
     count = turn.knowledge.wording.count
@@ -36,6 +42,7 @@ def order_slip(turn: Turn, command: Command) -> None:
         assembly = assemblies.judged(turn, order)
         for fault in () if assembly is None else assembly.faults:
             turn.say("slip-fault", fault=turn.knowledge.wording.plain(f"fault.{fault.value}"))
+    slip_lines.read_notes(turn)
     if open_ends := sum(each.end is None and not each.on_hose for each in facts.ends):
         turn.say("slip-open", count=count(open_ends))
     turn.caution("maker")
@@ -43,24 +50,52 @@ def order_slip(turn: Turn, command: Command) -> None:
 
 def quantity(turn: Turn, command: Command) -> None:
     """So many of the piece that is meant, "more" beside those that were said; on the slip where something is."""
-    words = frozenset(command.heard.casefold().split())
-    if words & _SEALS and not words & _ENDS:
-        turn.say("seals-with-ends")
+    words = _words(command)
+    if words & slip_lines.SEALS and not words & _ENDS and _WITH not in words:
+        slip_lines.order_seal(turn, command)
         return
-    number = 2 if command.argument is None and words & _PAIR else int(command.argument or 1)
-    order(turn, number, words)
+    if not (words & _BOLTS and _WITH not in words):
+        order(turn, slip_lines.number_of(command), words)
+    if words & _BOLTS:
+        slip_lines.say_bolts(turn)
+    if words & slip_lines.SEALS and _WITH in words:
+        slip_lines.order_seal(turn, command)
+
+
+def _words(command: Command) -> frozenset[str]:
+    return frozenset(re.findall(r"\w+", command.heard.casefold()))
+
+
+def _is_ordering(command: Command) -> bool:
+    """Whether it orders what is in hand, and does not only read the slip."""
+    words = _words(command)
+    return bool(words & _ORDERING) and words.isdisjoint(_READING) and "order slip" not in command.heard.casefold()
+
+
+def _put_back(turn: Turn, command: Command) -> None:
+    """Have the end or hose that is ordered on the slip again, where it was off it."""
+    piece = _meant(turn, _words(command)) if _is_ordering(command) else None
+    if piece is None or piece.count != 0:
+        return
+    needed = [each.number for each in slips.ends_of_hose(turn.knowledge, turn.record, turn.job)]
+    hoses = sum(order.count for _, order in slip_words.hoses(turn))
+    count = needed.count(piece.number) * hoses or (2 if piece.both else 1)
+    turn.log(entries.Counted(piece=piece.number, count=min(count, entries.MOST_ORDERED)))
 
 
 def order(turn: Turn, number: int, words: frozenset[str] = frozenset()) -> None:
     """Order so many of the piece that the words mean."""
     piece = _meant(turn, words)
     if piece is None:
-        turn.say("slip-nothing")
+        turn.say("no-hose-on-slip" if words & _HOSES else "slip-nothing")
         identification.ask(turn, on_request=True)
         return
-    wanted = number + (piece.count or 0 if words & _MORE else 0)
+    said = turn.knowledge.language.amount(turn.heard)
+    more = said.more if said is not None else int(bool(words & _MORE))
+    there = piece.count if piece.count is not None else int("order-slip" in turn.before.last.did)
+    wanted = there + more * number if more else number
     if not 1 <= wanted <= entries.MOST_ORDERED:
-        turn.say("quantity-odd", count=turn.knowledge.wording.count(wanted))
+        turn.say("quantity-odd", count=turn.knowledge.wording.count(max(wanted, 0)))
         return
     turn.log(entries.Counted(piece=piece.number, count=wanted))
     piece = next(each for each in turn.job.pieces if each.number == piece.number)
@@ -89,14 +124,16 @@ def _meant(turn: Turn, words: frozenset[str]) -> Piece | None:
 
 
 def how_many(turn: Turn, command: Command) -> None:
-    """All that is ordered, with how many."""
-    facts = slips.job_facts(turn.knowledge, turn.record, turn.job.number)
+    """All that is ordered, with how many; of the hoses alone, where those are asked for."""
     wording = turn.knowledge.wording
-    counts = [
-        *(each.count for each in facts.ends if not each.on_hose and each.end is not None),
-        *(each.count for each in facts.hoses),
-    ]
-    lines = slip_words.ordered(turn, facts)
+    found = slip_words.lines(turn)
+    hoses = tuple(line for line in found if line.piece.kind == HOSE and line.of[0][1] is None)
+    if _words(command) & _HOSES and not hoses and found:
+        turn.say("no-hose-on-slip")
+    elif _words(command) & _HOSES:
+        found = hoses
+    lines = tuple(line.words for line in found)
+    counts = [line.count for line in found]
     if not lines:
         turn.say("slip-nothing")
     elif all(count == 1 for count in counts):

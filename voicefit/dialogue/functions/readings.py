@@ -6,8 +6,8 @@ import re
 from collections.abc import Mapping
 from dataclasses import replace
 
-from voicefit.dialogue import corrections, entries, identification, readback, standing, taking
-from voicefit.dialogue.functions import Does, orders
+from voicefit.dialogue import corrections, counts, entries, identification, readback, standing, taking
+from voicefit.dialogue.functions import Does, orders, slip_lines
 from voicefit.dialogue.record import Kept
 from voicefit.dialogue.state import Checking, Correcting, Explaining
 from voicefit.dialogue.turn import Turn
@@ -20,7 +20,7 @@ _SHOULD = "should"  # "it should have been male"
 
 def correct(turn: Turn, command: Command) -> None:
     """Replace what the new readings correct: a named value, else the last one that may have such a value."""
-    number = corrections.number_ordered(turn, command)
+    number = counts.number_ordered(turn, command)
     if number is not None:
         orders.order(turn, number)
         return
@@ -206,7 +206,11 @@ def forget(turn: Turn, command: Command) -> None:
 
 
 def drop(turn: Turn, command: Command) -> None:
-    """Drop the readings that were taken as what is named, or the latest of the value that is."""
+    """Drop the readings that were taken as what is named, or the latest of the value that is; behind an order, the
+    line of the slip that is."""
+    if counts.is_ordered(turn) and slip_lines.lines_meant(turn, command):
+        slip_lines.off_slip(turn, command)
+        return
     if command.readings:
         gone = [old for reading in command.readings if (old := corrections.on_record(turn, reading)) is not None]
     else:
