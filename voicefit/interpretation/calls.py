@@ -5,11 +5,16 @@ Duty: tell them apart, and which of them is meant. It must not weigh them agains
 
 from __future__ import annotations
 
+from collections.abc import Sequence, Set
+
 from voicefit.interpretation.chart import Match
 from voicefit.interpretation.priors import command_prior
 from voicefit.interpretation.readings import Call
 from voicefit.interpretation.scene import Scene
+from voicefit.interpretation.tokens import Token
 from voicefit.records import Context
+
+_BEHIND_A_CALL = frozenset({"please", "now", "then", "for", "and", "of", "in", "is", "done", "finished", "with"})
 
 
 def soonest_of(calls: list[Match], answered: dict[int, float], context: Context, scene: Scene) -> dict[int, str]:
@@ -22,6 +27,16 @@ def soonest_of(calls: list[Match], answered: dict[int, float], context: Context,
             rank = (likelier, call.costly, scene.commands.index(call.name), call.name)
             ranks[end] = min(rank, ranks.get(end, rank))
     return {end: rank[-1] for end, rank in ranks.items()}
+
+
+def keeping_of(calls: list[Match], tokens: Sequence[Token], keeping: Set[str]) -> tuple[str, int] | None:
+    """Of the commands that a text begins with the one that keeps the words behind it, and the place in the text where
+    those begin; ``None`` where none does, where one takes the whole text, or where what follows belongs to it."""
+    end, name = max(((end, call.name) for end, call, _ in calls if call.name in keeping), default=(0, ""))
+    if not name or any(end == len(tokens) for end, *_ in calls):
+        return None
+    goes_on = any(token.paused for token in tokens[end + 1 :])  # "note for the second, keep the ring"
+    return None if tokens[end].text in _BEHIND_A_CALL and not goes_on else (name, tokens[end].start)
 
 
 def calls_of(matches: list[Match]) -> dict[tuple[int, str, str | None], list[tuple[Call, float]]]:

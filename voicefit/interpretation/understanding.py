@@ -28,6 +28,7 @@ from voicefit.interpretation import (
     swaps,
 )
 from voicefit.interpretation.asking import asks, without_cleft
+from voicefit.interpretation.calls import keeping_of
 from voicefit.interpretation.chart import ONE_NUMBER, Chart, Tries
 from voicefit.interpretation.grammar import Grammar, all_words, name_words, number_words, numeric_words
 from voicefit.interpretation.guessing import Guesses
@@ -47,7 +48,6 @@ _MOST_TOKENS = 80
 _CHARTS_KEPT = 8
 _CRESTS = frozenset({"thread", "threads", "teeth", "turns"})  # counted, and much else said of them
 _PAUSE = "pause"
-_BEHIND_A_CALL = frozenset({"please", "now", "then", "for", "and", "of", "in", "is", "done", "finished", "with"})
 _TELL_NOTHING = frozenset({ASIDE, _CANNOT_TELL})
 _TELL = frozenset({"correct", "yes", "no"})  # commands that say how something is
 
@@ -127,12 +127,11 @@ class Understanding:
 
     def _kept_as_said(self, text: str, tokens: tuple[Token, ...]) -> tuple[Meaning, ...]:
         """What a text says that begins with a command that keeps the words behind it: "note, bring a cap"."""
-        calls = self.chart(tokens).match("command", 0)
-        keeping = [(end, call.name) for end, call, _ in calls if call.name in self._grammar.keeping]
-        end, name = max(keeping, default=(0, ""))
-        if not name or any(end == len(tokens) for end, *_ in calls) or tokens[end].text in _BEHIND_A_CALL:
+        kept = keeping_of(self.chart(tokens).match("command", 0), tokens, self._grammar.keeping)
+        if kept is None:
             return ()
-        return (Meaning(text, (Command(name, text, argument=text[tokens[end].start :].strip()),), 0.0),)
+        name, start = kept
+        return (Meaning(text, (Command(name, text, argument=text[start:].strip()),), 0.0),)
 
     def standard(self, text: str) -> tuple[Token, ...]:
         grammar = self._grammar

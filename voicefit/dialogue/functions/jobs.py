@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from voicefit.dialogue import entries, identification, placing, readback, slip_words
-from voicefit.dialogue.functions import Does, answers
+from voicefit.dialogue.functions import Does, answers, orders
 from voicefit.dialogue.record import END, HOSE, Job
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command, Resumed
@@ -29,6 +29,8 @@ def new_job(turn: Turn, command: Command) -> None:
 def other_end(turn: Turn, command: Command) -> None:
     """The next end of the job; one that was begun and of which nothing was said serves."""
     placing.leave_piece(turn)
+    if turn.among_others and any(piece.kind == HOSE for piece in turn.job.pieces):
+        orders.unlike(turn)  # "the other end is a male"
     pieces = list(enumerate(turn.job.pieces))
     begun = [index for index, piece in pieces if index and piece.kind == END and piece.is_empty]
     if not begun:

@@ -15,6 +15,7 @@ from voicefit.interpretation.numerals import spell as spell_together
 from voicefit.records import Command, Meaning, NoteDone
 
 _CAPITAL = re.compile(r"\b[A-Z][a-z]+")
+_NEXT = re.compile(r"(the )?(next|new) job\b", re.IGNORECASE)  # "the next job is called" begins it
 _LONGEST = 200  # letters of a note or a name that is kept in words
 
 
@@ -118,10 +119,12 @@ def name_machine(turn: Turn, command: Command) -> None:
 
 def name_job(turn: Turn, command: Command) -> None:
     """Keep the name said in the same breath: words, which are said as they are."""
-    if command.argument:
-        _keep(turn, _CAPITAL.sub(lambda word: word[0].lower(), command.argument[:_LONGEST]), "job-named")
-    else:
-        turn.say("job-name-none")
+    if not command.argument:
+        job_name(turn, command)
+        return
+    if _NEXT.match(command.heard):
+        turn.functions["new-job"](turn, Command("new-job", command.heard))
+    _keep(turn, _CAPITAL.sub(lambda word: word[0].lower(), command.argument[:_LONGEST]), "job-named")
 
 
 def job_name(turn: Turn, command: Command) -> None:

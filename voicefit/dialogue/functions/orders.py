@@ -5,12 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from voicefit.dialogue import asking, assemblies, entries, identification, placing, slip_words, slips
+from voicefit.dialogue import asking, assemblies, entries, hoses, identification, placing, slip_words, slips
 from voicefit.dialogue.functions import Does, slip_lines
 from voicefit.dialogue.record import END, HOSE, Piece
 from voicefit.dialogue.state import Confirming, Deed
 from voicefit.dialogue.turn import Turn
-from voicefit.records import Command, Meaning
+from voicefit.records import Command, Context, Meaning, Reading
 
 _MORE = frozenset({"more", "extra"})
 _HOSES = frozenset({"hose", "hoses", "lines"})
@@ -186,6 +186,38 @@ def same_end(turn: Turn, command: Command) -> None:
     turn.report = True
 
 
+def both_ends(turn: Turn, command: Command) -> None:
+    """What is said behind it is of both ends of the hose: of the end that is open, else of one that begins with it."""
+    rest = turn.heard.replace(command.heard, " ").strip(" ,.")
+    items = turn.knowledge.language.interpret(rest, Context())[0].items if rest else ()
+    if not any(isinstance(item, Reading) and hoses.tells_of_an_end(item) for item in items):
+        if not rest:
+            same_end(turn, command)
+        return
+    if turn.piece.kind == HOSE:
+        ends = [(index, piece) for index, piece in enumerate(turn.job.pieces) if piece.kind == END]
+        begun = [index for index, piece in ends if turn.record.end_of(piece) is None]
+        turn.log(entries.GoToPiece(piece=begun[-1]) if begun else entries.NewPiece(piece=END))
+        turn.leave(check=None, lead=None)
+    turn.log(entries.BothEnds(piece=turn.piece.number))
+    turn.say("both-ends")
+
+
+def ends_differ(turn: Turn, command: Command) -> None:
+    """The ends of the hose are two; what is said behind it of the other one is of an end of its own."""
+    unlike(turn)
+    turn.say("ends-unlike")
+    if not _words(command).isdisjoint({"far", "other", "second", "opposite"}):
+        turn.functions["other-end"](turn, Command("other-end", command.heard))
+
+
+def unlike(turn: Turn) -> None:
+    """No end of the job is on both ends of its hose any more."""
+    for piece in turn.job.pieces:
+        if piece.both:
+            turn.log(entries.BothEnds(piece=piece.number, both=False))
+
+
 def _the_same_as(turn: Turn, ends: list[Piece]) -> Piece | None:
     """The end that the other one is like: the first that is settled, else the first that was begun."""
     settled = [piece for piece in ends if turn.record.end_of(piece) is not None]
@@ -198,4 +230,6 @@ TABLE: Mapping[str, Does] = {
     "how-many": how_many,
     "what-is-missing": missing_of_hose,
     "same-end": same_end,
+    "both-ends": both_ends,
+    "ends-differ": ends_differ,
 }

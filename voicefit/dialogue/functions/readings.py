@@ -5,16 +5,21 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import replace
+from fractions import Fraction
 
 from voicefit.dialogue import corrections, counts, entries, identification, readback, standing, taking
 from voicefit.dialogue.functions import Does, orders, slip_lines
 from voicefit.dialogue.record import Kept
 from voicefit.dialogue.state import Checking, Correcting, Explaining
 from voicefit.dialogue.turn import Turn
+from voicefit.interpretation.spelling import Style, say_quantity
+from voicefit.quantities import Quantity, Unit, inches, millimetres
 from voicefit.records import Certainty, Command, Context, Measurand, Option, Reading, option_key
 
 _SIDE_OF = {"inside": "internal", "outside": "external"}
 _WORTH_NAMING = 0.2  # of the probability: what is likeliest is named to who asks, as not sure
+_INCHES, _MILLIMETRES = re.compile(r"\bin (inch(es)?|imperial)\b"), re.compile(r"\bin (milli\w+|metric|mil|mm)\b")
+_INCH = Fraction("25.4")  # mm
 _SHOULD = "should"  # "it should have been male"
 
 
@@ -114,6 +119,33 @@ def what_do_you_have(turn: Turn, command: Command) -> None:
         turn.say("readings-none")
     else:
         turn.say("read-back", readings=", ".join(words))
+
+
+def read_value(turn: Turn, command: Command) -> None:
+    """One value on record, of the piece in hand, else of the latest that has it; in the unit that is named too."""
+    of = turn.knowledge.glossary.things[command.argument or ""]
+    for piece in (turn.piece, *reversed(turn.job.pieces)):
+        options = [each.option for each in turn.knowledge.believe(piece).taken if each.option.measurand in of]
+        if options:
+            turn.say("read-back", readings=", ".join(map(turn.knowledge.wording.reading, options)))
+            other = [each for option in options if (each := _in_other_unit(option, command.heard)) is not None]
+            if other:
+                turn.say("in-other-unit", value=", ".join(say_quantity(each, style=Style.FULL) for each in other))
+            return
+    turn.say("nothing-of-that")
+
+
+def _in_other_unit(option: Option, said: str) -> Quantity | None:
+    """A length in the unit that is named, to the sixteenth of an inch or the tenth of a millimetre; ``None`` where it
+    is in that already."""
+    value, words = option.value, said.casefold()
+    if not isinstance(value, Quantity) or not value.is_length:
+        return None
+    if _INCHES.search(words):
+        return None if value.unit is Unit.INCH else inches(Fraction(round(value.mm / _INCH * 16), 16))
+    if _MILLIMETRES.search(words):
+        return None if value.unit is Unit.MILLIMETRE else millimetres(Fraction(round(value.mm * 10), 10))
+    return None
 
 
 def where_are_we(turn: Turn, command: Command) -> None:
@@ -235,6 +267,7 @@ TABLE: Mapping[str, Does] = {
     "forget": forget,
     "drop": drop,
     "what-do-you-have": what_do_you_have,
+    "read-value": read_value,
     "where-are-we": where_are_we,
     "decide": decide,
 }
