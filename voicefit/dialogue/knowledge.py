@@ -156,15 +156,17 @@ class Knowledge:
     def _advice(
         self, posterior: Posterior, impossible: frozenset[str], put_off: frozenset[str], tried: frozenset[str]
     ) -> Advice:
-        """The advice; what was only put off, or said unasked, is asked after all when nothing else is left."""
-        advice = self.advisor.advise_on(posterior, impossible, put_off, tried)
+        """The advice; what was only put off, or said unasked, is asked after all when nothing else is left. What was
+        asked in vain is not asked again, and nothing is concluded for want of its answer: only a reading, or that it
+        cannot be told, makes an end surer."""
+        advice = self.advisor.advise_on(posterior, impossible, put_off | tried)
         if trades.is_settled(self.catalogue.ends, self.matcher.model, posterior):
             return replace(advice, checks=(), certainty=Certainty.IDENTIFIED, again=False, nothing_fits=False)
         if advice.check is None and put_off and not advice.identified:
-            return self.advisor.advise_on(posterior, impossible, tried=tried)
+            return self.advisor.advise_on(posterior, impossible, tried)
         said = self._said(posterior.readings)
         if not advice.contradiction and any(check.id in said for check in advice.checks):
-            other = self.advisor.advise_on(posterior, impossible, put_off | said, tried)
+            other = self.advisor.advise_on(posterior, impossible, put_off | tried | said)
             return advice if other.check is None else other
         return advice
 

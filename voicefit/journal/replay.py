@@ -58,9 +58,7 @@ def replayed(knowledge: Knowledge, session: SessionRecords, job: JobDocument, gr
 
 def _piece(knowledge: Knowledge, piece: Piece, was: str | None, without: frozenset[str]) -> ReplayedPiece:
     ends = knowledge.catalogue.ends
-    # What was asked in vain is not on record: what was concluded is judged as when no check was left.
-    tried = frozenset[str]() if was is None else frozenset(knowledge.checks)
-    belief = knowledge.believe(piece, without, tried)
+    belief = knowledge.believe(piece, without)
     best = belief.parts[0] if belief.parts else None
     leading = None if best is None else ends[best.row].id
     now = leading if belief.advice.identified else None

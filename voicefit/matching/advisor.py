@@ -55,22 +55,19 @@ class Advisor:
         posterior: Posterior,
         unavailable: frozenset[str] = frozenset(),
         put_off: frozenset[str] = frozenset(),
-        tried: frozenset[str] = frozenset(),
     ) -> Advice:
         """As :meth:`advise`, for a posterior that is already there.
 
         ``put_off`` : ids of checks that are not asked now. They could be made: nothing is concluded for want of them,
-        and another way to look at the same may be asked. ``tried`` : ids of checks that were asked in vain; another
-        way to look at the same may be asked, but it is not waited for them.
+        and another way to look at the same may be asked.
         """
         matcher = self.matcher
         if not matcher.ends:
             return Advice(nothing_fits=True)
         against = conflict(matcher, posterior.readings)
         stake = self.stakes.of(posterior, hydraulic=self._taken_for_hydraulic(posterior, unavailable))
-        first = self._next(stake, posterior, unavailable, against, tried)
+        first = self._next(stake, posterior, unavailable, against)
         possible = first
-        put_off |= tried
         if possible is not None and possible.check.id in put_off:
             first = self._next(stake, posterior, unavailable, against, put_off)
         best = None if first is None else first.check
