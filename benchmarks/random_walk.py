@@ -250,6 +250,7 @@ class Walk:
         if (
             not any(issubclass(KINDS[entry.kind], OfTheWork) for entry in entries)
             or self.session.record.turn == before.turn
+            or self.session.record.work == before.work  # another piece was asked about, and left again
         ):
             return
         probe = Session(self.knowledge, None, self.session.record)

@@ -133,15 +133,8 @@ def test_an_entry_of_the_first_schema_opens_and_changes_the_record(kind: str) ->
 
 def test_only_what_is_new_is_not_in_the_first_schema() -> None:
     assert set(KINDS) - set(OLD) == {
-        "undo",
-        "void",
-        "worn",
-        "without_tool",
-        "decided",
-        "counted",
-        "beside",
-        "both_ends",
-    }
+        "undo", "redo", "removed", "void", "worn", "without_tool", "decided", "counted", "beside", "both_ends"
+    }  # fmt: skip
 
 
 def test_an_entry_of_a_later_schema_is_an_error() -> None:
@@ -193,3 +186,39 @@ def test_a_turn_that_was_not_written_as_a_whole_does_not_count(knowledge: Knowle
     journal += talk.written
     assert Session.replay(knowledge, journal).record == talk.session.record
     assert [kept.reading.heard for kept in talk.session.record.work.piece.readings] == ["male", "eighteen pitch"]
+
+
+def test_a_note_is_undone_and_done_again_but_not_its_removal() -> None:
+    """Notes are of the work, also behind a new job; what is removed for good comes back by no undo and no redo."""
+    record = OnRecord()
+    for turn, (kind, data) in enumerate[tuple[str, dict[str, Any]]](
+        [
+            ("note", {"job": 1, "name": "a", "seconds": 2.0}),
+            ("new_job", {"job": 2, "number": 2}),
+            ("undo", {"turns": 2}),
+        ],
+        1,
+    ):
+        record = applied(record, Append(kind, {**data, "turn": turn, "schema": SCHEMA}))
+    assert record.notes == ()
+    record = applied(record, Append("redo", {"turn": 4}))
+    assert [note.name for note in record.notes] == ["a"] and record.work.job.number == 2
+    record = applied(record, Append("sound_removed", {"names": ["a"], "turn": 5}))
+    record = applied(record, Append("undo", {"turns": 1, "turn": 6}))
+    assert record.notes == () and record.work.job.number == 1
+    with pytest.raises(StoreError, match="nothing was undone"):
+        applied(OnRecord(), Append("redo", {"turn": 1}))
+
+
+def test_in_a_journal_of_an_earlier_version_an_undo_passes_a_note_by() -> None:
+    """There a note was no step of its own: what was undone then is undone on replay."""
+    record = OnRecord()
+    for kind, data in (
+        ("impossible", {"check": "a", "turn": 1}),
+        ("note", {"job": 1, "name": "n", "seconds": 0.0, "turn": 2}),
+        ("without_tool", {"tool": "caliper", "turn": 3}),
+        ("undo", {"turns": 1, "turn": 4}),
+    ):
+        record = applied(record, Append(kind, {**data, "schema": 3}))
+    assert record.work.piece.impossible == frozenset()
+    assert [note.name for note in record.notes] == ["n"] and record.without == {"caliper"}

@@ -221,3 +221,11 @@ def test_the_other_form_is_on_the_persons_word(knowledge: Knowledge) -> None:
     assert on_slip(talk) == {"bspp-cone60/8/female": 1}
     assert "It is that already" in talk.say("make it the one without the ring")
     assert "no such form" in told(knowledge, MALE, "change it to the one with the o-ring").reply
+
+
+def test_an_undo_names_the_line_that_it_takes_off(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    for line in ("male, three quarter sixteen, thirty seven degrees, sticks out, metal", "call it a thirty seven flare"):
+        talk.say(line)
+    talk.say("order two of the mate")
+    assert "two of the mate" in talk.say("undo")

@@ -17,6 +17,7 @@ from dataclasses import replace
 from itertools import permutations
 
 from voicefit.dialogue.expecting import context_of
+from voicefit.dialogue.meanings import readings_of
 from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.resolving import resolved
 from voicefit.dialogue.turn import Turn
@@ -207,3 +208,19 @@ def _tubes_mm(turn: Turn) -> Iterator[float]:
         if end.tube_od_mm is not None:
             yield end.tube_od_mm
         yield from end.also_tube_od_mm
+
+
+def only_introduces(turn: Turn, item: Item, meaning: Meaning) -> bool:
+    """Whether a word only introduces what is said: "yes, it is recessed", "no, it stands out", "right, stop", "sorry,
+    where are we"; or is no more than manner beside it."""
+    readings = readings_of(meaning)
+    if isinstance(item, Command) and item.name == "repeat":
+        return bool(readings)  # "tube ten, measured again"
+    if isinstance(item, Command) and item.name == "correction":
+        return len(meaning.items) > 1 and not readings  # "sorry, what was that"
+    if not isinstance(item, Command) or item.name not in ("yes", "no") or turn.focus.question is not None:
+        return False
+    check = turn.focus.check
+    if not readings:
+        return item.name == "yes" and len(meaning.items) > 1 and (check is None or check.yes is None)
+    return check is None or check.yes is None or any(check.measurand in r.measurands for r in readings)

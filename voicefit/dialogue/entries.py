@@ -6,7 +6,7 @@ An entry carries what was said and decided, never what is believed. :data:`KINDS
 no longer written stays readable, a new one has a default, so that a journal of an earlier version opens as it is.
 Version 1 had no ``schema``; version 2 added what the person decided, the tools that are not at hand and what is worn;
 version 3 how many are ordered, and the end that is on both ends of the hose; version 4 what is ordered beside a piece,
-its mate or its seals, and a piece that is off the slip.
+its mate or its seals, and a piece that is off the slip; what is undone being done again, and pieces that are removed.
 
 Duty: types, and data both ways. It must not change a record (:mod:`voicefit.dialogue.record` does).
 """
@@ -24,6 +24,7 @@ from voicefit.records import Append, Reading
 from voicefit.toml_data import faults_of
 
 SCHEMA = 4
+UNDONE_FROM = 4  # version from which an undo also takes back a note, and that a tool is not at hand
 MOST_ORDERED = 999  # of one thing; more was misheard
 
 
@@ -87,7 +88,7 @@ class Worn(OfTheWork):
     kind = "worn"
 
 
-class WithoutTool(Entry):
+class WithoutTool(OfTheWork):
     """A tool that is not at hand, or is again: in all jobs of the session."""
 
     kind = "without_tool"
@@ -126,6 +127,14 @@ class GoToJob(OfTheWork):
 class NewPiece(Opening):
     kind = "new_piece"
     piece: str
+
+
+class Removed(Opening):
+    """A piece of the job in hand is taken away; ``piece`` : its number. ``number`` is that of the empty one that stands
+    in for the last."""
+
+    kind = "removed"
+    piece: int
 
 
 class GoToPiece(OfTheWork):
@@ -205,7 +214,7 @@ class Told(Entry):
     caution: str
 
 
-class NoteKept(Entry):
+class NoteKept(OfTheWork):
     kind = "note"
     name: str
     seconds: float
@@ -221,6 +230,12 @@ class Undone(Entry):
     turns: int
 
 
+class Redone(Entry):
+    """The last undo is taken back."""
+
+    kind = "redo"
+
+
 class Void(Entry):
     """A turn that could not be made durable as a whole: what there is of it does not count."""
 
@@ -231,8 +246,8 @@ KINDS: Mapping[str, type[Entry]] = {
     each.kind: each
     for each in (
         ReadingKept, Dropped, Impossible, PutOff, Worn, WithoutTool, Answered, Decided, StartOver, NewJob, GoToJob,
-        NewPiece, GoToPiece, Becomes, Mounted, Finished, Goal, Counted, Beside, BothEnds, Machine, ReadBack,
-        Concluded, Told, NoteKept, SoundRemoved, Undone, Void,
+        NewPiece, GoToPiece, Removed, Becomes, Mounted, Finished, Goal, Counted, Beside, BothEnds, Machine, ReadBack,
+        Concluded, Told, NoteKept, SoundRemoved, Undone, Redone, Void,
     )
 }  # fmt: skip
 

@@ -61,7 +61,7 @@ def heard(turn: Turn, event: Heard) -> None:
         turn.keep_reply = True  # "repeat" repeats what came before the refusal
     _count_refusals(turn)
     if not turn.said and not turn.acted:
-        turn.silent("nothing_to_say")
+        turn.functions["where-are-we"](turn, Command("where-are-we", turn.heard))  # no reply is ever empty
 
 
 def _say_what_can_be_said(turn: Turn) -> None:

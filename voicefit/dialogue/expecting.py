@@ -7,11 +7,12 @@ by the readings so far: the matcher does that with what was heard, and nothing m
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from voicefit.dialogue.meanings import readings_of
-from voicefit.dialogue.record import END, HOSE, Piece
+from voicefit.dialogue.record import END, HOSE, Job, Piece
 from voicefit.dialogue.state import Attention, Choosing, Confirming, Correcting, Explaining, Spelling
 from voicefit.quantities import Quantity, Unit, exact
 from voicefit.records import Context, Meaning, Measurand
@@ -28,6 +29,17 @@ Values = Mapping[Measurand, tuple[tuple[Quantity | str, float], ...]]
 def context_of(knowledge: Knowledge, state: State) -> Context:
     """Measurands just asked for and their values, whether yes or no answers, the functions that make sense, the unit
     habit."""
+    return replace(_context_of(knowledge, state), in_hand=_in_hand(state.record.work.job))
+
+
+def _in_hand(job: Job) -> frozenset[str]:
+    """The numbers of the piece in hand: among the ends or hoses, as long as all name the same."""
+    ends = [piece.kind == END for piece in job.pieces[: job.current + 1]]
+    numbers = {len(ends), sum(ends)} if job.piece.kind == END else {len(ends)}
+    return frozenset(map(str, numbers)) if len(numbers) == 1 else frozenset()
+
+
+def _context_of(knowledge: Knowledge, state: State) -> Context:
     focus, preferred = state.focus, state.settings.length_unit or None
     if focus.attention is Attention.ASLEEP:
         return Context(commands=frozenset({"wake-up"}), preferred_length=preferred)

@@ -139,9 +139,18 @@ def _as_bore(reading: Reading) -> Reading | None:
 
 
 def is_of_its_hose(turn: Turn, readings: tuple[Reading, ...]) -> bool:
-    """Whether only the bore of a hose was said, while an end is being identified: that of the hose it sits on."""
+    """Whether only the bore of a hose was said, while an end is being identified: that of the hose it sits on; or what
+    may be of a hose, and is a number of the end that was said before: "fifty-seven long, like I said"."""
+    if turn.piece.kind == END and all(_is_said_again(turn, reading) for reading in readings):
+        return True
     in_hand = turn.piece.kind == END and not turn.piece.is_empty and turn.record.end_of(turn.piece) is None
     return in_hand and all(reading.measurands == {Measurand.HOSE_BORE} for reading in readings)
+
+
+def _is_said_again(turn: Turn, reading: Reading) -> bool:
+    on_record = {option.value for kept in turn.piece.readings for option in kept.reading.options}
+    said = {option.value for option in reading.options if isinstance(option.value, Quantity)}
+    return hoses.tells_of_a_hose(reading) and not said.isdisjoint(on_record)
 
 
 def turn_to_piece_of(turn: Turn, readings: tuple[Reading, ...]) -> None:
@@ -169,9 +178,28 @@ def go_to_hose(turn: Turn) -> None:
         begin_piece(turn, HOSE)
 
 
+def go_back(turn: Turn) -> None:
+    """To the piece that was in hand before this one, where that is still there; else it is said where one is."""
+    at = before(turn)
+    go_to(turn, turn.job.current if at is None else at)
+    turn.report = True
+
+
+def before(turn: Turn) -> int | None:
+    """The place of the piece of this job that was in hand before this one; ``None`` where there is none."""
+    numbers = [piece.number for piece in turn.job.pieces]
+    works = (work.piece.number for work in reversed(turn.record.past) if work.job.number == turn.job.number)
+    return next((numbers.index(each) for each in works if each in numbers and each != turn.piece.number), None)
+
+
 def go_to(turn: Turn, index: int) -> None:
-    """Take a piece of the job up again, and say which."""
+    """Take a piece of the job up again, and say which; of the one in hand, that one is there."""
+    if index == turn.job.current and turn.said:
+        return
     if index == turn.job.current:
+        words = readback.of_all(turn)
+        now = ", ".join(words) if words else turn.knowledge.wording.plain("no-readings")
+        turn.say("here-already", kind=turn.piece.kind, piece=turn.knowledge.wording.count(index + 1), now=now)
         return
     question = _left_for(turn, turn.job.pieces[index].kind)
     turn.log(entries.GoToPiece(piece=index))
@@ -200,11 +228,11 @@ def leave_piece(turn: Turn) -> None:
     """What was taken of the piece in hand is read back before another is. What is being asked about is left with the
     piece that it was said of: that is said, for it is not on record."""
     readback.new(turn)
-    if readings := _asked_about(turn):
+    if readings := asked_about(turn):
         turn.say("not-taken", words=", ".join(reading.heard for reading in readings))
 
 
-def _asked_about(turn: Turn) -> tuple[Reading, ...]:
+def asked_about(turn: Turn) -> tuple[Reading, ...]:
     question = turn.focus.question
     if question is None:
         return ()
@@ -216,7 +244,7 @@ def _left_for(turn: Turn, kind: str) -> Question | None:
     """The question that goes along to a piece of another kind, since it is of one; any other is dropped aloud."""
     readback.new(turn)
     tells = hoses.tells_of_a_hose if kind == HOSE else hoses.tells_of_an_end
-    if turn.piece.kind != kind and any(map(tells, _asked_about(turn))):
+    if turn.piece.kind != kind and any(map(tells, asked_about(turn))):
         return turn.focus.question
     leave_piece(turn)
     return None

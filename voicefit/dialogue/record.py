@@ -56,7 +56,7 @@ class Piece:
     def is_empty(self) -> bool:
         """Whether nothing was said of it."""
         said = self.readings or self.answers or self.decided or self.impossible or self.put_off
-        return not (said or self.worn or self.count)
+        return not (said or self.worn or self.count or self.beside)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,11 +76,20 @@ class Job:
 
 
 @dataclass(frozen=True, slots=True)
+class Note:
+    job: int
+    name: str
+    seconds: float
+
+
+@dataclass(frozen=True, slots=True)
 class Work:
-    """What undo brings back: all jobs, and which one is in hand."""
+    """What undo brings back: all jobs, which one is in hand, notes; ``without`` : tools that are not at hand."""
 
     jobs: tuple[Job, ...] = (Job(1),)
     current: int = 0
+    notes: tuple[Note, ...] = ()
+    without: frozenset[str] = frozenset()
 
     @property
     def job(self) -> Job:
@@ -99,25 +108,22 @@ class Work:
     def with_piece_at(self, index: int, piece: Piece) -> Work:
         return self.with_job(replace(self.job, pieces=_with(self.job.pieces, index, piece)))
 
-
-@dataclass(frozen=True, slots=True)
-class Note:
-    job: int
-    name: str
-    seconds: float
+    def without_sound(self, names: Sequence[str]) -> Work:
+        return replace(self, notes=tuple(note for note in self.notes if note.name not in names))
 
 
 @dataclass(frozen=True, slots=True)
 class OnRecord:
     """The work, and beside it what was said aloud, which no undo unsays.
 
-    ``past`` : the work before each turn that changed it. ``told`` : (job, caution). ``read_back`` : by reading
-    number, the option last read back. ``concluded`` : by piece number, the id of the end that the checks were said to
-    conclude. ``without`` : tools that are not at hand.
+    ``past`` : the work before each turn that changed it. ``undone`` : past and work before each undo since, which a
+    redo brings back. ``told`` : (job, caution). ``read_back`` : by reading number, the option last read back.
+    ``concluded`` : by piece number, the id of the end that the checks were said to conclude.
     """
 
     work: Work = field(default_factory=Work)
     past: tuple[Work, ...] = ()
+    undone: tuple[tuple[tuple[Work, ...], Work], ...] = ()
     turn: int = 0  # the last turn on record
     changed_turn: int = 0  # the last turn that changed the work
     readings_made: int = 0
@@ -125,10 +131,17 @@ class OnRecord:
     told: frozenset[tuple[int, str]] = frozenset()
     read_back: Mapping[int, int] = field(default_factory=dict)
     concluded: Mapping[int, str] = field(default_factory=dict)
-    notes: tuple[Note, ...] = ()
-    without: frozenset[str] = frozenset()
     # Before the first entry of the last turn, itself without this field; no part of what is on record.
     opened: OnRecord | None = field(default=None, compare=False, repr=False)
+
+    @property
+    def notes(self) -> tuple[Note, ...]:
+        return self.work.notes
+
+    @property
+    def without(self) -> frozenset[str]:
+        """The tools that are not at hand."""
+        return self.work.without
 
     def end_of(self, piece: Piece) -> str | None:
         """Id of the end that a piece is, by the person's decision or else by the checks."""
@@ -182,17 +195,28 @@ def _work_after(work: Work, entry: OfTheWork) -> Work:
         case entries.NewPiece():
             pieces = (*job.pieces, Piece(entry.number, entry.piece))
             return work.with_job(replace(job, pieces=pieces, current=len(job.pieces)))
+        case entries.Removed():
+            at = _position([each.number for each in job.pieces], entry.piece)
+            pieces = (*job.pieces[:at], *job.pieces[at + 1 :])
+            current = min(job.current - (at < job.current), len(pieces) - 1)
+            return work.with_job(replace(job, pieces=pieces or (Piece(entry.number),), current=max(current, 0)))
         case entries.GoToPiece():
             _position(range(len(job.pieces)), entry.piece)
             return work.with_job(replace(job, current=entry.piece))
         case entries.NewJob():
-            return Work((*work.jobs, Job(entry.job, (Piece(entry.number),))), len(work.jobs))
+            jobs = (*work.jobs, Job(entry.job, (Piece(entry.number),)))
+            return replace(work, jobs=jobs, current=len(work.jobs))
         case entries.GoToJob():
             return replace(work, current=_position([each.number for each in work.jobs], entry.job))
         case entries.Mounted():
             return work.with_job(replace(job, mounted=entry.mounted))
         case entries.Finished():
             return work.with_job(replace(job, finished=entry.finished))
+        case entries.NoteKept():
+            return replace(work, notes=(*work.notes, Note(entry.job or 0, entry.name, entry.seconds)))
+        case entries.WithoutTool():
+            tool = frozenset({entry.tool})
+            return replace(work, without=work.without | tool if entry.without else work.without - tool)
         case entries.Goal():
             goal = (entry.start, entry.goal)
             return work if goal in job.goals else work.with_job(replace(job, goals=(*job.goals, goal)))
@@ -225,18 +249,20 @@ def _beside_the_work(record: OnRecord, entry: Entry) -> OnRecord:
             return replace(record, concluded=others if entry.end is None else {**others, entry.piece: entry.end})
         case entries.Told():
             return replace(record, told=record.told | {(entry.job or 0, entry.caution)})
-        case entries.NoteKept():
-            return replace(record, notes=(*record.notes, Note(entry.job or 0, entry.name, entry.seconds)))
-        case entries.SoundRemoved():
-            return replace(record, notes=tuple(note for note in record.notes if note.name not in entry.names))
-        case entries.WithoutTool():
-            tool = frozenset({entry.tool})
-            return replace(record, without=record.without | tool if entry.without else record.without - tool)
+        case entries.SoundRemoved():  # for good: no undo brings it back
+            past = tuple(work.without_sound(entry.names) for work in record.past)
+            return replace(record, work=record.work.without_sound(entry.names), past=past, undone=())
         case entries.Undone():
             if not 1 <= entry.turns <= len(record.past):
                 raise StoreError(f"undo of {entry.turns} turns where {len(record.past)} are on record")
             work, past = record.past[-entry.turns], record.past[: -entry.turns]
-            return replace(record, work=work, past=past, changed_turn=0)
+            undone = (*record.undone, (record.past, record.work))
+            return replace(record, work=work, past=past, undone=undone, changed_turn=0)
+        case entries.Redone():
+            if not record.undone:
+                raise StoreError("redo where nothing was undone")
+            past, work = record.undone[-1]
+            return replace(record, work=work, past=past, undone=record.undone[:-1], changed_turn=0)
     raise StoreError(f"nothing is known of entries of kind {entry.kind!r}")
 
 
@@ -255,9 +281,12 @@ def applied(record: OnRecord, append: Append) -> OnRecord:
         record = replace(record, opened=replace(record, opened=None))
     if not isinstance(entry, OfTheWork):
         return replace(_beside_the_work(record, entry), turn=entry.turn)
+    if isinstance(entry, entries.NoteKept | entries.WithoutTool) and entry.schema_ < entries.UNDONE_FROM:
+        earlier = tuple(_work_after(each, entry) for each in record.past)
+        return replace(record, work=_work_after(record.work, entry), past=earlier, turn=entry.turn)
     past = record.past if entry.turn == record.changed_turn else (*record.past, record.work)
     work = _work_after(record.work, entry)
-    record = replace(record, work=work, past=past, turn=entry.turn, changed_turn=entry.turn)
+    record = replace(record, work=work, past=past, undone=(), turn=entry.turn, changed_turn=entry.turn)
     if isinstance(entry, entries.ReadingKept):
         return replace(record, readings_made=max(record.readings_made, entry.number))
     if isinstance(entry, Opening):

@@ -17,6 +17,7 @@ from voicefit.dialogue import (
     entries,
     injury,
     judging,
+    pieces,
     placing,
     refusals,
     superseding,
@@ -26,7 +27,7 @@ from voicefit.dialogue.meanings import Choose, Confirm, Take, decide, one_of_bot
 from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.state import Checking, Choosing, Confirming, Correcting, Spelling
 from voicefit.dialogue.turn import Turn
-from voicefit.records import Command, Item, Meaning, Reading, Reason, Rejection
+from voicefit.records import Command, Meaning, Reading, Reason, Rejection
 
 _BEGINS = frozenset({"other-end", "new-job"})
 
@@ -34,7 +35,11 @@ _BEGINS = frozenset({"other-end", "new-job"})
 def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
     """Take what was said, or ask."""
     turn.heard = max(meanings, key=lambda meaning: meaning.log_weight).text
-    if _says_it_again(turn, meanings) or _answers_open_question(turn, meanings):
+    if (
+        pieces.said_of_pieces(turn, meanings, heard)
+        or _says_it_again(turn, meanings)
+        or _answers_open_question(turn, meanings)
+    ):
         return
     meanings = _begun(turn, meanings)
     meanings = [placing.with_its_bore(turn, corrections.as_correction(turn, meaning)) for meaning in meanings]
@@ -99,18 +104,23 @@ def _without_what_is_clear(turn: Turn, question: Choosing) -> Choosing:
 def obey(turn: Turn, meaning: Meaning, replacing: tuple[int, ...] = (), *, confirmed: bool = False) -> None:
     """Do all that a meaning says, in its order; its readings are one turn. A reading that was only guessed at is asked
     about when all else is done."""
+    if pieces.said_of_pieces(turn, (meaning,), heard):
+        return
     guessed = tuple(item for item in meaning.items if isinstance(item, Reading) and item.guessed and not confirmed)
     if guessed:
         meaning = replace(meaning, items=tuple(item for item in meaning.items if item not in guessed))
         guessed = tuple(reading for reading in guessed if not _is_on_record(turn, reading))
         if not guessed and not meaning.items:
             call(turn, Command("aside", turn.heard))
+    if pieces.is_alike_but(meaning):
+        pieces.alike_but(turn, readings_of(meaning))
+        meaning = replace(meaning, items=tuple(item for item in meaning.items if isinstance(item, Reading)))
     waiting: list[Reading] = []
     answers = (_as_answer(turn, reading).asked for reading in readings_of(meaning))
     turn.answered = frozenset(answer for answer in answers if answer is not None)
     turn.among_others = len(meaning.items) > 1
     for item in meaning.items:
-        if _is_said_by_value(turn, item, meaning):
+        if answering.only_introduces(turn, item, meaning):
             continue
         if isinstance(item, Reading):
             waiting.append(item)
@@ -151,16 +161,6 @@ def call(turn: Turn, command: Command) -> None:
         turn.turn_to(Checking())
     turn.did.append(command.name)
     turn.functions[command.name](turn, command)
-
-
-def _is_said_by_value(turn: Turn, item: Item, meaning: Meaning) -> bool:
-    """Whether a yes or no only introduces what is said: "yes, it is recessed", "no, it stands out", "right, stop"."""
-    if not isinstance(item, Command) or item.name not in ("yes", "no") or turn.focus.question is not None:
-        return False
-    check, readings = turn.focus.check, readings_of(meaning)
-    if not readings:
-        return item.name == "yes" and len(meaning.items) > 1 and (check is None or check.yes is None)
-    return check is None or check.yes is None or any(check.measurand in r.measurands for r in readings)
 
 
 def take(

@@ -21,8 +21,10 @@ from voicefit.interpretation.loosening import perhaps
 from voicefit.interpretation.scene import Edge, Scene
 from voicefit.interpretation.spoiling import all_spoilt
 from voicefit.interpretation.tokens import Token
-from voicefit.records import Command, Context, Item, Meaning, Reason, Rejection
+from voicefit.quantities import Quantity
+from voicefit.records import Command, Context, Item, Meaning, Reading, Reason, Rejection
 
+_TELL = frozenset({"correct", "yes", "no"})  # commands that say how something is
 _QUOTED = 80  # letters
 _SUBJECTS = frozenset({"it", "that", "this", "there", "they"})
 _IS = frozenset({"is", "has", "are", "was"})
@@ -123,3 +125,14 @@ def _heard(item: Item, heard: str) -> Item:
     if isinstance(item, Command):
         return replace(item, heard=heard, readings=tuple(replace(r, heard=heard) for r in item.readings))
     return replace(item, text=heard) if isinstance(item, Rejection) else replace(item, heard=heard)
+
+
+def is_whole(item: Command, text: str) -> bool:
+    """Whether it is a number in place of another, and why takes up the rest: "25.8, the caliper wasn't square"."""
+    counts = any(isinstance(option.value, Quantity) for reading in item.readings for option in reading.options)
+    return counts and item.heard == text
+
+
+def tells(item: Item) -> bool:
+    """Whether it says how something is."""
+    return isinstance(item, Reading) or (isinstance(item, Command) and item.name in _TELL)

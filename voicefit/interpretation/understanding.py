@@ -23,6 +23,7 @@ from voicefit.interpretation import (
     fitting,
     leftovers,
     loosening,
+    pieces,
     retracting,
     segment,
     swaps,
@@ -39,8 +40,7 @@ from voicefit.interpretation.repairs import ASIDE, in_its_seat, of_the_face, onl
 from voicefit.interpretation.scene import Scene
 from voicefit.interpretation.tokens import Token, expand
 from voicefit.interpretation.witness import Witness
-from voicefit.quantities import Quantity
-from voicefit.records import Command, Context, Item, Meaning, Reading, Reason, Rejection
+from voicefit.records import Command, Context, Meaning, Reading, Reason, Rejection
 
 _CANNOT_TELL = "cannot-tell"
 _MOST_LETTERS = 1_000
@@ -49,7 +49,6 @@ _CHARTS_KEPT = 8
 _CRESTS = frozenset({"thread", "threads", "teeth", "turns"})  # counted, and much else said of them
 _PAUSE = "pause"
 _TELL_NOTHING = frozenset({ASIDE, _CANNOT_TELL})
-_TELL = frozenset({"correct", "yes", "no"})  # commands that say how something is
 
 
 class Understanding:
@@ -91,6 +90,14 @@ class Understanding:
 
     def interpret(self, text: str, context: Context, *, guesses: bool = True) -> tuple[Meaning, ...]:
         """Meanings, best first. ``guesses``: what no phrase took is guessed by its words."""
+        tokens = self.standard(text) if guesses and len(text) <= _MOST_LETTERS and not context.spelling else ()
+        if not tokens or len(tokens) > _MOST_TOKENS or self._kept_as_said(text, tokens):
+            return self._of_one(text, context, guesses=guesses)
+        says = lambda part, within: self._of_one(part, within, guesses=True)[0].items  # noqa: E731
+        items = pieces.said_of_pieces(text, tokens, self.chart(tokens), says, context, self._units | _CRESTS)
+        return self._of_one(text, context, guesses=True) if items is None else (Meaning(text, items, 0.0),)
+
+    def _of_one(self, text: str, context: Context, *, guesses: bool) -> tuple[Meaning, ...]:
         meanings = self._meanings(text, context, guesses=guesses)
         kept = (retracting.without_rest(meaning, self._grammar.recording) for meaning in meanings)
         mended = (of_the_face(only_answered(in_its_seat(meaning), context), context) for meaning in kept)
@@ -145,16 +152,16 @@ class Understanding:
         chart = self.chart(tokens)
         found = self._told(text, tokens, chart, context, guesses=guesses)
         if any(
-            isinstance(item, Command) and (item.name in self._alarms or _is_whole(item, text))
+            isinstance(item, Command) and (item.name in self._alarms or leftovers.is_whole(item, text))
             for item in found[0].items
         ):
             return found
         own = self._witness.own_words(text, tokens) if guesses and self._witness.is_doubtful(found[0]) else None
         if own:
             again = self._told(text, own, self.chart(own), context, guesses=guesses)
-            if all(map(_tells, again[0].items)) and any(isinstance(item, Reading) for item in again[0].items):
+            if all(map(leftovers.tells, again[0].items)) and any(isinstance(item, Reading) for item in again[0].items):
                 return again
-        tells = any(map(_tells, found[0].items))
+        tells = any(map(leftovers.tells, found[0].items))
         own = elsewhere.own_words(tokens)
         again = self._told(text, own, self.chart(own), context, guesses=guesses) if own else ()
         if again and any(isinstance(item, Reading) for item in again[0].items):
@@ -286,14 +293,3 @@ class Understanding:
     def _read(self, text: str, tokens: tuple[Token, ...], chart: Chart, context: Context) -> segment.Read:
         read = segment.read(text, tokens, chart, context, self._scene)
         return replace(read, meanings=segment.each_once(read.meanings))
-
-
-def _is_whole(item: Command, text: str) -> bool:
-    """Whether it is a number in place of another, and why takes up the rest: "25.8, the caliper wasn't square"."""
-    counts = any(isinstance(option.value, Quantity) for reading in item.readings for option in reading.options)
-    return counts and item.heard == text
-
-
-def _tells(item: Item) -> bool:
-    """Whether it says how something is."""
-    return isinstance(item, Reading) or (isinstance(item, Command) and item.name in _TELL)

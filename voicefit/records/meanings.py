@@ -146,6 +146,7 @@ class Context:
     ``commands`` : command ids that make sense now (empty: all).
     ``spelling`` : a name is being spelled: letters and figures alone are parts of it.
     ``asked`` : of a question that yes or no answers, what yes would say.
+    ``in_hand`` : the numbers by which the piece in hand may be called.
     """
 
     expected: tuple[Measurand, ...] = ()
@@ -156,3 +157,4 @@ class Context:
     preferred_length: str | None = None  # "in" | "mm": the user's habit for a number without a unit
     spelling: bool = False
     asked: Option | None = None  # what "yes" would say
+    in_hand: frozenset[str] = frozenset()

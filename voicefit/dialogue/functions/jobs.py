@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from voicefit.dialogue import entries, identification, placing, readback, slip_words
+from voicefit.dialogue import entries, identification, pieces, placing, readback, slip_words
 from voicefit.dialogue.functions import Does, answers, orders
 from voicefit.dialogue.record import END, HOSE, Job
 from voicefit.dialogue.turn import Turn
+from voicefit.interpretation.tokens import word_set
 from voicefit.records import Command, Resumed
 
 _ANOTHER = frozenset({"new", "another", "next", "second", "this", "a"})
 _BACK = frozenset({"back", "again"})
 _OF_WHAT_IT_IS = frozenset({"it", "it's", "that", "that's", "on", "crimped"})
 _BEGINS = frozenset({"this", "now", "new", "another", "order", "make", "need", "want"})
+_SAY_NOTHING = word_set("go going back to the my that a an and now no so one it is again")
 _PLACES = {"first": 0, "second": 1, "third": 2, "last": -1}
 
 
@@ -87,6 +89,12 @@ def go_back_to(turn: Turn, command: Command) -> None:
     turn.report = True
 
 
+def piece(turn: Turn, command: Command) -> None:
+    """To the piece of that name, or, where it is the next one, begin it: nothing else was said of it."""
+    pieces.take_up(turn, command, tells=True, say=lambda: None)
+    turn.report = True
+
+
 def one_end(turn: Turn, command: Command) -> None:
     """Beside a hose, its first end: the one that was begun, or a new one. Of an end in hand it says which one."""
     if turn.piece.kind != HOSE:
@@ -104,8 +112,9 @@ def _is_called(turn: Turn, index: int, words: frozenset[str]) -> bool:
     piece = turn.job.pieces[index]
     row = turn.knowledge.row_of(turn.record.end_of(piece) or "")
     if row is not None:
-        return bool(words & set(turn.knowledge.end_words(row).replace(",", " ").split()))
-    return any(words & set(kept.reading.heard.casefold().split()) for kept in piece.readings)
+        names = set(turn.knowledge.end_words(row).replace(",", " ").split()) - _SAY_NOTHING
+        return bool(words & names)
+    return any(words & set(kept.reading.heard.casefold().split()) - _SAY_NOTHING for kept in piece.readings)
 
 
 def go_to_job(turn: Turn, command: Command) -> None:
@@ -253,6 +262,8 @@ TABLE: Mapping[str, Does] = {
     "go-to-job": go_to_job,
     "go-to-end": go_to_end,
     "go-back-to": go_back_to,
+    "piece": piece,
+    "remove-piece": pieces.remove,
     "one-end": one_end,
     "which-jobs": which_jobs,
     "read-job": read_job,

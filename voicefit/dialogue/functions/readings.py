@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
 
-from voicefit.dialogue import corrections, counts, entries, identification, readback, standing, taking
+from voicefit.dialogue import corrections, counts, entries, identification, pieces, readback, standing, taking
 from voicefit.dialogue.functions import Does, orders, slip_lines
 from voicefit.dialogue.record import Kept
 from voicefit.dialogue.state import Checking, Correcting, Explaining
@@ -36,6 +36,8 @@ def correct(turn: Turn, command: Command) -> None:
         return
     if not turn.piece.readings and _SHOULD in command.heard.casefold():
         turn.say("nothing-to-correct")
+        return
+    if pieces.where_it_is_corrected(turn, command):
         return
     readings, gone = corrections.replaced(turn, command.readings)
     said = {option_key(reading.options[0]) for reading in readings}  # said again, it stands in place of nothing else

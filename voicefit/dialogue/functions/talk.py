@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from voicefit.dialogue import asking, entries, identification, readback
+from voicefit.dialogue import asking, entries, identification, placing, readback
 from voicefit.dialogue.expecting import situations
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.notes import say_so_far
@@ -13,6 +13,7 @@ from voicefit.dialogue.functions.reasons import step_on
 from voicefit.dialogue.record import HOSE, Work
 from voicefit.dialogue.state import Checking, Choosing, Confirming, Correcting, Explaining, Listing, Spelling
 from voicefit.dialogue.turn import Turn
+from voicefit.dialogue.undoing import differences, steps_back
 from voicefit.records import Command, Meaning
 
 _ANEW = frozenset({"start", "begin", "over", "again", "scratch", "beginning", "top", "fresh", "afresh", "anew", "new"})
@@ -36,14 +37,17 @@ def repeat(turn: Turn, command: Command) -> None:
 
 
 def back(turn: Turn, command: Command) -> None:
-    """The step before in a lesson, the items before in a list, else the question before."""
+    """The step before in a lesson, the items before in a list; else to the piece that was in hand before. Nothing is
+    taken back."""
     listing = turn.focus.listing
     if isinstance(turn.focus.mode, Explaining):
         step_on(turn, -1)
     elif listing is not None and listing.starts:
         read(turn, replace(listing, starts=listing.starts[:-1] or listing.starts))
-    else:
+    elif isinstance(turn.focus.begun, Spelling):
         take_back(turn, 1)
+    elif turn.focus.question is None:
+        placing.go_back(turn)
 
 
 def undo(turn: Turn, command: Command) -> None:
@@ -70,29 +74,58 @@ def take_back(turn: Turn, wanted: int) -> None:
         if wanted < 1:
             turn.say("not-that")
             return
-    possible = len(turn.record.past)
-    if possible == 0 or wanted < 1:
+    turns, done = steps_back(turn.record, wanted)
+    if done == 0:
         turn.say("nothing-to-undo")
         return
-    turns = min(wanted, possible)
     before = turn.record.work
     turn.log(entries.Undone(turns=turns))
+    _say_what_changed(turn, before, "undone")
+    if done < wanted:
+        turn.say("undo-fewer", count=turn.knowledge.wording.count(done))
+
+
+def redo(turn: Turn, command: Command) -> None:
+    """The last undo is taken back; where nothing was undone since, what the last step took away comes back."""
+    before = turn.record.work
+    if turn.record.undone:
+        turn.log(entries.Redone())
+        _say_what_changed(turn, before, "redone")
+        return
+    turns, _ = steps_back(turn.record, 1)
+    took_away = turns and differences(turn.knowledge, turn.record.past[-turns], before)
+    if not took_away or differences(turn.knowledge, before, turn.record.past[-turns]):
+        turn.say("nothing-to-redo")
+        identification.ask(turn, on_request=True)
+        return
+    turn.log(entries.Undone(turns=turns))
+    _say_what_changed(turn, before, "undone")
+
+
+def _say_what_changed(turn: Turn, before: Work, reply: str) -> None:
+    """What a step back or forth changed, where one is now, and what is now on record there."""
+    knowledge, work = turn.knowledge, turn.record.work
     _withdraw(turn, before)
     turn.leave(lead=None)
+    was, now = (before, work) if reply == "undone" else (work, before)
+    changed, replaced = differences(knowledge, was, now), differences(knowledge, now, was)
+    moved = (before.current, before.job.current) != (work.current, work.job.current)
+    if changed:
+        turn.say(reply, what=", ".join(changed))
+    elif not (moved or replaced):
+        turn.say(reply, what=knowledge.wording.plain("undone.step"))
+    if replaced and reply == "undone":
+        turn.say("undone-restored", what=", ".join(replaced))
     words = readback.of_all(turn)
-    now = ", ".join(words) if words else turn.knowledge.wording.plain("no-readings")
-    work = turn.record.work
-    if (before.current, before.job.current) != (work.current, work.job.current):
-        turn.say(
-            "undone-to-piece",
-            job=turn.knowledge.wording.count(work.job.number),
-            piece=turn.knowledge.wording.count(work.job.current + 1),
-            now=now,
-        )
-    elif turns < wanted:
-        turn.say("undo-fewer", count=turn.knowledge.wording.count(turns), now=now)
-    else:
-        turn.say("undone", now=now)
+    have = ", ".join(words) if words else knowledge.wording.plain("no-readings")
+    count = knowledge.wording.count
+    if moved and (changed or replaced) and before.job.number == work.job.number:
+        turn.say(f"back-to-{work.piece.kind}", piece=count(work.job.current + 1))
+    elif moved:
+        place = {"job": count(work.job.number), "piece": count(work.job.current + 1), "now": have}
+        turn.say("gone-to" if changed else "undone-to-piece", **place)
+    elif reply == "undone":
+        turn.add("undone-now", now=have)
     turn.report = True
 
 
@@ -231,6 +264,7 @@ TABLE: Mapping[str, Does] = {
     "repeat": repeat,
     "back": back,
     "undo": undo,
+    "redo": redo,
     "cancel": cancel,
     "help": help_me,
     **dict.fromkeys(TOPICS, help_with),

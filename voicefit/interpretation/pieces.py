@@ -1,0 +1,220 @@
+"""Which piece of the job the words of a text are said of: "end one male three quarter sixteen, end two a nut".
+
+How it works. A name of a piece (the list ``named-piece`` of ``words.toml``) stands where a clause begins: what is said
+behind it, up to the next name, is of that piece. Or it is named in the midst of what is said or asked ("what is the
+pitch on end two"): then all of it is, and reads as if it were said of the piece in hand, with the name left out, or an
+"it" in its place. What is read so comes behind a command that names the piece.
+
+Duty: the names, and what is said of each. It must not know what pieces there are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence, Set
+from dataclasses import dataclass, replace
+
+from voicefit.interpretation.chart import Chart
+from voicefit.interpretation.tokens import Token, word_set
+from voicefit.records import Command, Context, Item, Reading, Rejection
+
+PIECE = "piece"
+OTHER, BOTH = "other", "both"
+_BEGINS, _OPENED_BY_IT = "other-end", "one-end"
+_NAMES = "list-named-piece"
+NUMBERS = {
+    word: str(number)
+    for number, words in enumerate(
+        ("one first", "two second", "three third", "four fourth", "five fifth", "six sixth"), 1
+    )
+    for word in (str(number), *words.split())
+}
+_OTHERS, _BOTHS = frozenset({"other", "far", "opposite"}), frozenset({"both"})
+_NAME_IT_THEMSELVES = frozenset(
+    {"same-end", "both-ends", "go-to-end", "go-back-to", "adapter", "remove-piece", "leave-piece", "undo"}
+)
+_MOST_BEFORE = 10  # words of such a command before the name
+_OPENERS = word_set("and now so then right okay ok next no well wait on of for about at to with oh sorry yes a the")
+_JOINTS = word_set("and then but while")
+_AT = word_set("on of for about at to with from in by")
+_ITS = word_set(
+    "the this that my a an one other same each either its hose male female"
+)  # "at the end one thread is bad"
+_VERBS = word_set("is has was looks measures takes needs wants had got gets reads")
+_TELLS_NOTHING = frozenset({"aside", "yes", "no", "cannot-tell", "okay", "hello", "repeat", "attention", "other-end"})
+_ANYTHING = Context()
+
+Says = Callable[[str, Context], tuple[Item, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class _Name:
+    start: int
+    end: int
+    argument: str
+    heard: str
+
+
+def said_of_pieces(
+    text: str, tokens: Sequence[Token], chart: Chart, says: Says, context: Context, units: Set[str]
+) -> tuple[Item, ...] | None:
+    """The items of a text, those of a named piece behind a command that names it; ``None`` where no piece is named, or
+    nothing is said of it. ``says`` : what a part of the text means. ``units`` : a number before them counts those."""
+    if begun := _begun(text, tokens, chart, says, context):
+        return begun
+    names = list(_names(tokens, chart, context, units))
+    if not names or (len(tokens) == names[0].end - names[0].start):
+        return None
+    if len(names) > 1 and not all(_begins(tokens, name) for name in names[1:]):
+        split = [name for name in names if _begins(tokens, name) or _ends_what_tells(text, tokens, names, name, says)]
+    else:
+        split = names
+    if len(names) > 1 and split[1:] != names[1:]:
+        return None  # "what joins end one to end two"
+    items: list[Item] = []
+    ends = [*(_start(tokens, name) for name in names[1:]), len(tokens)]
+    for at, (name, end) in enumerate(zip(names, ends, strict=True)):
+        before = (0, _start(tokens, name)) if at == 0 else (name.start, name.start)
+        if at == 0 and before[1] > 0 and (_begins(tokens, name) or _tells(text, tokens, 0, name.start, says)):
+            if name.end < end:
+                items += says(_text(text, tokens, *before), context)
+                before = (name.start, name.start)
+            else:
+                before = (0, name.start)
+        elif at == 0 and not _begins(tokens, name):
+            before = (0, name.start)
+        said = _said_of(text, tokens, name, before, end, says, context)
+        if said is None:
+            return None
+        items += [Command(PIECE, name.heard, argument=name.argument), *said]
+    return tuple(items)
+
+
+def _begun(text: str, tokens: Sequence[Token], chart: Chart, says: Says, context: Context) -> tuple[Item, ...] | None:
+    """What is said of a piece that is only begun: "next fitting, it's a nut". It is told, and not asked."""
+    first = next((at for at, token in enumerate(tokens) if token.text not in _OPENERS), len(tokens))
+    found = [
+        end
+        for at in range(min(first + 1, len(tokens)))
+        for end, call, _ in chart.match("command", at)
+        if call.name == _BEGINS and end < len(tokens) and tokens[end].paused and not _numbers(tokens[at:end])
+    ]
+    if not found:
+        return None
+    end = max(found)
+    said = says(_text(text, tokens, end, len(tokens)), _bare(context))
+    if not any(isinstance(item, Reading) for item in said):
+        return None
+    return (Command(_BEGINS, _text(text, tokens, 0, end)), *said)
+
+
+def _numbers(tokens: Sequence[Token]) -> bool:
+    return any(token.text in NUMBERS for token in tokens)
+
+
+def _names(tokens: Sequence[Token], chart: Chart, context: Context, units: Set[str]) -> Iterator[_Name]:
+    past = 0
+    for at, token in enumerate(tokens):
+        found = [end for end, *_ in chart.match(_NAMES, at)]
+        if at < past or not found:
+            continue
+        end = max(found)
+        words = [each.text for each in tokens[at:end]]
+        argument = next((NUMBERS[word] for word in words if word in NUMBERS), "")
+        argument = argument or (OTHER if _OTHERS & set(words) else BOTH if _BOTHS & set(words) else "")
+        amid = at > 0 and not token.paused and tokens[at - 1].text in _ITS and words[0] not in ("the", "both")
+        counts = words[-1] in NUMBERS and end < len(tokens) and not tokens[end].paused and tokens[end].text in units
+        chosen = words[-1] == "one" and "first-one" in context.commands and len(words) > 1 and words[-2] not in _PIECES
+        if not argument or amid or counts or chosen or _is_named_within(tokens, chart, at, end):
+            continue
+        past = end
+        yield _Name(at, end, argument, " ".join(words))
+
+
+_PIECES = word_set("end piece fitting connector adapter number")
+
+
+def _is_named_within(tokens: Sequence[Token], chart: Chart, start: int, end: int) -> bool:
+    """Whether the name belongs to a command that speaks of pieces itself: "same as end one"."""
+    own = _NAME_IT_THEMSELVES
+    return any(
+        (call.name in own or (call.name == _OPENED_BY_IT and stop == len(tokens)))
+        and stop >= end
+        and not any(token.paused for token in tokens[at + 1 : stop])
+        for at in range(max(0, start - _MOST_BEFORE), start + 1)
+        for stop, call, _ in chart.match("command", at)
+    )
+
+
+def _start(tokens: Sequence[Token], name: _Name) -> int:
+    """Where the clause begins that a name opens, what only leads to it included; else where the name begins."""
+    at = name.start
+    while at > 0 and not tokens[at].paused and tokens[at - 1].text in _OPENERS:
+        at -= 1
+    while at > 0 and tokens[at].paused and tokens[at - 1].text in _OPENERS:
+        at -= 1  # "next, piece two"
+    joint = next((k for k in range(name.start - 1, at - 1, -1) if tokens[k].text in _JOINTS), None)
+    return at if at == 0 or tokens[at].paused else name.start if joint is None else joint
+
+
+def _begins(tokens: Sequence[Token], name: _Name) -> bool:
+    at = _start(tokens, name)
+    return at == 0 or tokens[at].paused or tokens[at].text in _JOINTS
+
+
+def _tells(text: str, tokens: Sequence[Token], start: int, end: int, says: Says) -> bool:
+    """Whether words say something of an end, and nothing else."""
+    items = says(_text(text, tokens, start, end), _ANYTHING) if start < end else ()
+    told = bool(items) and tokens[end - 1].text not in _AT
+    return told and all(isinstance(item, Reading) and not item.guessed for item in items)
+
+
+def _ends_what_tells(text: str, tokens: Sequence[Token], names: Sequence[_Name], name: _Name, says: Says) -> bool:
+    before = max((each.end for each in names if each.end <= name.start), default=0)
+    return _tells(text, tokens, before, name.start, says)
+
+
+def _said_of(
+    text: str, tokens: Sequence[Token], name: _Name, before: tuple[int, int], end: int, says: Says, context: Context
+) -> tuple[Item, ...] | None:
+    """What is said of a piece by the words before its name and behind it."""
+    behind = name.end
+    short = behind < end and tokens[behind].start < tokens[behind - 1].end  # "piece one's"
+    rest = _text(text, tokens, behind + short, end)
+    lead = before[1]
+    while lead > before[0] and tokens[lead - 1].text in _AT:
+        lead -= 1
+    first, without = _text(text, tokens, *before), _text(text, tokens, before[0], lead)
+    if not first:
+        verb = short or (behind < end and tokens[behind].text in _VERBS)
+        it = f"it {_text(text, tokens, behind, end)}" if not short else f"it is {rest}"
+        ways = [it, rest] if verb and not short else [rest, it] if verb else [rest]
+    elif lead < before[1]:
+        ways = [f"{first} it {rest}", f"{without} {rest}"]
+    else:
+        ways = [f"{first} it {rest}", f"{first} {rest}"]
+    context = context if name.argument in context.in_hand else _bare(context)
+    found = [says(way.strip(), context) for way in ways if way.strip()]
+    if not found:
+        return ()
+    best = min(found, key=_left_over)
+    surely = name.argument not in (OTHER, BOTH)
+    if not surely and not all(isinstance(item, Command) and item.name not in _TELLS_NOTHING for item in best):
+        return None  # "the other end is male" begins it
+    if first and _left_over(best):
+        return None
+    return best
+
+
+def _bare(context: Context) -> Context:
+    """What is known before something is said of a piece that is not in hand."""
+    return replace(_ANYTHING, commands=context.commands, preferred_length=context.preferred_length)
+
+
+def _left_over(items: Sequence[Item]) -> int:
+    lost = sum(isinstance(item, Rejection) for item in items)
+    asides = sum(isinstance(item, Command) and item.name in ("aside", "repeat") for item in items)
+    return lost + asides + (not items)
+
+
+def _text(text: str, tokens: Sequence[Token], start: int, end: int) -> str:
+    return text[tokens[start].start : tokens[end - 1].end] if start < end else ""
