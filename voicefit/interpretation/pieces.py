@@ -86,7 +86,7 @@ def said_of_pieces(
         if said is None:
             return None
         items += [Command(PIECE, name.heard, argument=name.argument), *said]
-    return tuple(items)
+    return tuple(items) if any(not isinstance(item, Command) or item.name != PIECE for item in items) else None
 
 
 def _begun(text: str, tokens: Sequence[Token], chart: Chart, says: Says, context: Context) -> tuple[Item, ...] | None:
@@ -135,14 +135,14 @@ _PIECES = word_set("end piece fitting connector adapter number")
 
 def _is_named_within(tokens: Sequence[Token], chart: Chart, start: int, end: int) -> bool:
     """Whether the name belongs to a command that speaks of pieces itself: "same as end one"."""
-    own = _NAME_IT_THEMSELVES
-    return any(
-        (call.name in own or (call.name == _OPENED_BY_IT and stop == len(tokens)))
-        and stop >= end
-        and not any(token.paused for token in tokens[at + 1 : stop])
-        for at in range(max(0, start - _MOST_BEFORE), start + 1)
-        for stop, call, _ in chart.match("command", at)
-    )
+    for at in range(max(0, start - _MOST_BEFORE), start + 1):
+        for stop, call, _ in chart.match("command", at):
+            pauses = any(token.paused for token in tokens[at + 1 : stop])
+            whole = stop == len(tokens)
+            own = call.name in _NAME_IT_THEMSELVES or (call.name == _OPENED_BY_IT and whole)
+            if stop >= end and ((own and not pauses) or (whole and at < start and tokens[start].paused)):
+                return True  # the latter is a phrase of two clauses, this name among them
+    return False
 
 
 def _start(tokens: Sequence[Token], name: _Name) -> int:
@@ -200,7 +200,8 @@ def _said_of(
     surely = name.argument not in (OTHER, BOTH)
     if not surely and not all(isinstance(item, Command) and item.name not in _TELLS_NOTHING for item in best):
         return None  # "the other end is male" begins it
-    if first and _left_over(best):
+    told = any(isinstance(item, Reading) for item in best)
+    if _left_over(best) and (first or not told):
         return None
     return best
 
