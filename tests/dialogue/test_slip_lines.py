@@ -184,7 +184,7 @@ def test_a_line_is_taken_off_and_put_back_by_undo(knowledge: Knowledge, said: st
 
 
 def test_the_hose_is_taken_off_and_ordered_again(knowledge: Knowledge) -> None:
-    talk = told(knowledge, MALE, "now the hose, three eighths, one wire", "remove the hose")
+    talk = told(knowledge, MALE, "now the hose, three eighths, one wire", "take the hose off the slip")
     assert on_slip(talk) == {"flare37/6/male": 1}
     talk.say("order the hose")
     assert on_slip(talk)["hose"] == 1
@@ -224,8 +224,5 @@ def test_the_other_form_is_on_the_persons_word(knowledge: Knowledge) -> None:
 
 
 def test_an_undo_names_the_line_that_it_takes_off(knowledge: Knowledge) -> None:
-    talk = Talk(knowledge)
-    for line in ("male, three quarter sixteen, thirty seven degrees, sticks out, metal", "call it a thirty seven flare"):
-        talk.say(line)
-    talk.say("order two of the mate")
-    assert "two of the mate" in talk.say("undo")
+    talk = told(knowledge, MALE, "order the female that fits, two", "undo")
+    assert "two of the mate" in talk.reply

@@ -131,8 +131,7 @@ class OnRecord:
     told: frozenset[tuple[int, str]] = frozenset()
     read_back: Mapping[int, int] = field(default_factory=dict)
     concluded: Mapping[int, str] = field(default_factory=dict)
-    # Before the first entry of the last turn, itself without this field; no part of what is on record.
-    opened: OnRecord | None = field(default=None, compare=False, repr=False)
+    opened: OnRecord | None = field(default=None, compare=False, repr=False)  # before the first entry of the last turn
 
     @property
     def notes(self) -> tuple[Note, ...]:

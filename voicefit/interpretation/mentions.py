@@ -57,6 +57,7 @@ _OTHERS = word_set(
     "male female coupler sleeve oil caliper screw wire o"
 )
 _WHICH, _GAUGES = frozenset({"that", "which"}), word_set("gauge leaf leaves blade one")  # "the gauge that goes in"
+_PARTS = word_set("half quarter eighth sixteenth inch point and by")
 _NOS, _NEAR = frozenset({"no", "without", "never", "not"}), 4  # words before what moves
 _HANDLES = frozenset({"looking", "working", "look", "am", "are"})  # "working on the male"
 _SEEN = frozenset(
@@ -107,7 +108,8 @@ def is_no_reading(tokens: tuple[Token, ...], start: int, end: int, phrase: Phras
     of_another = (
         _is_a_place(tokens, start, end) or _cuts_a_ring(tokens, end) or _names_a_hose(tokens, start, end, phrase)
     )
-    return is_share or of_another or _cuts_one_of_three(tokens, start, end, phrase.value)
+    cuts = _cuts_one_of_three(tokens, start, end, phrase.value) or (end > start + 1 and _cuts_a_size(tokens, end))
+    return is_share or of_another or cuts
 
 
 def _is_named_in_passing(tokens: tuple[Token, ...], start: int, phrase: Phrase) -> bool:
@@ -194,6 +196,12 @@ def _cuts_one_of_three(tokens: tuple[Token, ...], start: int, end: int, value: t
     """Whether two of three alternatives stand side by side with nothing between them: "thirty | seven or forty"."""
     between = [token for token in tokens[start + 1 : end] if token.paused or token.text == _OR]
     return value.count(_OR) > 2 and len(between) < 2
+
+
+def _cuts_a_size(tokens: tuple[Token, ...], end: int) -> bool:
+    """Whether the last word is the one of a size, and not what a thing is called: "a British parallel one half"."""
+    ends = end < len(tokens) and not tokens[end].paused
+    return ends and tokens[end - 1].text == "one" and tokens[end].text in _PARTS
 
 
 def _cuts_a_ring(tokens: tuple[Token, ...], end: int) -> bool:

@@ -140,6 +140,7 @@ def _is_named_within(tokens: Sequence[Token], chart: Chart, start: int, end: int
             pauses = any(token.paused for token in tokens[at + 1 : stop])
             whole = stop == len(tokens)
             own = call.name in _NAME_IT_THEMSELVES or (call.name == _OPENED_BY_IT and whole)
+            own = own and not (call.name == "both-ends" and whole and at)  # "torque both ends" tells nothing of them
             if stop >= end and ((own and not pauses) or (whole and at < start and tokens[start].paused)):
                 return True  # the latter is a phrase of two clauses, this name among them
     return False
