@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from voicefit.interpretation import Language, topics
+from voicefit.interpretation import Language, asked_by_name
 from voicefit.records import Command, Context, Reading
 
 TOPICS = {("torque",): "torque", ("o", "ring"): "what-seals-it", ("seal",): "what-seals-it", ("hose",): "which-hose"}
@@ -23,7 +23,7 @@ TOPICS = {("torque",): "torque", ("o", "ring"): "what-seals-it", ("seal",): "wha
     ],
 )
 def test_only_names_of_what_can_be_asked_are_cut_off(text: str, head: str, called: list[str]) -> None:
-    rest, commands = topics.behind(text, TOPICS, frozenset({"what-seals-it", "which-hose"}))
+    rest, commands = asked_by_name.behind(text, TOPICS, frozenset({"what-seals-it", "which-hose"}))
     assert (rest, [command.name for command in commands]) == (head, called)
 
 

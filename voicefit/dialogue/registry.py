@@ -41,7 +41,7 @@ class Function(BaseModel):
     ways: tuple[str, ...] = ()
     alarms: tuple[str, ...] = ()  # read by the interpretation alone, as are the next three
     leave: tuple[str, ...] = ()
-    topics: tuple[str, ...] = ()
+    asked_as: tuple[str, ...] = ()
     keeps: bool = False
     help: str = Field(min_length=1)
     when: frozenset[str] = frozenset()

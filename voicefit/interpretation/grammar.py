@@ -91,7 +91,7 @@ class Grammar:
     recording: frozenset[str] = frozenset()  # commands behind which all words are what is to be kept
     leave: tuple[Alarm, ...] = ()  # as the alarms, in a question whether one may
     keeping: frozenset[str] = frozenset()  # commands that keep the words said behind them
-    topics: Mapping[tuple[str, ...], str] = field(default_factory=dict)  # what is asked by its bare name
+    asked_as: Mapping[tuple[str, ...], str] = field(default_factory=dict)  # what is asked by its bare name
 
     @property
     def costly(self) -> frozenset[str]:

@@ -11,9 +11,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from voicefit.interpretation import (
+    asked_by_name,
     constraint,
     examples,
-    topics,
 )
 from voicefit.interpretation.amounts import Amount, amount
 from voicefit.interpretation.edges import weighed_anew
@@ -94,13 +94,13 @@ class Language:
         if text not in recent.meanings:
             recent.meanings[text] = tuple(
                 replace(meaning, items=tuple(map(weighed_anew, meaning.items)))
-                for meaning in self._with_topics(text, context)
+                for meaning in self._with_names(text, context)
             )
         return recent.meanings[text]
 
-    def _with_topics(self, text: str, context: Context) -> tuple[Meaning, ...]:
+    def _with_names(self, text: str, context: Context) -> tuple[Meaning, ...]:
         """The meanings, with what is asked by its bare name behind the readings."""
-        head, asked = topics.behind(text, self.grammar.topics, _OF_ENDS)
+        head, asked = asked_by_name.behind(text, self.grammar.asked_as, _OF_ENDS)
         found = self._understanding.interpret(head, context)
         if not asked or not any(isinstance(item, Reading) for item in found[0].items):
             return found if head == text else self._understanding.interpret(text, context)

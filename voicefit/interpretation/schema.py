@@ -194,7 +194,7 @@ class CommandEntry(BaseModel):
     alarms: list[str] = []  # words that call it wherever they stand together
     keeps: bool = False  # the words said behind it, as they are
     leave: list[str] = []  # and in a question whether one may
-    topics: list[str] = []  # names by which it is asked for behind readings, among others
+    asked_as: list[str] = []  # names by which it is asked for behind readings, among others
     argument: str | None = None
     costly: bool = False  # no other word may stand beside it
     for_good: bool = False

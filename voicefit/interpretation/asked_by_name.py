@@ -1,7 +1,7 @@
 """What is asked by its bare name behind what was seen: "..., torque plus o ring plus hose", "..., turns and sealant".
 
 How it works. The words at the end of a text that are names of what can be asked, two or more and nothing else, each
-call its command (``topics`` of the command). Behind a pause any of them may begin; without one, no name that an end may
+call its command (``asked_as`` of the command). Behind a pause any of them may begin; without one, no name that an end may
 have as well, for "flat face o ring torque" says which ring.
 
 Duty: this cut. It must not know what a command does.
@@ -14,24 +14,24 @@ from collections.abc import Mapping, Sequence
 
 from voicefit.records import Command
 
-Topics = Mapping[tuple[str, ...], str]  # words -> command
+Names = Mapping[tuple[str, ...], str]  # words -> command
 _JOINTS = frozenset({"plus", "and", "also", "with", "then", "the", "its"})
 _FEWEST = 2
 _WORD = re.compile(r"[a-z']+", re.IGNORECASE)
 _PAUSE = re.compile(r"[,;.!?]\s*$")
 
 
-def behind(text: str, topics: Topics, of_ends: frozenset[str]) -> tuple[str, tuple[Command, ...]]:
+def behind(text: str, names: Names, of_ends: frozenset[str]) -> tuple[str, tuple[Command, ...]]:
     """The text before them, and what they call; the whole text and nothing where none end it.
 
-    ``of_ends`` : commands whose topics are names of what an end has, too.
+    ``of_ends`` : commands whose names are those of what an end has, too.
     """
     words = list(_WORD.finditer(text))
     said = [word.group().casefold() for word in words]
     for start in range(1, len(words)):
         head = text[: words[start].start()]
         paused = bool(_PAUSE.search(head))
-        found = _all(said[start:], topics)
+        found = _all(said[start:], names)
         if len(found) < _FEWEST or said[start] in _JOINTS or (not paused and found[0][1] in of_ends):
             continue
         calls = {name: Command(name, heard) for heard, name in reversed(found)}
@@ -39,17 +39,17 @@ def behind(text: str, topics: Topics, of_ends: frozenset[str]) -> tuple[str, tup
     return text, ()
 
 
-def _all(words: Sequence[str], topics: Topics) -> list[tuple[str, str]]:
-    """Each topic with its command, where the words are topics and nothing else; else none."""
+def _all(words: Sequence[str], names: Names) -> list[tuple[str, str]]:
+    """Each name with its command, where the words are such names and nothing else; else none."""
     found: list[tuple[str, str]] = []
     at = 0
     while at < len(words):
         if words[at] in _JOINTS:
             at += 1
             continue
-        longest = next((n for n in (3, 2, 1) if tuple(words[at : at + n]) in topics and at + n <= len(words)), 0)
+        longest = next((n for n in (3, 2, 1) if tuple(words[at : at + n]) in names and at + n <= len(words)), 0)
         if not longest:
             return []
-        found.append((" ".join(words[at : at + longest]), topics[tuple(words[at : at + longest])]))
+        found.append((" ".join(words[at : at + longest]), names[tuple(words[at : at + longest])]))
         at += longest
     return found
