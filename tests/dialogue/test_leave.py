@@ -74,7 +74,7 @@ def test_what_screws_on_and_leaks_is_said_to(knowledge: Knowledge, asked: str) -
     talk = Talk(knowledge)
     talk.say("male, outside three quarters, sixteen pitch, thirty seven degrees, it sticks out")
     reply = talk.say(asked)
-    assert "It screws on, but leaks: never one-half forty five degree flare, female" in reply
+    assert "It screws on, but does not seal: never one-half forty five degree flare, female" in reply
     assert "pitch" not in reply
 
 

@@ -6,12 +6,12 @@ that the catalogue has nothing, and the caller says so.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Iterable, Mapping, Set
 from fractions import Fraction
 from functools import cached_property
 
 from voicefit.catalogue import CandidateEnd, Catalogue
-from voicefit.catalogue.conditions import SealedBy
+from voicefit.catalogue.conditions import Material, SealedBy
 from voicefit.catalogue.ends import Figure
 from voicefit.catalogue.washers import Washer
 from voicefit.dialogue import spoken
@@ -139,23 +139,38 @@ class Aftercare:
         return end.thread is not None or end.seal in (Seal.FLANGE_O_RING, Seal.WASHER)
 
     def tightening(
-        self, row: int, by: SealedBy | None = None, *, foot_pounds: bool = False, turns_first: bool = False
+        self,
+        row: int,
+        by: SealedBy | None = None,
+        *,
+        foot_pounds: bool = False,
+        turns_first: bool = False,
+        seals: Set[Seal] = frozenset(),
+        material: Material | None = None,
     ) -> tuple[str, ...]:
         """Torques, then turns or flats, each with its condition and source; what is not machine practice comes last.
-        ``foot_pounds`` : torques in these as well. ``turns_first`` : turns or flats before torques."""
+        ``foot_pounds`` : torques in these as well. ``turns_first`` : turns or flats before torques. ``seals`` : what
+        is known to seal the joint; of another seal nothing is said, where there is anything of these. ``material`` :
+        of this alone."""
         found = self.follow(row, by)
         of = (found.turns, found.torque) if turns_first else (found.torque, found.turns)
         figures = sorted((*of[0], *of[1]), key=lambda each: bool(each.holds_for and each.holds_for.use))
-        return tuple(self._figure(figure, foot_pounds=foot_pounds) for figure in figures)
+        own = [each for each in figures if not (each.holds_for and each.holds_for.seal) or each.holds_for.seal & seals]
+        figures = own if seals and own else figures
+        kept = [each for each in figures if material is None or _is_in(each, material)]
+        return tuple(self._figure(figure, foot_pounds=foot_pounds) for figure in kept)
 
     def pressures(self, row: int, *, psi: bool) -> tuple[str, ...]:
         """Working pressures in bar or psi, the lowest first, each with its source."""
         figures = sorted(self.follow(row).pressure, key=lambda figure: figure.low)
         return tuple(self._figure(figure, psi=psi) for figure in figures)
 
-    def chain(self, row: int, series: str) -> tuple[CandidateEnd, Chain] | None:
-        """The best chain of adapters from an end to a series, and the end it arrives at."""
-        return self.ordering.chain_to_series(self._catalogue.ends[row], series)
+    def chain(
+        self, row: int, goals: Iterable[CandidateEnd], last: Collection[str] = ()
+    ) -> tuple[CandidateEnd, Chain] | None:
+        """The best chain of adapters from an end to one of several, and the end it arrives at; ``last`` : parts that
+        the chain's last end may be of."""
+        return self.ordering.chain_to_any(self._catalogue.ends[row], goals, last)
 
     def between(self, row: int, goal: int) -> Chain | None:
         """The best chain of adapters between two ends; ``None`` where two adapters do not reach."""
@@ -209,6 +224,13 @@ class Aftercare:
             slack = 1e-6 * high  # converted figures miss their round number by a hair
             words = [say_number(int(value + slack) if figure.unit == "bar" else round(value)) for value in (low, high)]
         return f"{words[0]} {unit}" if words[0] == words[1] else f"{words[0]} to {words[1]} {unit}"
+
+
+def _is_in(figure: Figure, material: Material) -> bool:
+    """Whether it is of a fitting or a port of this; of what names none, steel is meant."""
+    holds = figure.holds_for
+    named = {holds.material, holds.port_material} - {None} if holds is not None else set()
+    return material in named if named else material is Material.STEEL
 
 
 def _in_foot_pounds(figure: Figure) -> str:

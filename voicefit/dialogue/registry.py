@@ -42,6 +42,7 @@ class Function(BaseModel):
     alarms: tuple[str, ...] = ()  # read by the interpretation alone, as are the next three
     leave: tuple[str, ...] = ()
     asked_as: tuple[str, ...] = ()
+    topics: tuple[str, ...] = ()
     keeps: bool = False
     help: str = Field(min_length=1)
     when: frozenset[str] = frozenset()

@@ -95,6 +95,9 @@ def in_one_breath(prompts: Sequence[str]) -> str:
     return do + joint.join([asks[0], *map(_small, asks[1:])]) + "?"
 
 
+_CONDITIONS = ("If ", "Of ")
+
+
 def said_on(sentences: Sequence[str]) -> str:
     """Sentences one after another; what follows a condition goes on with it, after a comma where it has its own colon.
 
@@ -105,7 +108,7 @@ def said_on(sentences: Sequence[str]) -> str:
     """
     text = ""
     for each in sentences:
-        if not text.endswith(":") or not text.rpartition(". ")[2].startswith("If "):
+        if not text.endswith(":") or not text.rpartition(". ")[2].startswith(_CONDITIONS):
             text = f"{text} {each}".strip()
             continue
         word = _CAPITALIZED.match(each)

@@ -1,6 +1,7 @@
 """What a question is about: a command of what it calls, with what it names; never a reading.
 
-How it works. Phrases and the classifier say what a question calls. Where they say nothing, or no more than where it
+How it works. What names an end and asks for a figure of it calls that (``wanted``). Else phrases and the classifier
+say what a question calls. Where they say nothing, or no more than where it
 stands, what is named behind the words that ask ("could it be | a flare instead") is what is asked about: a seal is
 asked for, a pressure is asked whether it holds, and of all else whether it is so, or what speaks against it. What was
 stated with a question mark, or with "is it" behind it, and answers what was asked for, is asked about: "male?".
@@ -14,16 +15,18 @@ from collections.abc import Callable, Sequence, Set
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from voicefit.interpretation import questions
-from voicefit.interpretation.alarms import Alarm
+from voicefit.interpretation import questions, wanted
 from voicefit.interpretation.asking import asks_leave, offers
 from voicefit.interpretation.chart import Chart
+from voicefit.interpretation.grammar import Grammar
 from voicefit.interpretation.questions import Stretch
 from voicefit.interpretation.tokens import Token, word_set
 from voicefit.records import Command, Context, Item, Meaning, Measurand, Reading, Rejection, Seal, item_key
 
 WHETHER, PRESSURE, SEAL, SEALANT = "why-not", "pressure", "what-seals-it", "sealant"
-BEYOND = "beyond"
+BEYOND, GOES_ON = "beyond", "goes-on"
+_OF_TWO = frozenset({GOES_ON, "adapter"})  # questions of two ends: their "and" is none between two questions
+_UNITS = word_set("bar psi pounds megapascals mpa p")
 _BESIDE = frozenset({"aside", "pause"})  # said beside a question
 _ANSWERS = frozenset({"yes", "no", "aside", "correct", "cannot-tell", "pause"})
 _VAGUE = frozenset({"where-are-we", "what-else", "why", "why-not", "beyond", "what-do-you-have", "repeat", "explain"})
@@ -36,9 +39,14 @@ _FRAMES = tuple(
         "what is against", "how is it not", "how come",
     )
 )  # fmt: skip
+_HOW_SO = (("how", "do", "i"), ("how", "do", "you"), ("how", "can", "it"), ("how", "come", "it"), ("why", "is", "it"))
+_PIECES = word_set("end ends piece pieces")  # "adapter to end four" is for another function
 _COMPARES = frozenset({"same", "difference", "different", "differ"})
 _FAMILIES = word_set("british japanese metric american french imperial")  # words of the names of several series
-_WEIGHTS, _OF_A_SERIES = word_set("light heavy"), word_set("one series kind type version")  # "the light one", no lamp's
+_WEIGHTS = word_set("light heavy")
+_OF_A_SERIES = word_set("one series kind type version nut male female end fitting cone swivel")  # and no lamp's
+_IT, _IT_IS = word_set("it this that these those"), 2  # words
+_FORMS = frozenset({Measurand.GENDER, Measurand.DASH, Measurand.SHAPE, Measurand.TAPER, Measurand.SEAT_FORM})
 _BEHIND = word_set("instead then maybe perhaps too though really actually or something after all either one kind sort")
 _BETWEEN = "between"
 _JUDGES = 4  # words, at most: "would that be okay"
@@ -53,22 +61,26 @@ class Asked:
     """What the words of a part of a text say.
 
     ``words`` : of a text. ``says`` : of a part as it stands, guessed where no phrase takes it. ``understands`` : by
-    phrases alone. ``chart`` : of the words. ``leave`` : what words call in a question whether one may.
+    phrases alone. ``chart`` : of the words. ``grammar`` : what words call in a question whether one
+    may, and in one that names an end.
     """
 
     words: Callable[[str], Words]
     says: Callable[[str, Words], tuple[Item, ...]]
     understands: Callable[[str, Words], tuple[Item, ...]]
     chart: Callable[[Words], Chart]
-    leave: Sequence[Alarm] = ()
+    grammar: Grammar
 
     def in_parts(
         self, text: str, tokens: Words, found: Meaning, context: Context, alarms: Set[str]
     ) -> tuple[Item, ...] | None:
         """What each part of a text says or asks; ``None`` where nothing asks, or ``found`` is clear: it calls something
         as a whole and names nothing of an end besides, or somebody may be hurt."""
-        parts = self._asking_leave(questions.parts(text, tokens))
-        leave = any(part.asks and self._leave(part) is not None for part in parts)
+        parts = [
+            replace(part, asks=True) if self._wanted(part) else part
+            for part in self._asking_leave(questions.parts(text, tokens))
+        ]
+        leave = any(part.asks and (self._leave(part) is not None or self._names_it(part)) for part in parts)
         asking = sum(part.asks for part in parts)
         names = {item.name for item in found.items if isinstance(item, Command)}
         chooses = not asking and readings_in(found.items) and "cannot-tell" not in names and offers(tokens)
@@ -95,10 +107,11 @@ class Asked:
             return said
         found = self._answered_by(part, tokens, said, context)
         sides = part.text.split(" and ")
-        if len(sides) == 2 and _BETWEEN not in part.text.split():
+        joins = any(isinstance(item, Command) and item.other for item in found)
+        if len(sides) == 2 and _BETWEEN not in part.text.split() and not joins:
             each = [self._of(replace(part, text=side), context) for side in sides]
             if all(map(_is_clear, each)):
-                return (*each[0], *each[1])
+                return _of_the_same(*each)
         return found
 
     def _answered_by(self, part: Stretch, tokens: Words, said: Sequence[Item], context: Context) -> tuple[Item, ...]:
@@ -106,6 +119,15 @@ class Asked:
         words = [token.text for token in tokens]
         if (leave := self._leave(part)) is not None:
             return (Command(leave, part.text),)
+        if asked := self._wanted(part, said):
+            return (asked,)
+        if told := questions.told_to_fit([token.text for token in tokens]):
+            named = wanted.named(tokens[told:], self.chart(tokens[told:]))
+            return (Command(WHETHER, part.text, about=named),)
+        if tuple(words[:3]) in _HOW_SO and (sizes := wanted.named(tokens, self.chart(tokens))):
+            return (Command(WHETHER, part.text, about=sizes),)
+        if not part.stated and (so := self._whether_so(part.text, tokens)):
+            return (so,)
         named = readings_in(said)
         if part.stated and named and all(reading.measurands <= set(context.expected) for reading in named):
             return tuple(replace(reading, guessed=True) for reading in named)
@@ -141,13 +163,50 @@ class Asked:
             else:
                 found.append(replace(part, asks=True) if self._leave(part) is not None else part)
         return found
+    def _names_it(self, part: Stretch) -> bool:
+        """Whether it is clear what a part that asks is about, whatever it sounds like as a whole."""
+        return self._wanted(part) is not None or self._whether_so(part.text, self.words(part.text)) is not None
+
+    def _whether_so(self, text: str, tokens: Words) -> Command | None:
+        """What asks whether it is what is named and says nothing else: "is that male then"."""
+        words = [token.text for token in tokens]
+        end = len(words)
+        while end > _IT_IS and words[end - 1] in _BEHIND:
+            end -= 1
+        if len(words) <= _IT_IS or words[0] not in ("is", "are") or words[1] not in _IT:
+            return None
+        if "or" in words and wanted.names_an_end(wanted.named(tokens, self.chart(tokens))):
+            return Command(WHETHER, text)  # "is it the NPT or the British taper"
+        items = self.understands(text, tokens[_IT_IS:end])  # to the last word
+        named = readings_in(items)
+        told = len(named) == len(items) > 0 and all(reading.measurands <= _FORMS for reading in named)
+        return _about(text, named) if told and not any(map(_chooses, named)) else None
 
     def _leave(self, part: Stretch) -> str | None:
         """What a part calls that asks whether one may do something."""
         words = [token.text for token in self.words(part.text)]
         if not words or not (part.asks or words[0] in _VERBS) or not asks_leave(words):
             return None
-        return next((each.command for each in self.leave if each.line.is_in(words)), None)
+        return next((each.command for each in self.grammar.leave if each.line.is_in(words)), None)
+
+    def _wanted(self, part: Stretch, said: Sequence[Item] = ()) -> Command | None:
+        """What a part calls that asks for a figure of an end that it names. ``said`` : what it says as it stands."""
+        tokens = self.words(part.text)
+        words = [token.text for token in tokens]
+        name = wanted.topic(words, self.grammar.topics, asks=part.asks or words[0] in _VERBS) if words else None
+        argument = next((each.argument for each in said if isinstance(each, Command) and each.name == name), None)
+        if name in wanted.BY_NOUN and name not in _OF_TWO and wanted.of_the_other_end(words):
+            return Command(name, part.text)
+        if name in _OF_TWO and _PIECES.isdisjoint(words):
+            first, second = wanted.ends_of(tokens, lambda words: self.chart(tuple(words)))
+            told = second and (first or name != GOES_ON)
+            return Command(name, part.text, argument=argument, about=first, other=second) if told else None
+        named = wanted.named(tokens, self.chart(tokens)) if name and name not in _OF_TWO else ()
+        if name is None or not named:
+            return None
+        if name == PRESSURE and not _UNITS.isdisjoint(words):
+            named = (*named, *self._pressure_in(tokens))
+        return Command(name, part.text, argument=argument, about=named)
 
     def _pressure_in(self, tokens: Words) -> tuple[Reading, ...]:
         """The pressure that is named anywhere, the longest of the first: "is three hundred bar okay"."""
@@ -169,6 +228,16 @@ class Asked:
             if items and all(isinstance(item, Reading) for item in items):
                 return readings_in(items)
         return ()
+
+
+def _of_the_same(first: tuple[Item, ...], second: tuple[Item, ...]) -> tuple[Item, ...]:
+    """What two sides of an "and" ask; of the end that the second names, where the first names none: "torque and ring
+    for a dash twelve"."""
+    about = next((item.about for item in second if isinstance(item, Command)), ())
+    told = any(isinstance(item, Command) and item.about for item in first)
+    if told or not wanted.names_an_end(about):
+        return (*first, *second)
+    return (*(replace(item, about=about) if isinstance(item, Command) else item for item in first), *second)
 
 
 def families(words: Sequence[str]) -> frozenset[str]:

@@ -1,8 +1,8 @@
 """What is asked by its bare name behind what was seen: "..., torque plus o ring plus hose", "..., turns and sealant".
 
 How it works. The words at the end of a text that are names of what can be asked, two or more and nothing else, each
-call its command (``asked_as`` of the command). Behind a pause any of them may begin; without one, no name that an end may
-have as well, for "flat face o ring torque" says which ring.
+call its command (``asked_as`` of the command). Behind a pause any of them may begin; without one, no name that an end
+may have as well, for "flat face o ring torque" says which ring.
 
 Duty: this cut. It must not know what a command does.
 """

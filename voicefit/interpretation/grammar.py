@@ -92,6 +92,7 @@ class Grammar:
     leave: tuple[Alarm, ...] = ()  # as the alarms, in a question whether one may
     keeping: frozenset[str] = frozenset()  # commands that keep the words said behind them
     asked_as: Mapping[tuple[str, ...], str] = field(default_factory=dict)  # what is asked by its bare name
+    topics: tuple[Alarm, ...] = ()  # as the alarms, in a question that names an end
 
     @property
     def costly(self) -> frozenset[str]:

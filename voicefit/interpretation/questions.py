@@ -46,6 +46,16 @@ _TAGS = tuple(
 _HOLDS, _AT = word_set("safe good okay ok rated fine"), word_set("at for to up with")  # "safe at two hundred bar"
 _NAMES = frozenset({"a", "an", "the", "some", "maybe", "perhaps", "possibly", "or", "like", "say"})
 _PERHAPS = frozenset({"maybe", "perhaps", "possibly", "instead"})
+_SAY = word_set("told heard read said says say reckons reckon thinks swears claims apparently supposedly")
+_HEARSAY = word_set(
+    "was been they he she someone somebody mate boss foreman bloke lad guy storeman dealer man heard read people "
+    "apparently supposedly everyone"
+)
+_ONESELF = word_set("would is gauge print not did")  # "I would say", "the gauge says"
+_THAT = word_set("me us that")
+_MAY, _ONTO = word_set("can could may"), word_set("on onto into in to it this that")
+_GOES = word_set("fits goes screws mates joins connects takes suits")
+_FEW = 5  # words
 _NAMED = 8  # words
 _TOPIC = 2  # words
 
@@ -146,13 +156,26 @@ def _begins_asking(tokens: Sequence[Token], *, first: bool) -> bool:
     words = [token.text for token in rest]
     if len(words) > 1 and words[0] in _HOLDS and words[1] in _AT:
         return True
-    if words[0] == "any" and len(words) > 1:
+    if (words[0] == "any" and len(words) > 1) or told_to_fit(words):
         return True  # "any ring on that"
     if words[0] in _RELATIVE and not _surely_asks(words) and not (first and words[0] == "which"):
         return False
     if words[0] in _WH and words[1:] and words[1] in _OF_A_CLAUSE and words[0] != "why":
         return False
     return len(words) > 1 and asks(rest) and not without_cleft(rest)
+
+
+def told_to_fit(words: Sequence[str]) -> int:
+    """How many words say that others say so, of what they say goes on or may be put on: "I was told you can screw a
+    forty-five on it" asks whether that is so. None where nothing of the kind is told."""
+    end = next((at + 1 for at, word in enumerate(words[:_FEW]) if word in _SAY), 0)
+    if not end or _HEARSAY.isdisjoint(words[:end]) or not _ONESELF.isdisjoint(words[:end]):
+        return 0
+    while end < len(words) and words[end] in _THAT:
+        end += 1
+    rest = words[end:]
+    may = bool(rest) and rest[0] in PERSONS and not _MAY.isdisjoint(rest[1:3])
+    return end if (may or not _GOES.isdisjoint(rest)) and not _ONTO.isdisjoint(rest) else 0
 
 
 def _ends_asking_back(words: Sequence[str], tag: tuple[str, ...]) -> bool:

@@ -195,6 +195,7 @@ class CommandEntry(BaseModel):
     keeps: bool = False  # the words said behind it, as they are
     leave: list[str] = []  # and in a question whether one may
     asked_as: list[str] = []  # names by which it is asked for behind readings, among others
+    topics: list[str] = []  # words by which a question about a named end is of it
     argument: str | None = None
     costly: bool = False  # no other word may stand beside it
     for_good: bool = False

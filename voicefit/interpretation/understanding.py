@@ -123,7 +123,7 @@ class Understanding:
             says=lambda part, words: self._as_one(part, words, context, guesses=guesses)[0].items,
             understands=lambda part, words: self._understood(part, words, self.chart(words), context)[0].items,
             chart=self.chart,
-            leave=self._grammar.leave,
+            grammar=self._grammar,
         )
         items = reader.in_parts(text, tokens, found[0], context, self._alarms)
         items = found[0].items if items is None else items

@@ -7,7 +7,7 @@ adapter: what is not a row is not there, and "none" is an answer.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 
 from voicefit.catalogue import CandidateEnd
@@ -100,13 +100,12 @@ class Adapters:
             ]
         return min(chains, key=_preference, default=None)
 
-    def chain_to_series(self, a: CandidateEnd, series: str) -> tuple[CandidateEnd, Chain] | None:
-        """The end of a series that is reached best: fewest adapters, then the nearest bore. ``None``: not reached."""
-        found = [
-            (end, chain)
-            for end in self.rules.catalogue.ends
-            if end.series == series and (chain := self.chain(a, end)) is not None
-        ]
+    def chain_to_any(
+        self, a: CandidateEnd, goals: Iterable[CandidateEnd], last: Collection[str] = ()
+    ) -> tuple[CandidateEnd, Chain] | None:
+        """The end of several that is reached best: fewest adapters, then the nearest bore; ``last`` : parts, of one of
+        which the chain's last end is to be; empty: of any. ``None``: none is reached."""
+        found = [(end, chain) for end in goals if (chain := self.chain(a, end)) is not None and _ends_in(chain, last)]
         return min(
             found, key=lambda pair: (len(pair[1].adapters), _bore_step(a, pair[0]), _preference(pair[1])), default=None
         )
@@ -129,6 +128,10 @@ def _preference(chain: Chain) -> tuple[int, int, float, tuple[str, ...]]:
     ends = [end for adapter in chain.adapters for end in adapter.ends]
     tapers = sum(end.seal is Seal.THREAD for end in ends)
     return (len(chain.adapters), tapers, -(chain.rating.bar or 0.0), tuple(end.id for end in ends))
+
+
+def _ends_in(chain: Chain, parts: Collection[str]) -> bool:
+    return not parts or (bool(chain.adapters) and chain.adapters[-1].ends[1].part in parts)
 
 
 def _bore_step(a: CandidateEnd, b: CandidateEnd) -> int:

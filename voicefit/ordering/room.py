@@ -5,7 +5,7 @@ Duty: put the modules of this room together. It must not compute anything itself
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
 from voicefit.catalogue import CandidateEnd, Catalogue
@@ -88,7 +88,13 @@ class Ordering:
 
     def chain_to_series(self, a: CandidateEnd | str, series: str) -> tuple[CandidateEnd, Chain] | None:
         """The end of a series that is reached best, with its chain; ``None``: not reached."""
-        return self.adapters.chain_to_series(self.end(a) if isinstance(a, str) else a, series)
+        return self.chain_to_any(a, [end for end in self.catalogue.ends if end.series == series])
+
+    def chain_to_any(
+        self, a: CandidateEnd | str, goals: Iterable[CandidateEnd], last: Collection[str] = ()
+    ) -> tuple[CandidateEnd, Chain] | None:
+        """The end of several that is reached best, with its chain; ``last`` : parts that its last end may be of."""
+        return self.adapters.chain_to_any(self.end(a) if isinstance(a, str) else a, goals, last)
 
     def hoses(self, facts: HoseFacts) -> tuple[Hose, ...]:
         """The hoses of the catalogue that fit what is known, best first."""

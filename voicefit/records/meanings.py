@@ -100,7 +100,8 @@ class Reading:
 class Command:
     """Something to do. ``name`` is an id of ``grammar/commands.toml``; a correction carries its readings.
 
-    ``about`` : what a question names ("is it safe at three hundred bar"); it is never put on record.
+    ``about`` : what a question names ("is it safe at three hundred bar"); ``other`` : what it names of a second end
+    ("adapter from this to half inch NPT"). Neither is ever put on record.
     """
 
     name: str
@@ -108,6 +109,7 @@ class Command:
     readings: tuple[Reading, ...] = ()
     argument: str | None = None  # a series id, a job number, a name: as the registry says
     about: tuple[Reading, ...] = ()
+    other: tuple[Reading, ...] = ()
 
 
 Item = Reading | Command | Rejection
@@ -118,7 +120,8 @@ def item_key(item: Item) -> tuple[object, ...]:
     if isinstance(item, Reading):
         return (frozenset(map(option_key, item.options)), item.threads_engaged)
     if isinstance(item, Command):
-        return (item.name, item.argument, *(tuple(map(item_key, each)) for each in (item.readings, item.about)))
+        carried = (item.readings, item.about, item.other)
+        return (item.name, item.argument, *(tuple(map(item_key, each)) for each in carried))
     return (item.reason, item.detail or item.text)
 
 

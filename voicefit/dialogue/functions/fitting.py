@@ -9,30 +9,63 @@ Duty: look them up and say them. It must not judge what mates (:mod:`voicefit.or
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping
 
 from voicefit.catalogue import CandidateEnd
 from voicefit.catalogue.ends import Basis
 from voicefit.dialogue.functions import Does
-from voicefit.dialogue.functions.using import BOLTS, subject
+from voicefit.dialogue.functions.using import BOLTS
+from voicefit.dialogue.named import NamedEnds, ends_named, series_put_on
+from voicefit.dialogue.subjects import in_hand, say_lacking, subject
 from voicefit.dialogue.turn import Turn
-from voicefit.interpretation.asked import families
 from voicefit.interpretation.spelling import say_number
-from voicefit.ordering.mating import Obstacle
+from voicefit.ordering.mating import Mating, Obstacle
+from voicefit.quantities import Quantity, Unit
 from voicefit.records import Command, Gender
 
+_DASH, SIXTEENTHS = frozenset({"dash"}), 16
 _RINGS = frozenset({"oring", "o-ring", "ring", "o", "seal"})
 _SPANNERS = frozenset({"spanner", "spanners", "wrench", "key", "socket", "flats", "head"})
-_SCREWS_ON = frozenset({Obstacle.SEAT_ANGLE, Obstacle.SEAT_FORM, Obstacle.SEALING})  # on the same thread
+_NO_THREAD_MATTER = frozenset({Obstacle.STANDARD, Obstacle.TRADE})
 
 
 def goes_on(turn: Turn, command: Command) -> None:
     """Whether an end of a series, or of a country's, goes on."""
+    if command.other:
+        _say_of_two(turn, command)
+        return
     series = series_put_on(turn, command)
-    about = subject(turn)
+    about = subject(turn, command)
     if about is not None:
         say_goes_on(turn, about.row, lambda end: end.series in series)
+
+
+def _say_of_two(turn: Turn, command: Command) -> None:
+    """Whether two ends that are named go together: of the size that is named, else of the one in hand or the usual."""
+    knowledge, none = turn.knowledge, frozenset[str]()
+    ends, near = knowledge.catalogue.ends, in_hand(turn)
+    first = ends_named(turn, command.about, none, near, any_size=True)
+    if first.lacks is not None and near is not None:
+        first = ends_named(turn, command.about, none, None, any_size=True)
+    second = (
+        NamedEnds() if not first.rows else ends_named(turn, command.other, none, ends[first.rows[0]], any_size=True)
+    )
+    lacking = next((each for each in (first, second) if each.lacks is not None), None)
+    turn.asked = True
+    if lacking is not None:
+        say_lacking(turn, lacking)
+        return
+    other = frozenset(ends[row].id for row in second.rows)
+    reach = {row: reached(knowledge.aftercare.follow(row).mating) & other for row in first.rows}
+    row = next((row for row in first.rows if reach[row]), first.rows[0])
+    turn.say("of-the-end", end=knowledge.names.end(ends[row]))
+    say_goes_on(turn, row, lambda end: end.id in other)
+
+
+def reached(mating: Mating) -> frozenset[str]:
+    """Ids of all ends that can be put on, whether they seal or not."""
+    sorted_ = (mating.mates, (each.end for each in mating.conditional), (each.end for each in mating.refusals))
+    return frozenset(end.id for ends in sorted_ for end in ends)
 
 
 def say_goes_on(turn: Turn, row: int, is_meant: Callable[[CandidateEnd], bool]) -> None:
@@ -54,37 +87,20 @@ def say_goes_on(turn: Turn, row: int, is_meant: Callable[[CandidateEnd], bool]) 
         if mates or held:
             turn.add("goes-on-not-all", item=words)
         else:
-            turn.say("screws-on" if refusal.reason in _SCREWS_ON else "goes-on-never", item=words)
+            screws = refusal.end.thread is not None and refusal.reason not in _NO_THREAD_MATTER
+            turn.say("screws-on" if screws else "goes-on-never", item=words)
     if not (mates or held or refusals):
         own = tuple(dict.fromkeys(names.end(end, brief=True) for end in mating.mates))
         turn.say("goes-on-no", item=own[0] if own else wording.plain("nothing"))
 
 
-def series_named(turn: Turn, command: Command) -> frozenset[str]:
-    """Ids of the series that are asked about: the one named, or all that one of the words names ("British")."""
-    if command.argument is not None:
-        return frozenset({command.argument})
-    said = families(command.heard.casefold().replace("-", " ").split())
-    catalogue = turn.knowledge.catalogue
-    return frozenset(
-        each.id
-        for each in catalogue.series.values()
-        if said & {word for name in (*each.words, each.spoken_name) for word in name.casefold().split()}
-    )
-
-
-def series_put_on(turn: Turn, command: Command) -> frozenset[str]:
-    """The same, and what is called by the number of its code or cone alone: "sixty one clamps", "a forty five"."""
-    heard = re.sub(r"\d+", lambda found: say_number(int(found[0])), command.heard.casefold()).replace("-", " ")
-    numbers = {number for number in range(21, 100) if re.search(rf"\b{say_number(number).replace('-', ' ')}\b", heard)}
-    numbers = {number for number in numbers if number % 10}  # "thirty" may be so much else
-    by_number = {i for i in turn.knowledge.catalogue.series if not numbers.isdisjoint(map(int, re.findall(r"\d+", i)))}
-    return series_named(turn, command) or frozenset(by_number)
-
-
 def sizes(turn: Turn, command: Command) -> None:
-    """Thread, tube and hexagon, or head and bolts, as far as the catalogue has them."""
-    about = subject(turn)
+    """Thread, tube and hexagon, or head and bolts, as far as the catalogue has them; of a dash, what it means."""
+    near = in_hand(turn)
+    if _say_dash(turn, command) and (near is None or near.dash is None):
+        turn.asked = True
+        return
+    about = subject(turn, command)
     if about is None:
         return
     knowledge = turn.knowledge
@@ -106,9 +122,24 @@ def sizes(turn: Turn, command: Command) -> None:
         turn.say("still-identified" if turn.concluded else "leading", end=knowledge.end_words(about.row))
 
 
+def _say_dash(turn: Turn, command: Command) -> bool:
+    """What the dash is, of a question that has the word and a size: sixteenths of an inch. Whether it was said."""
+    if not _DASH & set(command.heard.casefold().replace("-", " ").split()):
+        return False
+    for reading in command.about:
+        values = [option.value for option in reading.options if isinstance(option.value, Quantity)]
+        counts = [value.value for value in values if value.unit is Unit.COUNT]
+        sixteenths = counts or [value.value * SIXTEENTHS for value in values if value.unit is Unit.INCH]
+        if sixteenths and sixteenths[0].denominator == 1:
+            size = say_number(sixteenths[0] / SIXTEENTHS)
+            turn.say("dash-is", dash=say_number(sixteenths[0]), size=f"{size} inch" if size == "one" else size)
+            return True
+    return False
+
+
 def which_hose(turn: Turn, command: Command) -> None:
     """The bore of the hose that an end of its size is made for, and how the rest of the hose is said."""
-    about = subject(turn)
+    about = subject(turn, command)
     if about is None:
         return
     end, wording = turn.knowledge.catalogue.ends[about.row], turn.knowledge.wording

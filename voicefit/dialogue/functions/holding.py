@@ -16,13 +16,14 @@ from voicefit.catalogue import CandidateEnd
 from voicefit.catalogue.ends import Basis
 from voicefit.dialogue import assemblies, slips
 from voicefit.dialogue.functions import Does
-from voicefit.dialogue.functions.using import in_psi, subject
+from voicefit.dialogue.functions.using import in_psi
 from voicefit.dialogue.record import END, HOSE
+from voicefit.dialogue.subjects import subject
 from voicefit.dialogue.turn import Turn
 from voicefit.ordering.job_slip import adapter_ends
 from voicefit.ordering.rating import lowest, rating_of
 from voicefit.quantities import Quantity, Unit
-from voicefit.records import Command
+from voicefit.records import Command, Measurand
 
 _OF_ALL = frozenset({"weakest", "whole", "lowest", "assembly", "everything", "entire", "complete"})
 _HIGHEST_BAR = 1000.0  # more bar than any part of a line is for: a number without a unit is P S I then
@@ -49,13 +50,15 @@ def pressure(turn: Turn, command: Command) -> None:
     if parts > 1 and (of_all or turn.piece.kind == HOSE):
         _judge(turn, weakest, asked, psi=psi, of_all=True)
         return
-    about = subject(turn)
+    about = subject(turn, command)
     if about is None:
         return
     end = turn.knowledge.catalogue.ends[about.row]
     own = _of_end(turn, end)
     if asked is not None:
         _judge(turn, own, asked, psi=psi)
+        if own is not None and float(asked.bar) <= own.bar * _SLACK:
+            _say_joint(turn, end, asked, psi=psi)
         return
     figures = turn.knowledge.aftercare.pressures(about.row, psi=psi)
     if figures:
@@ -91,8 +94,8 @@ def _say_weakest(turn: Turn, holds: _Holds, *, psi: bool) -> None:
 
 def _asked(command: Command) -> Quantity | None:
     """The pressure that is asked about; a number without a unit is bar as far as a line may have so many."""
-    options = [option.value for reading in command.about for option in reading.options]
-    named = [value for value in options if isinstance(value, Quantity)]
+    options = [option for reading in command.about for option in reading.options]
+    named = [o.value for o in options if o.measurand is Measurand.PRESSURE and isinstance(o.value, Quantity)]
     return next((each for each in named if each.unit is not Unit.BAR or float(each.bar) <= _HIGHEST_BAR), None)
 
 
@@ -126,16 +129,32 @@ def _weakest(turn: Turn) -> tuple[_Holds | None, int]:
 
 
 def _say_not_counted(turn: Turn) -> None:
-    """How many pieces of the job have no figure, or are not settled."""
-    knowledge = turn.knowledge
-    hoses = [piece for piece in turn.job.pieces if piece.kind == HOSE]
-    chosen = [slips.hose_order(knowledge, turn.record, turn.job, piece).hose for piece in hoses]
-    open_ends = [piece for piece in turn.job.pieces if piece.kind == END and turn.record.end_of(piece) is None]
-    said = sum(not piece.is_empty for piece in open_ends) + sum(each is None for each in chosen)
-    if said:
-        turn.say("weakest-open", count=knowledge.wording.count(said))
+    """Which pieces of the job are not settled, and whether one has no figure."""
+    knowledge, wording = turn.knowledge, turn.knowledge.wording
+    open_ = []
+    for index, piece in enumerate(turn.job.pieces):
+        hose = piece.kind == HOSE
+        order = slips.hose_order(knowledge, turn.record, turn.job, piece).hose if hose else None
+        settled = order is not None if hose else piece.is_empty or turn.record.end_of(piece) is not None
+        if not settled:
+            open_.append(wording.phrase(f"uncounted-{piece.kind}", number=wording.count(index + 1)))
+    if open_:
+        turn.say("weakest-open", pieces=" and ".join(open_))
     if any(lowest(end) is None for end in _ends(turn)):
         turn.say("hose-no-figure")
+
+
+def _say_joint(turn: Turn, end: CandidateEnd, asked: Quantity, *, psi: bool) -> None:
+    """Of an end that holds it, the mate of its own series that does not; and that no hose is counted."""
+    aftercare = turn.knowledge.aftercare
+    mating = aftercare.follow(turn.knowledge.names.rows[end.id]).mating
+    mates = [mate for mate in mating.mates if mate.id in mating.weaker]
+    weak = min(mates, key=lambda mate: mating.weaker[mate.id].low, default=None)
+    if weak is not None and float(asked.bar) > mating.weaker[weak.id].low * _SLACK:
+        held = mating.weaker[weak.id]
+        words = aftercare.pressure(held.low, psi=psi, recalled=held.recalled)
+        turn.say("holds-not-joint", end=turn.knowledge.names.end(weak, brief=True), pressure=words)
+    turn.say("end-alone")
 
 
 TABLE: Mapping[str, Does] = {"pressure": pressure}

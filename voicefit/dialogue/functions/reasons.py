@@ -12,6 +12,7 @@ from dataclasses import replace
 from voicefit.dialogue import asking, standing
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.meanings import readings_of
+from voicefit.dialogue.names import either
 from voicefit.dialogue.state import TRANSITIONS, Checking, Choosing, Confirming, Explaining
 from voicefit.dialogue.turn import Turn
 from voicefit.matching import explain as explanations
@@ -20,6 +21,7 @@ from voicefit.quantities import Quantity
 from voicefit.records import Check, Command, Option
 
 LEAST_BIT = 0.5  # a reason that moves the odds by less is not worth a breath
+_APART = frozenset({"difference", "differ", "different", "apart", "two", "both"})  # of what was just named
 SERIES_NAMED = 2  # series named as ruled out by one reading
 ALIVE = 0.005  # a series with a part of this probability is not said to be ruled out
 
@@ -81,19 +83,38 @@ def what_else(turn: Turn, command: Command) -> None:
     if not turn.piece.readings or len(parts) < 2:
         turn.say("what-else-none")
         return
-    turn.say("what-else", end=turn.knowledge.end_words(parts[1].row))
-    check = turn.knowledge.separating(turn.piece, parts[0].row, parts[1].row)
+    first, second = parts[0].row, parts[1].row
+    if not _APART.isdisjoint(command.heard.casefold().split()) and (two := _named_last(turn)) is not None:
+        first, second = two
+        names = (turn.knowledge.end_words(each, brief=True) for each in two)
+        turn.say("between", both=either(*names))
+    else:
+        turn.say("what-else", end=turn.knowledge.end_words(second))
+    check = turn.knowledge.separating(turn.piece, first, second)
     if check is not None:
         turn.look(check=check)
         turn.say("what-else-check", prompt=turn.knowledge.prompt(check))
         return
     possible = replace(turn.piece, impossible=frozenset())
-    left_out = turn.knowledge.separating(possible, parts[0].row, parts[1].row)
+    left_out = turn.knowledge.separating(possible, first, second)
     if left_out is None:
         turn.say("what-else-no-check")
     else:
         turn.look(check=left_out)
         turn.say("what-else-left-out", prompt=turn.knowledge.prompt(left_out))
+
+
+def _named_last(turn: Turn) -> tuple[int, int] | None:
+    """Rows of the two likeliest ends of those series that the last reply named; else of those that nothing on hand
+    tells apart."""
+    ends, said = turn.knowledge.catalogue.ends, turn.before.last.spoken.casefold()
+    found: dict[str, int] = {}
+    for part in turn.belief.parts:
+        series = turn.knowledge.series_words(ends[part.row].series) or ""
+        if series.casefold() in said:
+            found.setdefault(series, part.row)
+    rows = list(found.values())
+    return (rows[0], rows[1]) if len(rows) > 1 else turn.belief.advice.standoff
 
 
 def how(turn: Turn, command: Command) -> None:

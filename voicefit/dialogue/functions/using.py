@@ -6,103 +6,34 @@ Each is answered for the end that was identified or decided, and for the one tha
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from functools import partial
 
 from voicefit.catalogue import CandidateEnd
-from voicefit.dialogue import common, entries, identification, spoken, standing
+from voicefit.catalogue.conditions import Material
+from voicefit.dialogue import entries, spoken
 from voicefit.dialogue.functions import Does
-from voicefit.dialogue.record import END, Piece
+from voicefit.dialogue.named import ends_named, is_named, is_sized, tells_form
+from voicefit.dialogue.record import END
 from voicefit.dialogue.snapshot import Belief
+from voicefit.dialogue.subjects import Subject, end_of, say_lacking, subject
 from voicefit.dialogue.turn import Turn
 from voicefit.ordering.adapters import Chain
-from voicefit.records import Certainty, Command, Measurand
+from voicefit.records import Command, Measurand, Seal
 
 BOLTS = frozenset({"bolts", "bolt", "screws"})
+_MATERIALS = {each: frozenset({each.value}) for each in Material} | {
+    Material.ALUMINIUM: frozenset({"aluminium", "aluminum", "alloy"}),
+    Material.IRON: frozenset({"iron"}),
+}
 _TURNS = frozenset({"flats", "flat", "turns", "turn"})
 _POUNDS = frozenset({"pounds", "pound", "lbs", "lb", "ft-lb", "ft-lbs", "ftlb", "ftlbs"})
-
-
-@dataclass(frozen=True, slots=True)
-class Subject:
-    """The end that is asked about. ``rows`` : its variants that the readings do not tell apart, its own row first;
-    ``belief`` : what is believed of it."""
-
-    row: int
-    rows: tuple[int, ...]
-    belief: Belief
-
-
-def subject(turn: Turn) -> Subject | None:
-    """The end that is asked about: the one decided or identified, or, said to be on that condition, the one that leads.
-
-    Where it is not settled, what would settle it is asked last. ``None`` where nothing leads, and for an end of another
-    trade; that is said.
-    """
-    about = _asked_about(turn)
-    trade = None if about is None else turn.knowledge.catalogue.ends[about.row].trade
-    if trade is None:
-        return about
-    standing.refuse_trade(turn, trade)
-    return None
-
-
-def _asked_about(turn: Turn) -> Subject | None:
-    identification.report_now(turn)
-    piece = _end_meant(turn)
-    end = turn.record.end_of(piece)
-    row = None if end is None else turn.knowledge.row_of(end)
-    belief = turn.belief if piece is turn.piece else turn.knowledge.believe(piece, turn.record.without)
-    if row is not None and piece is not turn.piece:
-        turn.say("of-the-end", end=turn.knowledge.end_words(row, brief=True))
-    if row is not None and piece.decided is not None:
-        return Subject(row, (row,), belief)
-    if row is not None:
-        return Subject(row, belief.advice.variants or (row,), belief)
-    if piece is turn.piece:
-        _ask_on(turn)
-    leader = belief.leader
-    if not standing.leads(belief) and leader is not None:
-        leader = common.series_and_size(turn.knowledge.catalogue.ends, belief)
-    if leader is None:
-        if piece.readings and piece is turn.piece:
-            standing.say_common(turn)
-        turn.say("nothing-leads" if piece.readings else "nothing-yet")
-        return None
-    likely = belief.advice.certainty is Certainty.LIKELY
-    row = standing.the_end(turn.knowledge, belief) if leader is belief.leader else leader.row
-    end = turn.knowledge.end_words(row, brief=True)
-    if likely and turn.has_said("likely", end=end):
-        turn.say("if-so")
-    else:
-        turn.say("if-likely" if likely else "if-leading", end=end)
-    if piece is turn.piece:
-        turn.look(lead=standing.said_as(turn, belief))
-    return Subject(row, belief.advice.variants or (row,), belief)
-
-
-def _end_meant(turn: Turn) -> Piece:
-    """The piece in hand; beside a hose, the latest end of the job that is settled, else the latest."""
-    ends = [piece for piece in turn.job.pieces if piece.kind == END and not piece.is_empty]
-    if turn.piece.kind == END or not ends:
-        return turn.piece
-    settled = [piece for piece in ends if turn.record.end_of(piece) is not None]
-    return (settled or ends)[-1]
-
-
-def _ask_on(turn: Turn) -> None:
-    """What would settle it, said last."""
-    open_checks = turn.focus.open_checks
-    checks = open_checks or turn.belief.advice.checks
-    if checks:
-        turn.look(check=checks[0], beside=checks[1:])
-        turn.ask("prompt", prompt=turn.knowledge.prompts(checks, brief=checks if open_checks else ()))
 
 
 def _listing(of: Callable[[Turn, int], tuple[str, ...]], reply: str, nothing: str) -> Does:
     """A function that says what the catalogue lists for the end that is asked about, or that it lists nothing."""
 
     def does(turn: Turn, command: Command) -> None:
-        about = subject(turn)
+        about = subject(turn, command)
         if about is None:
             return
         items = of(turn, about.row)
@@ -124,7 +55,7 @@ def _refusals(turn: Turn, row: int) -> tuple[str, ...]:
 
 def what_seals_it(turn: Turn, command: Command) -> None:
     """The seal of the variant that the readings name; of each variant, where they name none."""
-    about = subject(turn)
+    about = subject(turn, command, lambda end: end.o_ring)
     if about is None:
         return
     aftercare = turn.knowledge.aftercare
@@ -141,6 +72,12 @@ def what_seals_it(turn: Turn, command: Command) -> None:
         turn.functions["sizes"](turn, command)
 
 
+def _seals_said(belief: Belief) -> frozenset[Seal]:
+    """What seals it, as was said."""
+    options = [each.option for each in belief.taken if each.option.measurand is Measurand.SEAL]
+    return frozenset(Seal(option.value) for option in options if not option.negated and option.value in set(Seal))
+
+
 def _sealed_as_said(turn: Turn, about: Subject) -> tuple[int, ...]:
     """Of the variants, those that seal as the person said, best and not otherwise; all, where nothing was said."""
     rows = about.rows
@@ -153,15 +90,25 @@ def _sealed_as_said(turn: Turn, about: Subject) -> tuple[int, ...]:
 
 
 def torque(turn: Turn, command: Command) -> None:
-    about = subject(turn)
+    about = subject(turn, command, lambda end: end.torque or end.turns)
     if about is None:
         return
     words = turn.heard.casefold().split()
     pounds = turn.settings.length_unit == "in" or not _POUNDS.isdisjoint(words)
     by_turns = not _TURNS.isdisjoint(words)
-    figures = turn.knowledge.aftercare.tightening(
-        about.row, about.belief.sealed_by, foot_pounds=pounds, turns_first=by_turns
+    material = next((each for each in Material if _MATERIALS[each] & set(words)), None)
+    says = partial(
+        turn.knowledge.aftercare.tightening,
+        about.row,
+        about.belief.sealed_by,
+        foot_pounds=pounds,
+        turns_first=by_turns,
+        seals=_seals_said(about.belief),
     )
+    figures = says(material=material)
+    if material is not None and not figures:
+        turn.say("torque-not-in", material=material.value)
+        figures = says()
     if by_turns:
         if not turn.knowledge.aftercare.follow(about.row, about.belief.sealed_by).turns:
             turn.say("no-turns")
@@ -175,40 +122,61 @@ def torque(turn: Turn, command: Command) -> None:
 
 
 def adapter(turn: Turn, command: Command) -> None:
-    about = subject(turn)
+    """The chain from the end that is named first, or the one in hand, to what is named of the other."""
+    knowledge = turn.knowledge
+    if not (command.other or command.argument):
+        turn.asked = True
+        turn.say("adapter-to-what")
+        return
+    about = subject(turn, command)
     if about is None:
         return
-    row = about.row
-    name = turn.knowledge.series_words(command.argument or "")
-    found = None if name is None else turn.knowledge.aftercare.chain(row, command.argument or "")
-    if found is None:
-        turn.say("no-adapters")
-        return
-    _say_chain(turn, row, *found)
+    ends, last = knowledge.catalogue.ends, frozenset[str]()
+    goals: tuple[CandidateEnd, ...]
+    if is_sized(command.other) or command.argument is None:
+        found = ends_named(turn, command.other, frozenset(), ends[about.row])
+        if found.lacks is not None:
+            say_lacking(turn, found)
+            return
+        goals = tuple(ends[row] for row in found.rows)
+        if not is_named(command.about) and tells_form(command.other):
+            last = frozenset(end.part for end in goals)  # "from this to a male": the adapter has a male
+    else:
+        goals = tuple(end for end in ends if end.series == command.argument)
+    joined = [mate for end in goals for mate in knowledge.aftercare.follow(knowledge.names.rows[end.id]).mating.mates]
+    chain = knowledge.aftercare.chain(about.row, joined, last) if last else None
+    chain = chain or knowledge.aftercare.chain(about.row, goals)
+    if chain is not None:
+        _say_chain(turn, about.row, *chain)
+    elif goals:
+        turn.say("no-adapters-to", end=knowledge.names.end(goals[0], brief=True))
+    else:
+        turn.say("adapter-to-what")
 
 
 def join_ends(turn: Turn, command: Command) -> None:
     """The chain from the end in hand to another of this job: the one named, or the latest that is identified."""
-    about = subject(turn)
-    if about is None:
-        return
-    row = about.row
     pieces = turn.job.pieces
     number = None if command.argument is None else int(command.argument)
     if number is not None and not 1 <= number <= len(pieces):
         turn.say("no-such-piece", number=turn.knowledge.wording.count(number))
         return
-    others = [piece for piece in pieces if piece is not turn.piece] if number is None else [pieces[number - 1]]
-    ends = [turn.record.end_of(piece) or "" for piece in others if piece.kind == END]
-    goal = next((found for end in reversed(ends) if (found := turn.knowledge.row_of(end)) is not None), None)
+    others = [piece for piece in pieces if piece is not turn.piece]
+    if number is not None and pieces[number - 1] is not turn.piece:
+        others = [pieces[number - 1]]
+    ends = [end_of(turn, piece) for piece in others if piece.kind == END]
+    goal = next((end for end in reversed(ends) if end is not None), None)
     if goal is None:
         turn.say("no-other-end")
         return
-    chain = turn.knowledge.aftercare.between(row, goal)
-    if chain is None:
-        turn.say("no-adapters")
+    about = subject(turn, None)
+    if about is None:
         return
-    _say_chain(turn, row, turn.knowledge.catalogue.ends[goal], chain)
+    chain = turn.knowledge.aftercare.between(about.row, turn.knowledge.names.rows[goal.id])
+    if chain is None:
+        turn.say("no-adapters-to", end=turn.knowledge.names.end(goal, brief=True))
+        return
+    _say_chain(turn, about.row, goal, chain)
 
 
 def _say_chain(turn: Turn, row: int, end: CandidateEnd, chain: Chain) -> None:
@@ -216,7 +184,8 @@ def _say_chain(turn: Turn, row: int, end: CandidateEnd, chain: Chain) -> None:
     if not chain.adapters:
         turn.say("no-adapter-needed", end=turn.knowledge.names.end(end))
         return
-    turn.log(entries.Goal(start=turn.knowledge.catalogue.ends[row].id, goal=end.id))
+    if turn.job.piece.readings or turn.job.piece.decided:  # of no end in hand nothing goes on the slip
+        turn.log(entries.Goal(start=turn.knowledge.catalogue.ends[row].id, goal=end.id))
     turn.say_list(turn.knowledge.aftercare.chain_words(chain), "listed", "items")
     weakest = turn.knowledge.aftercare.weakest(chain, psi=in_psi(turn))
     if weakest:
@@ -227,7 +196,7 @@ def _say_chain(turn: Turn, row: int, end: CandidateEnd, chain: Chain) -> None:
 
 def in_stock(turn: Turn, command: Command) -> None:
     """What the shop has of it, by bin and count."""
-    about = subject(turn)
+    about = subject(turn, command)
     if about is None:
         return
     row = about.row

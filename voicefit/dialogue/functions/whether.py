@@ -9,19 +9,24 @@ Duty: this answer. It must not judge what is likely (the matcher does).
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from fractions import Fraction
 
 import numpy as np
+from numpy.typing import NDArray
 
 from voicefit.dialogue import identification, standing
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.asking import DANGER
-from voicefit.dialogue.functions.fitting import say_goes_on, series_named, series_put_on
+from voicefit.dialogue.functions.fitting import reached, say_goes_on
 from voicefit.dialogue.functions.reasons import ALIVE, LEAST_BIT, speaks_against
-from voicefit.dialogue.functions.using import subject
+from voicefit.dialogue.named import has, is_called, series_named, series_put_on
+from voicefit.dialogue.subjects import subject
 from voicefit.dialogue.turn import Turn
+from voicefit.interpretation.tokens import word_set
 from voicefit.matching import explain as explanations
 from voicefit.matching.aspect import Bools
-from voicefit.quantities import Quantity, exact
+from voicefit.quantities import Quantity, millimetres
 from voicefit.records import Command, Measurand, Option, Reading
 
 _WOULD_HAVE = (
@@ -34,10 +39,10 @@ _WOULD_HAVE = (
     Measurand.TAPER,
 )
 _WHY = frozenset({"how", "why", "what"})  # not asked whether, but what speaks for or against it
-_MAY = frozenset({"can", "could", "may", "should", "shall"})
-_USES = frozenset(
-    {"put", "use", "fit", "screw", "connect", "join", "mate", "run", "couple", "hook", "bolt", "clamp", "swap"}
-)
+_USES = word_set("put use fit fits screw screws go goes connect join joined mate mates run couple hook bolt clamp swap")
+_TUBE = Measurand.TUBE_OUTSIDE_DIAMETER  # what a size without its measure may be of
+SAME_MM, NEAR_MM = 0.06, 0.3  # sizes that differ by no more are one; and are taken for it
+_OF_A_FAMILY = frozenset({Measurand.SERIES, Measurand.THREAD_SYSTEM})
 _MOST_DIFFERENCES = 2
 _MOST_REASONS = 2
 
@@ -72,24 +77,33 @@ def _whether(turn: Turn, command: Command) -> None:
         turn.say("nothing-yet")
         return
     words = command.heard.casefold().split()
-    if words[0] in _MAY and not _USES.isdisjoint(words) and _goes_on(turn, command):
+    if words[0] not in _WHY and not _USES.isdisjoint(words) and _goes_on(turn, command):
         return
-    named = _rows(turn, command)
+    if any(Measurand.TEMPERATURE in reading.measurands for reading in command.about):
+        turn.say("temperature-of-end")
+        return
     leader = _leading_row(turn)
+    codes = _codes(turn, command, leader)
+    named = np.array([end.series in codes for end in turn.knowledge.catalogue.ends]) if codes else _rows(turn, command)
+    if leader is not None and words[0] in _WHY and _is_its_name(turn, command, leader):
+        _say_name(turn, leader)
+        return
+    if leader is not None and (size := _nearly(turn, command, leader)):
+        turn.say("whether-nearly", end=turn.knowledge.end_words(leader, brief=True), items=size)
+        return
     if leader is None or not named.any():
         turn.functions["where-are-we"](turn, command)
         return
     posterior, knowledge = turn.belief.posterior, turn.knowledge
-    settled = turn.record.end_of(turn.piece) is not None
+    settled, ends = turn.record.end_of(turn.piece) is not None, knowledge.catalogue.ends
     if named[leader]:
         turn.say("whether-so" if settled else "whether-leads", end=knowledge.end_words(leader, brief=True))
+        named = named & np.array([end.series in codes - {knowledge.catalogue.ends[leader].series} for end in ends])
+        if named.any():  # "sixty-one, not sixty-two?"
+            rows = _like(turn, named, leader)
+            _say_differences(turn, int(rows[np.argmax(posterior.log_p[rows])]), leader)
         return
-    ends = knowledge.catalogue.ends
-    alike = named & np.array([end.gender is ends[leader].gender for end in ends])
-    named = alike if alike.any() else named
-    flange = ends[leader].flange is not None  # its sizes are called alike in each code
-    alike = named & np.array([flange and end.nominal == ends[leader].nominal for end in ends])
-    rows = np.flatnonzero(alike if alike.any() else named)
+    rows = _like(turn, named, leader)
     row = int(rows[np.argmax(posterior.log_p[rows])])
     share = float(posterior.p[rows].sum())
     end = knowledge.end_words(row, brief=True)
@@ -106,29 +120,103 @@ def _whether(turn: Turn, command: Command) -> None:
         return
     else:
         turn.say("whether-other", end=knowledge.end_words(leader, brief=True))
+    _say_differences(turn, row, leader)
+
+
+def _say_differences(turn: Turn, row: int, leader: int) -> None:
     if differences := _differences(turn, row, leader):
+        end = turn.knowledge.end_words(row, brief=True)
         turn.say("whether-would-have", end=end, items=", ".join(differences))
+
+
+def _like(turn: Turn, named: Bools, leader: int) -> NDArray[np.intp]:
+    """Rows of the ends that are named: of the leader's gender, and of its size where sizes are called
+    alike, as those of flanges are in each code."""
+    ends = turn.knowledge.catalogue.ends
+    alike = named & np.array([end.gender is ends[leader].gender for end in ends])
+    named = alike if alike.any() else named
+    flange = ends[leader].flange is not None
+    alike = named & np.array([flange and end.nominal == ends[leader].nominal for end in ends])
+    return np.flatnonzero(alike if alike.any() else named)
+
+
+def _codes(turn: Turn, command: Command, leader: int | None) -> frozenset[str]:
+    """Ids of the flange series that are named by the numbers of their codes, where a flange is in hand."""
+    ends = turn.knowledge.catalogue.ends
+    if leader is None or ends[leader].flange is None:
+        return frozenset()
+    return series_put_on(turn, command) & {end.series for end in ends if end.flange is not None}
+
+
+def _is_its_name(turn: Turn, command: Command, leader: int) -> bool:
+    """Whether the size that the leader is called by is named, and its thread measures otherwise."""
+    end = turn.knowledge.catalogue.ends[leader]
+    values = [option.value for reading in command.about for option in reading.options]
+    sizes = [value for value in values if isinstance(value, Quantity)]
+    return end.thread is not None and any(is_called(end.nominal, size) for size in sizes)
+
+
+def _say_name(turn: Turn, leader: int) -> None:
+    """What a size that is only a name measures: nobody finds a half inch on a half-inch pipe thread."""
+    end = turn.knowledge.catalogue.ends[leader]
+    measurand = Measurand.OUTSIDE_DIAMETER if end.external else Measurand.INSIDE_DIAMETER
+    size = explanations.nominal(end, measurand)
+    assert isinstance(size, Quantity)
+    words = turn.knowledge.wording.reading(Option(measurand, size))
+    if explanations.recalled(end, measurand):
+        words = turn.knowledge.wording.phrase("from-memory-within", value=words)
+    turn.say("size-is-a-name", size=turn.knowledge.names.size(end), measures=words)
+
+
+def _nearly(turn: Turn, command: Command, leader: int) -> str:
+    """What the end that leads measures where a size is named that is near it and not it, in words; else nothing."""
+    end = turn.knowledge.catalogue.ends[leader]
+    named = [option for reading in command.about for option in reading.options]
+    bare = [replace(reading.options[0], measurand=_TUBE) for reading in command.about if len(reading.measurands) > 1]
+    sizes = [
+        (option, option.value, size)
+        for option in (*named, *bare)
+        if isinstance(option.value, Quantity) and option.value.is_length
+        if isinstance(size := explanations.nominal(end, option.measurand), Quantity) and size.is_length
+    ]
+    apart = {index: abs(asked.mm - size.mm) for index, (_, asked, size) in enumerate(sizes)}
+    nearest = min(apart, key=lambda index: apart[index], default=None)
+    if nearest is None or not SAME_MM < apart[nearest] <= NEAR_MM:
+        return ""
+    option, _, size = sizes[nearest]
+    tenths = millimetres(Fraction(round(size.mm * 10), 10))
+    words = turn.knowledge.wording.reading(Option(option.measurand, tenths))
+    recalled = explanations.recalled(end, option.measurand)
+    return turn.knowledge.wording.phrase("from-memory-within", value=words) if recalled else words
 
 
 def _goes_on(turn: Turn, command: Command) -> bool:
     """Whether what somebody means to put on goes on: of all that can be put on at all, what is as is named. Nothing is
     said, and it is false, where nothing named is of that."""
-    about = subject(turn)
+    about = subject(turn, None)
     if about is None:
         return True
-    mating = turn.knowledge.aftercare.follow(about.row).mating
-    near = {end.id for end in mating.mates} | {each.end.id for each in mating.conditional}
-    near |= {each.end.id for each in mating.refusals}
+    near = reached(turn.knowledge.aftercare.follow(about.row).mating)
     ends, series = turn.knowledge.catalogue.ends, series_put_on(turn, command)
     meant = np.array([end.id in near and (not series or end.series in series) for end in ends])
     told = bool(series)
     for reading in command.about:
-        both = meant & _has(turn, reading)
+        if reading.measurands <= _OF_A_FAMILY:
+            meant, told = meant & _of_family(turn, reading), True
+            continue
+        both = meant & has(turn, reading)
         if len(reading.measurands) == 1 and both.any():  # of a bare number nobody knows what it is of
             meant, told = both, True
     if told:
         say_goes_on(turn, about.row, lambda end: bool(meant[turn.knowledge.names.rows[end.id]]))
     return told
+
+
+def _of_family(turn: Turn, reading: Reading) -> Bools:
+    """The ends of the series, or with a thread of the system, that is named; of any pitch and size."""
+    names = {option.value for option in reading.options}
+    ends = turn.knowledge.catalogue.ends
+    return np.array([end.series in names or (end.thread is not None and end.thread.system in names) for end in ends])
 
 
 def _against(turn: Turn, name: str) -> tuple[str, ...]:
@@ -157,46 +245,10 @@ def _rows(turn: Turn, command: Command) -> Bools:
     told = bool(series)
     named = np.array([not told or end.series in series for end in ends])
     for reading in command.about:
-        both = named & _has(turn, reading)
+        both = named & has(turn, reading)
         if both.any():
             named, told = both, True
     return named if told else np.zeros(len(ends), dtype=bool)
-
-
-def _has(turn: Turn, reading: Reading) -> Bools:
-    """The ends that have what the reading says, of several things the likeliest.
-
-    A number without its measure is the angle of a seat where some seat has it ("could it be forty-five"), or else a
-    size that an end is called by.
-    """
-    matcher, log_p = turn.knowledge.matcher, turn.belief.posterior.log_p
-    ends = turn.knowledge.catalogue.ends
-    options: Sequence[Option] = reading.options
-    found = []
-    if len(reading.measurands) > 1 and isinstance(size := options[0].value, Quantity):
-        angles = [each for each in options if each.measurand is Measurand.SEAT_ANGLE]
-        options = angles if any(_has_it(turn, each).any() for each in angles) else options
-        if not angles or options is not angles:
-            found.append(np.array([_is_called(end.nominal, size) for end in ends]))
-    found += [_has_it(turn, option) for option in options if matcher.tells(option.measurand)]
-    found = [each for each in found if each.any()]
-    if not found:
-        return np.zeros(len(ends), dtype=bool)
-    return max(found, key=lambda rows: float(log_p[:-1][rows].max()))
-
-
-def _has_it(turn: Turn, option: Option) -> Bools:
-    """The ends that have a value of this kind, and to which it fits at its word."""
-    ends, aspect = turn.knowledge.catalogue.ends, turn.knowledge.matcher.aspect(option.measurand)
-    has = np.array([explanations.nominal(end, option.measurand) is not None for end in ends])
-    return has & np.asarray(aspect.fits(option))[aspect.class_of][: len(ends)]
-
-
-def _is_called(nominal: str, size: Quantity) -> bool:
-    try:
-        return exact(nominal) == size.value
-    except ValueError:
-        return False
 
 
 def _differences(turn: Turn, row: int, leader: int) -> Sequence[str]:

@@ -1,0 +1,81 @@
+"""A question that names an end is answered for that one, by its name; nothing it names goes on record."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.dialogue.talk import Talk
+from voicefit.dialogue import Knowledge
+
+FLARE = "half inch j i c male outside three quarter inch sixteen pitch"
+PARALLEL = "half inch british parallel female sixty degree cone"
+
+
+def said_after(knowledge: Knowledge, before: str, question: str) -> str:
+    """The reply to a question; the readings stay as they were."""
+    talk = Talk(knowledge)
+    if before:
+        talk.say(before)
+    readings = [kept.reading for kept in talk.session.state.record.work.piece.readings]
+    reply = talk.say(question)
+    assert [kept.reading for kept in talk.session.state.record.work.piece.readings] == readings
+    return reply.casefold()
+
+
+@pytest.mark.parametrize(
+    ("before", "question", "answer"),
+    [
+        (PARALLEL, "how tight is a quarter inch", "of one-quarter british parallel"),
+        (PARALLEL, "what pressure does the three quarter take", "of three-quarters british parallel"),
+        (PARALLEL, "which dash is three eighths", "dash six is three-eighths"),
+        (FLARE, "torque for the dash sixteen", "of one inch thirty seven degree flare, male, dash sixteen"),
+        (FLARE, "what torque for a sixteen heavy", "of sixteen millimeter heavy"),
+        (FLARE, "adapter to half inch n p t", "adapter from one-half thirty seven degree flare, female"),
+        (FLARE, "adapter from this to n p t male half inch", "one-half n p t taper pipe, male"),
+        ("", "how tight is a half inch j i c", "of one-half thirty seven degree flare"),
+        ("", "what dash is three quarter", "dash twelve is three-quarters"),
+        ("", "which o ring for dash eight boss", "nine zero eight"),
+        ("", "what torque for dash twelve o ring face seal", "of three-quarters o-ring face seal"),
+        ("", "does n p t fit british taper", "it screws on, but does not seal"),
+        ("", "what adapter from half j i c male to half british parallel female", "adapter from one-half thirty seven"),
+        ("", "how many millimetres is seven eighths", "twenty-two point two two millimeters"),
+        ("", "torque for dash twelve", "say its name and the size"),
+        ("", "how tight is a j i c", "which size of thirty seven degree flare"),
+    ],
+)
+def test_the_end_that_is_named_is_meant(knowledge: Knowledge, before: str, question: str, answer: str) -> None:
+    assert answer in said_after(knowledge, before, question)
+
+
+@pytest.mark.parametrize(
+    "question", ["I was told you can screw a forty five on it", "fits a forty five nut?", "can a forty five go on it"]
+)
+def test_what_screws_on_and_does_not_seal_is_said_to(knowledge: Knowledge, question: str) -> None:
+    assert "it screws on, but does not seal: never one-half forty five" in said_after(knowledge, FLARE, question)
+
+
+@pytest.mark.parametrize(
+    ("question", "answer"),
+    [
+        ("what ends may join with it", "it mates with"),
+        ("is that male then", "so far, yes"),
+        ("two fifty bar ok?", "the hose is not counted"),
+        ("temp minus twenty ok?", "of that the end says nothing"),
+        ("torque in aluminium", "aluminium"),
+    ],
+)
+def test_of_the_end_in_hand(knowledge: Knowledge, question: str, answer: str) -> None:
+    assert answer in said_after(knowledge, FLARE, question)
+
+
+@pytest.mark.parametrize(
+    "question", ["can these two be joined", "what adapter between the two ends", "torque other end"]
+)
+def test_of_two_ends_of_a_job(knowledge: Knowledge, question: str) -> None:
+    talk = Talk(knowledge)
+    for line in (FLARE, "other end", "half inch n p t male"):
+        talk.say(line)
+    pieces = len(talk.session.state.record.work.job.pieces)
+    reply = talk.say(question)
+    assert "adapter from" in reply or "newton meters" in reply
+    assert len(talk.session.state.record.work.job.pieces) == pieces

@@ -1,0 +1,116 @@
+"""Of which end a figure is wanted: "what torque for dash twelve", "which O-ring goes in a dash eight boss".
+
+How it works. A function has ``topics``, lines of words that stand together (``wordgroups``): a question with the words
+of one is of that function, and so is what says one of its words and "for" ("torque for the dash twelve"). What such a
+question names of an end is found wherever it stands, cut so that the fewest words are left over; it is asked about, and
+never a reading. Where it names neither a series nor a size, it is no question about another end.
+
+Duty: this. It must not know which end of the catalogue is meant.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from itertools import pairwise
+
+from voicefit.interpretation.alarms import Alarm
+from voicefit.interpretation.chart import Chart
+from voicefit.interpretation.tokens import Token, word_set
+from voicefit.records import Measurand, Reading, Seal
+
+_SIZES = frozenset(
+    {
+        Measurand.DASH,
+        Measurand.THREAD_SIZE,
+        Measurand.TUBE_OUTSIDE_DIAMETER,
+        Measurand.OUTSIDE_DIAMETER,
+        Measurand.INSIDE_DIAMETER,
+    }
+)
+_NAMES = frozenset({Measurand.SERIES, Measurand.THREAD_SYSTEM})
+_BESIDE = frozenset({Measurand.GENDER, Measurand.SHAPE, Measurand.COUNTRY, Measurand.SEAT_ANGLE, Measurand.SEAL})
+_SEALS = frozenset({Seal.FACE_O_RING, Seal.CONE_O_RING, Seal.CUTTING_RING})  # that a series is told by
+_WEIGHTS, _OF_WHAT = word_set("light heavy"), word_set("one nut series male female end fitting cone")
+BY_NOUN = frozenset({"torque", "adapter", "pressure", "spanner", "what-seals-it"})  # asked for by their name alone
+_BEHIND = word_set("for of to from between")  # "torque for", and no wrench
+_BEFORE = word_set("a an the i we need want what which give tell me please and so but get to know would like o working")
+_IS = word_set("is are was were measures")  # what is told of them
+_JOINS = word_set(
+    "to onto into and with on in for fit fits take takes mate mates seal seals screw screws go goes suit suits"
+)
+CONVERT = "convert"
+_IN_UNITS = frozenset((to, unit) for to in ("in", "to", "into") for unit in ("inches", "millimeters"))
+_OTHER_END = ("other", "end")
+_HEAD = 6  # words before what is wanted
+_MATERIALS = word_set("aluminium aluminum steel brass iron copper")
+
+
+def topic(words: Sequence[str], topics: Sequence[Alarm], *, asks: bool) -> str | None:
+    """The function that a part of a text is of, if it is of one. ``asks`` : it is a question as it stands."""
+    if tuple(words[-2:]) in _IN_UNITS:
+        return CONVERT
+    found = next((each.command for each in topics if each.line.is_in(words)), None)
+    if asks and found is not None:
+        return found
+    of = [next((each.command for each in topics if each.line.is_in(["what", word])), None) for word in words[:_HEAD]]
+    for at, (told, after) in enumerate(zip(of, words[1:], strict=False)):
+        leads_in = all(before or word in _BEFORE for before, word in zip(of[:at], words, strict=False))
+        behind = after in _BEHIND or of_the_other_end(words[at:])
+        if told in BY_NOUN and behind and leads_in and _IS.isdisjoint(words[at:]):
+            return told
+    return None
+
+
+def of_the_other_end(words: Sequence[str]) -> bool:
+    """Whether it is asked of the end that is not in hand: "torque for the other end"."""
+    return len(words) > len(_OTHER_END) and tuple(words[-2:]) == _OTHER_END
+
+
+def named(tokens: Sequence[Token], chart: Chart) -> tuple[Reading, ...]:
+    """What the words name of an end, in their order; nothing where they name neither a series nor a size."""
+    count = len(tokens)
+    best: list[tuple[int, int, float, tuple[Reading, ...]]] = [(0, 0, 0.0, ())] * (count + 1)
+    for at in reversed(range(count)):
+        left, pieces, cost, readings = best[at + 1]
+        ways = [(left + 1, pieces, cost, readings)]
+        if tokens[at].text not in _MATERIALS:
+            for end, phrase, weight in chart.match("reading", at):
+                own = tuple(item for item in phrase.items if isinstance(item, Reading))
+                if own and len(own) == len(phrase.items):
+                    left, pieces, cost, readings = best[end]
+                    heard = " ".join(token.text for token in tokens[at:end])
+                    own = tuple(replace(item, heard=heard) for item in own)
+                    ways.append((left, pieces + 1, cost - weight, (*own, *readings)))
+        best[at] = min(ways, key=lambda way: way[:3])
+    found = tuple(told for reading in best[0][3] if (told := _of_an_end(reading)) is not None)
+    words = [token.text for token in tokens]
+    by_weight = any(one in _WEIGHTS and two in _OF_WHAT for one, two in pairwise(words))
+    return found if by_weight or names_an_end(found) else ()
+
+
+def names_an_end(about: Sequence[Reading]) -> bool:
+    """Whether what a question is about has a series or a size."""
+    return any(reading.measurands & (_SIZES | _NAMES) for reading in about)
+
+
+def ends_of(
+    tokens: Sequence[Token], chart_of: Callable[[Sequence[Token]], Chart]
+) -> tuple[tuple[Reading, ...], tuple[Reading, ...]]:
+    """What is named of the first and of the second of two ends, the second behind what joins them: "from half inch JIC
+    to half inch NPT". Nothing of the first is "from this to"; nothing of the second is no question of two ends."""
+    for at in reversed(range(len(tokens) - 1)):
+        if tokens[at].text in _JOINS and (second := named(tokens[at + 1 :], chart_of(tokens[at + 1 :]))):
+            return named(tokens[:at], chart_of(tokens[:at])) if at else (), second
+    return (), ()
+
+
+def _of_an_end(reading: Reading) -> Reading | None:
+    """The reading as far as it is of what an end is called by."""
+    options = tuple(
+        replace(option, negated=False, hedge=None, certainty=1.0)
+        for option in reading.options
+        if option.measurand in _SIZES | _NAMES | _BESIDE | {Measurand.PITCH}
+        and (option.measurand is not Measurand.SEAL or option.value in _SEALS)
+    )
+    return replace(reading, options=options, guessed=False) if options else None
