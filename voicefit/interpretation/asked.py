@@ -78,7 +78,7 @@ class Asked:
         as a whole and names nothing of an end besides, or somebody may be hurt."""
         parts = [
             replace(part, asks=True) if self._wanted(part) else part
-            for part in self._asking_leave(questions.parts(text, tokens))
+            for part in self._asking_leave(questions.fronted(questions.parts(text, tokens)))
         ]
         leave = any(part.asks and (self._leave(part) is not None or self._names_it(part)) for part in parts)
         asking = sum(part.asks for part in parts)

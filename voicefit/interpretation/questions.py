@@ -56,6 +56,7 @@ _THAT = word_set("me us that")
 _MAY, _ONTO = word_set("can could may"), word_set("on onto into in to it this that")
 _GOES = word_set("fits goes screws mates joins connects takes suits")
 _FEW = 5  # words
+_FRONTING = word_set("for on with of")
 _NAMED = 8  # words
 _TOPIC = 2  # words
 
@@ -116,6 +117,23 @@ def parts(text: str, tokens: Sequence[Token]) -> tuple[Stretch, ...]:
     if stated:
         found.append(Stretch(_text(text, stated), asks=False))
     return tuple(found)
+
+
+def fronted(parts: Sequence[Stretch]) -> tuple[Stretch, ...]:
+    """The parts with what is put before a question as what it is of: "and for a one inch, what torque"."""
+    found: list[Stretch] = []
+    for part in parts:
+        before = found[-1] if found else None
+        if part.asks and before is not None and not before.asks and _is_of_what_follows(before.text):
+            found[-1] = replace(part, text=f"{before.text} {part.text}")
+        else:
+            found.append(part)
+    return tuple(found)
+
+
+def _is_of_what_follows(text: str) -> bool:
+    words = [word for word in text.casefold().replace(",", " ").split() if word not in _LEAD_IN - _FRONTING]
+    return len(words) > 1 and words[0] in _FRONTING
 
 
 def _without_lead_in(tokens: Sequence[Token]) -> Sequence[Token]:

@@ -41,6 +41,7 @@ _JOINS = word_set(
 )
 CONVERT = "convert"
 _IN_UNITS = frozenset((to, unit) for to in ("in", "to", "into") for unit in ("inches", "millimeters"))
+_OF_IT = word_set("figure figures value setting rating number")
 _OTHER_END = ("other", "end")
 _HEAD = 6  # words before what is wanted
 _MATERIALS = word_set("aluminium aluminum steel brass iron copper")
@@ -53,6 +54,7 @@ def topic(words: Sequence[str], topics: Sequence[Alarm], *, asks: bool) -> str |
     found = next((each.command for each in topics if each.line.is_in(words)), None)
     if asks and found is not None:
         return found
+    words = [word for word in words if word not in _OF_IT]  # "tightening figure for"
     of = [next((each.command for each in topics if each.line.is_in(["what", word])), None) for word in words[:_HEAD]]
     for at, (told, after) in enumerate(zip(of, words[1:], strict=False)):
         leads_in = all(before or word in _BEFORE for before, word in zip(of[:at], words, strict=False))

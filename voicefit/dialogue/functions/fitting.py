@@ -15,7 +15,7 @@ from voicefit.catalogue import CandidateEnd
 from voicefit.catalogue.ends import Basis
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.using import BOLTS
-from voicefit.dialogue.named import NamedEnds, ends_named, series_put_on
+from voicefit.dialogue.named import NamedEnds, ends_named, is_named, series_named, series_put_on
 from voicefit.dialogue.subjects import in_hand, say_lacking, subject
 from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.spelling import say_number
@@ -96,10 +96,10 @@ def say_goes_on(turn: Turn, row: int, is_meant: Callable[[CandidateEnd], bool]) 
 
 def sizes(turn: Turn, command: Command) -> None:
     """Thread, tube and hexagon, or head and bolts, as far as the catalogue has them; of a dash, what it means."""
-    near = in_hand(turn)
-    if _say_dash(turn, command) and (near is None or near.dash is None):
+    if _say_dash(turn, command):
         turn.asked = True
-        return
+        if ends_named(turn, command.about, series_named(turn, command), in_hand(turn)).lacks is not None:
+            return
     about = subject(turn, command)
     if about is None:
         return
@@ -158,11 +158,15 @@ def spanner(turn: Turn, command: Command) -> None:
         turn.functions["what-seals-it" if words & _RINGS else "sizes"](turn, command)
         return
     turn.asked = True
-    end = turn.record.end_of(turn.piece)
-    row = None if end is None else turn.knowledge.row_of(end)
+    if is_named(command.about):
+        about = subject(turn, command, lambda end: end.hex_mm)
+        row = None if about is None else about.row
+    else:
+        about, end = None, turn.record.end_of(turn.piece)
+        row = None if end is None else turn.knowledge.row_of(end)
     if row is not None and (wrench := turn.knowledge.aftercare.wrench(row)):
         turn.say("spanner-of-size", size=wrench)
-    else:
+    elif about is not None or not is_named(command.about):
         turn.say("spanner")
 
 
