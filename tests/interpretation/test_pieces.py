@@ -42,7 +42,7 @@ def told(items: tuple[Item, ...]) -> list[object]:
         ("go back to end two", ["go-to-end"]),
         ("delete end two", ["remove-piece"]),
         ("forget piece two and three", ["remove-piece"]),
-        ("how do i join end one to end two", ["adapter"]),
+        ("how do i join end one to end two", ["join-ends"]),
         ("first one", ["first-one"]),
         ("the first end is", ["one-end"]),
         ("the other end, female", ["other-end", "female"]),

@@ -163,6 +163,7 @@ class Asked:
             else:
                 found.append(replace(part, asks=True) if self._leave(part) is not None else part)
         return found
+
     def _names_it(self, part: Stretch) -> bool:
         """Whether it is clear what a part that asks is about, whatever it sounds like as a whole."""
         return self._wanted(part) is not None or self._whether_so(part.text, self.words(part.text)) is not None
