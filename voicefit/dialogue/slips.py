@@ -134,11 +134,11 @@ def end_facts(knowledge: Knowledge, record: OnRecord, piece: Piece) -> EndFacts:
 
 def hose_order(knowledge: Knowledge, record: OnRecord, job: Job, piece: Piece) -> HoseOrder:
     """A hose of a job: its facts, and the hose where only one kind and size fits."""
-    standing = knowledge.believe(piece).hose
-    facts = HoseFacts() if standing is None else standing.facts
+    hose = knowledge.believe(piece).hose
+    facts = HoseFacts() if hose is None else hose.facts
     ends = ends_of_hose(knowledge, record, job)
     facts = replace(facts, ends=tuple(end for each in ends if (end := record.end_of(each)) is not None))
-    fitting = () if standing is None else standing.hoses
+    fitting = () if hose is None else hose.hoses
     one_kind = len({(hose.type.id, hose.dash) for hose in fitting}) == 1
     return HoseOrder(
         facts,

@@ -17,12 +17,19 @@ from voicefit.records import Context
 _BEHIND_A_CALL = frozenset({"please", "now", "then", "for", "and", "of", "in", "is", "done", "finished", "with"})
 
 
-def soonest_of(calls: list[Match], answered: dict[int, float], context: Context, scene: Scene) -> dict[int, str]:
-    """For each end, which of the commands over the same words is meant: nobody can be asked which, for they sound the
-    same. The likelier one; then an answer to what was asked, the less costly, the first in the grammar."""
-    ranks: dict[int, tuple[float, bool, int, str]] = {end: (-weight, False, -1, "") for end, weight in answered.items()}
+def likeliest_at_each_end(
+    calls: list[Match], answered: dict[int, float], context: Context, scene: Scene
+) -> dict[int, str]:
+    """For each end, the id of the command over the same words that is meant: nobody can be asked which, for they sound
+    the same. The likelier one; then the less costly, the first in the grammar. ``calls`` : commands from one place on,
+    with their ends and weights. ``answered`` : by end, the weight of an answer to what was asked, which at equal weight
+    goes before all commands; its id is empty."""
+    before_all = -1  # the place of an answer among the commands of the grammar
+    ranks: dict[int, tuple[float, bool, int, str]] = {
+        end: (-weight, False, before_all, "") for end, weight in answered.items()
+    }
     for end, call, own in calls:
-        if call.phrase is None:
+        if call.phrase is None:  # one that carries readings is told apart by them
             likelier = -own - command_prior(call.name, context)
             rank = (likelier, call.costly, scene.commands.index(call.name), call.name)
             ranks[end] = min(rank, ranks.get(end, rank))
@@ -40,6 +47,7 @@ def keeping_of(calls: list[Match], tokens: Sequence[Token], keeping: Set[str]) -
 
 
 def calls_of(matches: list[Match]) -> dict[tuple[int, str, str | None], list[tuple[Call, float]]]:
+    """The commands by end, id and argument, each with its weight."""
     groups: dict[tuple[int, str, str | None], list[tuple[Call, float]]] = {}
     for end, call, weight in matches:
         groups.setdefault((end, call.name, call.argument), []).append((call, weight))

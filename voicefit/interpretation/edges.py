@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from voicefit.interpretation.calls import calls_of, soonest_of
+from voicefit.interpretation.calls import calls_of, likeliest_at_each_end
 from voicefit.interpretation.chart import Chart, Match
 from voicefit.interpretation.grammar import answers_now
 from voicefit.interpretation.mentions import answers_by_itself, is_contrasted, is_in_passing, is_no_reading
@@ -107,7 +107,7 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
                     yield Edge(start, end, _PASSED, passed=True)
             yield edge
         calls = chart.match("command", start) + (chart.match("spelled", start) if context.spelling else [])
-        soonest = soonest_of(calls, answered, context, scene)
+        soonest = likeliest_at_each_end(calls, answered, context, scene)
         for (end, name, argument), matches in calls_of(calls).items():
             weight = _ITEM + _pauses(tokens, start, end) + command_prior(name, context)
             weight += _SECOND if soonest.get(end, name) != name else 0.0

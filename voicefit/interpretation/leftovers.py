@@ -34,7 +34,12 @@ _SIDES = frozenset({"outside", "inside"})
 def items_of(
     text: str, tokens: Sequence[Token], chain: Sequence[Edge], chart: Chart, scene: Scene, context: Context
 ) -> tuple[tuple[Item, ...], int]:
-    """The items of a path of edges, with their texts, at least one; and how many things said were spoilt."""
+    """The items of a path of edges, with their texts, at least one; and how many things said came to nothing.
+
+    Of an edge one of four holds: its items are taken; they are spoilt by what stands around it; no phrase took its
+    words (``left``); or its words carry nothing and are passed over. What is spoilt or left up to the next edge that is
+    taken is one rejection, where it tells anything. A question states nothing: then all that it says comes to nothing.
+    """
     whole = (Rejection(quoted(text), Reason.OUT_OF_GRAMMAR, quoted(text)),)
     spoilt = all_spoilt(tokens, chain, scene, context)
     takes = [bool(edge.items) and not bad for edge, bad in zip(chain, spoilt, strict=True)]
@@ -69,8 +74,8 @@ def items_of(
 
 
 def _is_told_of(tokens: Sequence[Token], chain: Sequence[Edge], at: int) -> bool:
-    """Whether words that nothing took introduce a whole clause, so that nobody knows how sure it is: "dollars to
-    doughnuts | it's metric"."""
+    """Whether words that nothing took introduce a whole clause, so that nobody knows how sure it is: "the odds
+    are | it's metric"."""
     start = chain[at].start
     while at > 0 and chain[at - 1].passed and not tokens[start].paused:
         at -= 1
