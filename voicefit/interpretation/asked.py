@@ -174,7 +174,7 @@ class Asked:
         end = len(words)
         while end > _IT_IS and words[end - 1] in _BEHIND:
             end -= 1
-        if len(words) <= _IT_IS or words[0] not in ("is", "are") or words[1] not in _IT:
+        if end <= _IT_IS or words[0] not in ("is", "are") or words[1] not in _IT:
             return None
         if "or" in words and wanted.names_an_end(wanted.named(tokens, self.chart(tokens))):
             return Command(WHETHER, text)  # "is it the NPT or the British taper"

@@ -1,0 +1,28 @@
+"""Sentences of small words: whatever they mean, they are understood as something or refused, and nothing fails."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+
+from voicefit.interpretation import Language
+from voicefit.records import Context
+
+SMALL = (
+    "is are was it this that these all right so either one kind or and the a not no yes then too what why how can do i "
+    "you for of to on in both other end same if me my too really actually after instead maybe than as with without"
+).split()
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_no_sentence_of_small_words_fails(language: Language, seed: int) -> None:
+    chosen = random.Random(seed)
+    for _ in range(60):
+        text = " ".join(chosen.choices(SMALL, k=chosen.randint(1, 5)))
+        assert language.interpret(text, Context()), text
+
+
+@pytest.mark.parametrize("text", ["is this all", "is that all", "are these all", "is it right then", "is this one"])
+def test_a_question_that_names_nothing_is_none_about_an_end(language: Language, text: str) -> None:
+    assert language.interpret(text, Context())
