@@ -152,8 +152,9 @@ def test_a_prior_of_ones_own_takes_the_place(voicefit: Run, own: Path) -> None:
 
     assert leads() != "din60"
     shipped = (data_folder() / "prior.toml").read_text(encoding="utf-8")
-    often = '[series]\ndin60 = { value = 1000, source = "this shop", basis = "common practice" }'
-    (own / "prior.toml").write_text(shipped.replace("[series]", often, 1), encoding="utf-8")
+    often = shipped.replace("din60 = { value = 1.0,", "din60 = { value = 1000.0,", 1)
+    assert often != shipped
+    (own / "prior.toml").write_text(often, encoding="utf-8")
     assert leads() == "din60"
 
 

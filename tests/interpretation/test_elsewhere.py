@@ -69,17 +69,18 @@ def test_who_says_how_it_is_has_done_nothing(language: Language, text: str, mean
     assert notes.meaning(language.interpret(text, Context())[0]) == meaning
 
 
+def test_what_is_so_at_another_place_answers_nothing(language: Language) -> None:
+    context = Context(yes_no=True)
+    assert notes.meaning(language.interpret("on the other one, yes", context)[0]) == "!aside"
+
+
 @pytest.mark.parametrize(
     ("text", "asked"),
-    [
-        ("on the other one, yes", None),
-        ("on the other end, male", Measurand.GENDER),
-        ("at the other end, nineteen", Measurand.PITCH),
-    ],
+    [("on the other end, male", Measurand.GENDER), ("at the other end, nineteen", Measurand.PITCH)],
 )
-def test_what_is_so_at_another_place_answers_nothing(language: Language, text: str, asked: Measurand | None) -> None:
-    context = Context(expected=(asked,) if asked else (), yes_no=asked is None)
-    assert notes.meaning(language.interpret(text, context)[0]) == "!aside"
+def test_what_is_so_at_the_other_end_is_of_that_end(language: Language, text: str, asked: Measurand) -> None:
+    """It begins that end, and is no answer of the one in hand."""
+    assert notes.meaning(language.interpret(text, Context(expected=(asked,)))[0]).startswith("!other-end; ")
 
 
 def test_an_answer_before_it_is_kept(language: Language) -> None:

@@ -35,7 +35,7 @@ TO_ANOTHER = (
 )
 ANSWERS = ("yes, it sticks out", "no, I checked that", "yes, I'm sure")
 READ_OFF = {
-    "fifteen by the caliper": {Measurand.OUTSIDE_DIAMETER, Measurand.TUBE_OUTSIDE_DIAMETER, Measurand.HEX},
+    "fifteen by the caliper": {Measurand.OUTSIDE_DIAMETER, Measurand.TUBE_OUTSIDE_DIAMETER},
     "the display shows point eight four": {Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER},
     "with the metric leaf I get one point five": {Measurand.PITCH},
     "sixty on the protractor": {Measurand.SEAT_ANGLE},

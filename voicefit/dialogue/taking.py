@@ -177,7 +177,7 @@ def take(
         readings = placing.of_the_hose(turn, readings)
         if not readings:
             return
-    if not replacing and placing.is_of_its_hose(turn, readings):
+    if readings and not replacing and placing.is_of_its_hose(turn, readings):
         call(turn, Command("aside", readings[0].heard))
         return
     before = turn.piece.number

@@ -108,7 +108,7 @@ def is_no_reading(tokens: tuple[Token, ...], start: int, end: int, phrase: Phras
     of_another = (
         _is_a_place(tokens, start, end) or _cuts_a_ring(tokens, end) or _names_a_hose(tokens, start, end, phrase)
     )
-    cuts = _cuts_one_of_three(tokens, start, end, phrase.value) or (end > start + 1 and _cuts_a_size(tokens, end))
+    cuts = _cuts_one_of_three(tokens, start, end, phrase.value) or _cuts_a_size(tokens, start, end, phrase)
     return is_share or of_another or cuts
 
 
@@ -198,10 +198,13 @@ def _cuts_one_of_three(tokens: tuple[Token, ...], start: int, end: int, value: t
     return value.count(_OR) > 2 and len(between) < 2
 
 
-def _cuts_a_size(tokens: tuple[Token, ...], end: int) -> bool:
+def _cuts_a_size(tokens: tuple[Token, ...], start: int, end: int, phrase: Phrase) -> bool:
     """Whether the last word is the one of a size, and not what a thing is called: "a British parallel one half"."""
-    ends = end < len(tokens) and not tokens[end].paused
-    return ends and tokens[end - 1].text == "one" and tokens[end].text in _PARTS
+    if end in (start + 1, len(tokens)) or tokens[end].paused:
+        return False
+    options = [option for item in phrase.items if isinstance(item, Reading) for option in item.options]
+    called = bool(options) and all(isinstance(option.value, str) for option in options)
+    return called and tokens[end - 1].text == "one" and tokens[end].text in _PARTS
 
 
 def _cuts_a_ring(tokens: tuple[Token, ...], end: int) -> bool:
