@@ -7,12 +7,15 @@ import random
 import pytest
 
 from voicefit.interpretation import Language
+from voicefit.interpretation.tokens import word_set
 from voicefit.records import Context
 
-SMALL = (
-    "is are was it this that these all right so either one kind or and the a not no yes then too what why how can do i "
-    "you for of to on in both other end same if me my too really actually after instead maybe than as with without"
-).split()
+SMALL = sorted(
+    word_set(
+        "is are was it this that these all right so either one kind or and the a not no yes then too what why how can "
+        "do i you for of to on in both other end same if me my really actually after instead maybe than as with without"
+    )
+)
 
 
 @pytest.mark.parametrize("seed", range(8))
