@@ -46,6 +46,14 @@ def told(items: tuple[Item, ...]) -> list[object]:
         ("first one", ["first-one"]),
         ("the first end is", ["one-end"]),
         ("the other end, female", ["other-end", "female"]),
+        # a piece that is only begun, without a pause or by a bare "other"
+        ("other end male seven eighths fourteen", ["other-end", "male", "seven eighths fourteen"]),
+        ("other one's a nut, cone goes in", ["other-end", "a nut", "cone goes in"]),
+        ("next, nut seven eighths fourteen", ["next", "nut", "seven eighths fourteen"]),
+        ("next, fourteen", ["next", "fourteen"]),
+        ("one end nut half npt, the other a male", ["nut", "half npt", ("piece", "other"), "a male"]),
+        ("end one nut, far end male", [("piece", "1"), "nut", ("piece", "other"), "male"]),
+        ("the other one", ["what-else"]),
     ],
 )
 def test_what_is_said_of_a_piece_that_is_named(language: Language, text: str, items: list[object]) -> None:
@@ -60,3 +68,9 @@ def test_what_was_asked_of_the_piece_in_hand_is_not_answered_by_what_is_said_of_
     first, second = (language.interpret(f"end {number} fourteen", asked)[0].items[-1] for number in ("one", "two"))
     assert isinstance(first, Reading) and first.options[0].measurand is Measurand.PITCH
     assert isinstance(second, Reading) and second == language.interpret("fourteen", Context())[0].items[0]
+
+
+def test_what_stands_behind_a_name_may_mean_what_it_may_mean_alone(language: Language) -> None:
+    alone, named = (language.interpret(f"{name}nut twenty two", Context()) for name in ("", "end one "))
+    assert len(alone) > 1
+    assert [told(meaning.items[1:]) for meaning in named] == [told(meaning.items) for meaning in alone]

@@ -20,7 +20,7 @@ from voicefit.dialogue.record import END, HOSE, Work
 from voicefit.dialogue.state import Checking, Confirming
 from voicefit.dialogue.turn import Turn
 from voicefit.dialogue.undoing import differences
-from voicefit.interpretation.pieces import BOTH, NUMBERS, OTHER, PIECE
+from voicefit.interpretation.pieces import BOTH, NUMBERS, OTHER, PIECE, WHAT_IT_IS
 from voicefit.records import Command, Item, Meaning, Reading
 
 _OF_BOTH = frozenset({"both", "each", "either"})
@@ -174,6 +174,15 @@ def where_it_is_corrected(turn: Turn, command: Command) -> bool:
         return False
     _in_passing(turn, at, lambda: turn.functions[command.name](turn, command))
     return True
+
+
+def is_another(turn: Turn, meaning: Meaning) -> bool:
+    """Whether what is said behind a "next" is of another end: it says what that is, and the one in hand is settled, or
+    what it is is on record."""
+    said = {measurand for reading in readings_of(meaning) for measurand in reading.measurands}
+    known = {m for kept in turn.piece.readings for m in kept.reading.measurands}
+    settled = turn.record.end_of(turn.piece) is not None
+    return turn.piece.kind == END and bool(said & WHAT_IT_IS) and (settled or bool(said & known & WHAT_IT_IS))
 
 
 def is_alike_but(meaning: Meaning) -> bool:

@@ -27,9 +27,10 @@ from voicefit.dialogue.meanings import Choose, Confirm, Take, decide, one_of_bot
 from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.state import Checking, Choosing, Confirming, Correcting, Spelling
 from voicefit.dialogue.turn import Turn
+from voicefit.interpretation.pieces import BEGINS, NEXT
 from voicefit.records import Command, Meaning, Reading, Reason, Rejection
 
-_BEGINS = frozenset({"other-end", "new-job"})
+_BEGINS = frozenset({BEGINS, NEXT, "new-job"})
 
 
 def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
@@ -79,14 +80,17 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
 
 def _begun(turn: Turn, meanings: Sequence[Meaning]) -> Sequence[Meaning]:
     """What is said behind the naming of another piece, that piece being begun: it is of that, and is weighed there."""
-    begins = next(iter(max(meanings, key=lambda meaning: meaning.log_weight).items), None)
+    best = max(meanings, key=lambda meaning: meaning.log_weight)
+    begins = next(iter(best.items), None)
     if not isinstance(begins, Command) or begins.name not in _BEGINS:
+        return meanings
+    if begins.name == NEXT and not pieces.is_another(turn, best):
         return meanings
     alike = [meaning for meaning in meanings if meaning.items[:1] == (begins,) and readings_of(meaning)]
     shares = weigh(meanings, lambda alternatives: [0.0] * len(alternatives))
     if not alike or sum(share for meaning, share in shares if meaning in alike) < turn.knowledge.policy.costly:
         return meanings
-    call(turn, begins)
+    call(turn, replace(begins, name=BEGINS) if begins.name == NEXT else begins)
     return [replace(meaning, items=meaning.items[1:]) for meaning in alike]
 
 

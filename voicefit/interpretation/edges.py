@@ -81,7 +81,7 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
             if is_in_passing(tokens, start, first) or is_contrasted(chart, tokens, start, end, first):
                 yield Edge(start, end, _PASSED, passed=True)
                 continue
-            if is_no_reading(tokens, start, end, phrases[0][0]):
+            if is_no_reading(chart, tokens, start, end, phrases[0][0]):
                 continue
             weight = _pauses(tokens, start, end) * _PAUSE_INSIDE / _PAUSE
             denies = any(phrase.denies for phrase, _ in phrases)

@@ -59,6 +59,7 @@ _OTHERS = word_set(
 _WHICH, _GAUGES = frozenset({"that", "which"}), word_set("gauge leaf leaves blade one")  # "the gauge that goes in"
 _PARTS = word_set("half quarter eighth sixteenth inch point and by")
 _NOS, _NEAR = frozenset({"no", "without", "never", "not"}), 4  # words before what moves
+_CALLED = frozenset({"the", "nut"})
 _HANDLES = frozenset({"looking", "working", "look", "am", "are"})  # "working on the male"
 _SEEN = frozenset(
     {
@@ -100,8 +101,10 @@ def answers_by_itself(tokens: tuple[Token, ...], start: int, end: int) -> bool:
     return tokens[start].text == "no" and end > start + 1 and tokens[start + 1].paused
 
 
-def is_no_reading(tokens: tuple[Token, ...], start: int, end: int, phrase: Phrase) -> bool:
+def is_no_reading(chart: Chart, tokens: tuple[Token, ...], start: int, end: int, phrase: Phrase) -> bool:
     """Whether the words beside it make something else of it."""
+    if _cuts_a_thread(chart, tokens, start, end, phrase) or _cuts_a_way(tokens, end, phrase):
+        return True
     if _stands_beside(tokens, end) and all(isinstance(i, Reading) and i.measurands <= _BESIDE_IT for i in phrase.items):
         return True
     is_share = phrase.open and _is_a_share(tokens, start, end)
@@ -205,6 +208,27 @@ def _cuts_a_size(tokens: tuple[Token, ...], start: int, end: int, phrase: Phrase
     options = [option for item in phrase.items if isinstance(item, Reading) for option in item.options]
     called = bool(options) and all(isinstance(option.value, str) for option in options)
     return called and tokens[end - 1].text == "one" and tokens[end].text in _PARTS
+
+
+def _cuts_a_thread(chart: Chart, tokens: tuple[Token, ...], start: int, end: int, phrase: Phrase) -> bool:
+    """Whether what a nut is called by begins a thread: "nut nine-sixteenths | eighteen" has no hexagon of that."""
+    if tokens[start].text not in _CALLED or not _is_of(phrase, Measurand.HEX) or tokens[end - 1].text in _CALLED:
+        return False
+    matches = (match for at in range(start + 1, end) for match in chart.match("said", at))
+    return any(stop > end and _is_of(other, Measurand.THREAD_SIZE, Measurand.PITCH) for stop, other, _ in matches)
+
+
+def _is_of(phrase: Phrase, *measurands: Measurand) -> bool:
+    """Whether it says each of these."""
+    said = {m for item in phrase.items if isinstance(item, Reading) for m in item.measurands}
+    return said.issuperset(measurands)
+
+
+def _cuts_a_way(tokens: tuple[Token, ...], end: int, phrase: Phrase) -> bool:
+    """Whether the way behind an angle goes on to a place: "thirty-seven in | the nut", "out of | the box"."""
+    if end == len(tokens) or tokens[end].paused or not _is_of(phrase, Measurand.SEAT_ANGLE, Measurand.SEAT_FORM):
+        return False
+    return tokens[end].text in _KNOWN | _ARTICLES | {_OF, "it", "there"}
 
 
 def _cuts_a_ring(tokens: tuple[Token, ...], end: int) -> bool:

@@ -12,15 +12,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence, Set
 from dataclasses import dataclass, replace
+from itertools import product
 
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.tokens import Token, word_set
-from voicefit.records import Command, Context, Item, Reading, Rejection
+from voicefit.records import Command, Context, Item, Meaning, Measurand, Reading, Rejection
 
 PIECE = "piece"
 OTHER, BOTH = "other", "both"
-_BEGINS, _OPENED_BY_IT = "other-end", "one-end"
-_NAMES = "list-named-piece"
+BEGINS, NEXT, _OPENED_BY_IT = "other-end", "next", "one-end"
+_BEGIN = frozenset({BEGINS, NEXT})
+WHAT_IT_IS = frozenset({Measurand.GENDER, Measurand.SERIES})  # of an end: whoever says it describes one
+_NAMES, _OTHER_NAMED, _ONE_OF_TWO = "list-named-piece", "list-other-named", "list-one-of-two"
 NUMBERS = {
     word: str(number)
     for number, words in enumerate(
@@ -43,7 +46,8 @@ _VERBS = word_set("is has was looks measures takes needs wants had got gets read
 _TELLS_NOTHING = frozenset({"aside", "yes", "no", "cannot-tell", "okay", "hello", "repeat", "attention", "other-end"})
 _ANYTHING = Context()
 
-Says = Callable[[str, Context], tuple[Item, ...]]
+Says = Callable[[str, Context], tuple[Meaning, ...]]  # best first
+_MOST_MEANINGS = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,13 +56,14 @@ class _Name:
     end: int
     argument: str
     heard: str
+    follows: bool  # another is named before
 
 
 def said_of_pieces(
     text: str, tokens: Sequence[Token], chart: Chart, says: Says, context: Context, units: Set[str]
-) -> tuple[Item, ...] | None:
-    """The items of a text, those of a named piece behind a command that names it; ``None`` where no piece is named, or
-    nothing is said of it. ``says`` : what a part of the text means. ``units`` : a number before them counts those."""
+) -> tuple[Meaning, ...] | None:
+    """The meanings of a text, what is said of a named piece behind a command that names it; ``None`` where no piece is
+    named, or nothing is said of it. ``says`` : what a part may mean. ``units`` : a number before them counts those."""
     if begun := _begun(text, tokens, chart, says, context):
         return begun
     names = list(_names(tokens, chart, context, units))
@@ -70,13 +75,13 @@ def said_of_pieces(
         split = names
     if len(names) > 1 and split[1:] != names[1:]:
         return None  # "what joins end one to end two"
-    items: list[Item] = []
+    parts: list[tuple[Meaning, ...]] = []
     ends = [*(_start(tokens, name) for name in names[1:]), len(tokens)]
     for at, (name, end) in enumerate(zip(names, ends, strict=True)):
         before = (0, _start(tokens, name)) if at == 0 else (name.start, name.start)
         if at == 0 and before[1] > 0 and (_begins(tokens, name) or _tells(text, tokens, 0, name.start, says)):
             if name.end < end:
-                items += says(_text(text, tokens, *before), context)
+                parts.append(says(_text(text, tokens, *before), context))
                 before = (name.start, name.start)
             else:
                 before = (0, name.start)
@@ -85,26 +90,48 @@ def said_of_pieces(
         said = _said_of(text, tokens, name, before, end, says, context)
         if said is None:
             return None
-        items += [Command(PIECE, name.heard, argument=name.argument), *said]
-    return tuple(items) if any(not isinstance(item, Command) or item.name != PIECE for item in items) else None
+        parts += [_saying(Command(PIECE, name.heard, argument=name.argument)), said]
+    found = _put_together(text, parts)
+    return found if any(not isinstance(item, Command) or item.name != PIECE for item in found[0].items) else None
 
 
-def _begun(text: str, tokens: Sequence[Token], chart: Chart, says: Says, context: Context) -> tuple[Item, ...] | None:
-    """What is said of a piece that is only begun: "next fitting, it's a nut". It is told, and not asked."""
+def _saying(*items: Item) -> tuple[Meaning, ...]:
+    return (Meaning("", items, 0.0),)
+
+
+def _put_together(text: str, parts: Sequence[Sequence[Meaning]]) -> tuple[Meaning, ...]:
+    """The likeliest ways to take a text whose parts may each be taken in several: each part reads as by itself."""
+    found = [Meaning(text, (), 0.0)]
+    for part in parts:
+        each = (
+            Meaning(text, (*one.items, *two.items), one.log_weight + two.log_weight)
+            for one, two in product(found, part)
+        )
+        found = sorted(each, key=lambda meaning: -meaning.log_weight)[:_MOST_MEANINGS]
+    return tuple(found)
+
+
+def _begun(
+    text: str, tokens: Sequence[Token], chart: Chart, says: Says, context: Context
+) -> tuple[Meaning, ...] | None:
+    """What is said of a piece that is only begun: "next fitting, it's a nut", "next, a nut". It is told, not asked."""
     first = next((at for at, token in enumerate(tokens) if token.text not in _OPENERS), len(tokens))
-    found = [
-        end
-        for at in range(min(first + 1, len(tokens)))
-        for end, call, _ in chart.match("command", at)
-        if call.name == _BEGINS and end < len(tokens) and tokens[end].paused and not _numbers(tokens[at:end])
-    ]
-    if not found:
+    starts = range(min(first + 1, len(tokens)))
+    calls = [(at, *match) for at in starts for match in chart.match("command", at)]
+    found = [(end, call.name) for at, end, call, _ in calls if call.name in _BEGIN and not _numbers(tokens[at:end])]
+    end, name = max(
+        found or [(end, OTHER) for at in starts for end in _other_named(tokens, chart, at)], default=(len(tokens), "")
+    )
+    longer = [past for at in range(first, end) for past, *_ in chart.match(_NAMES, at)]  # "next, piece | two"
+    longer += [past for _, past, call, _ in calls if call.name in _NAME_IT_THEMSELVES]
+    if end == len(tokens) or max(longer, default=0) > end:
         return None
-    end = max(found)
     said = says(_text(text, tokens, end, len(tokens)), _bare(context))
-    if not any(isinstance(item, Reading) for item in said):
+    told = {m for item in said[0].items if isinstance(item, Reading) and not item.guessed for m in item.measurands}
+    if not told or (name != BEGINS and told.isdisjoint(WHAT_IT_IS)) or (name == NEXT and not tokens[end].paused):
         return None
-    return (Command(_BEGINS, _text(text, tokens, 0, end)), *said)
+    name = NEXT if name == NEXT else BEGINS
+    return _put_together(text, (_saying(Command(name, _text(text, tokens, 0, end))), said))
 
 
 def _numbers(tokens: Sequence[Token]) -> bool:
@@ -115,7 +142,10 @@ def _names(tokens: Sequence[Token], chart: Chart, context: Context, units: Set[s
     past = 0
     for at, token in enumerate(tokens):
         found = [end for end, *_ in chart.match(_NAMES, at)]
+        if past and not found and (token.paused or tokens[at - 1].text in _JOINTS):
+            found = _other_named(tokens, chart, at)
         if at < past or not found:
+            past = max([past, *(end for end, *_ in chart.match(_ONE_OF_TWO, at))]) if at == past else past
             continue
         end = max(found)
         words = [each.text for each in tokens[at:end]]
@@ -126,10 +156,17 @@ def _names(tokens: Sequence[Token], chart: Chart, context: Context, units: Set[s
         chosen = words[-1] == "one" and "first-one" in context.commands and len(words) > 1 and words[-2] not in _PIECES
         if not argument or amid or counts or chosen or _is_named_within(tokens, chart, at, end):
             continue
+        yield _Name(at, end, argument, " ".join(words), past > 0)
         past = end
-        yield _Name(at, end, argument, " ".join(words))
 
 
+def _other_named(tokens: Sequence[Token], chart: Chart, at: int) -> list[int]:
+    """Where a bare "other" ends at a place that is said of an end: "the other a male", "other one's a nut"."""
+    ends = [end for end, *_ in chart.match(_OTHER_NAMED, at) if end < len(tokens)]
+    return [end for end in ends if not tokens[end].paused and tokens[end].text not in _NO_END]
+
+
+_NO_END = word_set("way direction one side end")
 _PIECES = word_set("end piece fitting connector adapter number")
 
 
@@ -164,7 +201,7 @@ def _begins(tokens: Sequence[Token], name: _Name) -> bool:
 
 def _tells(text: str, tokens: Sequence[Token], start: int, end: int, says: Says) -> bool:
     """Whether words say something of an end, and nothing else."""
-    items = says(_text(text, tokens, start, end), _ANYTHING) if start < end else ()
+    items = says(_text(text, tokens, start, end), _ANYTHING)[0].items if start < end else ()
     told = bool(items) and tokens[end - 1].text not in _AT
     return told and all(isinstance(item, Reading) and not item.guessed for item in items)
 
@@ -176,7 +213,7 @@ def _ends_what_tells(text: str, tokens: Sequence[Token], names: Sequence[_Name],
 
 def _said_of(
     text: str, tokens: Sequence[Token], name: _Name, before: tuple[int, int], end: int, says: Says, context: Context
-) -> tuple[Item, ...] | None:
+) -> tuple[Meaning, ...] | None:
     """What is said of a piece by the words before its name and behind it."""
     behind = name.end
     short = behind < end and tokens[behind].start < tokens[behind - 1].end  # "piece one's"
@@ -196,15 +233,16 @@ def _said_of(
     context = context if name.argument in context.in_hand else _bare(context)
     found = [says(way.strip(), context) for way in ways if way.strip()]
     if not found:
-        return ()
-    best = min(found, key=_left_over)
-    surely = name.argument not in (OTHER, BOTH)
+        return _saying()
+    meanings = min(found, key=lambda each: _left_over(each[0].items))
+    best = meanings[0].items
+    surely = name.argument not in (OTHER, BOTH) or (name.argument == OTHER and name.follows)
     if not surely and not all(isinstance(item, Command) and item.name not in _TELLS_NOTHING for item in best):
         return None  # "the other end is male" begins it
     told = any(isinstance(item, Reading) for item in best)
     if _left_over(best) and (first or not told):
         return None
-    return best
+    return meanings
 
 
 def _bare(context: Context) -> Context:

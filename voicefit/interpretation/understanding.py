@@ -93,9 +93,9 @@ class Understanding:
         tokens = self.standard(text) if guesses and len(text) <= _MOST_LETTERS and not context.spelling else ()
         if not tokens or len(tokens) > _MOST_TOKENS or self._kept_as_said(text, tokens):
             return self._of_one(text, context, guesses=guesses)
-        says = lambda part, within: self._of_one(part, within, guesses=True)[0].items  # noqa: E731
-        items = pieces.said_of_pieces(text, tokens, self.chart(tokens), says, context, self._units | _CRESTS)
-        return self._of_one(text, context, guesses=True) if items is None else (Meaning(text, items, 0.0),)
+        says = lambda part, within: self._of_one(part, within, guesses=True)  # noqa: E731
+        named = pieces.said_of_pieces(text, tokens, self.chart(tokens), says, context, self._units | _CRESTS)
+        return named or self._of_one(text, context, guesses=True)
 
     def _of_one(self, text: str, context: Context, *, guesses: bool) -> tuple[Meaning, ...]:
         meanings = self._meanings(text, context, guesses=guesses)
