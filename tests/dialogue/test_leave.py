@@ -86,3 +86,37 @@ def test_clamps_of_the_other_code_are_none_of_another_size(knowledge: Knowledge)
         reply = talk.say(line)
         assert "no" in reply.casefold().replace(":", "").replace(".", "").split()
         assert "one hundred" not in reply and "yes" not in reply.casefold()
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        "so the o-ring, can I do without it",
+        "can I leave that ring off till a new one comes",
+        "ring off while we wait, is that okay",
+        "seal off for now, would that be all right",
+        "the clip, could we do without that",
+        "okay to run it without the ring",
+        "I can leave the ring off for a bit, can't I",
+    ],
+)
+def test_whether_to_leave_it_out_is_no_reading_and_gets_a_no(talk: Talk, asked: str) -> None:
+    talk.say("o-ring")
+    before = talk.snapshot.readings
+    assert talk.say(asked).startswith("No: ")
+    assert talk.snapshot.readings == before
+
+
+@pytest.mark.parametrize(
+    "told",
+    ["the ring is there, it was just a question", "the ring's in, I was only asking", "I only asked about the ring"],
+)
+def test_what_was_only_asked_changes_nothing(talk: Talk, told: str) -> None:
+    before = talk.snapshot
+    talk.say(told)
+    assert talk.snapshot.readings == before.readings and talk.snapshot.concluded == before.concluded
+
+
+def test_a_value_beside_what_was_only_asked_stands(talk: Talk) -> None:
+    talk.say("hex twenty two, I was only asking")
+    assert any(each.option.measurand.value == "hex" for each in talk.snapshot.readings)

@@ -1,18 +1,23 @@
 """Somebody was said to be hurt: whatever is asked then, or not understood, is answered with what to do for them.
 
-It stays so until it is said that it was a false alarm, or the work goes on with a reading: who kneels beside the hurt
-man asks "what do I do", not by the words of any function, and must not hear "What diameter?".
+It stays so until it is said that it was a false alarm, or the job is left: who kneels beside the hurt man asks "what do
+I do", not by the words of any function, and must not hear "What diameter?". That it does not hurt, or that he is fine,
+ends nothing, and answers no question of ours: oil under the skin often hurts only hours later. Once a reading was said,
+the work goes on, and only what is asked of the hurt one is answered so.
 
 Duty: whether what was said is still of that. It must not say it (:mod:`voicefit.dialogue.functions.safety` does).
 """
 
 from __future__ import annotations
 
+import re
+
 from voicefit.dialogue import standing
 from voicefit.dialogue.meanings import Confirm, Decision, Take, readings_of
+from voicefit.dialogue.state import Injury
 from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.tokens import word_set
-from voicefit.records import Command, Rejection
+from voicefit.records import Command, Meaning, Rejection
 
 # What who needs to know what to do may be taken to ask; a price, an undo or a new job is the work.
 _ASKING_GROUPS = frozenset({"reasons", "teaching"})
@@ -20,25 +25,94 @@ _ASKING = frozenset(
     {"where-are-we", "what-do-you-have", "help", "hello", "aside", "beyond", "cannot-tell", "safety", "next"}
 )
 _USING = "using it"  # "what do I put on it": of the wound, where nothing leads yet
+_ALL_WELL = "all-well"
+_UNDER_THE_SKIN = "injected"  # what to do for that does not end with the work going on
 _OF_THE_BODY = word_set(
     "him her he she his himself herself mate finger fingers fingertip thumb hand hands palm wrist arm arms leg foot "
     "skin eye eyes face wound blood swelling swollen numb pain plaster bandage hospital doctor ambulance nurse"
 )
+_HURTS = word_set("hurt hurts hurting pain painful sore sting stings stinging throbbing")
+_FEELS = re.compile(
+    r"\b(i|im|ive|he|hes|she|shes|they|theyre|we|were|it|its)( (is|am|are|feels?|felt|says?|said|looks?|seems?|reckons?"
+    r"|thinks?|ill|will|be|been|all|he|hes|im|quite|now|really|perfectly|just|still|was|a|bit|much|so|that|to|me|i))*"
+    r" (fine|ok|okay|well|alright|right|good|better|nothing)\b"
+)
+_ASKS_WHAT_TO_DO = re.compile(
+    r"\bwhat (do|does|shall|should|must|can|could|would|will|did) (i|we|he|she|they|you|my mate|the lad)"
+    r" (have to |need to )?do\b"
+    r"|\bwhats? (is )?(there )?(to do|to be done)\b"
+)
+_FALSE_ALARM = re.compile(r"false alarm|\b(nobody|no one|none of us|panic over|joking|joke|kidding|messing|swearing)\b")
 
 
-def is_meant(turn: Turn, decision: Decision) -> bool:
-    """Whether what was said is of the injury that is open: no reading, no alarm and no other function is called."""
-    if not turn.focus.injury:
-        return False
+def is_open(turn: Turn) -> Injury | None:
+    """The injury that was said in the job in hand."""
+    known = turn.focus.injury
+    return known if known is not None and known.job == turn.job.number else None
+
+
+def is_false_alarm(heard: str) -> bool:
+    """Whether words that say that all is well say that nothing happened, and not how somebody feels."""
+    return _FALSE_ALARM.search(_plain(heard)) is not None
+
+
+def spoken_of(turn: Turn, meaning: Meaning) -> str | None:
+    """The caution of the injury that is open, where the words say how the hurt one feels, or ask what to do, whatever
+    else they may be taken for: "I'm ok now" is no yes."""
+    known = is_open(turn)
+    if known is None or any(not reading.guessed for reading in readings_of(meaning)):
+        return None
+    if any(turn.knowledge.registry.by_id[each.name].urgent for each in _commands(meaning)):
+        return None  # it is said as it is
+    text = _plain(meaning.text)
+    if is_false_alarm(text):
+        return None
+    feels = not _HURTS.isdisjoint(text.split()) or (_FEELS.search(text) and not _does_the_work(turn, meaning))
+    asks = _ASKS_WHAT_TO_DO.search(text) and not (known.working and known.caution != _UNDER_THE_SKIN)
+    return known.caution if feels or asks else None
+
+
+def meant(turn: Turn, decision: Decision) -> str | None:
+    """The caution of the injury that is open, where what was said is of that: no reading, no alarm and no other
+    function is called; where the work goes on, no more than what is said of somebody's body."""
+    known = is_open(turn)
+    if known is None:
+        return None
     if not isinstance(decision, Take | Confirm):
-        return True
+        return None if known.working else known.caution
     meaning, by_id = decision.meaning, turn.knowledge.registry.by_id
-    commands = [item for item in meaning.items if isinstance(item, Command)]
-    of_safety = any(by_id[each.name].group == "safety" and each.name != "safety" for each in commands)
+    commands = _commands(meaning)
+    of_safety = any(by_id[each.name].group == "safety" and each.name not in ("safety", _ALL_WELL) for each in commands)
     if readings_of(meaning) or of_safety:
-        return False
+        return None
+    if any(each.name == _ALL_WELL for each in commands):
+        return None if is_false_alarm(meaning.text) or known.working else known.caution
     groups = {by_id[each.name].group for each in commands}
-    body = not _OF_THE_BODY.isdisjoint(meaning.text.casefold().replace(",", " ").split())
+    body = not _OF_THE_BODY.isdisjoint(_plain(meaning.text).split())
+    if known.working:
+        lost = all(isinstance(item, Rejection) for item in meaning.items) or {each.name for each in commands} == {
+            "beyond"
+        }
+        return known.caution if body and lost else None
     asked = bool(groups & _ASKING_GROUPS) or any(each.name in _ASKING for each in commands)
     asked = asked or (_USING in groups and not standing.leads(turn.belief))
-    return body or asked or all(isinstance(item, Rejection) for item in meaning.items)
+    lost = all(isinstance(item, Rejection) for item in meaning.items)
+    return known.caution if body or asked or lost else None
+
+
+def _does_the_work(turn: Turn, meaning: Meaning) -> bool:
+    """Whether it calls a function of the work: "it's fine, what torque does it take"."""
+    by_id = turn.knowledge.registry.by_id
+    return any(
+        by_id[each.name].group not in {"answers", "talk", "safety", *_ASKING_GROUPS} and each.name not in _ASKING
+        for each in _commands(meaning)
+    )
+
+
+def _commands(meaning: Meaning) -> list[Command]:
+    return [item for item in meaning.items if isinstance(item, Command)]
+
+
+def _plain(text: str) -> str:
+    """The words in small letters, without signs."""
+    return " ".join(re.findall(r"[a-z]+", text.casefold().replace("'", "").replace("’", "")))

@@ -164,12 +164,22 @@ class Listing:
 
 
 @dataclass(frozen=True, slots=True)
+class Injury:
+    """Somebody was said to be hurt. ``caution`` : what to do for them. ``job`` : number of the job then. ``working`` :
+    a reading was said since."""
+
+    caution: str
+    job: int
+    working: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Focus:
     """``check`` : the one last asked; ``beside`` : others asked in the same breath. ``lead`` : the part last said to
     lead. ``contradiction`` : numbers of the readings last said not to fit together. ``recording`` : what the edge is
     recording: note, machine. ``asked`` : piece, check and slots, once for each time that it was asked. ``left`` :
-    piece and check, given up. ``refusals``, ``quiets`` : in a row. ``injury`` : the caution for somebody who was said
-    to be hurt, until that was a false alarm or the work went on."""
+    piece and check, given up. ``refusals``, ``quiets`` : in a row. ``injury`` : of somebody who was said to
+    be hurt, until that was a false alarm or the job is left."""
 
     mode: Mode = Checking()
     attention: Attention = Attention.OPEN
@@ -184,7 +194,7 @@ class Focus:
     refusals: int = 0
     quiets: int = 0
     troubles: frozenset[str] = frozenset()
-    injury: str = ""
+    injury: Injury | None = None
 
     @property
     def question(self) -> Question | None:
@@ -224,7 +234,7 @@ class Changes(TypedDict, total=False):
     refusals: int
     quiets: int
     troubles: frozenset[str]
-    injury: str
+    injury: Injury | None
 
 
 @dataclass(frozen=True, slots=True)

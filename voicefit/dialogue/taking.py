@@ -35,7 +35,11 @@ _BEGINS = frozenset({BEGINS, NEXT, "new-job"})
 
 def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
     """Take what was said, or ask."""
-    turn.heard = max(meanings, key=lambda meaning: meaning.log_weight).text
+    best = max(meanings, key=lambda meaning: meaning.log_weight)
+    turn.heard = best.text
+    if (caution := injury.spoken_of(turn, best)) is not None:
+        call(turn, Command(caution, turn.heard))
+        return
     if (
         pieces.said_of_pieces(turn, meanings, heard)
         or _says_it_again(turn, meanings)
@@ -51,8 +55,8 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
         lambda meaning, share: judging.risk(turn, meaning, share),
         turn.knowledge.policy,
     )
-    if injury.is_meant(turn, decision):
-        call(turn, Command(turn.focus.injury, turn.heard))
+    if (caution := injury.meant(turn, decision)) is not None:
+        call(turn, Command(caution, turn.heard))
         return
     match decision:
         case Take(meaning, share):
@@ -203,8 +207,8 @@ def take(
     if isinstance(turn.focus.begun, Spelling):
         turn.say("name-dropped")
     turn.leave()
-    if not turn.alarmed:
-        turn.look(injury="")  # the work goes on
+    if turn.focus.injury is not None and not turn.alarmed:
+        turn.look(injury=replace(turn.focus.injury, working=True))
     left = None if question is None or not waiting.hangs(turn, question) else waiting.without(question, readings)
     if left is not None:  # passed over: nothing of it is lost, it is asked again
         there = left.replacing if turn.piece.number == before else ()

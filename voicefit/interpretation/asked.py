@@ -153,12 +153,14 @@ class Asked:
         return calls or tuple(item for item in said if not isinstance(item, Reading))
 
     def _asking_leave(self, parts: Sequence[Stretch]) -> list[Stretch]:
-        """The parts, those that ask whether one may marked so: "swap it for a washer, is that okay" is one of them."""
+        """The parts, those that ask whether one may marked so: "swap it for a washer, is that okay" is one of them, and
+        "the washer, can I do without it"."""
         found: list[Stretch] = []
         for part in parts:
-            judges = part.asks and bool(found) and len(self.words(part.text)) <= _JUDGES
-            both = replace(part, text=f"{found[-1].text}, {part.text}") if judges else part
-            if judges and self._leave(found[-1]) is None and self._leave(both) is not None:
+            words = [token.text for token in self.words(part.text)] if part.asks and found else []
+            judges = bool(words) and (len(words) <= _JUDGES or (asks_leave(words) and not _IT.isdisjoint(words)))
+            both = replace(part, text=f"{part.text}, {found[-1].text}") if judges else part
+            if judges and self._leave(part) is None and self._leave(found[-1]) is None and self._leave(both):
                 found[-1] = both
             else:
                 found.append(replace(part, asks=True) if self._leave(part) is not None else part)

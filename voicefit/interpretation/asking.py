@@ -24,6 +24,7 @@ _LEAVE, _JUDGED = (  # "can I", "is it safe to", "is hand tight enough"
     word_set("safe dangerous unsafe risky okay ok alright allowed enough fine bad harm harmful matter problem good"),
 )
 _IF = frozenset({("what", "if"), ("what", "happens"), ("why", "not")})  # "what happens if I leave it out"
+MAY_I_NOT = tuple((may, "not", who) for may in ("can", "could") for who in ("i", "we"))  # "..., can't I"
 _OF_WHAT_IT_HAS = frozenset({"has", "have", "had"})
 _SHORTEST = 3  # words
 _ALL_I_CAN = ["all", "i", "can"]  # see, or feel
@@ -60,6 +61,7 @@ def asks(tokens: Sequence[Token]) -> bool:
 def asks_leave(words: Sequence[str]) -> bool:
     """Whether a question is whether one may do something, or whether it is safe."""
     may = len(words) > 1 and words[0] in _LEAVE and words[1] in PERSONS | {"it", "this", "that", "one"}
+    may = may or tuple(words[-3:]) in MAY_I_NOT
     return may or tuple(words[:2]) in _IF or not _JUDGED.isdisjoint(words) or "all right" in " ".join(words)
 
 

@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from voicefit.interpretation.asking import PERSONS, asks, offers, without_cleft
+from voicefit.interpretation.asking import MAY_I_NOT, PERSONS, asks, offers, without_cleft
 from voicefit.interpretation.tokens import Token, word_set
 
 _JOINTS = word_set("and but so or")
@@ -40,7 +40,7 @@ _TAGS = tuple(
     for tag in (
         "is it", "is that", "is that it", "is that right", "is it not", "is not it", "or not", "or what", "am i right",
         "do you think", "you think", "do you reckon", "would you say", "could it be", "would it be", "does it",
-        "are you sure", "you are sure", "you sure",
+        "are you sure", "you are sure", "you sure", *(" ".join(tag) for tag in MAY_I_NOT),
     )
 )  # fmt: skip
 _HOLDS, _AT = word_set("safe good okay ok rated fine"), word_set("at for to up with")  # "safe at two hundred bar"
@@ -137,7 +137,14 @@ def _is_of_what_follows(text: str) -> bool:
 
 
 def _without_lead_in(tokens: Sequence[Token]) -> Sequence[Token]:
-    first = next((at for at, token in enumerate(tokens[:-1]) if token.text not in _LEAD_IN), len(tokens) - 1)
+    first = next(
+        (
+            at
+            for at, (token, after) in enumerate(pairwise(tokens))
+            if token.text not in _LEAD_IN or (token.text in _HOLDS and after.text == "to")  # "okay to run it dry"
+        ),
+        len(tokens) - 1,
+    )
     return tokens[first:]
 
 

@@ -23,6 +23,7 @@ from voicefit.interpretation import (
     fitting,
     leftovers,
     loosening,
+    only_asked,
     pieces,
     retracting,
     segment,
@@ -101,7 +102,7 @@ class Understanding:
         meanings = self._meanings(text, context, guesses=guesses)
         kept = (retracting.without_rest(meaning, self._grammar.recording) for meaning in meanings)
         mended = (of_the_face(only_answered(in_its_seat(meaning), context), context) for meaning in kept)
-        found = echoes.denying_less(tuple(mended))
+        found = echoes.denying_less(tuple(map(only_asked.told, mended)))
         if not guesses or without_cleft(self.standard(text)):
             return found  # "what I have here is a male" tells it
         return tuple(map(self._witness.borne_out, found))

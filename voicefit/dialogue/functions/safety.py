@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from voicefit.dialogue import entries, identification
+from voicefit.dialogue import entries, identification, injury
 from voicefit.dialogue.functions import Does
+from voicefit.dialogue.state import Injury
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command
 
@@ -27,12 +28,17 @@ def urgent(turn: Turn, command: Command) -> None:
     """The caution at once, whatever is open; after it what was read in the same breath, and nothing is asked."""
     turn.asked = turn.alarmed = True  # what was open stays open, and is not asked again now
     turn.caution(command.name, again=True)
-    if command.name in INJURIES and turn.focus.injury != "injected":  # of two, what may cost the hand stays open
-        turn.look(injury=command.name)
+    known = injury.is_open(turn)
+    if command.name in INJURIES and (known is None or known.caution != "injected"):  # what may cost the hand stays open
+        turn.look(injury=Injury(command.name, turn.job.number))
 
 
 def all_well(turn: Turn, command: Command) -> None:
-    turn.look(injury="")
+    """It was a false alarm. That somebody feels well is none: then what to do for them is said again."""
+    if (known := injury.is_open(turn)) is not None and not injury.is_false_alarm(command.heard):
+        turn.functions[known.caution](turn, Command(known.caution, command.heard))
+        return
+    turn.look(injury=None)
     turn.say("all-well")
     identification.ask(turn, on_request=True)
 

@@ -1,0 +1,74 @@
+"""Who was hurt hears what to do until it was a false alarm, whatever else is said; and feeling well is no answer.
+
+That oil under pressure goes through skin, and that it hurts only later, is common practice, no source.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.dialogue.talk import Talk
+from voicefit.dialogue import Knowledge
+
+HOSPITAL = "Go to hospital now, even for a pinprick."
+
+
+@pytest.fixture
+def talk(knowledge: Knowledge) -> Talk:
+    return Talk(knowledge)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "it squirted a bit of oil on my palm",
+        "I've been squirted on the palm",
+        "some oil sprayed on my arm",
+        "got fluid sprayed over his fingers",
+        "oil jetted into my palm",
+    ],
+)
+def test_oil_squirted_on_skin_is_for_the_hospital_and_pressure_is_why(talk: Talk, said: str) -> None:
+    reply = talk.say(said)
+    assert reply.startswith(HOSPITAL) and "under pressure" in reply
+
+
+def test_a_spray_that_hits_nobody_is_a_leak(talk: Talk) -> None:
+    assert "Never feel for a leak" in talk.say("the arm cylinder sprays oil")
+    assert HOSPITAL not in talk.say("the hose sprays oil everywhere")
+
+
+@pytest.mark.parametrize(
+    "feels", ["it doesn't hurt though", "I'm ok now", "so am I fine", "there's no pain at all", "he says he's fine"]
+)
+def test_that_one_feels_well_ends_nothing_and_confirms_nothing(talk: Talk, feels: str) -> None:
+    talk.say("male")
+    assert talk.say("turns").endswith("right?")
+    talk.say("oil went in my finger")
+    before = talk.snapshot.readings
+    assert talk.say(feels).startswith(HOSPITAL)
+    assert talk.snapshot.readings == before
+
+
+@pytest.mark.parametrize(
+    "asked", ["what do I do about it", "what should he do", "what do I do with him", "what's to be done"]
+)
+def test_what_to_do_is_still_asked_of_the_hurt_one_behind_a_reading(talk: Talk, asked: str) -> None:
+    talk.say("oil jetted into my palm")
+    assert "Female" in talk.say("female")
+    assert talk.say(asked).startswith(HOSPITAL)
+    talk.say("false alarm")
+    assert HOSPITAL not in talk.say(asked)
+
+
+def test_another_job_leaves_it_behind(talk: Talk) -> None:
+    talk.say("oil jetted into my palm")
+    talk.say("female")
+    talk.say("new job")
+    assert HOSPITAL not in talk.say("what do I do")
+
+
+def test_the_work_goes_on_behind_a_reading(talk: Talk) -> None:
+    talk.say("oil jetted into my palm")
+    talk.say("female")
+    assert HOSPITAL not in talk.say("where are we") + talk.say("mumble bumble") + talk.say("how do i do that")
