@@ -41,6 +41,9 @@ AS_LIKELY = 1.0  # what is less likely by no more than this may as well be meant
 TUBE_WITHIN_MM = 0.3
 BORE_WITHIN_MM = 1.0
 DASH_OR_BORE = frozenset({Measurand.DASH, Measurand.HOSE_BORE})
+_OF_THE_THREAD = frozenset(
+    {"flank", "flanks", "leaf", "thread", "threads", "crest", "crests", "whitworth", "metric", "form", "profile"}
+)
 LEAVES_OUT = frozenset({"cannot-tell", "missing", "none-fits", "worn"})  # commands that answer one check
 
 
@@ -50,8 +53,26 @@ _SIDES = {Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER, Measurand.THREA
 def placed(turn: Turn, meanings: Sequence[Meaning]) -> list[Meaning]:
     """The meanings with their bare values as what was asked, and diameters as what an end of the shape has."""
     expected = context_of(turn.knowledge, turn.now).expected
-    meanings = [resolved(turn, meaning) for meaning in meanings]
+    meanings = [_of_the_seat(turn, resolved(turn, meaning)) for meaning in meanings]
     return [_placed(turn, meaning, expected) for meaning in meanings] if expected else meanings
+
+
+def _of_the_seat(turn: Turn, meaning: Meaning) -> Meaning:
+    """The meaning with an angle of a gauge as that of the seat, where that is asked for, or is on record with that very
+    value, and no word says that it is of the thread: "sixty degree fits, no light"."""
+    asked = {check.measurand for check in turn.focus.open_checks}
+    seats = {t.option.value for t in turn.belief.taken if t.option.measurand is Measurand.SEAT_ANGLE}
+
+    def one(item: Item) -> Item:
+        if not isinstance(item, Reading) or item.measurands != {Measurand.FLANK_ANGLE}:
+            return item
+        if Measurand.FLANK_ANGLE in asked or not _OF_THE_THREAD.isdisjoint(item.heard.casefold().split()):
+            return item
+        if Measurand.SEAT_ANGLE not in asked and not any(option.value in seats for option in item.options):
+            return item
+        return replace(item, options=tuple(replace(o, measurand=Measurand.SEAT_ANGLE) for o in item.options))
+
+    return replace(meaning, items=tuple(map(one, meaning.items)))
 
 
 def _answers(reading: Reading, asked: Measurand) -> bool:

@@ -232,9 +232,12 @@ def thanks(turn: Turn, command: Command) -> None:
 
 
 def okay(turn: Turn, command: Command) -> None:
-    """It was heard, nothing more; to "...: right?" it is a yes."""
+    """It was heard, nothing more: what is open is said again, once; to "...: right?" it is a yes."""
     if isinstance(turn.focus.mode, Confirming):
         turn.functions["yes"](turn, command)
+        return
+    if turn.focus.check is not None and turn.focus.question is None and "okay" not in turn.before.last.did:
+        turn.ask("open-check", prompt=turn.knowledge.prompts(turn.focus.open_checks, brief=turn.focus.open_checks))
         return
     turn.keep_reply = turn.asked = True
     turn.tone("heard")

@@ -1,0 +1,87 @@
+"""A yes or no is of what its sentence names; what only fills a pause answers nothing, and what ends a sentence ends no
+session."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.dialogue.talk import Talk
+from voicefit.dialogue import Knowledge
+from voicefit.records import Measurand
+
+
+@pytest.fixture
+def talk(knowledge: Knowledge) -> Talk:
+    return Talk(knowledge)
+
+
+def asked_for_yes_or_no(talk: Talk) -> Talk:
+    talk.say("male, outside nine sixteenths, eighteen pitch, thirty seven degrees, it sticks out")
+    talk.say("other end")
+    talk.say("female, outside three quarters")
+    check = talk.session.state.focus.check
+    assert check is not None and check.yes is not None and not check.yes.negated
+    return talk
+
+
+@pytest.mark.parametrize("filler", ["right", "right so", "okay so", "right then"])
+def test_right_to_an_open_check_answers_nothing_and_is_not_met_with_silence(talk: Talk, filler: str) -> None:
+    asked_for_yes_or_no(talk)
+    before = talk.snapshot.readings
+    assert talk.say(filler).startswith("Still open:")
+    assert talk.snapshot.readings == before
+
+
+def test_right_to_a_question_that_ends_in_right_is_a_yes(talk: Talk) -> None:
+    assert talk.say("turns").endswith("right?")
+    assert talk.say("right").startswith("Female.")
+
+
+@pytest.mark.parametrize("said", ["no light no", "no, no gap", "no daylight"])
+def test_light_is_no_answer_where_none_was_asked_about(talk: Talk, said: str) -> None:
+    asked_for_yes_or_no(talk)
+    before = talk.snapshot.readings
+    talk.say(said)
+    assert talk.snapshot.readings == before
+
+
+def test_a_gauge_that_fits_the_seat_is_none_of_the_thread(talk: Talk) -> None:
+    talk.say("female, nineteen leaf, sixty degrees, stands out")
+    talk.say("sixty degree fits, no light")
+    assert Measurand.FLANK_ANGLE not in {each.option.measurand for each in talk.snapshot.readings}
+    talk.say("flanks sixty degrees")
+    assert Measurand.FLANK_ANGLE in {each.option.measurand for each in talk.snapshot.readings}
+
+
+@pytest.mark.parametrize(
+    "said", ["yes the straight edge lies flat along the nose", "the ruler touches all along the cone"]
+)
+def test_how_the_straight_edge_lay_is_of_the_nose(talk: Talk, said: str) -> None:
+    talk.say("female, nineteen leaf, sixty degrees, stands out")
+    talk.say(said)
+    assert {Measurand.NOSE: "straight"}.items() <= {
+        each.option.measurand: each.option.value for each in talk.snapshot.readings
+    }.items()
+
+
+@pytest.mark.parametrize("said", ["that's all", "it has a bend in it, that's all", "and that's all", "is it all done"])
+def test_what_ends_a_sentence_ends_no_session(talk: Talk, said: str) -> None:
+    talk.say("male")
+    assert "Stopped" not in talk.say(said) and not talk.stopped
+
+
+@pytest.mark.parametrize("said", ["that's all for today", "we're done", "stop", "that's it for today"])
+def test_who_is_done_for_today_stops(talk: Talk, said: str) -> None:
+    talk.say("male")
+    assert talk.say(said).startswith("Stopped.")
+
+
+@pytest.mark.parametrize(
+    "asked", ["is that everything", "is it settled", "are we done", "is it all done", "are you sure"]
+)
+def test_whether_it_is_settled_says_what_is_missing_and_sets_nothing(talk: Talk, asked: str) -> None:
+    talk.say("swivel nut")
+    talk.say("three quarters sixteen")
+    reply = talk.say(asked)
+    assert reply.startswith("Very likely") and reply.endswith("?")
+    assert not talk.deeds
