@@ -42,7 +42,6 @@ def test_a_spray_that_hits_nobody_is_a_leak(talk: Talk) -> None:
     "feels", ["it doesn't hurt though", "I'm ok now", "so am I fine", "there's no pain at all", "he says he's fine"]
 )
 def test_that_one_feels_well_ends_nothing_and_confirms_nothing(talk: Talk, feels: str) -> None:
-    talk.say("male")
     assert talk.say("turns").endswith("right?")
     talk.say("oil went in my finger")
     before = talk.snapshot.readings

@@ -21,6 +21,7 @@ _ANSWERS = frozenset({"yes", "no"})
 _STATES = re.compile(r"(there's|there is|there isn't|it's got|it has|it hasn't|i've got|it doesn't have)\b")
 _IT_IS = re.compile(r"it('s| is)\b")
 _TOOLS = re.compile(r"\b(straight edge|gauge|leaf|nail|magnet|mirror|caliper)\b")
+_LIGHT = frozenset({"light", "daylight", "gap", "gaps"})
 _RUNS_ON = re.compile(r"\w+ +(?=\w)")  # the answer's word and the next one, with no pause between them
 
 
@@ -36,6 +37,12 @@ def named(turn: Turn, meaning: Meaning) -> Meaning:
     if (first.name == "no" and _takes_back(turn, said)) or _names(said, _behind(meaning, first)):
         return replace(meaning, items=tuple(rest))
     return meaning
+
+
+def speaks_of_light(turn: Turn) -> bool:
+    """Whether what was said names light or a gap, and none was asked about: "no light, no" to whether it jams."""
+    looks = any(each.yes is not None and each.yes.negated for each in turn.focus.open_checks)
+    return not looks and not _LIGHT.isdisjoint(re.findall(r"[a-z]+", turn.heard.casefold()))
 
 
 def _is_asked(reading: Reading, turn: Turn) -> bool:

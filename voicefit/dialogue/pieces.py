@@ -23,6 +23,12 @@ from voicefit.dialogue.undoing import differences
 from voicefit.interpretation.pieces import BOTH, NUMBERS, OTHER, PIECE, WHAT_IT_IS
 from voicefit.records import Command, Item, Meaning, Reading
 
+_SAID_AS = {
+    "swivel": {"female"},
+    "nut": {"female"},
+    "flange": {"flange", "flange61", "flange62"},
+    "bolts": {"flange", "flange61", "flange62"},
+}
 _OF_BOTH = frozenset({"both", "each", "either"})
 
 
@@ -68,6 +74,9 @@ def _parts(meaning: Meaning) -> list[tuple[Command | None, tuple[Item, ...]]]:
 def take_up(turn: Turn, command: Command, *, tells: bool, say: Callable[[], None]) -> None:
     """Do what is said of the piece that a command names. ``tells`` : readings of it are said, and not corrected.
     ``say`` : does it, on the piece that is then in hand."""
+    if command.argument == BOTH and len(_ends(turn)) == 1 and turn.piece.kind == END:
+        say()
+        return
     if command.argument == BOTH:
         home = turn.job.current
         for end in _ends(turn):
@@ -106,9 +115,27 @@ def _meant(turn: Turn, command: Command) -> int | None:
     if command.argument == OTHER:
         others = [index for index in ends if index != turn.job.current]
         return others[-1] if others and len(ends) > 1 else None
+    if command.argument and not command.argument.isdecimal():
+        return _of_kind(turn, command.argument)
     number = int(command.argument or 0)
     places = list(range(len(turn.job.pieces))) if PIECE in command.heard.split() else ends
     return places[number - 1] if 1 <= number <= len(places) else None
+
+
+def _of_kind(turn: Turn, kind: str) -> int:
+    """The place of the end that is of that kind, by what was said of it: "the swivel"; the piece in hand where none is,
+    or that is one of several."""
+    words = _SAID_AS.get(kind, {kind})
+    found = [
+        index
+        for index in _ends(turn)
+        if any(
+            (option.value in words and not option.negated) or kind in kept.reading.heard.casefold().split()
+            for kept in turn.job.pieces[index].readings
+            for option in kept.reading.options[:1]
+        )
+    ]
+    return turn.job.current if turn.job.current in found or not found else found[-1]
 
 
 def _ends(turn: Turn) -> list[int]:

@@ -28,13 +28,15 @@ from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.state import Checking, Choosing, Confirming, Correcting, Spelling
 from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.pieces import BEGINS, NEXT
-from voicefit.records import Command, Meaning, Reading, Reason, Rejection
+from voicefit.records import Command, Meaning, Measurand, Reading, Reason, Rejection
 
+_TURNS = "turns"  # how tight, or "it turns"
 _BEGINS = frozenset({BEGINS, NEXT, "new-job"})
 
 
 def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
     """Take what was said, or ask."""
+    meanings = [_as_question(turn, meaning) for meaning in meanings]
     best = max(meanings, key=lambda meaning: meaning.log_weight)
     turn.heard = best.text
     if (caution := injury.spoken_of(turn, best)) is not None:
@@ -80,6 +82,15 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
             asking.ask_sure(turn, Confirming(meaning))
         case _:
             refusals.refuse(turn, Rejection(turn.heard, Reason.LOW_CONFIDENCE))
+
+
+def _as_question(turn: Turn, meaning: Meaning) -> Meaning:
+    """The meaning with "turns" as asking how tight, where the end is known to be one that turns, or that does not."""
+    known = {t.option.measurand for t in turn.belief.taken}
+    turns = [i for i in meaning.items if isinstance(i, Reading) and i.guessed and i.heard.casefold() == _TURNS]
+    if not turns or len(meaning.items) != 1 or Measurand.GENDER not in known:
+        return meaning
+    return replace(meaning, items=(Command("torque", meaning.text),))
 
 
 def _begun(turn: Turn, meanings: Sequence[Meaning]) -> Sequence[Meaning]:

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 
 from voicefit.interpretation import (
     asked_by_name,
+    asked_of_pieces,
     constraint,
     examples,
 )
@@ -100,6 +101,8 @@ class Language:
 
     def _with_names(self, text: str, context: Context) -> tuple[Meaning, ...]:
         """The meanings, with what is asked by its bare name behind the readings."""
+        if calls := asked_of_pieces.asked(text, self.grammar.asked_as, _OF_ENDS):
+            return (Meaning(text, calls, 0.0),)
         head, asked = asked_by_name.behind(text, self.grammar.asked_as, _OF_ENDS)
         found = self._understanding.interpret(head, context)
         if not asked or not any(isinstance(item, Reading) for item in found[0].items):

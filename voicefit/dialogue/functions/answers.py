@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Set
 from dataclasses import replace
 
-from voicefit.dialogue import asking, entries, identification, taking, tools
+from voicefit.dialogue import asking, entries, identification, naming, taking, tools
 from voicefit.dialogue.answering import LEAVES_OUT
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.notes import say_so_far
@@ -15,7 +15,7 @@ from voicefit.dialogue.functions.talk import more
 from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.state import Choosing, Confirming, Explaining, Question, Spelling
 from voicefit.dialogue.turn import Turn
-from voicefit.records import Check, Command, Measurand, Reading, Reason, Rejection
+from voicefit.records import Command, Measurand, Reading, Reason, Rejection
 
 _TAKES = frozenset({"yes", "no", "correct", "was-of", "first-one", "second-one"})
 _THINGS = frozenset({"one", "thing", "end", "fitting"})
@@ -38,7 +38,6 @@ _SKIPPED: Mapping[str, tuple[Measurand, ...]] = {
     "taper": (Measurand.TAPER,),
     "flanks": (Measurand.FLANK_ANGLE,),
 }
-_LIGHT = frozenset({"light", "daylight", "gap", "gaps"})
 _FILLERS = frozenset({"right", "so", "okay", "ok", "well", "then", "and"})  # "right then", before something is done
 _OF_BOTH = frozenset({"neither", "either", "both"})
 
@@ -78,7 +77,7 @@ def _is_for_good(turn: Turn, question: Question) -> bool:
 def _answer(turn: Turn, command: Command, *, positive: bool) -> None:
     """Yes or no to the check that was prompted."""
     check = turn.focus.check
-    if check is not None and _is_of_another_look(turn, check):
+    if check is not None and naming.speaks_of_light(turn):
         _ask_for_the_value(turn)
         return
     if check is None and not positive and turn.among_others:
@@ -95,12 +94,6 @@ def _answer(turn: Turn, command: Command, *, positive: bool) -> None:
         _ask_for_the_value(turn)
         return
     taking.take(turn, (Reading(command.heard, (option,), asked=check.id),))
-
-
-def _is_of_another_look(turn: Turn, check: Check) -> bool:
-    """Whether it names light or a gap, and none was asked about: "no light, no" while it is asked whether it jams."""
-    looks = any(each.yes is not None and each.yes.negated for each in turn.focus.open_checks)
-    return not looks and not _LIGHT.isdisjoint(re.findall(r"[a-z]+", turn.heard.casefold()))
 
 
 def _was_just_read_back(turn: Turn) -> bool:
