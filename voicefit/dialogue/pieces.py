@@ -20,7 +20,7 @@ from voicefit.dialogue.record import END, HOSE, Work
 from voicefit.dialogue.state import Checking, Confirming
 from voicefit.dialogue.turn import Turn
 from voicefit.dialogue.undoing import differences
-from voicefit.interpretation.pieces import BOTH, NUMBERS, OTHER, PIECE, WHAT_IT_IS
+from voicefit.interpretation.pieces import BEGINS, BOTH, NUMBERS, OTHER, PIECE, WHAT_IT_IS
 from voicefit.records import Command, Item, Meaning, Reading
 
 _SAID_AS = {
@@ -29,6 +29,7 @@ _SAID_AS = {
     "flange": {"flange", "flange61", "flange62"},
     "bolts": {"flange", "flange61", "flange62"},
 }
+_STATED = re.compile(r"\b(other|far|opposite)\b[^,;.]*('s|\bis|\bhas|\bgot|\bare|\btakes|\blooks)\b")
 _OF_BOTH = frozenset({"both", "each", "either"})
 
 
@@ -188,6 +189,28 @@ def _in_passing(turn: Turn, index: int, say: Callable[[], None], *, named: bool 
     if changed:
         turn.say(f"back-to-{turn.piece.kind}", piece=turn.knowledge.wording.count(home + 1))
         identification.ask(turn, on_request=True)
+
+
+def noted_of_the_other(
+    turn: Turn, meanings: Sequence[Meaning], hear: Callable[[Turn, Sequence[Meaning]], None]
+) -> bool:
+    """Take what the other end is said to be or have, in the midst of one that is not settled, as a note of that end,
+    and go on with the one in hand; whether it was that. ``hear`` : takes what is said of the piece in hand."""
+    best = max(meanings, key=lambda meaning: meaning.log_weight)
+    first = next(iter(best.items), None)
+    begins = isinstance(first, Command) and first.name == BEGINS and _STATED.search(best.text.casefold())
+    settled = turn.piece.is_empty or turn.piece.kind != END or turn.record.end_of(turn.piece) is not None
+    if settled or not begins or not readings_of(best):
+        return False
+    home = turn.job.current
+    index = _meant(turn, Command(PIECE, best.text, argument=OTHER))
+    if index is None:
+        turn.log(entries.NewPiece(piece=END))
+        index = turn.job.current
+        turn.log(entries.GoToPiece(piece=home))
+    said = [replace(meaning, items=meaning.items[1:]) for meaning in meanings if meaning.items[:1] == (first,)]
+    _in_passing(turn, index, lambda: hear(turn, said))
+    return True
 
 
 def where_it_is_corrected(turn: Turn, command: Command) -> bool:

@@ -44,6 +44,7 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
         return
     if (
         pieces.said_of_pieces(turn, meanings, heard)
+        or pieces.noted_of_the_other(turn, meanings, heard)
         or _says_it_again(turn, meanings)
         or _answers_open_question(turn, meanings)
     ):
