@@ -97,5 +97,5 @@ def test_what_the_other_end_is_said_to_be_is_noted_there_and_the_one_in_hand_goe
     assert reply.startswith("End, piece two: Forty-five degrees. Back to the end, piece one.")
     assert reply.endswith(asked[asked.index("Feel the seat") :])
     talk.say("goes in")
-    assert readings_of(talk, 1)[-1] == "goes in" and readings_of(talk, 2) == ["forty five seat"]
+    assert readings_of(talk, 0)[-1] == "goes in" and readings_of(talk, 1) == ["forty five seat"]
     assert talk.say("other end, female").startswith("End, piece three"), "which is not said of it, but begins it"

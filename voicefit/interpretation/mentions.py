@@ -58,6 +58,11 @@ _OTHERS = word_set(
 )
 _WHICH, _GAUGES = frozenset({"that", "which"}), word_set("gauge leaf leaves blade one")  # "the gauge that goes in"
 _PARTS = word_set("half quarter eighth sixteenth inch point and by")
+_POINT, _OF_A_PITCH = frozenset({"point", "dot", "decimal"}), word_set("pitch pitches tpi threads per leaf")
+_TO_THE_INCH = frozenset({("to", "the"), ("t", "p")})
+_TWO_FIGURES = word_set(
+    "ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty thirty forty"
+)
 _NOS, _NEAR = frozenset({"no", "without", "never", "not"}), 4  # words before what moves
 _CALLED = frozenset({"the", "nut"})
 _HANDLES = frozenset({"looking", "working", "look", "am", "are"})  # "working on the male"
@@ -112,7 +117,7 @@ def is_no_reading(chart: Chart, tokens: tuple[Token, ...], start: int, end: int,
         _is_a_place(tokens, start, end) or _cuts_a_ring(tokens, end) or _names_a_hose(tokens, start, end, phrase)
     )
     cuts = _cuts_one_of_three(tokens, start, end, phrase.value) or _cuts_a_size(tokens, start, end, phrase)
-    return is_share or of_another or cuts
+    return is_share or of_another or cuts or _runs_into_a_pitch(tokens, start, end)
 
 
 def _is_named_in_passing(tokens: tuple[Token, ...], start: int, phrase: Phrase) -> bool:
@@ -229,6 +234,18 @@ def _cuts_a_way(tokens: tuple[Token, ...], end: int, phrase: Phrase) -> bool:
     if end == len(tokens) or tokens[end].paused or not _is_of(phrase, Measurand.SEAT_ANGLE, Measurand.SEAT_FORM):
         return False
     return tokens[end].text in _KNOWN | _ARTICLES | {_OF, "it", "there"}
+
+
+def _runs_into_a_pitch(tokens: tuple[Token, ...], start: int, end: int) -> bool:
+    """Whether its decimals take in the number of a pitch: "twenty point five | sixteen pitch" are two readings."""
+    words = [token.text for token in tokens[start : end + 2]]
+    point = next((at for at, word in enumerate(words) if word in _POINT), len(words))
+    for at in range(point + 3, min(len(words), end - start + 1)):
+        pitched = words[at] in _OF_A_PITCH or tuple(words[at : at + 2]) in _TO_THE_INCH
+        number = words[point + 2 : at]
+        if pitched and number[0] in _TWO_FIGURES and len(number) < 3:  # behind one decimal
+            return True
+    return False
 
 
 def _cuts_a_ring(tokens: tuple[Token, ...], end: int) -> bool:
