@@ -226,3 +226,30 @@ def test_the_other_form_is_on_the_persons_word(knowledge: Knowledge) -> None:
 def test_an_undo_names_the_line_that_it_takes_off(knowledge: Knowledge) -> None:
     talk = told(knowledge, MALE, "order the female that fits, two", "undo")
     assert "two of the mate" in talk.reply
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "order three of the female for it",
+        "order three of the female",
+        "three of the female please",
+        "order the female, three",
+        "put three of the ones it mates with on the order",
+    ],
+)
+def test_the_mate_is_meant_by_its_gender_and_taken_off_by_its_name(knowledge: Knowledge, said: str) -> None:
+    talk = told(knowledge, MALE)
+    assert "three-eighths thirty seven degree flare, female, dash six, quantity three" in talk.say(said)
+    assert "quantity five" in talk.say("two more")
+    assert "Off the slip: three-eighths thirty seven degree flare, female" in talk.say("cancel the mate")
+    assert "thirty seven degree flare, female" in talk.say("order two of the mate")
+    assert "not on" not in talk.say("remove the mate")
+
+
+def test_the_undo_of_an_order_that_changed_nothing_leaves_the_readings(knowledge: Knowledge) -> None:
+    talk = told(knowledge, MALE, "order")
+    readings = talk.session.state.record.work.piece.readings
+    assert "Nothing to take back of the order" in talk.say("undo")
+    assert talk.session.state.record.work.piece.readings == readings
+    assert "quantity two" in told(knowledge, MALE, "order two", "undo").reply

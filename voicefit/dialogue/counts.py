@@ -29,6 +29,8 @@ _HOSES = "hoses"
 def as_count(turn: Turn, meaning: Meaning) -> Meaning:
     """The meaning with the number of what is ordered as such: the whole of it, or what was said of nothing in it."""
     said = turn.knowledge.language.amount(meaning.text)
+    if any(isinstance(item, Command) and item.name in _BESIDE for item in meaning.items):
+        return _with_counts(turn, meaning)  # "two of the mate" says itself what it is of
     if said is not None and _is_of_the_slip(turn, meaning, said):
         beside = next((name for name in _BESIDE if name in turn.before.last.did), "quantity")
         return replace(meaning, items=(Command(beside, meaning.text, argument=str(said.number)),))

@@ -37,6 +37,9 @@ _SIZES = frozenset(
 )
 _UNIT = re.compile(r"\b(inch|inches|mil|mils|millimeters?|millimetres?|mm)\b")
 _PORTS = frozenset({Gender.PORT, Gender.STUD})  # they tell the family: "a dash eight boss"
+_SAME_SIDE = {
+    Gender.PORT: Gender.FEMALE, Gender.FEMALE: Gender.PORT, Gender.STUD: Gender.MALE, Gender.MALE: Gender.STUD,
+}  # fmt: skip
 _OF_A_FORM = frozenset({Measurand.GENDER})  # what tells one end of a series and size from the others
 
 
@@ -55,6 +58,8 @@ class NamedEnds:
     rows: tuple[int, ...] = ()
     lacks: Lacks | None = None
     series: str | None = None  # id, where one was named or meant
+    thread: bool = False  # the size that is named is the thread's, and the ends are called by another
+    others: tuple[int, ...] = ()  # one row each of the other sizes that have that thread, and are meant as much
 
 
 def is_named(about: Sequence[Reading]) -> bool:
@@ -90,11 +95,16 @@ def ends_named(
     sizes = [each for each in about if each.measurands & _SIZES]
     angles = [each for each in sizes if _is_an_angle(turn, each, sizes)]
     sizes = [each for each in sizes if each not in angles]
-    for reading in (each for each in about if each not in sizes):
+    for reading in sorted(
+        (each for each in about if each not in sizes), key=lambda each: each.measurands <= _OF_A_FORM
+    ):
         if Measurand.PRESSURE in reading.measurands:
             continue
-        own = np.array([any(o.value == end.gender for o in reading.options) for end in ends])
-        meant = meant & (own if own.any() else has(turn, reading))
+        genders = {o.value for o in reading.options if o.measurand is Measurand.GENDER}
+        own = np.array([end.gender in genders for end in ends])
+        if told and not (meant & own).any():  # of a series without ports "a hole" is a female
+            own = np.array([_SAME_SIDE[end.gender] in genders for end in ends])
+        meant = meant & (own if genders else has(turn, reading))
         told = told or not reading.measurands <= _OF_A_FORM or any(o.value in _PORTS for o in reading.options)
     if not told and near is None:
         return NamedEnds(lacks=Lacks.SERIES)
@@ -120,7 +130,11 @@ def ends_named(
             float(usual[row]),
         ),
     )
-    return NamedEnds(tuple(row for row in rows if ends[row].size_id == ends[best].size_id), series=ends[best].series)
+    found = tuple(row for row in rows if ends[row].size_id == ends[best].size_id)
+    if ends[best].tube_od_mm is None or not any(each.measurands == {Measurand.THREAD_SIZE} for each in sizes):
+        return NamedEnds(found, series=ends[best].series)
+    others = {ends[row].size_id: row for row in rows if ends[row].gender is ends[best].gender and row not in found}
+    return NamedEnds(found, series=ends[best].series, thread=True, others=tuple(others.values()))
 
 
 def _same_size(end: CandidateEnd, near: CandidateEnd) -> bool:
@@ -151,8 +165,10 @@ def _of_size(turn: Turn, reading: Reading, meant: Bools) -> Bools:
         if option.measurand not in _SIZES or not isinstance(option.value, Quantity):
             continue
         if option.measurand is not Measurand.DASH:
-            ways.append(np.array([is_called(end.nominal, option.value) for end in ends]))
-            ways += [] if bare else [_has_it(turn, option)]
+            called = np.array([is_called(end.nominal, option.value) for end in ends])
+            measured = [] if bare else [_has_it(turn, option)]
+            threads = option.measurand is Measurand.THREAD_SIZE  # "M thirty" is the tube of another end
+            ways += [*measured, called] if threads else [called, *measured]
         if option.measurand is Measurand.DASH or (bare and _UNIT.search(reading.heard) is None):
             ways.append(np.array([end.dash is not None and end.dash == option.value.value for end in ends]))
     return next((way for way in ways if (way & meant).any()), np.zeros(len(ends), dtype=bool))

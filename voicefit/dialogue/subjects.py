@@ -19,6 +19,7 @@ from voicefit.dialogue.snapshot import Belief
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Certainty, Command, Reading
 
+_FEW = 2  # ends that are named beside the one that is answered for
 _OTHER_END = re.compile(r"\b(other|far|opposite) end\b")
 
 
@@ -74,9 +75,16 @@ def _subject_named(
         say_lacking(turn, found)
         return None
     like = [row for row in found.rows if near is not None and ends[row].gender is near.gender]
+    like.sort(key=lambda row: near is None or ends[row].variant != near.variant)
     order = (*like, *(row for row in found.rows if row not in like))
     row = next((row for row in order if known is not None and known(ends[row])), order[0])
-    turn.say("of-the-end", end=turn.knowledge.names.end(ends[row]))
+    end, names = turn.knowledge.names.end(ends[row]), turn.knowledge.names
+    if found.thread:
+        turn.say("of-the-thread", end=end, thread=names.thread(ends[row]))
+        for other in found.others if len(found.others) <= _FEW else ():
+            turn.add("thread-of-another", end=names.end(ends[other], brief=True))
+    else:
+        turn.say("of-the-end", end=end)
     return Subject(row, (row,), turn.belief)
 
 

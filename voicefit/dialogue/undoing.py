@@ -26,6 +26,15 @@ def steps_back(record: OnRecord, wanted: int) -> tuple[int, int]:
     return (len(record.past) - at, done) if done else (0, 0)
 
 
+def changed_orders(record: OnRecord) -> bool:
+    """Whether the last turn that changed anything changed what is ordered: to read the slip, or to order what is on it
+    already, changes nothing, and the turn before is not what one takes back then."""
+    before, now = (
+        [(p.number, p.count, p.beside) for job in w.jobs for p in job.pieces] for w in (record.past[-1], record.work)
+    )
+    return before != now
+
+
 def differences(knowledge: Knowledge, work: Work, other: Work) -> tuple[str, ...]:
     """What one state has and another has not, in words."""
     there = _things(knowledge, other)

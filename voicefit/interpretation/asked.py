@@ -78,7 +78,7 @@ class Asked:
         as a whole and names nothing of an end besides, or somebody may be hurt."""
         parts = [
             replace(part, asks=True) if self._wanted(part) else part
-            for part in self._asking_leave(questions.fronted(questions.parts(text, tokens)))
+            for part in self._asking_leave(questions.fronted(questions.parts(text, tokens), self._names))
         ]
         leave = any(part.asks and (self._leave(part) is not None or self._names_it(part)) for part in parts)
         asking = sum(part.asks for part in parts)
@@ -197,6 +197,7 @@ class Asked:
         tokens = self.words(part.text)
         words = [token.text for token in tokens]
         name = wanted.topic(words, self.grammar.topics, asks=part.asks or words[0] in _VERBS) if words else None
+        name = name or wanted.by_size(tokens, self.grammar.topics, lambda words: self.chart(tuple(words)))
         argument = next((each.argument for each in said if isinstance(each, Command) and each.name == name), None)
         if name in wanted.BY_NOUN and name not in _OF_TWO and wanted.of_the_other_end(words):
             return Command(name, part.text)
@@ -210,6 +211,11 @@ class Asked:
         if name == PRESSURE and not _UNITS.isdisjoint(words):
             named = (*named, *self._pressure_in(tokens))
         return Command(name, part.text, argument=argument, about=named)
+
+    def _names(self, text: str) -> bool:
+        """Whether a text names an end."""
+        tokens = self.words(text)
+        return wanted.names_an_end(wanted.named(tokens, self.chart(tokens)))
 
     def _pressure_in(self, tokens: Words) -> tuple[Reading, ...]:
         """The pressure that is named anywhere, the longest of the first: "is three hundred bar okay"."""

@@ -11,7 +11,7 @@ Duty: these cuts. What a question is about is for :mod:`voicefit.interpretation.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -57,6 +57,7 @@ _MAY, _ONTO = word_set("can could may"), word_set("on onto into in to it this th
 _GOES = word_set("fits goes screws mates joins connects takes suits")
 _FEW = 5  # words
 _FRONTING = word_set("for on with of")
+_SUPPOSING, _SUPPOSED = word_set("if suppose supposing assuming"), frozenset({"were", "was", "is"})
 _NAMED = 8  # words
 _TOPIC = 2  # words
 
@@ -119,21 +120,23 @@ def parts(text: str, tokens: Sequence[Token]) -> tuple[Stretch, ...]:
     return tuple(found)
 
 
-def fronted(parts: Sequence[Stretch]) -> tuple[Stretch, ...]:
-    """The parts with what is put before a question as what it is of: "and for a one inch, what torque"."""
+def fronted(parts: Sequence[Stretch], names: Callable[[str], bool]) -> tuple[Stretch, ...]:
+    """The parts with what is put before a question as what it is of: "and for a one inch, what torque", "if it were a
+    half inch, what torque". ``names`` : whether a text names an end."""
     found: list[Stretch] = []
     for part in parts:
         before = found[-1] if found else None
-        if part.asks and before is not None and not before.asks and _is_of_what_follows(before.text):
+        if part.asks and before is not None and not before.asks and _is_of_what_follows(before.text, names):
             found[-1] = replace(part, text=f"{before.text} {part.text}")
         else:
             found.append(part)
     return tuple(found)
 
 
-def _is_of_what_follows(text: str) -> bool:
+def _is_of_what_follows(text: str, names: Callable[[str], bool]) -> bool:
     words = [word for word in text.casefold().replace(",", " ").split() if word not in _LEAD_IN - _FRONTING]
-    return len(words) > 1 and words[0] in _FRONTING
+    supposed = len(words) > 3 and words[0] in _SUPPOSING and not _SUPPOSED.isdisjoint(words[1:4]) and names(text)
+    return supposed or (len(words) > 1 and words[0] in _FRONTING)
 
 
 def _without_lead_in(tokens: Sequence[Token]) -> Sequence[Token]:

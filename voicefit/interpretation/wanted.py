@@ -42,6 +42,9 @@ _JOINS = word_set(
 CONVERT = "convert"
 _IN_UNITS = frozenset((to, unit) for to in ("in", "to", "into") for unit in ("inches", "millimeters"))
 _OF_IT = word_set("figure figures value setting rating number")
+_BY_SIZE = frozenset({"torque", "spanner"})  # what no reading is called by
+_BY_A_SIZE = word_set("on of at for the a an figure value setting please then and what about size is")
+_METRIC_THREAD, _FROM = "m", "from"
 _OTHER_END = ("other", "end")
 _HEAD = 6  # words before what is wanted
 _MATERIALS = word_set("aluminium aluminum steel brass iron copper")
@@ -76,6 +79,11 @@ def named(tokens: Sequence[Token], chart: Chart) -> tuple[Reading, ...]:
     for at in reversed(range(count)):
         left, pieces, cost, readings = best[at + 1]
         ways = [(left + 1, pieces, cost, readings)]
+        if tokens[at].text == _METRIC_THREAD and at + 1 < count:
+            for end, phrase, weight in chart.match("reading", at + 1):
+                if threaded := _as_a_thread(tuple(i for i in phrase.items if isinstance(i, Reading)), tokens[at:end]):
+                    left, pieces, cost, readings = best[end]
+                    ways.append((left, pieces + 1, cost - weight, (*threaded, *readings)))
         if tokens[at].text not in _MATERIALS:
             for end, phrase, weight in chart.match("reading", at):
                 own = tuple(item for item in phrase.items if isinstance(item, Reading))
@@ -91,6 +99,44 @@ def named(tokens: Sequence[Token], chart: Chart) -> tuple[Reading, ...]:
     return found if by_weight or names_an_end(found) else ()
 
 
+def _as_a_thread(said: Sequence[Reading], tokens: Sequence[Token]) -> tuple[Reading, ...]:
+    """What says a tube by its series, with "m" before it: the size is that of the thread, "M twenty-two light"."""
+    tubes = [each for each in said if each.measurands == {Measurand.TUBE_OUTSIDE_DIAMETER}]
+    if len(tubes) != 1 or len(said) < 2:
+        return ()
+    heard = " ".join(token.text for token in tokens)
+    options = tuple(replace(option, measurand=Measurand.THREAD_SIZE) for option in tubes[0].options)
+    thread = replace(tubes[0], options=options)
+    return tuple(replace(thread if each is tubes[0] else each, heard=heard) for each in said)
+
+
+def by_size(tokens: Sequence[Token], topics: Sequence[Alarm], chart: Callable[[Sequence[Token]], Chart]) -> str | None:
+    """The function that is called by its noun with nothing but a size before or behind it: "dash twelve torque",
+    "torque on dash eight"."""
+    words = [token.text for token in tokens]
+    called = [next((each.command for each in topics if each.line.is_in(["what", word])), None) for word in words]
+    at = next((at for at, name in enumerate(called) if name in _BY_SIZE), None)
+    if at is None:
+        return None
+    for side in (tokens[:at], tokens[at + 1 :]):
+        left = [token for token in side if token.text not in _BY_A_SIZE]
+        if left:
+            other = tokens[at + 1 :] if side == tokens[:at] else tokens[:at]
+            alone = all(token.text in _BY_A_SIZE | _BEFORE for token in other)
+            return called[at] if alone and _is_a_size(left, chart(left)) else None
+    return None
+
+
+def _is_a_size(tokens: Sequence[Token], chart: Chart) -> bool:
+    """Whether all of the words are one size and nothing else."""
+    for end, phrase, _ in chart.match("reading", 0):
+        said = [item for item in phrase.items if isinstance(item, Reading)]
+        sized = any(reading.measurands & _SIZES for reading in said)
+        if end == len(tokens) and sized and len(said) == len(phrase.items):
+            return all(reading.measurands & (_SIZES | _NAMES) for reading in said)
+    return False
+
+
 def names_an_end(about: Sequence[Reading]) -> bool:
     """Whether what a question is about has a series or a size."""
     return any(reading.measurands & (_SIZES | _NAMES) for reading in about)
@@ -103,7 +149,9 @@ def ends_of(
     to half inch NPT". Nothing of the first is "from this to"; nothing of the second is no question of two ends."""
     for at in reversed(range(len(tokens) - 1)):
         if tokens[at].text in _JOINS and (second := named(tokens[at + 1 :], chart_of(tokens[at + 1 :]))):
-            return named(tokens[:at], chart_of(tokens[:at])) if at else (), second
+            begin = next((i + 1 for i in reversed(range(at)) if tokens[i].text == _FROM), 0)  # "from three" is no count
+            first = tokens[begin:at]
+            return named(first, chart_of(first)) if first else (), second
     return (), ()
 
 

@@ -17,6 +17,7 @@ from voicefit.records import Command, Gender, Meaning, Seal
 SEALS = frozenset({"washer", "washers", "ring", "rings", "seal", "seals", "gasket", "gaskets"})
 _RINGS, _WASHERS = frozenset({"ring", "rings"}), frozenset({"washer", "washers"})
 _MATES = frozenset({"mate", "mates", "mating", "matching", "counterpart"})
+_GOES_WITH = _MATES | {"fits", "fit", "goes", "go", "screws", "screw", "matches", "belongs", "pairs", "for"}
 _GENDERS = {"male": Gender.MALE, "female": Gender.FEMALE, "stud": Gender.STUD, "port": Gender.PORT}
 _PLACES = {"first": 0, "second": 1, "third": 2, "fourth": 3, "fifth": 4, "last": -1}
 _LINE = frozenset({"line", "item", "entry", "position", "slip", "list"})
@@ -56,6 +57,11 @@ def order_mate(turn: Turn, command: Command) -> None:
     if mate is None:
         turn.say("mate-none", end=_name(turn, facts.end or ""))
         return
+    own = turn.knowledge.catalogue.by_id[facts.end or ""].gender
+    of_itself = own in said and turn.knowledge.catalogue.by_id[mate].gender not in said
+    if of_itself and _words(command).isdisjoint(_GOES_WITH):  # "order two of the male", of a male
+        turn.functions["quantity"](turn, Command("quantity", "end", argument=command.argument))
+        return
     if said and turn.knowledge.catalogue.by_id[mate].gender not in said:
         turn.say("mate-other", end=_name(turn, mate))
         return
@@ -78,6 +84,9 @@ def order_seal(turn: Turn, command: Command) -> None:
 
 
 def _order_beside(turn: Turn, piece: Piece, what: str, count: int) -> None:
+    said = turn.knowledge.language.amount(turn.heard)
+    if said is not None and said.more:
+        count = dict(piece.beside).get(what, 0) + said.more * count
     if not 1 <= count <= entries.MOST_ORDERED:
         turn.say("quantity-odd", count=turn.knowledge.wording.count(count))
         return

@@ -10,10 +10,10 @@ from voicefit.dialogue.expecting import situations
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.notes import say_so_far
 from voicefit.dialogue.functions.reasons import step_on
-from voicefit.dialogue.record import HOSE, Work
+from voicefit.dialogue.record import END, HOSE, Work
 from voicefit.dialogue.state import Checking, Choosing, Confirming, Correcting, Explaining, Listing, Spelling
 from voicefit.dialogue.turn import Turn
-from voicefit.dialogue.undoing import differences, steps_back
+from voicefit.dialogue.undoing import changed_orders, differences, steps_back
 from voicefit.records import Command, Meaning
 
 _ANEW = frozenset({"start", "begin", "over", "again", "scratch", "beginning", "top", "fresh", "afresh", "anew", "new"})
@@ -74,6 +74,9 @@ def take_back(turn: Turn, wanted: int) -> None:
         if wanted < 1:
             turn.say("not-that")
             return
+    if "order-slip" in turn.before.last.did and turn.record.past and not changed_orders(turn.record):
+        turn.say("nothing-to-undo-of-order")
+        return
     turns, done = steps_back(turn.record, wanted)
     if done == 0:
         turn.say("nothing-to-undo")
@@ -231,6 +234,9 @@ def thanks(turn: Turn, command: Command) -> None:
     turn.add("thanks")
 
 
+_TOLD = frozenset({"it", "that", "all", "i"})
+
+
 def okay(turn: Turn, command: Command) -> None:
     """It was heard, nothing more: what is open is said again, once; to "...: right?" it is a yes."""
     if isinstance(turn.focus.mode, Confirming):
@@ -241,6 +247,10 @@ def okay(turn: Turn, command: Command) -> None:
         return
     turn.keep_reply = turn.asked = True
     turn.tone("heard")
+    told = not _TOLD.isdisjoint(command.heard.casefold().replace("'", " ").split())  # "it's fine" is no mere nod
+    if told and turn.focus.check is not None and turn.piece.kind == END and turn.record.end_of(turn.piece) is None:
+        turn.ask("open-check", prompt=turn.knowledge.prompts(turn.focus.open_checks, brief=turn.focus.open_checks))
+        return
     turn.silent("acknowledged")
 
 
