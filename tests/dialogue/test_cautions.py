@@ -44,3 +44,14 @@ def test_help_says_how_the_question_is_answered(knowledge: Knowledge, said: str,
                 break
             talk.say("can't tell")
     assert help_says in talk.say("help")
+
+
+@pytest.mark.parametrize("said", ["carry on", "back to work", "right, carry on with it", "let us get back to the job"])
+def test_who_carries_on_after_a_burn_is_answered(knowledge: Knowledge, said: str) -> None:
+    talk = Talk(knowledge)
+    for words in ("male, nineteen pitch", "i burned my hand", said):
+        talk.say(words)
+    assert "water" not in talk.say("what have you got")
+    for words in ("oil went through my skin", said):
+        talk.say(words)
+    assert "nineteen" not in talk.say("what have you got")

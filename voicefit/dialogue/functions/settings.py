@@ -117,7 +117,12 @@ def pause(turn: Turn, command: Command) -> None:
     turn.say("paused")
 
 
+_TENDED = frozenset({"burnt", "hurt"})  # a burn or a cut: whoever goes on has seen to it
+
+
 def resume(turn: Turn, command: Command) -> None:
+    if turn.focus.injury in _TENDED:
+        turn.look(injury="")  # the work goes on; an injection stays open
     turn.say("resumed")
     go_on(turn)
 
