@@ -53,3 +53,32 @@ def test_a_thread_behind_a_nut_is_no_hexagon(language: Language, text: str) -> N
 def test_a_size_with_its_point_left_out_before_a_pitch(language: Language, text: str) -> None:
     said = [notes.item(item) for item in language.interpret(text, Context())[0].items]
     assert said[-1] == "pitch 3/2 mm" and "/10" in said[0], said
+
+
+@pytest.mark.parametrize(
+    ("text", "items"),
+    [
+        ("code sixty two, inch and a quarter", ["series flange62", "thread_size 5/4 in"]),
+        ("three quarter code sixty one", ["series flange61", "thread_size 3/4 in"]),
+        ("bolt holes fifty seven point two the long way", ["bolt_long 57.2 mm /10"]),
+        ("it's got a nut on it that spins round", ["gender female"]),
+        ("flat round end", ["seat_form flat"]),
+        ("it says fifty five on the leaf", ["flank_angle 55 deg"]),
+        ("it says nineteen on the leaf", ["pitch 19 tpi"]),
+        ("eighteen, eighteen point eight inside", ["inside_diameter 18.8 mm /10"]),
+        ("one forty five elbow", ["elbow_angle 45 deg"]),
+        ("four spiral, eight fifty", ["reinforcement four_wire_spirals", "length 850 mm /1"]),
+    ],
+)
+def test_what_numbers_are_of(language: Language, text: str, items: list[str]) -> None:
+    assert [notes.item(item) for item in language.interpret(text, Context())[0].items] == items
+
+
+def test_the_sides_of_a_flange_in_two_ways(language: Language) -> None:
+    said = language.interpret("forty seven and a half one way and twenty two the other between bolts", Context())[0]
+    assert [notes.item(item).split()[0] for item in said.items] == ["bolt_long", "bolt_short"]
+
+
+def test_a_taper_pipe_before_a_size_is_no_tube(language: Language) -> None:
+    said = [notes.item(item) for item in language.interpret("taper pipe, twenty six two", Context())[0].items]
+    assert said[0] == "taper tapered" and said[1].startswith("outside_diameter 26.2"), said

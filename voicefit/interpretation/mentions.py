@@ -65,6 +65,10 @@ _TWO_FIGURES = word_set(
 )
 _NOS, _NEAR = frozenset({"no", "without", "never", "not"}), 4  # words before what moves
 _CALLED = frozenset({"the", "nut"})
+_TURNS = word_set(
+    "spins turns rotates swivels goes spin turn rotate swivel go spinning turning going moves all right way"
+)
+_PIPE_THREADS = word_set("taper tapered parallel british american")
 _HANDLES = frozenset({"looking", "working", "look", "am", "are"})  # "working on the male"
 _SEEN = frozenset(
     {
@@ -83,7 +87,11 @@ _PLACED = _ARTICLES | {"it", "them"}
 
 def is_in_passing(tokens: tuple[Token, ...], start: int, phrase: Phrase) -> bool:
     """Whether a thing is only named in passing, so that its words carry nothing."""
-    return _is_named_in_passing(tokens, start, phrase) or _is_of_what_moves(tokens, start, phrase)
+    return (
+        _is_named_in_passing(tokens, start, phrase)
+        or _is_of_what_moves(tokens, start, phrase)
+        or _is_round_otherwise(tokens, start, phrase)
+    )
 
 
 def is_contrasted(chart: Chart, tokens: tuple[Token, ...], start: int, end: int, phrase: Phrase) -> bool:
@@ -154,6 +162,12 @@ def _is_of_what_moves(tokens: tuple[Token, ...], start: int, phrase: Phrase) -> 
     return _is_of_a_seat(phrase)
 
 
+def _is_round_otherwise(tokens: tuple[Token, ...], start: int, phrase: Phrase) -> bool:
+    """Whether "round" is how a thing turns, or lies flat: "a nut that spins round", "flat round end"."""
+    before = tokens[start - 1].text if start and not tokens[start].paused else ""
+    return tokens[start].text == _ROUND and before in _TURNS | {"flat"} and _is_of(phrase, Measurand.NOSE)
+
+
 def _moves(verb: Token, phrase: Phrase) -> bool:
     return verb.text in _MOVES and _is_of_a_seat(phrase)
 
@@ -187,10 +201,14 @@ def _is_a_place(tokens: tuple[Token, ...], start: int, end: int) -> bool:
 
 
 def _names_a_hose(tokens: tuple[Token, ...], start: int, end: int, phrase: Phrase) -> bool:
-    """Whether a hose is named before a pause, and a size behind it: "boom hose, outside twenty" is of the end."""
+    """Whether a hose or a pipe is named before a pause, and a size behind it: "boom hose, outside twenty" is of the
+    end, and so is "taper pipe, twenty-six two"."""
     said = {m for item in phrase.items if isinstance(item, Reading) for m in item.measurands}
     pauses = any(token.paused for token in tokens[start + 1 : end])
-    return said == {Measurand.HOSE_OUTSIDE_DIAMETER} and pauses and start > 0 and not tokens[start].paused
+    named = said == {Measurand.HOSE_OUTSIDE_DIAMETER} or (
+        said == {Measurand.TUBE_OUTSIDE_DIAMETER} and tokens[start - 1].text in _PIPE_THREADS
+    )
+    return named and pauses and start > 0 and not tokens[start].paused
 
 
 def _stands_beside(tokens: tuple[Token, ...], end: int) -> bool:

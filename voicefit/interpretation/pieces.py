@@ -128,8 +128,9 @@ def _begun(
         return None
     said = says(_text(text, tokens, end, len(tokens)), _bare(context))
     told = {m for item in said[0].items if isinstance(item, Reading) and not item.guessed for m in item.measurands}
-    if not told or (name != BEGINS and told.isdisjoint(WHAT_IT_IS)) or (name == NEXT and not tokens[end].paused):
-        return None
+    pauses = tokens[end].paused
+    if not told or (name == NEXT and not pauses) or (told.isdisjoint(WHAT_IT_IS) and not (name == BEGINS and pauses)):
+        return None  # "the other end is three quarter" may only be told in passing
     name = NEXT if name == NEXT else BEGINS
     return _put_together(text, (_saying(Command(name, _text(text, tokens, 0, end))), said))
 

@@ -1,6 +1,7 @@
 """What is of the thing that was said right before it.
 
-How it works. A diameter may be said once more in finer steps: "almost sixteen outside, like fifteen point eight". The
+How it works. A diameter may be said once more in finer steps: "almost sixteen outside, like fifteen point eight"; or
+begun and then said to its end: "eighteen, eighteen point eight inside". The
 longer of two lengths behind "bolts" is the long side's. "Not round" behind the tops of a thread is of those tops. And
 who says the angle between the ends says no other one: degrees are then those of the oil.
 
@@ -31,6 +32,8 @@ def restated(items: Sequence[Item]) -> tuple[Item, ...]:
             if same := tuple(_finer(before, item)):
                 kept.pop()
                 item = replace(item, heard=f"{before.heard} {item.heard}", options=same)
+            elif _is_begun(before, item):
+                kept.pop()
             elif both := _both_ways(before, item):
                 kept[-1], item = both
             else:
@@ -39,6 +42,21 @@ def restated(items: Sequence[Item]) -> tuple[Item, ...]:
     if any(isinstance(item, Reading) and _TURN in item.measurands and _HEAT not in item.measurands for item in kept):
         kept = [_of_the_oil(item) for item in kept]
     return tuple(kept)
+
+
+def _is_begun(bare: Reading, number: Reading) -> bool:
+    """Whether a bare whole number is the beginning of the one right behind it: "eighteen, eighteen point eight"."""
+    if len(bare.measurands) == 1 or bare.options[0].negated:
+        return False
+    return any(
+        isinstance(one.value, Quantity)
+        and isinstance(two.value, Quantity)
+        and (one.measurand, one.value.unit) == (two.measurand, two.value.unit)
+        and one.value.value == two.value.value // 1 != two.value.value
+        and number.heard.casefold().startswith(f"{bare.heard.casefold()} point")
+        for one in bare.options
+        for two in number.options
+    )
 
 
 def _both_ways(one: Reading, other: Reading) -> tuple[Reading, Reading] | None:

@@ -40,7 +40,7 @@ from voicefit.interpretation.readings import Makers
 from voicefit.interpretation.repairs import ASIDE, in_its_seat, of_the_face, only_answered, tells_nothing
 from voicefit.interpretation.scene import Scene
 from voicefit.interpretation.tokens import Token, expand
-from voicefit.interpretation.witness import Witness
+from voicefit.interpretation.witness import Witness, loses_a_hose
 from voicefit.records import Command, Context, Meaning, Reading, Reason, Rejection
 
 _CANNOT_TELL = "cannot-tell"
@@ -160,7 +160,8 @@ class Understanding:
         own = self._witness.own_words(text, tokens) if guesses and self._witness.is_doubtful(found[0]) else None
         if own:
             again = self._told(text, own, self.chart(own), context, guesses=guesses)
-            if all(map(leftovers.tells, again[0].items)) and any(isinstance(item, Reading) for item in again[0].items):
+            lost = loses_a_hose(found[0], again[0]) or not all(map(leftovers.tells, again[0].items))
+            if not lost and any(isinstance(item, Reading) for item in again[0].items):
                 return again
         tells = any(map(leftovers.tells, found[0].items))
         own = elsewhere.own_words(tokens)

@@ -79,6 +79,7 @@ class Witness:
         heard = {item.heard for item in meaning.items if not isinstance(item, Rejection) and _may_be_told(item)}
         whole = sum(map(parts.letters, heard)) >= _WHOLE * parts.letters(_JOINTS.sub("", meaning.text))
         orders = any(isinstance(item, Command) and item.name == _ORDERS for item in meaning.items)
+        orders = orders or len(_of_a_hose(meaning)) > 1  # "three quarter, two wire, eight fifty long"
         sentence = _Sentence(meaning.text, self._classifier.of(meaning.text), is_whole=whole, orders=orders)
         kept = tuple(item for item in meaning.items if sentence.bears_out(item))
         if len(kept) == 1 and sentence.is_doubtful(kept[0]):
@@ -86,6 +87,15 @@ class Witness:
         if kept == meaning.items:
             return meaning
         return replace(meaning, items=kept or (Command(kinds.ASIDE, meaning.text),))
+
+
+def loses_a_hose(found: Meaning, again: Meaning) -> bool:
+    """Whether what was found of a hose is not found again: no end's words tell of it, and it was said all the same."""
+    return len(_of_a_hose(found)) > max(1, len(_of_a_hose(again)))
+
+
+def _of_a_hose(meaning: Meaning) -> list[Reading]:
+    return [item for item in meaning.items if isinstance(item, Reading) and item.measurands <= _NOT_OF_THE_END]
 
 
 def _calls(meaning: Meaning) -> bool:
@@ -105,7 +115,7 @@ def is_doubted(reading: Reading) -> bool:
 
 class _Sentence:
     """What a text is like, as a whole and word by word. ``is_whole`` : phrases took nearly all of it;
-    ``orders`` : it asks for the order slip."""
+    ``orders`` : it asks for the order slip, or describes a hose."""
 
     def __init__(self, text: str, likeness: KindShares, *, is_whole: bool, orders: bool) -> None:
         self._text, self._told, self._orders = text.casefold(), likeness.told, orders
