@@ -19,10 +19,12 @@ from voicefit.dialogue import counts
 from voicefit.dialogue.record import Kept
 from voicefit.dialogue.state import Correcting
 from voicefit.dialogue.turn import Turn
-from voicefit.quantities import Quantity
+from voicefit.quantities import Quantity, Unit
 from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading, Reason, Rejection
 
 _ONLY_NO = frozenset({"no", "nope", "nah", "it", "it's", "is", "that", "that's"})
+_POINTS = re.compile(r"(that|it)('s| is| was)\b", re.IGNORECASE)
+_FLANKS = frozenset({55, 60})  # degrees of a leaf: a pitch that was denied as the angle
 _INSTEAD = re.compile(r"\b(instead|rather than)\b", re.IGNORECASE)
 _SIDES = {"external": Measurand.OUTSIDE_DIAMETER, "internal": Measurand.INSIDE_DIAMETER}
 _OTHER_SIDE = {
@@ -34,7 +36,7 @@ _OTHER_SIDE = {
 def as_correction(turn: Turn, meaning: Meaning) -> Meaning:
     """The meaning with its readings as a correction, where they are one: after "correction" by itself, and where a
     value on record is denied and another one said instead."""
-    meaning = counts.as_count(turn, meaning)
+    meaning = _of_what_it_was(counts.as_count(turn, meaning))
     readings = tuple(item for item in meaning.items if isinstance(item, Reading))
     if isinstance(turn.focus.mode, Correcting) and len(readings) == len(meaning.items):
         return replace(meaning, items=(Command("correct", meaning.text, readings),))
@@ -54,6 +56,22 @@ def as_correction(turn: Turn, meaning: Meaning) -> Meaning:
             readings = (wrong, *_readings(items[other]))
             items[first : second + 1] = [Command("correct", meaning.text, readings)]
     return replace(meaning, items=tuple(items))
+
+
+def _of_what_it_was(meaning: Meaning) -> Meaning:
+    """The meaning with a value that is denied as what it is said to be instead, and with no other reading touched: "it
+    isn't fifty-five pitch, that's the angle"; of "the other one" nothing more is said."""
+    match [item for item in meaning.items if not (isinstance(item, Command) and item.name == "no")]:
+        case [Reading() as wrong, Command(name="other-end", heard=heard)] if _denies(wrong) and _POINTS.match(heard):
+            return replace(meaning, items=(wrong,))
+        case [Reading() as wrong, Command(name="was-of", argument="angle") as of] if _denies(wrong):
+            leaf = next((o for o in wrong.options if isinstance(o.value, Quantity) and o.value.value in _FLANKS), None)
+            if leaf is not None and isinstance(leaf.value, Quantity):
+                angle = replace(
+                    leaf, measurand=Measurand.FLANK_ANGLE, negated=False, value=Quantity(leaf.value.value, Unit.DEGREE)
+                )
+                return replace(meaning, items=(wrong, Reading(of.heard, (angle,))))
+    return meaning
 
 
 def _with_the_old_denied(turn: Turn, item: Item) -> Item:
