@@ -243,6 +243,7 @@ def okay(turn: Turn, command: Command) -> None:
         turn.functions["yes"](turn, command)
         return
     if turn.focus.check is not None and turn.focus.question is None and "okay" not in turn.before.last.did:
+        turn.keep_reply = True
         turn.ask("open-check", prompt=turn.knowledge.prompts(turn.focus.open_checks, brief=turn.focus.open_checks))
         return
     turn.keep_reply = turn.asked = True
