@@ -93,9 +93,9 @@ def test_what_repeats_or_excuses_beside_something_else_repeats_nothing(talk: Tal
 def test_what_the_other_end_is_said_to_be_is_noted_there_and_the_one_in_hand_goes_on(knowledge: Knowledge) -> None:
     talk = Talk(knowledge)
     asked = talk.say("male, five eighths outside, nineteen pitch")
-    reply = talk.say("the far end's got a forty five seat")
-    assert reply.startswith("End, piece two: Forty-five degrees. Back to the end, piece one.")
+    reply = talk.say("the other end is a female, goes in")
+    assert reply.startswith("End, piece two: Female, seat goes in. Back to the end, piece one.")
     assert reply.endswith(asked[asked.index("Feel the seat") :])
-    talk.say("goes in")
-    assert readings_of(talk, 0)[-1] == "goes in" and readings_of(talk, 1) == ["forty five seat"]
+    talk.say("sticks out")
+    assert readings_of(talk, 0)[-1] == "sticks out" and readings_of(talk, 1)[-1] == "goes in"
     assert talk.say("other end, female").startswith("End, piece three"), "which is not said of it, but begins it"

@@ -14,13 +14,13 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from functools import partial
 
-from voicefit.dialogue import asking, entries, hoses, identification, placing, readback, standing
-from voicefit.dialogue.meanings import readings_of, weigh
+from voicefit.dialogue import asking, entries, identification, placing, readback, standing
+from voicefit.dialogue.meanings import weigh
 from voicefit.dialogue.record import END, HOSE, Work
 from voicefit.dialogue.state import Checking, Confirming
 from voicefit.dialogue.turn import Turn
 from voicefit.dialogue.undoing import differences
-from voicefit.interpretation.pieces import BEGINS, BOTH, NUMBERS, OTHER, PIECE, WHAT_IT_IS
+from voicefit.interpretation.pieces import BOTH, NUMBERS, OTHER, PIECE
 from voicefit.records import Command, Item, Meaning, Reading
 
 _SAID_AS = {
@@ -29,8 +29,6 @@ _SAID_AS = {
     "flange": {"flange", "flange61", "flange62"},
     "bolts": {"flange", "flange61", "flange62"},
 }
-_STATED = re.compile(r"\b(other|far|opposite)\b[^,;.]*('s|\bis|\bhas|\bgot|\bare|\btakes|\blooks)\b")
-_OF_BOTH = frozenset({"both", "each", "either"})
 
 
 def said_of_pieces(turn: Turn, meanings: Sequence[Meaning], hear: Callable[[Turn, Sequence[Meaning]], None]) -> bool:
@@ -75,16 +73,16 @@ def _parts(meaning: Meaning) -> list[tuple[Command | None, tuple[Item, ...]]]:
 def take_up(turn: Turn, command: Command, *, tells: bool, say: Callable[[], None]) -> None:
     """Do what is said of the piece that a command names. ``tells`` : readings of it are said, and not corrected.
     ``say`` : does it, on the piece that is then in hand."""
-    if command.argument == BOTH and len(_ends(turn)) == 1 and turn.piece.kind == END:
+    if command.argument == BOTH and len(ends_of(turn)) == 1 and turn.piece.kind == END:
         say()
         return
     if command.argument == BOTH:
         home = turn.job.current
-        for end in _ends(turn):
-            _in_passing(turn, end, say, named=True)
+        for end in ends_of(turn):
+            in_passing(turn, end, say, named=True)
         turn.report = turn.report and turn.job.current == home
         return
-    index = _meant(turn, command)
+    index = meant(turn, command)
     if index is None:
         begun = begin(turn, command) if tells else False
         if not begun:
@@ -98,21 +96,21 @@ def take_up(turn: Turn, command: Command, *, tells: bool, say: Callable[[], None
             _name(turn, index)
         say()
     else:
-        _in_passing(turn, index, say)
+        in_passing(turn, index, say)
 
 
 def begin(turn: Turn, command: Command) -> bool:
     """Begin the piece of that name, where it is the next one."""
-    ends = _ends(turn)
+    ends = ends_of(turn)
     if command.argument not in (OTHER, str(len(ends) + 1), str(len(turn.job.pieces) + 1)):
         return False
     turn.functions["other-end" if ends else "one-end"](turn, command)
     return True
 
 
-def _meant(turn: Turn, command: Command) -> int | None:
+def meant(turn: Turn, command: Command) -> int | None:
     """The place of the piece in the job: a "piece" by its number among all, an end among the ends."""
-    ends = _ends(turn)
+    ends = ends_of(turn)
     if command.argument == OTHER:
         others = [index for index in ends if index != turn.job.current]
         return others[-1] if others and len(ends) > 1 else None
@@ -129,7 +127,7 @@ def _of_kind(turn: Turn, kind: str) -> int:
     words = _SAID_AS.get(kind, {kind})
     found = [
         index
-        for index in _ends(turn)
+        for index in ends_of(turn)
         if any(
             (option.value in words and not option.negated) or kind in kept.reading.heard.casefold().split()
             for kept in turn.job.pieces[index].readings
@@ -139,7 +137,7 @@ def _of_kind(turn: Turn, kind: str) -> int:
     return turn.job.current if turn.job.current in found or not found else found[-1]
 
 
-def _ends(turn: Turn) -> list[int]:
+def ends_of(turn: Turn) -> list[int]:
     return [index for index, piece in enumerate(turn.job.pieces) if piece.kind == END]
 
 
@@ -156,7 +154,7 @@ def _say_none(turn: Turn, command: Command) -> None:
     identification.ask(turn, on_request=True)
 
 
-def _in_passing(turn: Turn, index: int, say: Callable[[], None], *, named: bool = False) -> None:
+def in_passing(turn: Turn, index: int, say: Callable[[], None], *, named: bool = False) -> None:
     """Do it on another piece, and go on with the one in hand; where that leaves something to be answered, one stays
     there."""
     home, before, focus, report = turn.job.current, turn.record.work, turn.focus, turn.report
@@ -191,28 +189,6 @@ def _in_passing(turn: Turn, index: int, say: Callable[[], None], *, named: bool 
         identification.ask(turn, on_request=True)
 
 
-def noted_of_the_other(
-    turn: Turn, meanings: Sequence[Meaning], hear: Callable[[Turn, Sequence[Meaning]], None]
-) -> bool:
-    """Take what the other end is said to be or have, in the midst of one that is not settled, as a note of that end,
-    and go on with the one in hand; whether it was that. ``hear`` : takes what is said of the piece in hand."""
-    best = max(meanings, key=lambda meaning: meaning.log_weight)
-    first = next(iter(best.items), None)
-    begins = isinstance(first, Command) and first.name == BEGINS and _STATED.search(best.text.casefold())
-    settled = turn.piece.is_empty or turn.piece.kind != END or turn.record.end_of(turn.piece) is not None
-    if settled or not begins or not readings_of(best):
-        return False
-    home = turn.job.current
-    index = _meant(turn, Command(PIECE, best.text, argument=OTHER))
-    if index is None:
-        turn.log(entries.NewPiece(piece=END))
-        index = turn.job.current
-        turn.log(entries.GoToPiece(piece=home))
-    said = [replace(meaning, items=meaning.items[1:]) for meaning in meanings if meaning.items[:1] == (first,)]
-    _in_passing(turn, index, lambda: hear(turn, said))
-    return True
-
-
 def where_it_is_corrected(turn: Turn, command: Command) -> bool:
     """Correct on the piece that was in hand before, where nothing is said of the one in hand yet and the other has what
     the correction is of; whether it was done there."""
@@ -222,43 +198,8 @@ def where_it_is_corrected(turn: Turn, command: Command) -> bool:
     known = {m for kept in turn.job.pieces[at].readings for m in kept.reading.measurands}
     if not any(reading.measurands & known for reading in command.readings):
         return False
-    _in_passing(turn, at, lambda: turn.functions[command.name](turn, command))
+    in_passing(turn, at, lambda: turn.functions[command.name](turn, command))
     return True
-
-
-def is_another(turn: Turn, meaning: Meaning) -> bool:
-    """Whether what is said behind a "next" is of another end: it says what that is, and the one in hand is settled, or
-    what it is is on record."""
-    said = {measurand for reading in readings_of(meaning) for measurand in reading.measurands}
-    known = {m for kept in turn.piece.readings for m in kept.reading.measurands}
-    settled = turn.record.end_of(turn.piece) is not None
-    return turn.piece.kind == END and bool(said & WHAT_IT_IS) and (settled or bool(said & known & WHAT_IT_IS))
-
-
-def is_alike_but(meaning: Meaning) -> bool:
-    """Whether the other end is said to be the same but for something: "the other end is the same, but forty"."""
-    same = [item for item in meaning.items if isinstance(item, Command) and item.name == "same-end"]
-    said = readings_of(meaning)
-    both = any(not _OF_BOTH.isdisjoint(item.heard.split()) for item in same)
-    return bool(same) and bool(said) and not both and all(map(hoses.tells_of_an_end, said))
-
-
-def alike_but(turn: Turn, readings: tuple[Reading, ...]) -> None:
-    """Begin the next end as the one before it, but for what is said of it otherwise: "the same, but tube fourteen"."""
-    ends = [index for index in _ends(turn) if not turn.job.pieces[index].is_empty]
-    if turn.piece.kind == END and turn.piece.is_empty and ends:
-        first = turn.job.pieces[ends[-1]]
-    elif ends:
-        first = turn.piece if turn.piece.kind == END else turn.job.pieces[ends[-1]]
-        turn.functions["other-end"](turn, Command("other-end", ""))
-    else:
-        return
-    said = {measurand for reading in readings for measurand in reading.measurands}
-    for kept in first.readings:
-        if said.isdisjoint(kept.reading.measurands):
-            number = turn.record.readings_made + 1
-            turn.log(entries.ReadingKept(number=number, reading=kept.reading, confirmed=kept.confirmed))
-            turn.new_readings.append(number)
 
 
 def remove(turn: Turn, command: Command) -> None:
@@ -290,7 +231,7 @@ def _to_be_removed(turn: Turn, words: list[str], number: str | None, *, denied: 
     hoses = [index for index, piece in enumerate(pieces) if piece.kind == HOSE]
     if "hose" in words:
         return [turn.job.current] if turn.piece.kind == HOSE else [] if denied else hoses[-1:]
-    places = list(range(len(pieces))) if {"piece", "pieces"} & set(words) else _ends(turn)
+    places = list(range(len(pieces))) if {"piece", "pieces"} & set(words) else ends_of(turn)
     numbers = [int(NUMBERS[word]) for word in words if word in NUMBERS] or ([int(number)] if number else [])
     if "last" in words:
         return places[-1:]

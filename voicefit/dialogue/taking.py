@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from voicefit.dialogue import (
+    another_end,
     answering,
     asking,
     corrections,
@@ -44,7 +45,7 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
         return
     if (
         pieces.said_of_pieces(turn, meanings, heard)
-        or pieces.noted_of_the_other(turn, meanings, heard)
+        or another_end.noted_of_the_other(turn, meanings, heard)
         or _says_it_again(turn, meanings)
         or _answers_open_question(turn, meanings)
     ):
@@ -100,7 +101,7 @@ def _begun(turn: Turn, meanings: Sequence[Meaning]) -> Sequence[Meaning]:
     begins = next(iter(best.items), None)
     if not isinstance(begins, Command) or begins.name not in _BEGINS:
         return meanings
-    if begins.name == NEXT and not pieces.is_another(turn, best):
+    if begins.name == NEXT and not another_end.is_another(turn, best):
         return meanings
     alike = [meaning for meaning in meanings if meaning.items[:1] == (begins,) and readings_of(meaning)]
     shares = weigh(meanings, lambda alternatives: [0.0] * len(alternatives))
@@ -132,8 +133,8 @@ def obey(turn: Turn, meaning: Meaning, replacing: tuple[int, ...] = (), *, confi
         guessed = tuple(reading for reading in guessed if not _is_on_record(turn, reading))
         if not guessed and not meaning.items:
             call(turn, Command("aside", turn.heard))
-    if pieces.is_alike_but(meaning):
-        pieces.alike_but(turn, readings_of(meaning))
+    if another_end.is_alike_but(meaning):
+        another_end.alike_but(turn, readings_of(meaning))
         meaning = replace(meaning, items=tuple(item for item in meaning.items if isinstance(item, Reading)))
     waiting: list[Reading] = []
     answers = (_as_answer(turn, reading).asked for reading in readings_of(meaning))

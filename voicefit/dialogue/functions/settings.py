@@ -121,8 +121,9 @@ _TENDED = frozenset({"burnt", "hurt"})  # a burn or a cut: whoever goes on has s
 
 
 def resume(turn: Turn, command: Command) -> None:
-    if turn.focus.injury in _TENDED:
-        turn.look(injury="")  # the work goes on; an injection stays open
+    injury = turn.focus.injury
+    if injury is not None and injury.caution in _TENDED:
+        turn.look(injury=None)  # the work goes on; an injection stays open
     turn.say("resumed")
     go_on(turn)
 
