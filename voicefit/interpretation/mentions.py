@@ -64,6 +64,7 @@ _TWO_FIGURES = word_set(
     "ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty thirty forty"
 )
 _NOS, _NEAR = frozenset({"no", "without", "never", "not"}), 4  # words before what moves
+_SEATS = frozenset({"seat", "nose", "cone", "flare"})
 _CALLED = frozenset({"the", "nut"})
 _TURNS = word_set(
     "spins turns rotates swivels goes spin turn rotate swivel go spinning turning going moves all right way"
@@ -248,8 +249,10 @@ def _is_of(phrase: Phrase, *measurands: Measurand) -> bool:
 
 
 def _cuts_a_way(tokens: tuple[Token, ...], end: int, phrase: Phrase) -> bool:
-    """Whether the way behind an angle goes on to a place: "thirty-seven in | the nut", "out of | the box"."""
-    if end == len(tokens) or tokens[end].paused or not _is_of(phrase, Measurand.SEAT_ANGLE, Measurand.SEAT_FORM):
+    """Whether the way behind an angle or a seat goes on to a place: "thirty-seven in | the nut", "a nose in | it"."""
+    if end == len(tokens) or tokens[end].paused or not _is_of(phrase, Measurand.SEAT_FORM):
+        return False
+    if not _is_of(phrase, Measurand.SEAT_ANGLE) and (end < 2 or tokens[end - 2].text not in _SEATS):
         return False
     return tokens[end].text in _KNOWN | _ARTICLES | {_OF, "it", "there"}
 
