@@ -31,7 +31,8 @@ def noted_of_the_other(
     first = next(iter(best.items), None)
     begins = isinstance(first, Command) and first.name == BEGINS and _STATED.search(best.text.casefold())
     settled = turn.record.end_of(turn.piece) is not None or turn.belief.advice.certainty in _SURE
-    if settled or turn.piece.kind != END or not begins or not readings_of(best):
+    of_a_hose = any(piece.kind != END for piece in turn.job.pieces)  # whose ends are told one after the other
+    if settled or of_a_hose or not begins or not readings_of(best):
         return False
     home = turn.job.current
     index = pieces.meant(turn, Command(PIECE, best.text, argument=OTHER))

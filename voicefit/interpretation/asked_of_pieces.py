@@ -13,6 +13,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from voicefit.interpretation.asked_by_name import Names
 from voicefit.interpretation.pieces import BOTH, NUMBERS, OTHER, PIECE
@@ -56,6 +57,8 @@ def asked(text: str, names: Names, of_ends: frozenset[str]) -> tuple[Command, ..
     for short, full in _SHORT:
         plain = plain.replace(short, full)
     words = _WORD.findall(plain)
+    if ("back", "to") in pairwise(words):
+        return ()  # a way to go
     found = _parts(words, {**names, **_BACK}) if words else None
     if not found:
         return ()
