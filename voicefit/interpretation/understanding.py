@@ -94,7 +94,7 @@ class Understanding:
         tokens = self.standard(text) if guesses and len(text) <= _MOST_LETTERS and not context.spelling else ()
         if not tokens or len(tokens) > _MOST_TOKENS or self._kept_as_said(text, tokens):
             return self._of_one(text, context, guesses=guesses)
-        says = lambda part, within: self._of_one(part, within, guesses=True)  # noqa: E731
+        says = partial(self._of_one, guesses=True)
         named = pieces.said_of_pieces(text, tokens, self.chart(tokens), says, context, self._units | _CRESTS)
         return named or self._of_one(text, context, guesses=True)
 
