@@ -65,7 +65,7 @@ def is_a_number_of_another(tokens: Sequence[Token], chain: Sequence[Edge], at: i
     after = tokens[edge.end] if edge.end < len(tokens) and not tokens[edge.end].paused else None
     counts = isinstance(edge.items[0], Reading) and is_one_of(tokens[edge.end - 1], scene.numbers)
     counted = next((token for token in tokens[edge.end :][:2] if token.paused or token.text in scene.other_units), None)
-    if counted is not None and counts and edge.open and not counted.paused and after is not None:
+    if counted is not None and counts and (edge.open or named) and not counted.paused and after is not None:
         return True  # "three bolts", "two copper rings", and not "a ten mil bolt" or "M fourteen by two stud"
     if not (edge.open or named):
         return False
