@@ -95,8 +95,7 @@ class Guesses:
 
     def _with_use(self, items: tuple[Item, ...], text: str) -> tuple[Item, ...]:
         """The items, and the use that is refused, where the sentence speaks of one in words that no phrase has."""
-        asides = {item.heard for item in items if isinstance(item, Command) and item.name == ASIDE}
-        clauses = [each for each in (text, *parts.CLAUSES.split(text)) if each.strip() and each.strip() not in asides]
+        clauses = [clause for clause in (text, *parts.CLAUSES.split(text)) if clause.strip()]
         use = next((use for clause in clauses if (use := self._kinds.use(self._likeness(clause)))), None)
         said = any(isinstance(i, Reading) and i.measurands & _OF_A_TRADE for i in items)
         if use is None or said or any(isinstance(item, Command) and item.name == use for item in items):
