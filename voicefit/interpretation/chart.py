@@ -26,14 +26,22 @@ ONE_NUMBER = ("two-figures", "whole", "mixed", "decimal")  # the rules of a numb
 _DIGITS = "0"  # among the first words of a rule: it may begin with a run of digits
 
 
+_Slot = tuple[str, bool, bool]  # rule, keeps its value, tight
+
+
 class _Node:
-    __slots__ = ("leaves", "slots", "tight", "words")
+    __slots__ = ("ahead", "leaves", "slots", "tight", "words")
 
     def __init__(self) -> None:
+        # By a word, kept when first asked for: the slots that can begin with it, in a text with and without articles.
+        self.ahead: tuple[dict[str, _Ahead], dict[str, _Ahead]] = ({}, {})
         self.words: dict[str, _Node] = {}
         self.tight: dict[str, _Node] = {}  # must be written together with what stands before
-        self.slots: dict[tuple[str, bool, bool], _Node] = {}  # (rule, keeps its value, tight)
+        self.slots: dict[_Slot, _Node] = {}
         self.leaves: list[tuple[Make, float]] = []
+
+
+_Ahead = tuple[tuple[_Slot, _Node], ...]
 
 
 class Tries:
@@ -64,6 +72,22 @@ class Tries:
             if root.words and not root.slots and set(root.words) <= set(ARTICLES)
         )
         self.bare_firsts = _firsts(self.roots, grammar, self.bare_of_articles, self.of_articles)
+        self._words = frozenset().union(*self.bare_firsts.values())
+
+    def ahead(self, node: _Node, word: str, bare: bool) -> _Ahead:
+        """The slots of a node that can begin with a word."""
+        known = node.ahead[bare]
+        found = known.get(word)
+        if found is None:
+            firsts, figures = self.bare_firsts if bare else self.firsts, word[0].isdecimal()
+            found = tuple(
+                (slot, child)
+                for slot, child in node.slots.items()
+                if word in firsts[slot[0]] or (figures and _DIGITS in firsts[slot[0]])
+            )
+            if found or word in self._words:  # words that no rule knows are without number
+                known[word] = found
+        return found
 
 
 def _grown(root: _Node, flat: Flat) -> tuple[_Node, tuple[str, ...]]:
@@ -200,16 +224,16 @@ class Chart:
             child = node.tight.get(text)
             if child is not None:
                 self._walk(child, at + 1, values, weight, best, bare)
-        for (rule, keeps, tight), child in node.slots.items():
+        if not node.slots:
+            return
+        for (rule, keeps, tight), child in self._tries.ahead(node, text, self._bare):
             if tight and not token.joined:
                 continue
-            first = self._firsts[rule]
-            if text in first or (_DIGITS in first and text[0].isdecimal()):
-                begins = at if rule in self._tries.quantities else None
-                for end, value, own in self.match(rule, at):
-                    if begins is not None and since is not None and self._is_one_number(since, end):
-                        continue  # "the bolts fifty | seven"
-                    self._walk(child, end, (*values, value) if keeps else values, weight + own, best, bare, begins)
+            begins = at if rule in self._tries.quantities else None
+            for end, value, own in self.match(rule, at):
+                if begins is not None and since is not None and self._is_one_number(since, end):
+                    continue  # "the bolts fifty | seven"
+                self._walk(child, end, (*values, value) if keeps else values, weight + own, best, bare, begins)
 
 
 def inside_numbers(tokens: Sequence[Token], chart: Chart) -> frozenset[int]:

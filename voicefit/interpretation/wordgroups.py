@@ -10,47 +10,69 @@ from __future__ import annotations
 
 from collections.abc import Sequence, Set
 from dataclasses import dataclass
+from typing import Self
 
-_LAST = "$"
+_LAST, _STEM = "$", "*"
 _ONE, _TWO = "one", "two"
+
+
+@dataclass(frozen=True, slots=True)
+class _Group:
+    """Words, beginnings of words, and words that stand last of all."""
+
+    words: frozenset[str]
+    stems: tuple[str, ...]
+    last: frozenset[str]
+
+    @classmethod
+    def read(cls, text: str) -> Self:
+        every = text.split("|") if text else []
+        return cls(
+            frozenset(each for each in every if each[-1] not in (_LAST, _STEM)),
+            tuple(each[:-1] for each in every if each[-1] == _STEM),
+            frozenset(each[:-1] for each in every if each[-1] == _LAST),
+        )
+
+    def has(self, word: str) -> bool:
+        return word in self.words or word.startswith(self.stems)
+
+    def places(self, words: Sequence[str]) -> list[int]:
+        found = [at for at, word in enumerate(words) if word in self.words or word.startswith(self.stems)]
+        if words and words[-1] in self.last:
+            found.append(len(words) - 1)
+        return found
 
 
 @dataclass(frozen=True, slots=True)
 class WordGroups:
     """``groups`` : of each a word must be there; ``never`` : words that must not."""
 
-    groups: tuple[tuple[str, ...], ...]
-    never: tuple[str, ...] = ()
+    groups: tuple[_Group, ...]
+    never: _Group
 
     def is_in(self, words: Sequence[str]) -> bool:
         """Whether the groups are among the words."""
-        return not any(_begins_as(word, self.never) for word in words) and _placed(self.groups, words, frozenset())
+        places = []
+        for group in self.groups:
+            found = group.places(words)
+            if not found:
+                return False
+            places.append(found)
+        return not any(map(self.never.has, words)) and _apart(places, frozenset())
 
 
 def read_line(text: str) -> WordGroups:
     """The groups of a line."""
     parts = text.split()
-    never = tuple(word for part in parts if part[0] == "!" for word in part[1:].split("|"))
-    return WordGroups(tuple(tuple(part.split("|")) for part in parts if part[0] != "!"), never)
+    never = "|".join(part[1:] for part in parts if part[0] == "!")
+    return WordGroups(tuple(_Group.read(part) for part in parts if part[0] != "!"), _Group.read(never))
 
 
-def _placed(groups: Sequence[Sequence[str]], words: Sequence[str], taken: frozenset[int]) -> bool:
+def _apart(places: Sequence[Sequence[int]], taken: frozenset[int]) -> bool:
     """Whether each group has a place of its own, none for two."""
-    if not groups:
+    if not places:
         return True
-    return any(
-        place not in taken and _is_of(words, place, groups[0]) and _placed(groups[1:], words, taken | {place})
-        for place in range(len(words))
-    )
-
-
-def _is_of(words: Sequence[str], at: int, group: Sequence[str]) -> bool:
-    return _begins_as(words[at], group) or (at + 1 == len(words) and f"{words[at]}{_LAST}" in group)
-
-
-def _begins_as(word: str, group: Sequence[str]) -> bool:
-    """Whether a word is one of a group, or begins as one with a star."""
-    return any(word.startswith(each[:-1]) if each.endswith("*") else word == each for each in group)
+    return any(at not in taken and _apart(places[1:], taken | {at}) for at in places[0])
 
 
 def is_number(words: Sequence[str], at: int, numbers: Set[str]) -> bool:
