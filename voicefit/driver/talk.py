@@ -132,9 +132,12 @@ class Talk:
 
     def _answer(self, event: Event, *, show: bool = False) -> None:
         """Whatever the session makes of one event, and of what comes of its wishes, is one answer."""
-        snapshot = self._taken(event)
+        self._tell_of(event)
+        snapshot = self.conversation.take(event)
         while not self._follow_up.empty():
-            snapshot = joined(snapshot, self._taken(self._follow_up.get()))
+            wish = self._follow_up.get()
+            self._tell_of(wish)
+            snapshot = joined(snapshot, self.conversation.take(wish))
         if show or snapshot.reply or snapshot.heard or isinstance(event, Heard):
             self._show(snapshot)
 
@@ -152,10 +155,9 @@ class Talk:
         with contextlib.suppress(OSError, ValueError):
             self.edges.tell(text)
 
-    def _taken(self, event: Event) -> Snapshot:
+    def _tell_of(self, event: Event) -> None:
         if isinstance(event, Trouble) and event.detail and not event.back:
             self._tell(event.detail)
-        return self.conversation.take(event)
 
     def _kept_note(self, recorded: Recorded) -> Event:
         if self.edges.shelf is None or self.log is None:

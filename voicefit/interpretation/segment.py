@@ -123,7 +123,7 @@ def read(text: str, tokens: tuple[Token, ...], chart: Chart, context: Context, s
             kept = known if known.log_weight >= weight else Meaning(text, items)
             found[key] = replace(kept, log_weight=log_add(known.log_weight, weight))
     best_key = max(found, key=lambda key: found[key].log_weight)
-    return Read(normalised(list(found.values())), unread[best_key])
+    return Read(each_once(normalised(list(found.values()))), unread[best_key])
 
 
 def _denies(edge: Edge) -> bool:

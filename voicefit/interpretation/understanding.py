@@ -11,7 +11,6 @@ Duty: the order of these steps. It must not know phrases.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import lru_cache, partial
 
 from voicefit.interpretation import (
@@ -80,6 +79,7 @@ class Understanding:
             perhaps=grammar.certainty["perhaps"],
             gaps=grammar.fit_words.gaps,
         )
+        self._read = partial(segment.read, scene=self._scene)
         self._alarms = frozenset(alarm.command for alarm in grammar.alarms)
         self._guesses = Guesses(grammar, self._words, classifier)
         self._witness = Witness(classifier, grammar.weighty)
@@ -291,7 +291,3 @@ class Understanding:
         whole = whole and calls[0] <= calls[1]
         fewer = len(again.meanings[0].items) < len(found.meanings[0].items)
         return again.meanings if whole and (left or fewer) else found.meanings
-
-    def _read(self, text: str, tokens: tuple[Token, ...], chart: Chart, context: Context) -> segment.Read:
-        read = segment.read(text, tokens, chart, context, self._scene)
-        return replace(read, meanings=segment.each_once(read.meanings))
