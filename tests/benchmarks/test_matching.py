@@ -37,10 +37,10 @@ FIELDS = (
 
 
 def test_a_small_run_prints_one_document(capsys: pytest.CaptureFixture[str]) -> None:
-    assert matching.main(["--ends", "all", "--trials", "20", "--seed", "7", "--no-growth", "--json"]) == 0
+    assert matching.main(["--ends", "all", "--trials", "8", "--seed", "7", "--no-growth", "--json"]) == 0
     document = json.loads(capsys.readouterr().out)
     assert set(FIELDS) <= set(document)
-    assert document["trials"] == 20
+    assert document["trials"] == 8
     assert 0 <= document["confident_wrong"] <= document["open"] + document["right_at_stop"] <= 2
     assert 1 <= document["bound_checks"] <= document["checks_mean"] < document["fixed_order_checks_mean"]
     assert document["reduced_best_checks"] <= document["reduced_checks"] + 1e-9

@@ -38,8 +38,8 @@ def most_asked(talk: Talk, answers: list[str]) -> tuple[str, int]:
 
 
 @pytest.mark.parametrize(
-    ("opening", "answer"),  # each answer after four of the twelve, each opening with every third answer
-    [(o, a) for i, o in enumerate(OPENINGS) for j, a in enumerate(ANSWERS) if (i + j) % 3 == 0],
+    ("opening", "answer"),  # each answer after two of the twelve, each opening with every sixth answer
+    [(o, a) for i, o in enumerate(OPENINGS) for j, a in enumerate(ANSWERS) if (i + j) % 6 == 0],
 )
 def test_one_answer_to_everything(knowledge: Knowledge, opening: str, answer: str) -> None:
     talk = Talk(knowledge)
@@ -47,7 +47,7 @@ def test_one_answer_to_everything(knowledge: Knowledge, opening: str, answer: st
     assert times <= MOST_ASKED, (prompt, times)
 
 
-@pytest.mark.parametrize("seed", range(40))
+@pytest.mark.parametrize("seed", range(20))
 def test_any_answers_to_everything(knowledge: Knowledge, seed: int) -> None:
     rng = random.Random(seed)
     talk = Talk(knowledge)

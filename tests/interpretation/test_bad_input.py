@@ -115,7 +115,7 @@ def test_work_is_bounded_by_the_longest_text_that_is_read(language: Language) ->
         assert found and peak < 40_000_000
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @example(text="eighteen threads over sixty degrees")
 @given(text=st.text(max_size=200))
 def test_no_text_raises(language: Language, text: str) -> None:
@@ -137,7 +137,7 @@ def test_threads_are_counted_along_short_lengths_and_nothing_else_raises(
     assert pitched(along) and not pitched(not_along)
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(words=st.lists(st.sampled_from(WORDS), min_size=1, max_size=12))
 @example(words=["-6", "can't", "forty"])
 @example(words=["M18x1.5", "well", ".594"])

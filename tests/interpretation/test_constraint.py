@@ -131,7 +131,7 @@ def test_the_decoder_has_room_to_spare(language: Language) -> None:
     grammar = llguidance.grammar_from("lark", language.constraint(LOOSE))
     limits = llguidance.LLParserLimits(step_lexer_fuel=150_000, initial_lexer_fuel=500_000)
     bits = allocate_token_bitmask(1, LETTERS.vocab_size)
-    for row in ROWS[::7]:
+    for row in sorted(ROWS, key=lambda row: len(row[0]))[-30:]:
         walk = llguidance.LLMatcher(LETTERS, grammar, log_level=0, limits=limits)
         for letter in row[0].encode():
             fill_next_token_bitmask(walk, bits, 0)

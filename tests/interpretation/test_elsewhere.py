@@ -42,8 +42,11 @@ OF_THE_END = {
 }
 
 
-@pytest.mark.parametrize("thing", THINGS)
-@pytest.mark.parametrize("frame", [*OF_ANOTHER, *SUPPOSED])
+# Each frame with every other thing.
+@pytest.mark.parametrize(
+    ("frame", "thing"),
+    [(f, t) for i, f in enumerate((*OF_ANOTHER, *SUPPOSED)) for j, t in enumerate(THINGS) if (i + j) % 2 == 0],
+)
 def test_what_is_told_of_something_else_is_no_reading(language: Language, frame: str, thing: str) -> None:
     for item in language.interpret(frame.format(thing), Context())[0].items:
         assert not isinstance(item, Reading), item

@@ -45,8 +45,11 @@ def readings(language: Language, text: str) -> set[object]:
     return {item_key(item)[1] for item in items if isinstance(item, Reading)}
 
 
-@pytest.mark.parametrize("phrase", PHRASES)
-@pytest.mark.parametrize("hollow", HOLLOW)
+# Each phrase with every other word and each word in every other phrase.
+@pytest.mark.parametrize(
+    ("phrase", "hollow"),
+    [(phrase, hollow) for i, phrase in enumerate(PHRASES) for j, hollow in enumerate(HOLLOW) if (i + j) % 2 == 0],
+)
 def test_a_hollow_word_changes_nothing_it_does_not_lose(language: Language, phrase: str, hollow: str) -> None:
     """Said between any two words of a phrase, it is that phrase, or a part that is refused; never another reading."""
     wanted = readings(language, phrase)

@@ -29,7 +29,7 @@ def heard(language: Language, text: str, context: Context) -> tuple[str, str | N
     return item.name, item.argument
 
 
-@settings(max_examples=100, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(name=names)
 def test_what_is_read_back_is_heard_as_the_same_name(language: Language, name: str) -> None:
     said = language.say_name(name)

@@ -1,4 +1,4 @@
-"""What it is not: every value of every category, in all ordinary forms, means its negation and claims nothing else.
+"""What it is not: every value of every category, in many ordinary forms, means its negation and claims nothing else.
 
 The forms and the names are written here, apart from the grammar's own: they are what people say.
 """
@@ -140,11 +140,18 @@ NOT_THAT = (
     "that's not {}",
 )
 
+# Each thing in every third form and each form of every third thing; of qualities, verbs and numbers all.
 CASES = [
     (form.format(words), f"not {value}")
-    for table, forms in ((THINGS, NO_THING), (QUALITIES, NOT_SO), (VERBS, DOES_NOT), (NUMBERS, NOT_THAT))
-    for words, value in table.items()
-    for form in forms
+    for table, forms, every in (
+        (THINGS, NO_THING, 3),
+        (QUALITIES, NOT_SO, 1),
+        (VERBS, DOES_NOT, 1),
+        (NUMBERS, NOT_THAT, 1),
+    )
+    for thing, (words, value) in enumerate(table.items())
+    for at, form in enumerate(forms)
+    if (thing + at) % every == 0
 ]
 
 

@@ -19,7 +19,7 @@ from voicefit.interpretation.spelling import (
 from voicefit.quantities import Quantity, Unit, inches, millimetres
 from voicefit.records import Context, Meaning, Measurand, Reading
 
-FEW = settings(max_examples=60, deadline=None)
+FEW = settings(max_examples=30, deadline=None)
 
 fractions = st.sampled_from([2, 4, 8, 16, 32, 64]).flatmap(
     lambda bottom: st.integers(1, bottom * 3).map(lambda top: Fraction(top, bottom))

@@ -10,7 +10,7 @@ import pytest
 from tests.interpretation import notes
 from tests.interpretation.writing import accepts, matcher
 from voicefit.interpretation import Language
-from voicefit.records import Context, Reading, Rejection
+from voicefit.records import Context, Meaning, Reading, Rejection
 
 OFFERED, TYPED = (
     [tuple(line.split(" => ")) for line in part.splitlines() if line and not line.startswith("#")]
@@ -20,6 +20,13 @@ OFFERED, TYPED = (
 )
 ROWS = OFFERED + TYPED
 LIKELY = math.log(0.1)
+_FOUND: dict[str, tuple[Meaning, ...]] = {}  # each row is understood once, for all tests of this file
+
+
+def found_of(language: Language, phrase: str) -> tuple[Meaning, ...]:
+    if phrase not in _FOUND:
+        _FOUND[phrase] = language.interpret(phrase, Context())
+    return _FOUND[phrase]
 
 
 def test_the_table_is_long_enough() -> None:
@@ -28,7 +35,7 @@ def test_the_table_is_long_enough() -> None:
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: row[0])
 def test_phrase(row: tuple[str, ...], language: Language) -> None:
-    found = language.interpret(row[0], Context())
+    found = found_of(language, row[0])
     assert [notes.meaning(each) for each in found if each.log_weight > LIKELY] == list(row[1:])
     assert math.isclose(sum(math.exp(each.log_weight) for each in found), 1.0)
     assert [each.log_weight for each in found] == sorted((each.log_weight for each in found), reverse=True)
@@ -36,7 +43,7 @@ def test_phrase(row: tuple[str, ...], language: Language) -> None:
 
 def test_what_is_heard_lies_in_the_text(language: Language) -> None:
     for phrase, *_ in ROWS:
-        for meaning in language.interpret(phrase, Context()):
+        for meaning in found_of(language, phrase):
             for item in meaning.items:
                 heard = item.text if isinstance(item, Rejection) else item.heard
                 assert heard and heard in phrase
@@ -46,7 +53,7 @@ def test_the_recogniser_may_write_all_that_is_understood(language: Language) -> 
     """Except signs that no engine writes: fractions as one letter, the multiplication sign, groups of thousands."""
     whole = matcher(language.constraint(Context()))
     for phrase, *_ in OFFERED:
-        understood = all(not isinstance(item, Rejection) for item in language.interpret(phrase, Context())[0].items)
+        understood = all(not isinstance(item, Rejection) for item in found_of(language, phrase)[0].items)
         hesitates = {"uh"} & set(phrase.replace(",", "").split())
         if understood and phrase.isascii() and not hesitates and "," not in phrase.replace(", ", ""):
             assert accepts(whole, phrase), phrase

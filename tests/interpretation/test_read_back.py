@@ -98,7 +98,7 @@ quantities = st.one_of(
 )  # fmt: skip
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(
     measurand=st.sampled_from(SIZES),
     value=quantities,

@@ -75,14 +75,15 @@ JOINTS = {"breath": " ", "commas": ", ", "and": " and ", "it's": ", it's "}
 def turned(parts: tuple[str, ...], number: int) -> list[tuple[str, ...]]:
     """The orders in which these parts are said with the joint of this number: pairs in both with every joint.
 
-    Of three each order has one joint, by turns: how two stand beside each other is seen of the pairs with every joint.
+    Three are said in one order with one joint, by turns: how two stand beside each other is seen of the pairs.
     """
     if len(parts) == 2:
         return list(permutations(parts))
     first, second, third = parts
-    orders = [parts, (third, second, first), (second, third, first), None]
-    order = orders[(number + sum(map(len, parts))) % len(JOINTS)]
-    return [] if order is None else [order]
+    turn = sum(map(len, parts))
+    if turn % len(JOINTS) != number:
+        return []
+    return [[parts, (third, second, first), (second, third, first)][turn // len(JOINTS) % 3]]
 
 
 @pytest.mark.parametrize("joint", JOINTS)

@@ -69,21 +69,29 @@ def test_what_did_not_happen_is_no_cry(language: Language, text: str) -> None:
     assert not {"leak", "injected", "in-the-eye", "hurt", "hot"} & set(called(language, text))
 
 
-@pytest.mark.parametrize("asked", [None, Measurand.SEAL, Measurand.SHAPE])
-@pytest.mark.parametrize("thing", ["banjo", "flange", "washer", "JIC", "metal seat", "tapered thread"])
+NOT_IN_HAND = (
+    "I ordered a {}",
+    "we bought a {} last week",
+    "he wanted a {}",
+    "have you got a {}",
+    "is a {} okay with this",
+    "could it be a {}",
+    "no way that's a {}",
+    "I doubt it's a {}",
+    "that rules out a {}",
+    "unless it's a {}",
+)
+THINGS = ("banjo", "flange", "washer", "JIC", "metal seat", "tapered thread")
+ASKED_BEFORE = (None, Measurand.SEAL, Measurand.SHAPE)
+
+
+# Each wording with each thing, after one of the questions by turns.
 @pytest.mark.parametrize(
-    "text",
+    ("text", "thing", "asked"),
     [
-        "I ordered a {}",
-        "we bought a {} last week",
-        "he wanted a {}",
-        "have you got a {}",
-        "is a {} okay with this",
-        "could it be a {}",
-        "no way that's a {}",
-        "I doubt it's a {}",
-        "that rules out a {}",
-        "unless it's a {}",
+        (text, thing, ASKED_BEFORE[(i + j) % len(ASKED_BEFORE)])
+        for i, text in enumerate(NOT_IN_HAND)
+        for j, thing in enumerate(THINGS)
     ],
 )
 def test_what_is_not_in_hand_is_no_reading(language: Language, text: str, thing: str, asked: Measurand | None) -> None:

@@ -1,4 +1,4 @@
-"""Kills a whole session with SIGKILL before and after each effect in turn, and looks at what is left.
+"""Kills a whole session with SIGKILL between its effects, one place after the other, and looks at what is left.
 
     python -m tests.jobs.kill_at_each_effect STORE-NAME FOLDER
 
@@ -40,7 +40,9 @@ SPOKEN = (
 def speak(
     knowledge: Knowledge, location: str, step: Callable[[], None], say: Callable[[str, int], None]
 ) -> list[Append]:
-    """The session, with ``step()`` before and after each effect. Returns what was appended.
+    """The session, with ``step()`` before each effect and at the end. Returns what was appended.
+
+    After one effect and before the next the same is on the disk and was said, so one kill between them is enough.
 
     ``say(text, count)`` : with how many entries were durable by then.
     """
@@ -53,16 +55,15 @@ def speak(
         step()
         log.append(effect.kind, effect.data)
         appended.append(effect)
-        step()
 
     def aloud(text: str) -> None:
         step()
         say(text, len(appended))
-        step()
 
     conversation = Conversation(knowledge, hands=Hands(append=append, say=aloud))
     for text in SPOKEN:
         conversation.take_text(text)
+    step()
     return appended
 
 

@@ -43,7 +43,7 @@ def test_a_flipped_bit_in_the_log_costs_one_record_at_most(
     size = (left / "a.sqlite-wal").stat().st_size
     dice = random.Random(5)
     behind = 0
-    for number in range(64):
+    for number in range(32):
         folder = quick_folder / str(number)
         shutil.copytree(left, folder)
         raw = bytearray((folder / "a.sqlite-wal").read_bytes())
@@ -69,7 +69,7 @@ def test_a_flipped_bit_in_the_log_costs_one_record_at_most(
         assert lost <= 1, f"bit {at}: {lost} lost"
         if lost:
             assert any("1 record lost" in str(each) or "is missing" in str(each) for each in found.damage)
-    assert behind > 10, "SQLite alone loses what lies behind the bit"
+    assert behind > 5, "SQLite alone loses what lies behind the bit"
 
 
 def grown(path: Path) -> tuple[Record, ...]:

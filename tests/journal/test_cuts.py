@@ -87,10 +87,10 @@ def logged(folder: Path, page_bytes: int) -> Log:
     return Log(empty, raw, ends, records, FRAME_HEADER_BYTES + page_bytes)
 
 
-def test_sqlite_log_cut_at_every_byte(quick_folder: Path) -> None:
-    # SQLite's own reading at every byte; our store, which is slower to open, below.
+def test_sqlite_log_cut_at_many_bytes(quick_folder: Path) -> None:
+    # SQLite's own reading, at each end of a frame and every seventh byte; our store below.
     log, path = logged(quick_folder, 512), quick_folder / "cut.sqlite"
-    for length in range(len(log.raw) + 1):
+    for length in sorted({*range(0, len(log.raw) + 1, 7), *log.edges(), len(log.raw)}):
         log.cut(path, length)
         with closing(sqlite3.connect(path)) as connection:
             lines = connection.execute("SELECT line FROM voicefit_record ORDER BY position").fetchall()
@@ -116,14 +116,16 @@ def test_the_store_opens_a_log_cut_anywhere(page_bytes: int, quick_folder: Path)
         store.close()
 
 
-def test_sqlite_file_cut_at_every_byte(quick_folder: Path) -> None:
+def test_sqlite_file_cut_at_every_byte_of_its_records(quick_folder: Path) -> None:
     # The file after the log was folded into it: every record that lies whole in what is left can be read out of it.
+    # Between the records are pages of zeros and of indexes: there every 64th byte.
     whole, path = quick_folder / "whole.sqlite", quick_folder / "cut.sqlite"
     records = recorded(whole, 12)
     raw = whole.read_bytes()
     place = {each.sequence: raw.index(f'"sequence":{each.sequence},"session"'.encode()) for each in records}
     seen = set()
-    for length in range(len(raw) + 1):
+    near = {length for at in place.values() for length in range(at - 20, min(at + 120, len(raw)))}
+    for length in sorted({*range(0, len(raw), 64), *near, len(raw)}):
         path.write_bytes(raw[:length])
         found = {each.sequence for each in readable(path).records}
         assert found <= {number for number, at in place.items() if at < length}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
 import subprocess
@@ -21,12 +22,14 @@ from voicefit.records import SAMPLE_RATE_HZ
 from voicefit.synthesis import VoiceSettings, open_voice
 
 _ROOT = Path(__file__).resolve().parents[2]
+_HAS_TORCH = "from importlib.util import find_spec; assert find_spec('torch') and find_spec('numpy')"
+_TRAIN = "import json, sys; from training.train import main; [main(each) for each in json.loads(sys.argv[1])]"
 _PYTHONS = (sys.executable, "/usr/bin/python3")  # Debian's torch belongs to Debian's Python
 
 
 def python_with_torch() -> str:
     for python in _PYTHONS:
-        found = subprocess.run([python, "-c", "import torch, numpy"], capture_output=True, check=False)
+        found = subprocess.run([python, "-c", _HAS_TORCH], capture_output=True, check=False)
         if found.returncode == 0:
             return python
     pytest.skip("needs torch, from PyPI or as Debian's python3-torch: tools/system-packages torch")
@@ -74,21 +77,27 @@ def test_a_few_steps_on_the_cpu_give_a_model_that_hears(tmp_path: Path) -> None:
     assert [each.text for each in read_shard(speech / "b.npz")] == ["stop", "one two", "help"]
     start, trained, model = tmp_path / "start.npz", tmp_path / "trained.npz", tmp_path / "model"
     np.savez(start, **read_weights(SHIPPED))
-    command = [
-        python, "-m", "training.train", "--start", start, "--tokens", SHIPPED / TOKENS, "--speech", speech,
+    options = [
+        "--start", start, "--tokens", SHIPPED / TOKENS, "--speech", speech,
         "--validation", validation, "--out", trained, "--steps", "2", "--batch", "3", "--clips", "8",
         "--clip-seconds", "1", "--device", "cpu", "--human-text", "0.25",
     ]  # fmt: skip
     alone = tmp_path / "alone.npz"
+    decoder_alone = [alone if each == trained else each for each in options]
+    decoder_alone[decoder_alone.index("--steps") + 1] = "1"
+    runs = [list(map(str, each)) for each in (options, [*decoder_alone, "--decoder-alone"])]
     environment = {name: value for name, value in os.environ.items() if name != "PYTHONPATH"} | {"OMP_NUM_THREADS": "2"}
     done = subprocess.run(
-        list(map(str, command)), cwd=_ROOT, env=environment, capture_output=True, text=True, check=False
+        [python, "-c", _TRAIN, json.dumps(runs)],
+        cwd=_ROOT,
+        env=environment,
+        capture_output=True,
+        text=True,
+        check=False,
     )
     assert done.returncode == 0, done.stderr[-2000:]
     assert "13 utterances, 3 human" in done.stdout
     assert trained.with_suffix(".1.npz").exists()
-    command[command.index(trained)] = alone
-    subprocess.run([*map(str, command), "--decoder-alone"], cwd=_ROOT, env=environment, capture_output=True, check=True)
     with np.load(start) as before, np.load(alone) as after:
         moved = {name.partition(".")[0] for name in before if np.abs(after[name] - before[name]).max() > 1e-9}
     assert moved == {"decoder"}
