@@ -151,4 +151,4 @@ def test_of_unknown_form_the_lowest_of_the_size_counts(texts: dict[str, str]) ->
 
 def test_every_end_of_a_size_with_a_pressure_has_one(catalogue: Catalogue) -> None:
     sizes = {end.size_id for end in catalogue.ends if end.pressure}
-    assert all(end.pressure for end in catalogue.ends if end.size_id in sizes)
+    assert sizes and all(end.pressure for end in catalogue.ends if end.size_id in sizes)

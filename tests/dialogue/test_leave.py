@@ -62,7 +62,8 @@ def test_how_tight_is_said_where_by_hand_is_not_enough(talk: Talk) -> None:
     "asked", ["can I turn it by hand", "can I use it in the pressure line", "what pressure is on it", "can I open it"]
 )
 def test_other_questions_are_not_forbidden(talk: Talk, asked: str) -> None:
-    assert not talk.say(asked).startswith("No: ")
+    reply = talk.say(asked)
+    assert reply and not reply.startswith("No: ")
 
 
 @pytest.mark.parametrize(

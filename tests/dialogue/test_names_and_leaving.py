@@ -92,7 +92,8 @@ def test_what_wipes_all_is_asked_first(talk: Talk, said: str) -> None:
 
 
 def test_who_starts_again_is_not_asked(talk: Talk) -> None:
-    talk.say("start over")
+    assert talk.snapshot.readings
+    assert "right?" not in talk.say("start over")
     assert not talk.snapshot.readings
 
 

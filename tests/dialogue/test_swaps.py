@@ -65,7 +65,7 @@ def test_a_guess_gives_way_to_what_is_measured(knowledge: Knowledge, guess: str,
 def test_a_gauge_that_shows_light_is_kept_in_mind(knowledge: Knowledge) -> None:
     talk = Talk(knowledge)
     talk.say("male, three quarters outside, sticks out, oil in it")
-    talk.say("no, gauge did show light")
+    assert talk.say("no, gauge did show light")
     assert "no-gauge" not in talk.called
 
 

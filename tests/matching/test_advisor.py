@@ -280,7 +280,12 @@ def test_the_prompt_speaks_of_the_side_that_is_known(advisor: Advisor) -> None:
 def test_a_piece_without_a_thread_is_not_asked_for_one(advisor: Advisor) -> None:
     staple = [said("shape", "staple"), said("gender", "male"), said("profile_diameter", "23.9 mm")]
     asked = {check.measurand for check in advisor.worth(advisor.matcher.posterior(staple))}
-    assert not asked & {Measurand.PITCH, Measurand.LAST_THREAD_DIAMETER, Measurand.THREAD_SIDE, Measurand.TAPER}
+    assert asked and not asked & {
+        Measurand.PITCH,
+        Measurand.LAST_THREAD_DIAMETER,
+        Measurand.THREAD_SIDE,
+        Measurand.TAPER,
+    }
 
 
 def test_a_flange_told_by_its_head_alone_is_told_on_by_thickness_and_bolts(advisor: Advisor) -> None:

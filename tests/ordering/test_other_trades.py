@@ -162,6 +162,7 @@ def test_each_end_of_another_trade_is_recognised(ordering: Ordering, advisor: Ad
 def test_an_air_conditioning_nut_is_never_called_a_flare_or_a_boss(advisor: Advisor) -> None:
     """Nut on a pilot with an O-ring (memory), whatever is asked and in whatever order it is told."""
     threads = {"5/8": ("14.5 mm", "18 tpi"), "3/4": ("17.6 mm", "16 tpi"), "7/8": ("20.6 mm", "14 tpi")}
+    identified = 0
     for size, (inside, pitch) in threads.items():
         says = {"gender": "female", "inside_diameter": inside, "pitch": pitch, "seat_form": "none", "taper": "parallel"}
         says |= {"seal": "bore_o_ring", "body": "loose", "flank_angle": "60 deg", "line": "air_conditioning"}
@@ -169,3 +170,5 @@ def test_an_air_conditioning_nut_is_never_called_a_flare_or_a_boss(advisor: Advi
             posterior, advice, _ = identify(advisor, Piece(says), [said(first, says[first])])
             leader = advisor.matcher.ends[posterior.best_parts(1)[0][0]]
             assert not advice.identified or leader.trade is Trade.AIR_CONDITIONING, (size, first, leader.id)
+            identified += advice.identified
+    assert identified > 0, "a test of what is never identified would tell nothing"
