@@ -114,3 +114,44 @@ def test_things_that_are_all_denied_are_taken_where_a_correction_was_begun(talk:
     talk.say(said)
     denied = [measurand for measurand, negated in on_record(talk) if negated]
     assert denied == [Measurand.SEAL] and (Measurand.OUTSIDE_DIAMETER, False) in on_record(talk)
+
+
+@pytest.mark.parametrize(
+    ("first", "right", "measurand", "value"),
+    [
+        ("male", "female", Measurand.GENDER, "female"),
+        ("tapered", "parallel", Measurand.TAPER, "parallel"),
+        ("recessed", "flat", Measurand.SEAT_FORM, "flat"),
+    ],
+)
+@pytest.mark.parametrize(
+    "words", ["{right}, not {first}", "not {first}, {right}", "it should be {right}, not {first}",
+              "it ought to be {right}, not {first}", "it's {right}, it's not {first}"],
+)  # fmt: skip
+def test_a_name_denied_is_replaced_by_the_one_beside_it(
+    talk: Talk, first: str, right: str, measurand: Measurand, value: str, words: str
+) -> None:
+    talk.say("five eighths outside")
+    talk.say(first)
+    talk.say(words.format(first=first, right=right))
+    record = on_record(talk)
+    assert record == {(Measurand.OUTSIDE_DIAMETER, False): Fraction(5, 8), (measurand, False): value}
+
+
+def test_of_a_cone_that_does_not_stand_out_the_cone_stays(talk: Talk) -> None:
+    talk.say("it has a cone")
+    talk.say("it doesn't stick out")
+    assert on_record(talk)[Measurand.SEAT_FORM, False] == "recessed"
+
+
+def test_a_name_denied_alone_is_on_record_no_more(talk: Talk) -> None:
+    talk.say("male")
+    talk.say("not male")
+    assert on_record(talk) == {(Measurand.GENDER, True): "male"}
+
+
+def test_what_it_should_be_takes_the_place_of_what_it_should_not(talk: Talk) -> None:
+    talk.say(START)
+    talk.say("it should be eighteen, not nineteen")
+    record = on_record(talk)
+    assert record[Measurand.PITCH, False] == 18 and (Measurand.PITCH, True) not in record

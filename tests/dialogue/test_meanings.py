@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
@@ -126,3 +127,37 @@ def test_what_begins_a_command_is_no_yes_before_it() -> None:
     assert decide([whole, cut], indifferent, Risk.PLAIN) == Take(whole, 1.0)
     other = Meaning(text, (Command("yes", "there's"), Command("next", "no tube")), math.log(0.4))
     assert not isinstance(decide([whole, other], indifferent, Risk.PLAIN), Take)
+
+
+def named(heard: str, measurand: Measurand, value: str, *, negated: bool = False) -> Reading:
+    return Reading(heard, (Option(measurand, value, negated=negated),))
+
+
+CONE, PIPE = named("nose", Measurand.SEAT_FORM, "convex"), named("tapered", Measurand.TAPER, "tapered")
+RING, IN_CONE = named("o-ring", Measurand.SEAL, "o_ring"), named("o-ring", Measurand.SEAL, "cone_o_ring")
+
+
+@pytest.mark.parametrize(("one", "other"), [(CONE, PIPE), (PIPE, CONE), (RING, IN_CONE), (IN_CONE, RING)])
+def test_two_things_that_may_both_be_so_are_no_choice(one: Reading, other: Reading) -> None:
+    heard = [Meaning("the same words", (each,), math.log(share)) for each, share in ((one, 0.55), (other, 0.45))]
+    decision = decide(heard, indifferent, Risk.PLAIN)
+    assert isinstance(decision, Take)
+    assert {option.value for option in meanings.reading_at(decision.meaning, 0).options} == {
+        one.options[0].value,
+        other.options[0].value,
+    }
+
+
+def test_two_values_of_one_thing_are_a_choice() -> None:
+    flat = named("flat", Measurand.SEAT_FORM, "flat")
+    heard = [Meaning("the same words", (each,), math.log(share)) for each, share in ((CONE, 0.55), (flat, 0.45))]
+    assert isinstance(decide(heard, indifferent, Risk.PLAIN), Choose)
+
+
+def test_what_another_meaning_says_besides_makes_it_no_less_sure() -> None:
+    """But not the other way about: what only the likelier one says is not yet said."""
+    less, more = Meaning("w", (CONE,), math.log(0.6)), Meaning("w", (CONE, PIPE), math.log(0.4))
+    taken = decide([less, more], indifferent, Risk.PLAIN)
+    assert isinstance(taken, Take) and taken.meaning == less
+    less, more = replace(less, log_weight=math.log(0.4)), replace(more, log_weight=math.log(0.6))
+    assert isinstance(decide([less, more], indifferent, Risk.PLAIN), Confirm)

@@ -168,11 +168,13 @@ def denied(turn: Turn, readings: tuple[Reading, ...]) -> tuple[tuple[Reading, ..
 def _named(turn: Turn, item: Item) -> tuple[Kept, Option] | None:
     """The latest reading on record that something said names by its very value: to deny it, or to correct it."""
     reading = item.readings[0] if isinstance(item, Command) and _is_one_value(item) else item
-    if not isinstance(reading, Reading) or not all(isinstance(o.value, Quantity) for o in reading.options):
+    if not isinstance(reading, Reading) or (isinstance(item, Reading) and not _denies(item)):
         return None
-    if isinstance(item, Reading) and not _denies(item):
-        return None
-    return on_record(turn, reading)
+    found = on_record(turn, reading)
+    if found is None or all(isinstance(o.value, Quantity) for o in reading.options):
+        return found
+    only = {option.value for option in found[0].reading.options} == {found[1].value}
+    return found if only and _denies(reading) else None  # of a cone, either way, only one is denied
 
 
 def on_record(turn: Turn, reading: Reading) -> tuple[Kept, Option] | None:

@@ -17,6 +17,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from voicefit.dialogue.agreement import agree, values
 from voicefit.dialogue.confirmation import Outcome, Policy, Risk
 from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading, Reason, Rejection
 
@@ -78,7 +79,7 @@ def decide(
     """
     weighed = weigh(_whole(meanings), log_fits)
     best, share = weighed[0]
-    share += sum(part for meaning, part in weighed[1:] if _may_say(meaning, best))
+    share += sum(part for meaning, part in weighed[1:] if agree(meaning, best))
     rivals = [(meaning, part) for meaning, part in weighed if shape(meaning) == shape(best)]
     other = next(((meaning, part) for meaning, part in rivals[1:] if _difference(best, meaning) is not None), None)
     match policy.outcome(share, 0.0 if other is None else other[1], risk(best, share)):
@@ -207,17 +208,6 @@ def _kind(item: Item) -> object:
     return item.reason
 
 
-def _may_say(vague: Meaning, meaning: Meaning) -> bool:
-    """Whether a meaning of the same words may say the very same, its readings only leave more open: "three quarters,
-    sixteen" as a thread of that name, and as two numbers."""
-    if vague.text != meaning.text or len(vague.items) != len(meaning.items):
-        return False
-    pairs = zip(vague.items, meaning.items, strict=True)
-    return all(
-        a == b or (isinstance(a, Reading) and isinstance(b, Reading) and _values(a) & _values(b)) for a, b in pairs
-    )
-
-
 def _difference(first: Meaning, second: Meaning) -> int | None:
     """The one item in which two meanings of one shape differ, where it is a reading or carries one."""
     different = [i for i, (a, b) in enumerate(zip(first.items, second.items, strict=True)) if not _same(a, b)]
@@ -231,18 +221,14 @@ def _difference(first: Meaning, second: Meaning) -> int | None:
 
 def _same(first: Item, second: Item) -> bool:
     if isinstance(first, Reading) and isinstance(second, Reading):
-        return _values(first) == _values(second)
+        return values(first) == values(second)
     if isinstance(first, Command) and isinstance(second, Command):
-        return (first.name, first.argument, [_values(r) for r in first.readings]) == (
+        return (first.name, first.argument, [values(r) for r in first.readings]) == (
             second.name,
             second.argument,
-            [_values(r) for r in second.readings],
+            [values(r) for r in second.readings],
         )
     return first == second
-
-
-def _values(reading: Reading) -> frozenset[tuple[Measurand, object, bool]]:
-    return frozenset((option.measurand, option.value, option.negated) for option in reading.options)
 
 
 def reading_at(meaning: Meaning, item: int) -> Reading:

@@ -27,7 +27,7 @@ from voicefit.records import Command, Context, Item, Reading
 
 _ITEM = -4.0  # each thing said: fewer explain the same words better
 _PAUSE = -0.7  # a comma or stop inside a command: "no, eighteen"
-_PAUSE_INSIDE = -5.0  # inside one thing said
+_PAUSE_INSIDE = -6.0  # inside one thing said
 _SKIPPED = -0.4  # a word passed over
 _PASSED = -2.2  # one that is not between things said
 _ANSWERS = 1.5  # an answer in other words, where its question is open

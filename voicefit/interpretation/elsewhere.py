@@ -119,6 +119,9 @@ def is_doing(tokens: Sequence[Token], chart: Chart, start: int, end: int, observ
     ):  # "dropped a washer in the sump"
         did = tokens[start].text not in observes and tokens[start + 1].text in _WHAT_WAS_DONE_TO
         describes = any(token.text in _A_LITTLE for token in tokens[start + 2 : start + 3])  # "tapered a bit"
+        describes = describes or (
+            tokens[start + 1].text == _IT and bool(chart.match("reading", start))
+        )  # "tapered it has"
         return did and not describes and not _is_phrased(chart, start, start + 1)
     words = [token.text for token in tokens[person:end]]
     verb = next((at for at, word in enumerate(words) if word not in _BESIDE_VERBS), len(words))

@@ -35,6 +35,7 @@ _AFTER_PLACES = frozenset({*ARTICLES, "it", "this", "that", "them", "there", "it
 _OCCASIONS = frozenset({"when", "while", "until", "before", "after", "as"})
 _FINDS = frozenset({"see", "find", "feel", "reach", "spot"})
 _ADVERB = re.compile(r"[a-z]{4,}ly")
+_LOOSELY = ("list-or-so", "list-or-under", "list-or-over")
 _LEFT_OVER = frozenset({Reason.OUT_OF_GRAMMAR, Reason.INCOMPLETE})
 
 
@@ -56,6 +57,18 @@ def without_perhaps(tokens: Sequence[Token], chart: Chart) -> tuple[Token, ...] 
     """The tokens without a "maybe" that stands between a name and its value: "outside, maybe twenty"."""
     kept = _without(tokens, chart, "list-unsure", yes_no=False)
     return kept if kept and len(kept) < len(tokens) else None
+
+
+def hedged_last(tokens: tuple[Token, ...], chart: Chart) -> tuple[Token, ...]:
+    """The tokens with how loosely a value is said put behind what it is of: "twenty or so outside"."""
+    numbers = inside_numbers(tokens, chart)
+    for at in range(1, len(tokens) - 1):
+        ends = [end for rule in _LOOSELY for end, _, _ in chart.match(rule, at) if at not in numbers]
+        end = max(ends, default=len(tokens))
+        stop = next((place for place in range(at, len(tokens)) if tokens[place].paused), len(tokens))
+        if end < stop:
+            return (*tokens[:at], *tokens[end:stop], *tokens[at:end], *tokens[stop:])
+    return tokens
 
 
 def doubted(meaning: Meaning, certainty: float) -> Meaning:

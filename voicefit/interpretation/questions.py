@@ -57,6 +57,7 @@ _MAY, _ONTO = word_set("can could may"), word_set("on onto into in to it this th
 _GOES = word_set("fits goes screws mates joins connects takes suits")
 _FEW = 5  # words
 _FRONTING = word_set("for on with of")
+_THAT_IT = word_set("that it this")  # "does that mean"
 _SUPPOSING, _SUPPOSED = word_set("if suppose supposing assuming"), frozenset({"were", "was", "is"})
 _NAMED = 8  # words
 _TOPIC = 2  # words
@@ -175,7 +176,7 @@ def _inverts(words: Sequence[str]) -> bool:
 
 def _surely_asks(words: Sequence[str]) -> bool:
     if len(words) < 2 or words[0] not in _WH:
-        return False
+        return len(words) > 2 and words[0] in _VERBS and words[1] in _THAT_IT and words[2] == "mean"
     return words[1] in _MORE.get(words[0], ()) or _inverts(words[1:])
 
 

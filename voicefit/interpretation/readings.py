@@ -28,7 +28,7 @@ from voicefit.interpretation.grammar import (
 from voicefit.interpretation.measuring import Measures, Spoken
 from voicefit.interpretation.numerals import OPERATORS, Number, mixed
 from voicefit.interpretation.schema import SayEntry
-from voicefit.interpretation.turning import Phrase, can_be, either, none_of, turned
+from voicefit.interpretation.turning import Phrase, either, loosely, none_of, turned
 from voicefit.records import Hedge, Measurand, Option, Reading, Reason, Rejection
 
 # Forms of a kind that hold their whole value: "an inch", "half a meter".
@@ -180,7 +180,7 @@ class Makers:
         if isinstance(found, Rejection):
             return found
         if value.hedge is not None:
-            found = tuple(replace(option, hedge=value.hedge) for option in found if can_be(value.hedge, option))
+            found = loosely(value.hedge, found)
             if not found:
                 return None
         return tuple(replace(option, negated=True) for option in found) if negated else found

@@ -19,7 +19,7 @@ from statistics import mean
 
 from voicefit.interpretation.chart import ARTICLES, Chart
 from voicefit.interpretation.tokens import Token, word_set
-from voicefit.records import ABSENT, Command, Measurand, Reading
+from voicefit.records import ABSENT, Command, Meaning, Measurand, Reading
 
 _CORRECTS = word_set(
     "instead rather should ought supposed wants swap change changed replace wrong mistake accident error misread "
@@ -35,6 +35,15 @@ _TOLD, _NOT_TOLD = 0.7, 0.3
 _IN_PLACE = frozenset({("instead", "of"), ("rather", _THAN), ("opposed", "to")})
 _BETTER = frozenset({"better", "more", "closer", "nearer", "sooner", "likelier", "rather"})
 _BEFORE = frozenset({*ARTICLES, "it", "is", "to", "like"})
+
+
+def sets_right(tokens: Sequence[Token], meaning: Meaning) -> bool:
+    """Whether one of two values is said not to be so, and a word beside them corrects: "it should be eighteen, not
+    nineteen"."""
+    readings = [item for item in meaning.items if isinstance(item, Reading)]
+    denied = [reading.options[0].negated for reading in readings]
+    corrects = not _CORRECTS.isdisjoint(token.text for token in tokens)
+    return corrects and len(denied) == len(meaning.items) == 2 and True in denied and False in denied
 
 
 def swapped(text: str, tokens: Sequence[Token], chart: Chart, perhaps: float, told: Sequence[float]) -> Command | None:

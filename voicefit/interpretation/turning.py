@@ -91,11 +91,8 @@ def _hedged(maker: TurnThing, hedge: Hedge, phrase: Phrase) -> Phrase | None:
     items: list[Reading | Rejection] = []
     for item in phrase.items:
         if isinstance(item, Reading):
-            options = tuple(
-                replace(option, hedge=option.hedge or hedge, certainty=min(option.certainty, maker.certainty))
-                for option in item.options
-                if can_be(hedge, option)
-            )
+            said = loosely(hedge, item.options)
+            options = tuple(replace(option, certainty=min(option.certainty, maker.certainty)) for option in said)
             if not options:
                 return None
             item = replace(item, options=options)
@@ -103,8 +100,16 @@ def _hedged(maker: TurnThing, hedge: Hedge, phrase: Phrase) -> Phrase | None:
     return replace(phrase, items=tuple(items), value=(hedge, *phrase.value))
 
 
-def can_be(hedge: Hedge, option: Option) -> bool:
-    """A name is sure or not; a size in a designation is that size or none, and so is a leaf that is a little less."""
+def loosely(hedge: Hedge, options: Sequence[Option]) -> tuple[Option, ...]:
+    """The options that can be said so loosely. A leaf fits or does not, so that a pitch just under or over one is near
+    it, and no more is said."""
+    kept = tuple(replace(option, hedge=option.hedge or hedge) for option in options if _can_be(hedge, option))
+    leaves = (option for option in options if option.measurand is Measurand.PITCH and _can_be(Hedge.ABOUT, option))
+    return kept or tuple(replace(option, hedge=Hedge.ABOUT) for option in leaves)
+
+
+def _can_be(hedge: Hedge, option: Option) -> bool:
+    """A name is sure or not; a size in a designation is that size or none."""
     if hedge is Hedge.PERHAPS:
         return True
     if not isinstance(option.value, Quantity) or option.negated or option.measurand in _NAMED_SIZES:

@@ -196,10 +196,10 @@ class Understanding:
         found = self._understood(text, tokens, chart, context)
         if echoes.alternatives(tokens, chart) > 1 and any(isinstance(item, Rejection) for item in found[0].items):
             return leftovers.refused(text, Reason.OUT_OF_GRAMMAR)  # half of a choice says nothing
-        if loosening.leaves_words(found[0]) and not (guesses and self._witness.is_talk(text)):
-            correction = swaps.swapped(
-                text, tokens, chart, self._scene.perhaps, self._witness.told(text) if guesses else ()
-            )
+        sure = swaps.sets_right(tokens, found[0])
+        if sure or (loosening.leaves_words(found[0]) and not (guesses and self._witness.is_talk(text))):
+            told = self._witness.told(text) if guesses and not sure else ()
+            correction = swaps.swapped(text, tokens, chart, self._scene.perhaps, told)
             if correction is not None:
                 return (Meaning(text, (correction,), 0.0),)
         if not guesses:
@@ -265,9 +265,9 @@ class Understanding:
             if whole and all(isinstance(item, Reading) for item in items):
                 return tuple(loosening.doubted(meaning, self._scene.perhaps) for meaning in again.meanings)
         looser = loosening.without_hollow(tokens, chart, yes_no=context.yes_no) if left else tokens
-        if left and looser and looser != tokens:
-            again = self._read(text, looser, self.chart(looser), context)
-            if not loosening.leaves_words(again.meanings[0]):
+        for words in (loosening.hedged_last(tokens, chart), looser) if left else ():
+            again = self._read(text, words, self.chart(words), context) if words and words != tokens else None
+            if again is not None and not loosening.leaves_words(again.meanings[0]):
                 return again.meanings
         for words in (tokens, looser or tokens):
             bare = self._without_articles(text, words, context, found)
