@@ -6,15 +6,20 @@ And so on for hoses, flanges and couplers. Two meanings that would be read back 
 from __future__ import annotations
 
 import math
+import random
 from itertools import combinations, permutations
 
 import pytest
 
 from tests.interpretation import notes
+from tests.interpretation.test_negation import QUALITIES, THINGS
 from voicefit.interpretation import Language
 from voicefit.records import Context, Item, Measurand, Reading
 
 CLEAR = 0.85
+SAMPLED = 60
+LEADS = 0.8
+SMALL = {"it", "in", "the", "on", "a", "at"}
 END = {
     "male": "gender male",
     "outside nine sixteenths": "outside_diameter 9/16 in",
@@ -109,3 +114,44 @@ def test_they_are_what_they_are_apart(language: Language, kind: str, count: int,
             if found != [table[part] for part in order] or math.exp(best.log_weight) < CLEAR:
                 wrong.append(f"{text!r}: {found} {math.exp(best.log_weight):.2f}")
     assert not wrong, f"{len(wrong)}: " + "\n".join(wrong[:12])
+
+
+SEEN = {words: value for table in (THINGS, QUALITIES, END) for words, value in table.items()} | {
+    "it dips in": "seat_form recessed",
+    "it comes off": "body loose",
+    "one and a half millimeter pitch": "pitch 3/2 mm",
+    "hex twenty-two millimeters": "hex 22 mm",
+    "tube twelve millimeters": "tube_outside_diameter 12 mm",
+}
+# What kind of washer it is counts as well; and what is in a face goes by it: "flat face, o-ring".
+OF_TWO = {"copper washer", "flat face", "it's a flat face"}
+
+
+@pytest.mark.parametrize("count", [2, 3])
+@pytest.mark.parametrize("joint", ["breath", "commas", "and"])
+def test_any_of_all_that_may_be_seen(language: Language, joint: str, count: int) -> None:
+    """Sampled of all values of all categories in every order. In one breath two may make one name, as "threaded port"
+    does: then nothing else is said than these."""
+    rng = random.Random(f"{joint} {count}")
+    names = [words for words, value in SEEN.items() if not value.startswith("reinforcement") and words not in OF_TWO]
+    wrong, joined, texts = [], 0, 0
+    while texts < SAMPLED:
+        parts = rng.sample(names, count)
+        if len({SEEN[part].removeprefix("not ").split()[0] for part in parts}) < count:
+            continue
+        words = [word for part in parts for word in part.replace("-", " ").split() if word not in SMALL]
+        if len(set(words)) < len(words):
+            continue  # "ball nose, nose": the one names the other
+        texts += 1
+        text = JOINTS[joint].join(parts)
+        best = language.interpret(text, Context())[0]
+        found = [leading(item) for item in best.items]
+        if found == [SEEN[part] for part in parts]:
+            wrong += [f"{text!r}: {math.exp(best.log_weight):.2f}"] if math.exp(best.log_weight) < LEADS else []
+        elif joint == "breath" and set(found) < {SEEN[part] for part in parts}:
+            joined += 1
+        else:
+            wrong.append(f"{text!r}: {found}")
+    allowed = SAMPLED // 20 if joint == "breath" else 0  # "female taper", "bore dash six"
+    assert len(wrong) <= allowed, f"{len(wrong)}: " + "\n".join(wrong[:12])
+    assert joined <= SAMPLED // 10
