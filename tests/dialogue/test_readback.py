@@ -37,6 +37,7 @@ def test_a_side_is_taken_back_aloud_from_six_tenths_on(
     ("said", "read_back"),
     [
         ("there's a cone", "A cone."),
+        ("seat is thirty or forty-five", "Thirty degrees or forty-five degrees."),
         ("the nut's got a cone in it", "A cone."),  # its nose, or the funnel that it is cut to
         ("cone or flat", "A cone or flat face."),
         ("female or port", "Female or port."),

@@ -213,7 +213,7 @@ def test_a_reading_of_something_else_leaves_the_question_open(knowledge: Knowled
     talk = Talk(knowledge)
     talk.say("male")
     asked = talk.hear(("outside eighteen millimeters", 0.7), ("pass me the torch", 0.3))
-    assert talk.say("one and a half millimeter pitch") == f"One point five millimeter pitch. {asked}"
+    assert talk.say("one and a half millimeter pitch") == f"One point five pitch. {asked}"
     assert "Eighteen millimeters outside." in talk.say("yes")
     assert len(talk.snapshot.readings) == 3
 

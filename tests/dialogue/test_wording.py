@@ -150,7 +150,7 @@ def test_every_end_and_thread_can_be_named_aloud(knowledge: Knowledge) -> None:
         (Option(Measurand.INSIDE_DIAMETER, millimetres("15")), "one five millimeters inside"),
         (Option(Measurand.PITCH, Quantity(Fraction(23, 2), Unit.THREADS_PER_INCH)),
          "eleven and a half pitch"),
-        (Option(Measurand.PITCH, millimetres("1.5")), "one point five millimeter pitch"),
+        (Option(Measurand.PITCH, millimetres("1.5")), "one point five pitch"),
         (Option(Measurand.SEAT_ANGLE, Quantity(Fraction(30), Unit.DEGREE)), "thirty degrees"),
         (Option(Measurand.DASH, Quantity(Fraction(6), Unit.COUNT)), "dash six"),
         (Option(Measurand.SEAT_FORM, "convex"), "seat stands out"),

@@ -39,6 +39,8 @@ def only(language: Language, text: str) -> Rejection:
         ("\x00\x01\xff\xfe", Reason.OUT_OF_GRAMMAR),
         ("ÿ" * 100, Reason.OUT_OF_GRAMMAR),
         ("1" * 500, Reason.OUT_OF_GRAMMAR),
+        ("outside 1e999 mm", Reason.OUT_OF_GRAMMAR),
+        ("1e3", Reason.OUT_OF_GRAMMAR),
         ("9" * 7, Reason.OUT_OF_GRAMMAR),
         ("دستور", Reason.OUT_OF_GRAMMAR),
     ],

@@ -7,6 +7,7 @@ that the catalogue has nothing, and the caller says so.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Set
+from dataclasses import replace
 from fractions import Fraction
 from functools import cached_property
 
@@ -70,8 +71,11 @@ class Aftercare:
         return tuple(found.values())
 
     def seals(self, row: int, by: SealedBy | None = None) -> tuple[str, ...]:
-        """What seals it, each seal with the size of its ring."""
-        return tuple(dict.fromkeys(self.seal(need) for need in self.follow(row, by).seals))
+        """What seals it, each seal with the size of its ring; of several washers each by itself."""
+        needs = self.follow(row, by).seals
+        each = (replace(need, washers=(one,)) for need in needs for one in need.washers)
+        alone = (need for need in needs if not need.washers)
+        return tuple(dict.fromkeys(self.seal(need) for need in (*each, *alone)))
 
     def seal(self, need: SealNeed) -> str:
         """One seal with the size of its ring or washer."""

@@ -10,8 +10,7 @@ from dataclasses import replace
 
 from voicefit.dialogue import asking, identification, readback, refusals, taking, waiting
 from voicefit.dialogue.functions.settings import go_on
-from voicefit.dialogue.record import HOSE
-from voicefit.dialogue.state import Attention, Choosing, Confirming, Spelling
+from voicefit.dialogue.state import Attention
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command, Heard, Meaning, Reason, Rejection, Trouble
 
@@ -67,22 +66,7 @@ def heard(turn: Turn, event: Heard) -> None:
 def _say_what_can_be_said(turn: Turn) -> None:
     """After a refusal, two things that can be said now, where no question says it."""
     if turn.rejected and turn.rejected[-1].reason in (Reason.OUT_OF_GRAMMAR, Reason.NOTHING_ASKED) and not turn.asks:
-        turn.add("say-now", what=turn.knowledge.wording.plain(f"say.{_what_can_be_said(turn)}"))
-
-
-def _what_can_be_said(turn: Turn) -> str:
-    """By name, what the state is one can answer in: the question, the check, or what can be asked or begun."""
-    match turn.focus.mode:
-        case Confirming():
-            return "confirm"
-        case Choosing():
-            return "choose"
-        case Spelling():
-            return "spell"
-    check = turn.focus.check
-    if check is not None:
-        return "hose" if turn.piece.kind == HOSE else "value" if check.yes is None else "yes-no"
-    return "settled" if turn.record.end_of(turn.piece) is not None else "start"
+        turn.add("say-now", what=refusals.what_can_be_said(turn))
 
 
 def _addressed(turn: Turn, meanings: tuple[Meaning, ...]) -> tuple[Meaning, ...]:

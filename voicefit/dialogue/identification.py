@@ -108,8 +108,11 @@ def unanswered(turn: Turn) -> None:
 
 
 def _with_reason(turn: Turn, advice: Advice, checks: Sequence[Check], *, brief: Sequence[Check]) -> str:
-    """The checks in one breath, with why it is asked where the person could wonder."""
+    """The checks in one breath, with why it is asked where the person could wonder; where it is more than a breath, a
+    check by itself is asked without how it is done."""
     prompt = turn.knowledge.prompts(checks, brief=brief)
+    if len(checks) == 1 and not turn.has_room_for(prompt):
+        prompt = turn.knowledge.prompt(checks[0], brief=True)
     if advice.again:
         why = turn.knowledge.wording.phrase("once-more", prompt=prompt)
         if turn.has_room_for(why):

@@ -234,12 +234,13 @@ class Knowledge:
         said = [self.wording.words.get(f"answer.{each}", each) for each in text.split(", ")]
         return self.wording.plain("answer-note") if text.endswith(".flac") else ", ".join(map(spoken.aloud, said))
 
-    def prompt(self, check: Check) -> str:
-        """What is asked, in words."""
+    def prompt(self, check: Check, *, brief: bool = False) -> str:
+        """What is asked, in words; ``brief`` : where there is little room, without how it is done."""
         if (name := hoses.question_name(check)) is not None:
             return self.wording.questions[name].prompt
         slots = {name: self.wording.leaf(value) for name, value in check.slots.items()}
-        return self.checks[check.id].prompt.format(**slots)
+        entry = self.checks[check.id]
+        return ((entry.brief if brief else None) or entry.prompt).format(**slots)
 
     def prompts(self, checks: Sequence[Check], *, brief: Sequence[Check] = ()) -> str:
         """What is asked of several checks in one breath.

@@ -19,7 +19,7 @@ from voicefit.records import Hedge, Measurand, Option, SeatForm
 SEVERAL = 3  # systems of thread
 _METRIC, _UNIFIED = "M", "UN"
 _CONE = frozenset({SeatForm.CONVEX.value, SeatForm.RECESSED.value})
-_EVEN = 0.1  # nats
+_EVEN, _NEARLY_EVEN = 0.1, 0.6  # nats: what is named first counts for a little more
 SAID_OTHERWISE = 0.6  # a reading is said to be taken otherwise from this probability on
 SURE_OF_SIDE = 0.8  # outside or inside is read back, where it was not said, from this probability on
 _SIDES = frozenset({Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER, Measurand.THREAD_SIZE})
@@ -117,11 +117,12 @@ def _leaves_side_open(kept: Kept, taken: ReadingTaken) -> bool:
 def _is_of_several(kept: Kept) -> bool:
     """Whether the words name several values of one thing, none before the others."""
     options = kept.reading.options
+    either = " or " in kept.reading.heard.casefold()  # "thirty or forty-five"; else a number has two units
     return len(options) > 1 and all(
         each.measurand is options[0].measurand
-        and isinstance(each.value, str)
+        and (isinstance(each.value, str) or either)
         and not each.negated
-        and options[0].log_prior - each.log_prior < _EVEN
+        and options[0].log_prior - each.log_prior < (_NEARLY_EVEN if either else _EVEN)
         for each in options
     )
 

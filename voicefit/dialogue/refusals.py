@@ -1,11 +1,13 @@
 """What was not taken, said by name: one piece a reply.
 
-Duty: which of the refusals is said, and in which words. It must not decide what is taken.
+Duty: which of the refusals is said, in which words, and what can be said instead. It must not decide what is taken.
 """
 
 from __future__ import annotations
 
 from voicefit.dialogue import spoken
+from voicefit.dialogue.record import HOSE
+from voicefit.dialogue.state import Choosing, Confirming, Spelling
 from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.tokens import word_set
 from voicefit.records import Meaning, Reason, Rejection
@@ -52,3 +54,20 @@ def say_refusal(turn: Turn, rejection: Rejection) -> None:
 
 def is_short(text: str) -> bool:
     return 0 < len(spoken.aloud(text).split()) <= NAMED_WORDS
+
+
+def what_can_be_said(turn: Turn) -> str:
+    """Two things that answer what is open, in words: the question, the check, or what can be asked or begun."""
+    words, check = turn.knowledge.wording.words, turn.focus.check
+    match turn.focus.mode:
+        case Confirming():
+            return words["say.confirm"]
+        case Choosing():
+            return words["say.choose"]
+        case Spelling():
+            return words["say.spell"]
+    if check is None:
+        return words["say.settled" if turn.record.end_of(turn.piece) is not None else "say.start"]
+    kind = "yes-no" if check.yes is not None else "hose" if turn.piece.kind == HOSE else "value"
+    named = () if check.yes is not None else (check.id, check.measurand.value)
+    return words[next((f"say.{name}" for name in (*named, kind) if f"say.{name}" in words), f"say.{kind}")]

@@ -182,7 +182,7 @@ class Chart:
         token = self._tokens[at]
         if rule in self._tries.digits:
             text = token.text
-            fits = text[0].isdecimal() and len(text) <= _MOST_FIGURES
+            fits = text.isdecimal() and len(text) <= _MOST_FIGURES
             return [(at + 1, Number.whole(int(text), text), 0.0)] if fits else []
         best: dict[tuple[int, Any], float] = {}
         self._walk(self._tries.roots[rule], at, (), 0.0, best, self._bare and rule in self._tries.bare_of_articles)

@@ -92,7 +92,8 @@ def said_of_pieces(
         before = (0, _start(tokens, name)) if at == 0 else (name.start, name.start)
         if at == 0 and before[1] > 0 and (_begins(tokens, name) or _tells(text, tokens, 0, name.start, says)):
             if name.end < end:
-                parts.append(says(_text(text, tokens, *before), context))
+                opens = any(call.name == _OPENED_BY_IT for _, call, _ in chart.match("command", 0))
+                parts.append(says(_text(text, tokens, *before), _bare(context) if opens else context))
                 before = (name.start, name.start)
             else:
                 before = (0, name.start)

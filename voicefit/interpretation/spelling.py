@@ -104,7 +104,7 @@ def say_quantity(quantity: Quantity, measurand: Measurand | None = None, style: 
     >>> say_quantity(inches("19/32", Fraction(1, 32)))
     'nineteen thirty-seconds of an inch'
     >>> say_quantity(millimetres("1.5"), Measurand.PITCH)
-    'one point five millimeter pitch'
+    'one point five pitch'
     >>> say_quantity(Quantity(Fraction(6), Unit.COUNT), Measurand.DASH)
     'dash six'
     >>> say_quantity(millimetres("15"), style=Style.DIGITS)
@@ -116,7 +116,8 @@ def say_quantity(quantity: Quantity, measurand: Measurand | None = None, style: 
     if style is Style.SHORT:
         return words
     if measurand is Measurand.PITCH and quantity.unit is Unit.MILLIMETRE:
-        said = f"{words} millimeter pitch"
+        whole = quantity.value.denominator == 1  # "two pitch" may be two to the inch; no count of threads is broken
+        said = f"{words} millimeter pitch" if whole else f"{words} pitch"
     elif quantity.unit is Unit.INCH and quantity.value.denominator != 1 and 0 < quantity.value < 1:
         said = f"{words} {'inch' if _in_decimals(quantity) else 'of an inch'}"
     else:

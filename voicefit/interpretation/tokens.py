@@ -19,10 +19,10 @@ _LEVEL = str.maketrans(
 )
 # Typed: groups of three parted by a space (ISO 80000-1) are one number, where a group begins with nought or millimetres
 # follow; "dash 12 350 bar" are two. More places than anything has are one token, and so refused: cut, it would be
-# another.
+# another; so is a power of ten, 1e3.
 _PARTED = r"(?<![\d.,/a-z])\d{1,3}(?: \d{3})*(?: 0\d\d| \d{3}(?= ?mm\b))(?!\d)"
 _TOKEN = re.compile(
-    rf"\d+\.\d{{7,}}|{_PARTED}|\d{{1,3}}(?:,\d{{3}})+(?!\d)|\d+|[a-z]+(?:'[a-z]+)*|[^\W\d_]+|[^\sa-z\d]"
+    rf"\d+\.\d{{7,}}|\d+e[+-]?\d+|{_PARTED}|\d{{1,3}}(?:,\d{{3}})+(?!\d)|\d+|[a-z]+(?:'[a-z]+)*|[^\W\d_]+|[^\sa-z\d]"
 )
 _PAUSES = frozenset(",;!?()")
 _NO_MORE = r"(?!\d|[,.]\d)"

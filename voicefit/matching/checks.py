@@ -36,6 +36,7 @@ class CheckEntry(BaseModel):
     time_s: Annotated[float, Field(gt=0)]
     how: tuple[Words, ...] = Field(min_length=1)
     by_touch: Words
+    brief: Words | None = None
     value: str | None = None
     yes: Literal["is", "is not"] | None = None
     gender: Literal["external", "internal", "port"] | None = None
@@ -49,12 +50,14 @@ class CheckEntry(BaseModel):
     def _makes_sense(self) -> CheckEntry:
         if len(self.prompt.split()) > MOST_WORDS:
             raise ValueError(f"the prompt has more than {MOST_WORDS} words")
-        if not self.prompt.endswith("?"):
-            raise ValueError("the prompt does not end in what is asked")
+        for asked in (self.prompt, self.brief):
+            if asked is not None and not asked.endswith("?"):
+                raise ValueError("the prompt does not end in what is asked")
         if (self.value is None) != (self.yes is None):
             raise ValueError("value and yes go together")
-        if set(re.findall(r"{(\w+)}", self.prompt)) != ({self.slot} if self.slot else set()):
-            raise ValueError("the slots of prompt and value differ")
+        for asked in (self.prompt, self.brief):
+            if asked is not None and set(re.findall(r"{(\w+)}", asked)) != ({self.slot} if self.slot else set()):
+                raise ValueError("the slots of prompt and value differ")
         return self
 
     @cached_property

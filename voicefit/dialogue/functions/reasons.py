@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from itertools import combinations
 
 from voicefit.dialogue import asking, standing
 from voicefit.dialogue.functions import Does
@@ -23,6 +24,7 @@ from voicefit.records import Check, Command, Option
 LEAST_BIT = 0.5  # a reason that moves the odds by less is not worth a breath
 _APART = frozenset({"difference", "differ", "different", "apart", "two", "both"})  # of what was just named
 SERIES_NAMED = 2  # series named as ruled out by one reading
+_TOLD_APART = 4  # of so many likeliest ends, two are named that the open check tells apart
 ALIVE = 0.005  # a series with a part of this probability is not said to be ruled out
 
 
@@ -35,6 +37,27 @@ def why(turn: Turn, command: Command) -> None:
         turn.say_list(reasons, "why", "reasons")
     else:
         turn.say("why-none")
+
+
+def why_ask(turn: Turn, command: Command) -> None:
+    """What the open check is for: the two likeliest ends that it tells apart, where there are such; else how many."""
+    check = turn.focus.check
+    if check is None:
+        turn.say("no-question")
+        return
+    belief, brief = turn.belief, turn.knowledge.end_words
+    parts = belief.parts[:_TOLD_APART]
+    for first, second in combinations([part.row for part in parts], 2):
+        separating = turn.knowledge.separating(turn.piece, first, second)
+        if separating is not None and separating.measurand is check.measurand:
+            if len({turn.knowledge.catalogue.ends[row].series for row in (first, second)}) == 1:
+                turn.say("why-ask-size")
+            else:
+                turn.say("why-ask", first=brief(first, brief=True), second=brief(second, brief=True))
+            break
+    else:
+        turn.say("why-ask-many")
+    turn.ask("open-check", prompt=turn.knowledge.prompts(turn.focus.open_checks, brief=turn.focus.open_checks))
 
 
 def _for_the_leader(turn: Turn) -> tuple[str, ...]:
@@ -219,7 +242,7 @@ def what_is(turn: Turn, command: Command) -> None:
     turn.asked = True
 
 
-TABLE: Mapping[str, Does] = {"why": why, "what-else": what_else} | {
+TABLE: Mapping[str, Does] = {"why": why, "why-ask": why_ask, "what-else": what_else} | {
     "how": how,
     "explain": explain,
     "what-is": what_is,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from voicefit.dialogue import asking, entries, identification, placing, readback
+from voicefit.dialogue import asking, entries, identification, placing, readback, refusals
 from voicefit.dialogue.expecting import situations
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.notes import say_so_far
@@ -171,8 +171,8 @@ def help_me(turn: Turn, command: Command) -> None:
 def _help_at_rest(turn: Turn) -> None:
     check = turn.focus.check
     if check is not None:
-        yes_or_no = check.yes is not None
-        turn.ask("help-check-yes-no" if yes_or_no else "help-check", prompt=turn.knowledge.prompt(check))
+        turn.say("help-check", what=refusals.what_can_be_said(turn))
+        turn.ask("prompt", prompt=turn.knowledge.prompt(check, brief=True))
     elif turn.concluded is not None:
         turn.say("after-identified")
     elif turn.piece.kind == HOSE:
