@@ -275,8 +275,10 @@ def test_what_was_left_out_and_would_tell_is_named(talk: Talk) -> None:
     while talk.check is not None:
         replies.append(talk.say("can't tell"))
     assert not talk.snapshot.advice.identified
-    assert "This would tell: Caliper the tube" in replies[-1]
-    assert len(replies[-1].split()) <= 30
+    [asked_again] = [reply for reply in replies if "This would tell: Caliper the tube" in reply]
+    assert len(asked_again.split()) <= 30
+    assert replies[-2:] == [asked_again, replies[-1]]  # not told again either: then it is left at that
+    assert "Only a sample or the maker's data tells." in replies[-1]
     assert len(set(replies)) == len(replies)
 
 

@@ -9,7 +9,9 @@ import pytest
 
 from tests.dialogue.talk import Talk
 from voicefit.dialogue import Knowledge
+from voicefit.dialogue.spoken import question_of
 from voicefit.dialogue.state import MOST_ASKED
+from voicefit.records import O_RING, Measurand
 
 OPENINGS = (
     "", "male", "female, nineteen pitch", "outside thirteen sixteenths", "it is a port, inside fourteen millimeters",
@@ -20,6 +22,9 @@ ANSWERS = (
     "yes", "no", "can't tell", "pass me the torch", "ninety nine inches", "fifteen", "half an inch", "the first",
     "it is worn", "it is missing", "none of them fit", "no gauge", "male", "metal", "thirty degrees", "out", "blue",
     "not sure", "no thread", "a shoulder",
+    "hydraulic", "brakes", "water", "it's the adapter on the big loader", "the fine one", "what fits it", "how tight",
+    "what does it cost", "the seal", "a ring", "the pitch", "diameter", "biodegradable oil", "the other half's o ring",
+    "male again", "it carries water",
 )  # fmt: skip
 TURNS = 10
 
@@ -29,10 +34,12 @@ def most_asked(talk: Talk, answers: list[str]) -> tuple[str, int]:
     asked: Counter[str] = Counter()
     for answer in answers:
         said = talk.say(answer)
-        if "Still open: " in said and "We leave that." not in said:  # it was talked past, and is named as open
+        if "what-else" in talk.snapshot.did:  # what would separate them was asked for
             continue
         for check, prompt in talk.snapshot.next_checks:
-            if prompt in said or talk.knowledge.prompts([c for c, _ in talk.snapshot.next_checks]) in said:
+            if (
+                question_of(prompt).rstrip("?").casefold() in said.casefold()
+            ):  # in full, by its question, or in a breath
                 asked[f"piece {talk.snapshot.piece}, {check.id}: {prompt}"] += 1
     return max(asked.items(), key=lambda each: each[1], default=("", 0))
 
@@ -53,6 +60,65 @@ def test_any_answers_to_everything(knowledge: Knowledge, seed: int) -> None:
     talk = Talk(knowledge)
     prompt, times = most_asked(talk, [rng.choice(OPENINGS) or "hello", *(rng.choice(ANSWERS) for _ in range(TURNS))])
     assert times <= MOST_ASKED, (prompt, times)
+
+
+def test_words_beside_the_check_do_not_keep_it_open(knowledge: Knowledge) -> None:
+    """What is answered to something else twice in the same words leaves the check for another."""
+    talk = Talk(knowledge)
+    talk.say("male, sticks out, point seven four five outside")
+    first = talk.snapshot.next_checks[0]
+    said = talk.say("it carries water")
+    assert said.endswith(question_of(first[1])), said
+    assert talk.snapshot.next_checks[0] == first
+    talk.say("it carries water")
+    assert talk.snapshot.next_checks[0] != first
+
+
+def test_what_would_tell_in_the_end_is_the_next_check(knowledge: Knowledge) -> None:
+    """Where no check is left but one that could not be told, that is asked once more, and its answer is taken."""
+    talk = Talk(knowledge)
+    talk.say("male, twenty two outside, one point five pitch, it goes in, twelve degrees")
+    for _ in range(TURNS):
+        if "This would tell: " in talk.reply or talk.check is None:
+            break
+        talk.say("can't tell")
+    assert "This would tell: Caliper the tube" in talk.reply
+    assert talk.check == "tube"
+    assert "Very likely fifteen millimeter light" in talk.say("fifteen millimeters")
+
+
+@pytest.mark.parametrize(
+    "line", ["hydraulic", "hydraulic oil", "oil", "it's hydraulic", "hydraulic fluid", "tractor oil", "a pump"]
+)
+def test_what_a_check_names_said_back_is_its_yes(knowledge: Knowledge, line: str) -> None:
+    assert _said_of_the_line(knowledge, line) == {"hydraulic"}
+
+
+@pytest.mark.parametrize(
+    ("line", "value"),
+    [("brakes", "brake_line"), ("air", "air_brake"), ("diesel", "fuel_injection"), ("fuel line", "fuel_injection")],
+)
+def test_another_of_its_kind_is_its_no(knowledge: Knowledge, line: str, value: str) -> None:
+    assert value in _said_of_the_line(knowledge, line)
+
+
+def _said_of_the_line(knowledge: Knowledge, line: str) -> set[object]:
+    talk = Talk(knowledge)
+    for text in ("male brass fitting with a flared nose", "point seven four five inches outside", "yes"):
+        talk.say(text)
+    assert talk.check == "line"
+    talk.say(line)
+    taken = talk.snapshot.readings[-1]
+    return {o.value for o in taken.reading.options if o.measurand is Measurand.LINE}
+
+
+def test_the_ring_of_the_other_half_seals_it(knowledge: Knowledge) -> None:
+    for text in ("flat against the other one's o ring", "the mate's o-ring", "the ring is in the other half"):
+        talk = Talk(knowledge)
+        talk.say("female, flat face, 23.68 inside")
+        assert talk.check == "seal"
+        talk.say(text)
+        assert talk.snapshot.readings[-1].option.value == O_RING, text
 
 
 def test_two_useless_answers_bring_another_question(knowledge: Knowledge) -> None:

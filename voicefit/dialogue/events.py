@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from voicefit.dialogue import asking, identification, readback, refusals, taking, waiting
 from voicefit.dialogue.functions.settings import go_on
-from voicefit.dialogue.state import Attention
+from voicefit.dialogue.state import Attention, Checking
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command, Heard, Meaning, Reason, Rejection, Trouble
 
@@ -25,6 +25,8 @@ NAMED_TROUBLES = frozenset(
         "store-moved", "store-branched", "sentence",
     }
 )  # fmt: skip
+# Groups of functions whose words may be meant to answer.
+_SAID_OF_IT = frozenset({"using it", "asking", "fluids", "hoses", "safety"})
 TOLD_EACH_TIME = frozenset({UNWRITTEN, "note", "slip", "settings", "store-moved", "store-branched", "sentence"})
 
 
@@ -44,14 +46,18 @@ def heard(turn: Turn, event: Heard) -> None:
         taking.take(turn, perhaps)
     if turn.alarmed:
         readback.new(turn)
+        if not turn.answered.isdisjoint(check.id for check in turn.focus.open_checks):
+            turn.look(check=None, beside=())  # it is answered, and nothing is asked now
     elif turn.report and turn.focus.question is None:
         identification.report(turn)
     elif turn.report:
         readback.new(turn)
         asking.ask_again(turn)
-    elif turn.focus.question is None and not turn.ends and (turn.unanswered or turn.rejected):
+    elif turn.focus.question is None and not turn.ends and (turn.unanswered or turn.rejected or _says_it_again(turn)):
         identification.unanswered(turn)
         _say_what_can_be_said(turn)
+    elif _is_beside_the_check(turn):
+        identification.beside(turn)
     elif question is not None and turn.focus.question is not None and not (turn.asked or turn.ends or _paused(turn)):
         asking.ask_again(turn)  # something else was said in between: the question is still open
     if question is not None and turn.focus.question is None and turn.focus.check is None and not turn.ends:
@@ -61,6 +67,24 @@ def heard(turn: Turn, event: Heard) -> None:
     _count_refusals(turn)
     if not turn.said and not turn.acted:
         turn.functions["where-are-we"](turn, Command("where-are-we", turn.heard))  # no reply is ever empty
+
+
+def _is_beside_the_check(turn: Turn) -> bool:
+    """Whether a function of those groups did and said something beside the check, which is open as before."""
+    focus = turn.focus
+    if not focus.open_checks or focus.open_checks != turn.before.focus.open_checks:
+        return False
+    if not isinstance(focus.mode, Checking) or focus.listing is not None:
+        return False
+    if turn.asks or turn.asked or turn.ends or not turn.said:
+        return False
+    by_id = turn.knowledge.registry.by_id
+    return any(by_id[name].group in _SAID_OF_IT for name in turn.did)
+
+
+def _says_it_again(turn: Turn) -> bool:
+    """Whether the reply to that is what was said last: it brings nothing, however often it is said."""
+    return turn.says_nothing_new and _is_beside_the_check(turn)
 
 
 def _say_what_can_be_said(turn: Turn) -> None:

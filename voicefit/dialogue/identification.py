@@ -73,6 +73,12 @@ def ask(turn: Turn, *, on_request: bool = False) -> None:
     """
     advice = turn.belief.advice
     checks = advice.checks if turn.piece.decided is None else ()
+    if not checks and turn.piece.decided is None and (left_out := standing.would_tell(turn)) is not None:
+        turn.look(check=left_out, beside=())
+        if not on_request:
+            turn.note_asked((left_out,))
+        turn.ask("would-tell", prompt=turn.knowledge.prompt(left_out))
+        return
     if checks and turn.job.mounted and turn.belief.hose is None:
         turn.caution("pressure")
     if len(checks) > 1 and not turn.has_room_for(turn.knowledge.prompts(checks)):
@@ -90,6 +96,14 @@ def ask(turn: Turn, *, on_request: bool = False) -> None:
         turn.ask("open-check", prompt=turn.knowledge.prompts(checks[:1], brief=checks))
 
 
+def beside(turn: Turn) -> None:
+    """What was said was done, and the check is open still: its question is repeated, unless that was done before."""
+    checks = turn.focus.open_checks
+    if all(turn.times_asked(check) < MOST_ASKED for check in checks):
+        turn.note_asked(checks)
+        turn.ask("open-check", prompt=turn.knowledge.prompts(checks, brief=checks))
+
+
 def unanswered(turn: Turn) -> None:
     """What was said was no answer to the check: asked again with the reply; the second time it is given up."""
     checks = turn.focus.open_checks
@@ -98,7 +112,10 @@ def unanswered(turn: Turn) -> None:
     if not checks:
         return
     turn.note_asked(checks)
-    if any(turn.times_asked(check) > MOST_ASKED for check in checks):
+    if all(turn.times_asked(check) <= MOST_ASKED for check in checks):
+        if not (turn.asks or turn.rejected):
+            turn.ask("open-check", prompt=turn.knowledge.prompts(checks, brief=checks))
+    else:
         turn.look(left=turn.focus.left | {(turn.piece.number, check.id) for check in checks})
         turn.unask()
         turn.say("left-for-now")

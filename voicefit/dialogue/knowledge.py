@@ -113,7 +113,7 @@ class Knowledge:
         """What follows from the readings of a piece and from the checks that cannot be made; ``without`` : tools that
         are not at hand; ``tried`` : checks that were asked in vain."""
         readings = tuple(kept.reading for kept in piece.readings)
-        impossible = piece.impossible | self._needing(without)
+        impossible = piece.impossible | self.needing(without)
         belief: Belief = self._believe(
             piece.kind, readings, piece.impossible, impossible, piece.put_off, tried, piece.answers, piece.worn
         )
@@ -175,7 +175,7 @@ class Knowledge:
         said = {(o.measurand, o.value) for r in readings if len(r.options) == 1 for o in r.options if o.hedge is None}
         return frozenset(id_ for id_, entry in self.checks.items() if (entry.measurand, entry.value) in said)
 
-    def _needing(self, without: frozenset[str]) -> frozenset[str]:
+    def needing(self, without: frozenset[str]) -> frozenset[str]:
         """Ids of the checks that need a tool that is not at hand."""
         return frozenset(id_ for id_, entry in self.checks.items() if tools.TOOL_OF.get(entry.measurand) in without)
 
@@ -278,13 +278,15 @@ class Knowledge:
         of_its_part = sum(weight for row, weight in weights.items() if ends[row].part == ends[best].part)
         return best if weights and of_its_part >= SAME_SIZE * sum(weights.values()) else None
 
-    def separating(self, piece: Piece, first: int, second: int, *, left_out: bool = False) -> Check | None:
-        """The check that tells two ends apart best; ``None`` if none does. ``left_out`` : also of those that the person
-        could not make; ``None`` where there is none."""
+    def separating(
+        self, piece: Piece, first: int, second: int, unavailable: frozenset[str] | None = None
+    ) -> Check | None:
+        """The check that tells two ends apart best; ``None`` if none does. ``unavailable`` : ids of checks that are not
+        made; those that the person could not make where it is not given."""
         posterior = self.believe(piece).posterior
-        if left_out and not piece.impossible:
-            return None
-        return self.advisor.separating(posterior, first, second, frozenset() if left_out else piece.impossible)
+        return self.advisor.separating(
+            posterior, first, second, piece.impossible if unavailable is None else unavailable
+        )
 
 
 def _value_words(catalogue: Catalogue) -> dict[str, str]:

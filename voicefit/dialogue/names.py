@@ -44,6 +44,11 @@ class Names:
         """Size and series of an end, whatever its gender and variant."""
         return f"{self.size(end)} {self._series[end.series].spoken_name}".strip()
 
+    def variant(self, end: CandidateEnd) -> str:
+        """What tells it from the plain end of its series, as a label: "with inner seat: "; nothing of the plain one."""
+        words = end.spoken_name.removeprefix(self._series[end.series].spoken_name).strip()
+        return f"{words}: " if words else ""
+
     def size(self, end: CandidateEnd) -> str:
         """The nominal size: "three-eighths", "one inch", "eighteen millimeter" by tube, "M ten" by thread, "M thirty by
         two" where a series has it with two pitches."""

@@ -163,16 +163,14 @@ def _with(items: tuple[_T, ...], index: int, item: _T) -> tuple[_T, ...]:
     return (*items[:index], item, *items[index + 1 :])
 
 
-# ---- what each entry changes ----------------------------------------------------------------------------
-
-
 def _work_after(work: Work, entry: OfTheWork) -> Work:
     """The work after an entry that changes it."""
     piece, job = work.piece, work.job
     match entry:
         case entries.ReadingKept():
             kept = Kept(entry.number, entry.reading, confirmed=entry.confirmed)
-            return work.with_piece(replace(piece, readings=(*piece.readings, kept)))
+            untold = piece.impossible - {entry.reading.asked}  # what was asked could be told after all
+            return work.with_piece(replace(piece, readings=(*piece.readings, kept), impossible=untold))
         case entries.Dropped():
             left = tuple(kept for kept in piece.readings if kept.number != entry.number)
             return work.with_piece(replace(piece, readings=left))

@@ -30,7 +30,8 @@ class Function(BaseModel):
     cannot be undone, and is always asked about, in words of its own. ``asked`` : it is always asked about first, by
     what it would do. ``urgent`` : somebody may be hurt. ``harmless`` : it changes nothing. ``ways`` : other wordings,
     in the notation of the grammar. ``beside_correction`` : said between "correction" and the value, it leaves the value
-    still to come. ``opens`` : the mode, list or recording it begins.
+    still to come. ``opens`` : the mode, list or recording it begins. ``carried`` : the kinds of line that carry what it
+    names, one of them: where that is asked, it is the answer.
     """
 
     model_config = ConfigDict(extra="forbid", frozen=True)
@@ -52,6 +53,7 @@ class Function(BaseModel):
     urgent: bool = False
     harmless: bool = False
     beside_correction: bool = False
+    carried: tuple[str, ...] = ()
     opens: Literal["explaining", "spelling", "correcting", "list", "recording"] | None = None
 
     @property

@@ -17,9 +17,10 @@ from voicefit.dialogue import by_its_end, naming
 from voicefit.dialogue.expecting import shape_said
 from voicefit.dialogue.turn import Turn
 from voicefit.quantities import Quantity
-from voicefit.records import Command, Gender, Item, Meaning, Measurand, Reading, Seal, SeatForm
+from voicefit.records import Command, Gender, Item, Meaning, Measurand, Option, Reading, Seal, SeatForm
 
 _YES_NO = frozenset({"yes", "no"})
+FLUIDS = "fluids"  # the group of functions that tell which seals suit a fluid
 _NUTS = frozenset({"nut", "swivel"})
 _CONES, _INSIDE = frozenset({"cone", "seat", "flare", "taper"}), frozenset({"inside", "in"})
 _GOES = frozenset({"goes", "go", "dips", "slopes", "points", "cut", "machined", "recessed"})
@@ -51,7 +52,11 @@ def resolved(turn: Turn, meaning: Meaning) -> Meaning:
     meaning = by_its_end.meant(turn, _of_its_gender(turn, _without_repeats(meaning)))
     if any(check.measurand is Measurand.FLANK_ANGLE for check in turn.focus.open_checks):
         meaning = _of_the_flanks(turn, meaning)
-    return naming.named(turn, _confirmed(turn, _decided(meaning))) if turn.focus.question is None else meaning
+    if turn.focus.question is not None:
+        return meaning
+    if any(check.measurand is Measurand.LINE for check in turn.focus.open_checks):
+        meaning = _of_the_line(turn, meaning)
+    return naming.named(turn, _confirmed(turn, _decided(meaning)))
 
 
 def _without_repeats(meaning: Meaning) -> Meaning:
@@ -114,6 +119,22 @@ def _of_the_flanks(turn: Turn, meaning: Meaning) -> Meaning:
         return replace(item, options=flanks) if flanks else item
 
     return replace(meaning, items=tuple(map(one, meaning.items)))
+
+
+def _of_the_line(turn: Turn, meaning: Meaning) -> Meaning:
+    """The meaning with what is named of fluids and lines, said while it is asked what runs in this one, as the answer;
+    what is refused for it is refused all the same."""
+    by_id, items = turn.knowledge.registry.by_id, list[Item]()
+    told = any(isinstance(each, Reading) for each in meaning.items)
+    for item in meaning.items:
+        function = by_id[item.name] if isinstance(item, Command) else None
+        if isinstance(item, Command) and function is not None and function.carried:
+            if not told:
+                items.append(Reading(item.heard, tuple(Option(Measurand.LINE, value) for value in function.carried)))
+            if function.group == FLUIDS:
+                continue
+        items.append(item)
+    return replace(meaning, items=tuple(items))
 
 
 def _decided(meaning: Meaning) -> Meaning:

@@ -16,7 +16,7 @@ from voicefit.dialogue.knowledge import Knowledge
 from voicefit.dialogue.names import beside, either, thread_in_common
 from voicefit.dialogue.snapshot import Belief
 from voicefit.dialogue.turn import LONGEST_WITH_NAME, Turn
-from voicefit.records import Certainty, Measurand
+from voicefit.records import Certainty, Check, Measurand
 
 LOOKS_ALIKE = 0.005  # an end of another trade with so much is named beside what is taken for hydraulic
 BETWEEN = 0.6  # two parts are named when together they have this
@@ -231,10 +231,7 @@ def _misfit(turn: Turn, belief: Belief, *, alone: bool = False) -> None:
 
 def _stuck(turn: Turn, belief: Belief) -> None:
     """No check is left and it is not identified: what remains, what differs, and who can tell. Said once."""
-    parts = belief.parts
-    standoff = belief.advice.standoff
-    if standoff is None and len(parts) > 1 and parts[0].probability + parts[1].probability >= BETWEEN:
-        standoff = (parts[0].row, parts[1].row)
+    standoff = _two_left(belief)
     if leads(belief):
         if turn.focus.lead == said_as(turn, belief) and not turn.new_readings and turn.before.focus.check is None:
             return
@@ -246,13 +243,31 @@ def _stuck(turn: Turn, belief: Belief) -> None:
     likely = belief.advice.certainty is Certainty.LIKELY
     names = _brief(turn, first), _brief(turn, second)
     slots = {"first": names[0], "second": beside(*names)} if likely else {"both": either(*names)}
-    left_out = turn.knowledge.separating(turn.piece, first, second, left_out=True)
-    if left_out is not None:  # the person could not tell it: it would have told
-        prompt = turn.knowledge.prompt(left_out)
-        turn.say("standoff-likely-left-out" if likely else "standoff-left-out", prompt=prompt, **slots)
+    if would_tell(turn) is not None:
+        turn.say("standoff-likely-left-out" if likely else "standoff-left-out", **slots)
     else:
         differs = difference(turn, first, second)
         turn.say("standoff-likely" if likely else "standoff", differs=differs, **slots)
+
+
+def _two_left(belief: Belief) -> tuple[int, int] | None:
+    """The two that remain where no check is left, by row."""
+    parts = belief.parts
+    if belief.advice.standoff is None and len(parts) > 1 and parts[0].probability + parts[1].probability >= BETWEEN:
+        return parts[0].row, parts[1].row
+    return belief.advice.standoff
+
+
+def would_tell(turn: Turn) -> Check | None:
+    """Where no check is left, the one that the person could not make and that would tell the two that remain apart:
+    asked once more."""
+    belief = turn.belief
+    advice, two = belief.advice, _two_left(belief)
+    settled = advice.identified or advice.nothing_fits or advice.check is not None or belief.hose is not None
+    if settled or two is None or not turn.piece.impossible:
+        return None
+    enough = turn.focus.asked_enough(turn.piece.number)
+    return turn.knowledge.separating(turn.piece, *two, enough | turn.knowledge.needing(turn.record.without))
 
 
 def difference(turn: Turn, first: int, second: int) -> str:

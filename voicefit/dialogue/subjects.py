@@ -16,6 +16,7 @@ from voicefit.catalogue import CandidateEnd
 from voicefit.dialogue import common, identification, named, standing
 from voicefit.dialogue.record import END, Piece
 from voicefit.dialogue.snapshot import Belief
+from voicefit.dialogue.state import MOST_ASKED
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Certainty, Command, Reading
 
@@ -165,9 +166,11 @@ def _end_meant(turn: Turn) -> Piece:
 
 
 def _ask_on(turn: Turn) -> None:
-    """What would settle it, said last."""
+    """What would settle it, said last, unless it was asked as often as a check is."""
     open_checks = turn.focus.open_checks
     checks = open_checks or turn.belief.advice.checks
     if checks:
         turn.look(check=checks[0], beside=checks[1:])
+    if checks and all(turn.times_asked(check) < MOST_ASKED for check in checks):
+        turn.note_asked(checks)
         turn.ask("prompt", prompt=turn.knowledge.prompts(checks, brief=checks if open_checks else ()))

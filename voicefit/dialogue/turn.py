@@ -240,6 +240,11 @@ class Turn:
         return bool(self._sentences or self._question)
 
     @property
+    def says_nothing_new(self) -> bool:
+        """Whether all of it was said in the last reply."""
+        return all(sentence in self.before.last.reply for sentence in self._sentences)
+
+    @property
     def asks(self) -> bool:
         """Whether the reply ends in a question."""
         return bool(self._question)

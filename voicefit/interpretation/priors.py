@@ -207,12 +207,13 @@ def _without_unasked(reading: Reading, context: Context) -> Reading:
 
 
 def of_the_ring_asked(reading: Reading, context: Context) -> Reading:
-    """ "There's a ring" as the one that was asked about."""
-    if context.asked is None or context.asked.value not in O_RING_SEALS:
+    """ "There's a ring" as the one that was asked about, and so what may be one of several seals."""
+    if context.asked is None or context.asked.measurand is not Measurand.SEAL or reading.measurands != {Measurand.SEAL}:
         return reading
-    here = context.asked.value
-    placed = (o if o.value != O_RING or o.negated else replace(o, value=here) for o in reading.options)
-    return replace(reading, options=tuple(placed))
+    here, options = context.asked.value, reading.options
+    if here in O_RING_SEALS:
+        options = tuple(o if o.value != O_RING or o.negated else replace(o, value=here) for o in options)
+    return replace(reading, options=tuple(o for o in options if o.value == here and not o.negated) or options)
 
 
 def asked_for(reading: Reading, context: Context) -> float:

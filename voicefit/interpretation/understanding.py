@@ -39,7 +39,7 @@ from voicefit.interpretation.readings import Makers
 from voicefit.interpretation.repairs import ASIDE, in_its_seat, of_the_face, only_answered, tells_nothing
 from voicefit.interpretation.scene import Scene
 from voicefit.interpretation.tokens import Token, expand
-from voicefit.interpretation.witness import Witness, loses_a_hose
+from voicefit.interpretation.witness import Witness, is_the_answer, loses_a_hose
 from voicefit.records import Command, Context, Meaning, Reading, Reason, Rejection
 
 _CANNOT_TELL = "cannot-tell"
@@ -105,7 +105,7 @@ class Understanding:
         found = echoes.denying_less(tuple(map(only_asked.told, mended)))
         if not guesses or without_cleft(self.standard(text)):
             return found  # "what I have here is a male" tells it
-        return tuple(map(self._witness.borne_out, found))
+        return tuple(each if is_the_answer(each, context) else self._witness.borne_out(each) for each in found)
 
     def _meanings(self, text: str, context: Context, *, guesses: bool) -> tuple[Meaning, ...]:
         if len(text) > _MOST_LETTERS:

@@ -18,7 +18,7 @@ from typing import TypeGuard
 from voicefit.interpretation import kinds, parts, telling
 from voicefit.interpretation.kinds import SentenceClassifier
 from voicefit.interpretation.tokens import Token
-from voicefit.records import Command, Item, KindShares, Meaning, Measurand, Reading, Rejection
+from voicefit.records import Command, Context, Item, KindShares, Meaning, Measurand, Reading, Rejection
 
 _TOLD, _PERHAPS, _ANSWERED = 0.6, 0.3, 0.05  # less than told is asked about, less than perhaps left out
 _ANSWERED_UNSURELY = 0.15  # of who says besides that one cannot tell
@@ -87,6 +87,15 @@ class Witness:
         if kept == meaning.items:
             return meaning
         return replace(meaning, items=kept or (Command(kinds.ASIDE, meaning.text),))
+
+
+def is_the_answer(meaning: Meaning, context: Context) -> bool:
+    """Whether phrases took all of a text as a name of what was just asked for: that is told, whatever it is like."""
+    match meaning.items:
+        case [Reading() as item] if not item.guessed and item.measurands <= frozenset(context.expected):
+            named = all(isinstance(option.value, str) for option in item.options)
+            return named and item.heard.casefold() == meaning.text.casefold().strip(" .,;!?")
+    return False
 
 
 def loses_a_hose(found: Meaning, again: Meaning) -> bool:

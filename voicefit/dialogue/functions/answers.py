@@ -142,7 +142,7 @@ def leave_out(turn: Turn, reply: str) -> None:
         turn.settle()
         turn.say("not-that")
         return
-    done = turn.answered | turn.piece.impossible
+    done = turn.answered | (turn.piece.impossible - turn.before.record.work.piece.impossible)
     check = next((each for each in turn.focus.open_checks if each.id not in done), None)
     if check is None:
         if LEAVES_OUT & set(turn.did[:-1]):

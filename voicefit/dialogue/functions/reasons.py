@@ -115,7 +115,7 @@ def what_else(turn: Turn, command: Command) -> None:
         turn.say("what-else", end=turn.knowledge.end_words(second))
     check = turn.knowledge.separating(turn.piece, first, second)
     if check is not None:
-        turn.look(check=check)
+        turn.look(check=check, beside=())
         turn.say("what-else-check", prompt=turn.knowledge.prompt(check))
         return
     possible = replace(turn.piece, impossible=frozenset())
@@ -123,7 +123,7 @@ def what_else(turn: Turn, command: Command) -> None:
     if left_out is None:
         turn.say("what-else-no-check")
     else:
-        turn.look(check=left_out)
+        turn.look(check=left_out, beside=())
         turn.say("what-else-left-out", prompt=turn.knowledge.prompt(left_out))
 
 

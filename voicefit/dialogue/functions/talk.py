@@ -256,13 +256,13 @@ def okay(turn: Turn, command: Command) -> None:
 
 
 def aside(turn: Turn, command: Command) -> None:
-    """Understood, and no evidence of anything: that is said, and what is open."""
+    """Understood, and no evidence of anything: that is said, and it is no answer to what is open."""
     turn.keep_reply = True
     turn.say("aside")
-    if turn.focus.check is None and turn.piece.is_empty:
+    if turn.focus.check is not None:
+        turn.unanswered = True
+    elif turn.piece.is_empty:
         turn.say("nothing-yet")
-    elif turn.focus.check is not None and turn.focus.question is None:
-        turn.ask("open-check", prompt=turn.knowledge.prompts(turn.focus.open_checks, brief=turn.focus.open_checks))
 
 
 def help_with(turn: Turn, command: Command) -> None:

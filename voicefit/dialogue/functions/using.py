@@ -60,8 +60,12 @@ def what_seals_it(turn: Turn, command: Command) -> None:
         return
     aftercare = turn.knowledge.aftercare
     rows = _sealed_as_said(turn, about)
-    ways = tuple(dict.fromkeys(aftercare.seals(row, about.belief.sealed_by) for row in rows))
-    seals = tuple(dict.fromkeys(seal for way in ways for seal in way))
+    ways: dict[tuple[str, ...], int] = {}
+    for row in rows:
+        ways.setdefault(aftercare.seals(row, about.belief.sealed_by), row)
+    variant = turn.knowledge.names.variant if len(ways) > 1 else _unnamed
+    ends = turn.knowledge.catalogue.ends
+    seals = tuple(dict.fromkeys(f"{variant(ends[row])}{seal}" for way, row in ways.items() for seal in way))
     if not seals:
         turn.say("no-seal")
         return
@@ -70,6 +74,10 @@ def what_seals_it(turn: Turn, command: Command) -> None:
         turn.add("compound")
     if not BOLTS.isdisjoint(turn.heard.casefold().split()):  # "what o ring and bolts"
         turn.functions["sizes"](turn, command)
+
+
+def _unnamed(end: CandidateEnd) -> str:
+    return ""
 
 
 def _seals_said(belief: Belief) -> frozenset[Seal]:
