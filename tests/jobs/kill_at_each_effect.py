@@ -38,13 +38,17 @@ SPOKEN = (
 
 
 def speak(
-    knowledge: Knowledge, location: str, step: Callable[[], None], say: Callable[[str, int], None]
+    knowledge: Knowledge,
+    location: str,
+    step: Callable[[], None],
+    say: Callable[[str], None],
+    answered: Callable[[int], None] = lambda count: None,
 ) -> list[Append]:
     """The session, with ``step()`` before each effect and at the end. Returns what was appended.
 
     After one effect and before the next the same is on the disk and was said, so one kill between them is enough.
 
-    ``say(text, count)`` : with how many entries were durable by then.
+    ``answered(count)`` : with the number of entries after each sentence.
     """
     log = SessionLog.begin(
         open_store(location), version=__version__, catalogue=knowledge.catalogue.digest, grammar=grammar_digest()
@@ -58,11 +62,12 @@ def speak(
 
     def aloud(text: str) -> None:
         step()
-        say(text, len(appended))
+        say(text)
 
     conversation = Conversation(knowledge, hands=Hands(append=append, say=aloud))
     for text in SPOKEN:
         conversation.take_text(text)
+        answered(len(appended))
     step()
     return appended
 
@@ -80,7 +85,7 @@ def killed_at(step: int, knowledge: Knowledge, location: str) -> tuple[list[str]
             if left == 0:
                 os.kill(os.getpid(), signal.SIGKILL)
 
-        def say(text: str, _: int) -> None:
+        def say(text: str) -> None:
             os.write(mouth, (json.dumps(text) + "\n").encode())
 
         speak(knowledge, location, count, say)
@@ -100,7 +105,7 @@ def prefixes(knowledge: Knowledge, appended: list[Append]) -> list[OnRecord]:
 def check(
     knowledge: Knowledge, location: str, said: list[str], whole: list[OnRecord], confirmed: dict[str, int]
 ) -> None:
-    """``confirmed`` : by what was said, the number of entries that were durable before it."""
+    """``confirmed`` : by what was said, the number of entries with those of the sentence that it answers."""
     store = open_store(location)
     contents = store.contents()
     assert contents.damage == ()
@@ -119,15 +124,17 @@ def main(name: str, folder: str) -> int:
     knowledge = open_knowledge()
     steps = 0
     confirmed: dict[str, int] = {}
+    saying: list[str] = []
 
     def count() -> None:
         nonlocal steps
         steps += 1
 
-    def say(text: str, so_far: int) -> None:
-        confirmed.setdefault(text, so_far)
+    def answered(entries: int) -> None:
+        confirmed.update({text: entries for text in saying if text not in confirmed})
+        saying.clear()
 
-    whole = prefixes(knowledge, speak(knowledge, str(Path(folder) / "whole" / name), count, say))
+    whole = prefixes(knowledge, speak(knowledge, str(Path(folder) / "whole" / name), count, saying.append, answered))
     step = 0
     while True:
         step += 1
