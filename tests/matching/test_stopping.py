@@ -68,6 +68,15 @@ def test_identified_needs_the_posterior_and_the_exclusion(advisor: Advisor) -> N
     assert concluded
 
 
+def test_four_that_agree_are_enough_where_a_mistake_costs_an_hour(advisor: Advisor) -> None:
+    """What else it could be plainly does not fit: an hour to the counter and back is at stake, and no accident."""
+    nut = [said("outside_diameter", "1.749 in"), said("seal", "cutting_ring"), said("seat_form", "recessed")]
+    half = [said("inside_diameter", "13/16 in"), said("seal", "bore_o_ring"), said("shape", "coupler", "coupler")]
+    for readings in ([*nut, said("pitch", "2 mm")], [*half, said("gender", "female", "socket")]):
+        assert not advisor.advise(readings[:3]).identified
+        assert advisor.advise(readings).identified
+
+
 def test_nothing_fits_is_said(advisor: Advisor) -> None:
     advice = advisor.advise([said("outside_diameter", "25.0 mm"), said("pitch", "0.75 mm")] * 2)
     assert advice.nothing_fits and not advice.identified
