@@ -17,6 +17,11 @@ def talk(knowledge: Knowledge) -> Talk:
     return Talk(knowledge)
 
 
+def doubted(talk: Talk) -> str:
+    """The stud heard, and perhaps something else."""
+    return talk.hear((STUD, 0.75), ("pass me the torch", 0.25))
+
+
 def readings(talk: Talk) -> dict[str, float]:
     return {r.option.measurand.value: r.option.certainty for r in talk.snapshot.readings}
 
@@ -28,7 +33,7 @@ def test_only_a_plain_value_in_words_is_taken_though_nobody_said_yes(knowledge: 
 
 
 def test_a_value_said_instead_of_one_of_several_takes_the_place_of_that_one_alone(talk: Talk) -> None:
-    assert talk.say(STUD).endswith("right?")
+    assert doubted(talk).endswith("right?")
     reply = talk.say("nineteen pitch")
     assert reply.startswith("Nineteen pitch.") and "one and a half" not in reply
     assert "tud, metric thread" in reply and reply.endswith("right?")
@@ -37,7 +42,7 @@ def test_a_value_said_instead_of_one_of_several_takes_the_place_of_that_one_alon
 
 
 def test_passed_over_twice_it_is_perhaps_so_and_read_back(talk: Talk) -> None:
-    talk.say(STUD)
+    doubted(talk)
     assert talk.say("what torque").endswith("right?")
     assert "aybe stud" in talk.say("what is a pitch")
     assert readings(talk)["gender"] == talk.knowledge.policy.passed_over
@@ -53,12 +58,12 @@ def test_what_was_guessed_is_said_to_be_dropped(talk: Talk) -> None:
 
 
 def test_another_doubt_joins_it(talk: Talk) -> None:
-    talk.say(STUD)
+    doubted(talk)
     reply = talk.say("it's got a cross hole")
     assert "M" in reply or "metric thread" in reply
     assert "port" in reply.casefold() and reply.endswith("right?")
 
 
 def test_another_job_says_what_is_left_behind(talk: Talk) -> None:
-    talk.say(STUD)
+    doubted(talk)
     assert "Not taken: male stud" in talk.say("new job")

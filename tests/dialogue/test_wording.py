@@ -132,7 +132,9 @@ def test_a_value_is_never_said_without_its_unit(knowledge: Knowledge, measurand:
         for value in (Fraction(1), Fraction(3, 8), Fraction(15), Fraction("15.1")):
             said = knowledge.wording.reading(Option(measurand, Quantity(value, unit)), careful=True)
             fraction = unit is Unit.INCH and value.denominator in (8,)  # nobody says of an inch
-            words = ("pitch",) if unit is Unit.THREADS_PER_INCH else UNIT_WORDS[unit]
+            words = UNIT_WORDS[unit]
+            if unit is Unit.THREADS_PER_INCH or (measurand is Measurand.PITCH and value.denominator > 1):
+                words = ("pitch",)  # threads to the inch are counted: a broken number is of millimeters
             assert fraction or any(word in said for word in words), said
 
 

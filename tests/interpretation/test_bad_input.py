@@ -85,9 +85,7 @@ def test_what_was_understood_is_kept_beside_what_was_not(language: Language) -> 
 @pytest.mark.parametrize(
     "text",
     [
-        "not quite nineteen pitch",
         "hardly nineteen",
-        "nearly nineteen pitch",
         "less than nine sixteenths",
         "the mate is recessed",
         "it was recessed last time",

@@ -104,8 +104,8 @@ def test_they_are_what_they_are_apart(language: Language, kind: str, count: int,
         if {"cone sticks out", "recessed"} <= set(parts):
             continue
         for order in turned(parts, list(JOINTS).index(joint)):
-            if between == " " and {"male", "cone sticks out"} <= set(order):
-                continue  # a male cone, or a male
+            if between == " " and "cone sticks out" in order and {"male", "tapered"} & set(order):
+                continue  # a male cone, or a male; a tapered cone is no tapered thread
             if between == ", it's " and any(part.startswith(("it's", "no ")) for part in order[1:]):
                 continue
             text = between.join(order)

@@ -94,7 +94,7 @@ def _said(turn: Turn, kept: Kept, taken: ReadingTaken) -> str:
         return wording.amount(option, careful=not kept.confirmed)
     if not _is_of_several(kept):
         return wording.reading(option, careful=not kept.confirmed)
-    options = kept.reading.options
+    options = _of_the_first(kept)
     values = {str(each.value) for each in options}
     if option.measurand is Measurand.THREAD_SYSTEM and len(options) >= SEVERAL:
         metric = [wording.reading(replace(each, hedge=None)) for each in options if each.value == _METRIC]
@@ -116,8 +116,7 @@ def _leaves_side_open(kept: Kept, taken: ReadingTaken) -> bool:
 
 def _is_of_several(kept: Kept) -> bool:
     """Whether the words name several values of one thing, none before the others."""
-    options = kept.reading.options
-    either = " or " in kept.reading.heard.casefold()  # "thirty or forty-five"; else a number has two units
+    options, either = _of_the_first(kept), _is_either(kept)
     return len(options) > 1 and all(
         each.measurand is options[0].measurand
         and (isinstance(each.value, str) or either)
@@ -125,6 +124,18 @@ def _is_of_several(kept: Kept) -> bool:
         and options[0].log_prior - each.log_prior < (_NEARLY_EVEN if either else _EVEN)
         for each in options
     )
+
+
+def _is_either(kept: Kept) -> bool:
+    """Whether the words name one of several: "thirty or forty-five"; else a number has two units."""
+    return " or " in kept.reading.heard.casefold()
+
+
+def _of_the_first(kept: Kept) -> tuple[Option, ...]:
+    """The options, of one of several numbers those of what is named first: each may be of an elbow as well."""
+    options = kept.reading.options
+    of_it = tuple(each for each in options if each.measurand is options[0].measurand)
+    return of_it if _is_either(kept) and len(of_it) > 1 else options
 
 
 def _pairs(turn: Turn) -> list[tuple[Kept, ReadingTaken]]:
