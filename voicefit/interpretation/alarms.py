@@ -39,8 +39,7 @@ def rung(
     ``words_of`` : the words of a part of the text.
     """
     items = found[0].items if found else ()
-    commands = [item for item in items if isinstance(item, Command)]
-    if commands and len(commands) == len(items) and sum(len(each.heard) for each in commands) >= _WHOLE * len(text):
+    if is_called(items, text):
         return None
     for alarm in alarms:
         if alarm.line.is_in(words):
@@ -49,6 +48,12 @@ def rung(
             readings = () if everywhere else _said_in(quiet, items)
             return (Meaning(text, (Command(alarm.command, text), *readings), 0.0),)
     return None
+
+
+def is_called(items: Sequence[Item], text: str) -> bool:
+    """Whether a text was understood to its end, as commands alone."""
+    commands = [item for item in items if isinstance(item, Command)]
+    return 0 < len(commands) == len(items) and sum(len(each.heard) for each in commands) >= _WHOLE * len(text)
 
 
 def ringing(

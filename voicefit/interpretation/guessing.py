@@ -61,7 +61,8 @@ class Guesses:
         rung = alarms.rung(found, text, words, self._grammar.alarms, self._words_of)
         items = (rung or found)[0].items
         urgent = {item.name: item.heard for item in items if isinstance(item, Command) and self._is_urgent(item)}
-        if urgent and not self._is_false_alarm(urgent, text, words):
+        called = alarms.is_called(found[0].items, text)
+        if urgent and (called or not self._is_false_alarm(urgent, text, words)):
             told = tuple(sorted(filter(self._is_told_now, items), key=lambda item: not self._is_urgent(item)))
             return (replace((rung or found)[0], items=told, log_weight=0.0),)
         if self._classifier is None:
