@@ -25,6 +25,7 @@ from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading,
 _ONLY_NO = frozenset({"no", "nope", "nah", "it", "it's", "is", "that", "that's"})
 _POINTS = re.compile(r"(that|it)('s| is| was)\b", re.IGNORECASE)
 _FLANKS = frozenset({55, 60})  # degrees of a leaf: a pitch that was denied as the angle
+_BUILT = frozenset({Measurand.HOSE_TYPE, Measurand.REINFORCEMENT})  # of a hose: a kind of hose has its wires
 _INSTEAD = re.compile(r"\b(instead|rather than)\b", re.IGNORECASE)
 _SIDES = {"external": Measurand.OUTSIDE_DIAMETER, "internal": Measurand.INSIDE_DIAMETER}
 _OTHER_SIDE = {
@@ -221,6 +222,8 @@ def _corrected(turn: Turn, left: list[Kept], reading: Reading) -> Kept | None:
     for kept in reversed(left):
         if kept.reading.measurands & reading.measurands:
             return kept
+    if reading.measurands <= _BUILT:
+        return next((kept for kept in reversed(left) if kept.reading.measurands <= _BUILT), None)
     side = _side(reading)
     if side is not None:
         return next((kept for kept in reversed(left) if kept.reading.measurands == {_OTHER_SIDE[side]}), None)

@@ -77,7 +77,7 @@ def ask(turn: Turn, *, on_request: bool = False) -> None:
         turn.look(check=left_out, beside=())
         if not on_request:
             turn.note_asked((left_out,))
-        turn.ask("would-tell", prompt=turn.knowledge.prompt(left_out))
+        turn.ask("prompt", prompt=_telling(turn, left_out))
         return
     if checks and turn.job.mounted and turn.belief.hose is None:
         turn.caution("pressure")
@@ -122,6 +122,13 @@ def unanswered(turn: Turn) -> None:
         readback.changed(turn)
         standing.say(turn)
         ask(turn)
+
+
+def _telling(turn: Turn, check: Check) -> str:
+    """A check that was left out, as the one that would tell; where that is more than a breath, its question alone."""
+    phrase, prompt = turn.knowledge.wording.phrase, turn.knowledge.prompt
+    ways = (phrase("would-tell", prompt=prompt(check)), phrase("would-tell", prompt=prompt(check, brief=True)))
+    return next(filter(turn.has_room_for, ways), prompt(check, brief=True))
 
 
 def _with_reason(turn: Turn, advice: Advice, checks: Sequence[Check], *, brief: Sequence[Check]) -> str:

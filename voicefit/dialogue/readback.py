@@ -14,6 +14,7 @@ from voicefit.dialogue import entries
 from voicefit.dialogue.record import Kept
 from voicefit.dialogue.snapshot import ReadingTaken
 from voicefit.dialogue.turn import Turn
+from voicefit.dialogue.wording import BOTH_WAYS
 from voicefit.records import Hedge, Measurand, Option, SeatForm
 
 SEVERAL = 3  # systems of thread
@@ -75,9 +76,11 @@ def other_side(turn: Turn, taken: ReadingTaken) -> str:
 def _words(turn: Turn, pairs: list[tuple[Kept, ReadingTaken]]) -> list[str]:
     """The words of readings, those of one designation together, each once; each is marked as read back."""
     words: list[str] = []
-    for _, group in groupby(pairs, key=lambda pair: pair[0].reading.heard):
+    for _, group in groupby(pairs, key=lambda pair: pair[1].option.measurand in BOTH_WAYS or pair[0].reading.heard):
         together = list(group)
-        designation = turn.knowledge.wording.designation([taken.option for _, taken in together])
+        options, wording = [taken.option for _, taken in together], turn.knowledge.wording
+        careful = not all(kept.confirmed for kept, _ in together)
+        designation = wording.designation(options) or wording.bolts(options, careful=careful)
         if designation:
             words.append(designation)
         else:
@@ -104,6 +107,7 @@ def _said(turn: Turn, kept: Kept, taken: ReadingTaken) -> str:
     else:
         cone = _CONE if values >= _CONE else frozenset[str]()
         words = [wording.reading(replace(each, hedge=None)) for each in options if each.value not in cone]
+        words = list(dict.fromkeys(words))  # two standards' hoses of one name
         text = wording.plain("either").join([wording.plain("cone")] * bool(cone) + words)
     return wording.words["hedge.perhaps"].format(value=text) if option.hedge is Hedge.PERHAPS else text
 

@@ -66,8 +66,16 @@ def hoses(turn: Turn) -> tuple[tuple[Piece, HoseOrder], ...]:
 
 
 def ordered(turn: Turn) -> tuple[str, ...]:
-    """All that is ordered, in words."""
-    return tuple(line.words for line in lines(turn))
+    """All that is ordered, in words, and the adapters."""
+    return (*(line.words for line in lines(turn)), *adapters(turn))
+
+
+def adapters(turn: Turn) -> tuple[str, ...]:
+    """The adapters of the job in hand, in words: they were asked for, and stand on its slip."""
+    aftercare, row_of = turn.knowledge.aftercare, turn.knowledge.row_of
+    rows = [(row_of(start), row_of(goal)) for start, goal in turn.job.goals]
+    chains = [aftercare.between(start, goal) for start, goal in rows if start is not None and goal is not None]
+    return tuple(words for chain in chains if chain is not None for words in aftercare.chain_words(chain))
 
 
 def seal(turn: Turn, order: SealOrder) -> str:

@@ -23,6 +23,7 @@ from voicefit.quantities import Quantity, Unit
 from voicefit.records import Hedge, Measurand, Option
 
 FILE = "replies.toml"
+BOTH_WAYS = (Measurand.BOLT_LONG, Measurand.BOLT_SHORT)
 _DESIGNATION = {Measurand.THREAD_SYSTEM, Measurand.THREAD_SIZE, Measurand.PITCH}
 _SPEAKABLE = re.compile(r"[A-Za-z{}_ ,.:;?'-]*")
 
@@ -161,6 +162,17 @@ class Wording:
         """A thread system as it stands in a designation: "M", "N P T"."""
         letters = str(option.value)
         return letters if len(letters) == 1 else spoken.aloud(letters)
+
+    def bolts(self, options: Sequence[Option], *, careful: bool = False) -> str:
+        """Both ways between the bolts of a flange, "bolts seventy by thirty millimeters"; empty where it is none."""
+        if tuple(each.measurand for each in options) != BOTH_WAYS or any(
+            each.negated or each.hedge for each in options
+        ):
+            return ""
+        across, along = (self.amount(each, careful=careful) for each in options)
+        units = {each.value.unit for each in options if isinstance(each.value, Quantity)}
+        across = across.rpartition(" ")[0] if len(units) == 1 else across
+        return self.phrase("bolts-both-ways", long=across, short=along)
 
     def designation(self, options: Sequence[Option]) -> str:
         """Readings of one thread designation as it is said: "M eighteen by one and a half"; empty where it is none."""

@@ -51,6 +51,7 @@ _SAYS_SO = frozenset(
     }
 )
 _SINCE = frozenset({"from", "since", "until", "till", "before", "after"})
+_END = "end"
 _AM = frozenset({"am", "is", "are"})
 _PLACES = frozenset({"on", "of", "in", "from"})  # "number two on the manifold"
 _AWAY = frozenset({"from", "off", "up", "above", "below"})
@@ -73,11 +74,20 @@ def is_a_number_of_another(tokens: Sequence[Token], chain: Sequence[Edge], at: i
     before = tokens[edge.start - 1].text if at and not first.paused and not is_said else ""
     if before in _AM and edge.start > 1 and tokens[edge.start - 2].text in PERSONS:
         return True  # "i am fifty-two"
-    if before in scene.numbered | _SINCE or (named and before and before not in _ARTICLES | _LEAD_TO_A_NUMBER):
+    told = before == _END and _is_no_whole_number(edge)  # "one end three eighths"
+    if (before in scene.numbered | _SINCE and not told) or (
+        named and before and before not in _ARTICLES | _LEAD_TO_A_NUMBER
+    ):
         return True
     if after is not None and after.text in _AWAY and edge.end + 1 < len(tokens):
         return tokens[edge.end + 1].text in _ARTICLES  # "a foot from the exhaust"
     return after is not None and after.text in (_SHARED if edge.open else _PLACES)
+
+
+def _is_no_whole_number(edge: Edge) -> bool:
+    """Whether what is said is a fraction, or has one: no piece of a job is numbered so."""
+    options = edge.items[0].options if isinstance(edge.items[0], Reading) else ()
+    return any(isinstance(o.value, Quantity) and o.value.value.denominator != 1 for o in options)
 
 
 def goes_on_counting(

@@ -42,6 +42,7 @@ _ARTICLES = frozenset({"the", "a", "an", "this", "that", "its", "my"})
 _JOINTS = frozenset({"and", "but", "then"})
 _HANDLING = frozenset({"undo", "cancel", "back", "next", "stop"})  # commands that are also done to a thing
 _ANSWERS = frozenset({"yes", "no", "cannot-tell"})
+_NAMING = frozenset({"one-end", "both-ends", "other-end"})  # what stands right behind them is said of that end
 _IS = frozenset({"is", "has", "was", "takes"})
 _IT = frozenset({"it", "that", "this", "one"})
 _SOUGHT = frozenset({"find", "see", "feel", "reach", "get", "read", "check", "measure"})  # what somebody cannot do
@@ -240,7 +241,7 @@ def _follows_a_command(tokens: Sequence[Token], chain: Sequence[Edge], at: int) 
     sought = [token.text for token in tokens[chain[before].start : chain[before].end] if token.text not in _IT]
     if sought[-1:] and sought[-1] in _SOUGHT:
         return True  # "I can't find | the nineteen leaf"
-    return said[0].name not in _ANSWERS if chain[at].open else said[0].name in _HANDLING
+    return said[0].name not in _ANSWERS | _NAMING if chain[at].open else said[0].name in _HANDLING
 
 
 def _is_a_topic(tokens: Sequence[Token], edge: Edge) -> bool:

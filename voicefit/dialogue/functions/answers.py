@@ -90,6 +90,9 @@ def _answer(turn: Turn, command: Command, *, positive: bool) -> None:
     if option is None and not positive and turn.piece.readings and _was_just_read_back(turn):
         correction(turn, command)  # of what was just read back
         return
+    if option is None and positive and turn.piece.kind == HOSE and _was_just_read_back(turn):
+        identification.ask(turn, on_request=True)  # what its print says was heard so
+        return
     if option is None:
         _ask_for_the_value(turn)
         return

@@ -16,6 +16,7 @@ _MORE = frozenset({"more", "extra"})
 _HOSES = frozenset({"hose", "hoses", "lines"})
 _ENDS = frozenset({"end", "ends", "fitting", "fittings", "nut", "nuts", "flange", "flanges", "adapter", "adapters"})
 _BOLTS = frozenset({"bolt", "bolts", "screw", "screws"})
+_ADAPTERS = frozenset({"adapter", "adapters", "adaptor", "adaptors", "reducer"})
 _WITH = "with"  # "one with bolts"
 _ORDERING = frozenset({"order", "buy", "put", "add", "stick", "get", "need", "want"})
 _READING = frozenset({"what", "read", "show", "tell", "print", "write", "make", "give"})
@@ -25,6 +26,9 @@ def order_slip(turn: Turn, command: Command) -> None:
     """Have the slip written, and say what is on it, how surely, what a hose needs, and what speaks against it."""
     if turn.did.count("order-slip") > 1:
         return  # "order it, write the slip" is said once
+    if _words(command) & _ADAPTERS and _is_ordering(command) and turn.job.goals:
+        _order_adapter(turn)
+        return
     _put_back(turn, command)
     facts = slips.job_facts(turn.knowledge, turn.record, turn.job.number)
     lines = slip_words.ordered(turn)
@@ -46,6 +50,17 @@ def order_slip(turn: Turn, command: Command) -> None:
     if open_ends := sum(each.end is None and not each.on_hose for each in facts.ends):
         turn.say("slip-open", count=count(open_ends))
     turn.caution("maker")
+
+
+def _order_adapter(turn: Turn) -> None:
+    """The adapters that were named, and not the end that they are for, unless that was ordered too."""
+    turn.do(Deed.SLIP, str(turn.job.number))
+    alone = turn.piece.kind == END and turn.piece.count is None and not turn.piece.beside
+    if alone:
+        turn.log(entries.Counted(piece=turn.piece.number, count=0))
+    turn.say_list(slip_words.adapters(turn), "quantity", "item")
+    if alone:
+        turn.say("without-itself")
 
 
 def quantity(turn: Turn, command: Command) -> None:
