@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import tracemalloc
+from fractions import Fraction
 
 import pytest
 from hypothesis import example, given, settings
@@ -12,6 +13,7 @@ from hypothesis import strategies as st
 from tests.interpretation.test_phrases import ROWS
 from voicefit.interpretation import Language
 from voicefit.interpretation.repairs import tells_nothing
+from voicefit.quantities import Quantity, Unit
 from voicefit.records import Command, Context, Measurand, Reading, Reason, Rejection
 
 WORDS = sorted({word for row in ROWS for word in row[0].split()})
@@ -58,6 +60,11 @@ def test_text_that_says_nothing_is_refused_by_name(language: Language, text: str
         ("outside ninety-nine inches", Reason.OUT_OF_RANGE, "99 in"),
         ("inside four hundred millimeters", Reason.OUT_OF_RANGE, "400 mm"),
         ("pitch two hundred", Reason.OUT_OF_RANGE, "200"),
+        ("pitch minus four", Reason.OUT_OF_RANGE, "-4"),
+        ("outside five thousand millimeters", Reason.OUT_OF_RANGE, "5000 mm"),
+        ("pressure two million P S I", Reason.OUT_OF_RANGE, "2e+06 psi"),
+        ("outside nine thousand kilometers", Reason.UNIT_MISMATCH, "9000 km"),
+        ("six hundred threads per inch", Reason.OUT_OF_RANGE, "600 tpi"),
         ("dash ninety-nine", Reason.OUT_OF_RANGE, "99"),
         ("seat four hundred degrees", Reason.OUT_OF_RANGE, "400 deg"),
         ("temperature nine hundred degrees celsius", Reason.OUT_OF_RANGE, "900 celsius"),
@@ -74,6 +81,37 @@ def test_text_that_says_nothing_is_refused_by_name(language: Language, text: str
 def test_each_fault_has_its_name(language: Language, text: str, reason: Reason, detail: str) -> None:
     rejection = only(language, text)
     assert (rejection.reason, rejection.detail, rejection.text) == (reason, detail, text)
+
+
+@pytest.mark.parametrize(
+    ("text", "refused"),
+    [
+        ("outside eighteen millimeters, pitch five hundred", "pitch five hundred"),
+        ("pitch five hundred, thirty degrees", "pitch five hundred"),
+        ("nineteen pitch, outside two hundred inches, male", "outside two hundred inches"),
+        ("outside two hundred inches nineteen pitch", "outside two hundred inches"),
+        ("male, outside nine meters", "outside nine meters"),
+        ("length nine thousand miles, two wire", "length nine thousand miles"),
+    ],
+)
+def test_a_number_that_is_refused_is_nothing_else_beside_a_good_one(
+    language: Language, text: str, refused: str
+) -> None:
+    items = language.interpret(text, Context())[0].items
+    assert [item.text for item in items if isinstance(item, Rejection)] == [refused]
+    readings = [item for item in items if isinstance(item, Reading)]
+    assert readings and not any(reading.heard in refused for reading in readings)
+
+
+def test_a_refusal_knows_what_it_could_have_been(language: Language) -> None:
+    least, greatest = only(language, "inside four hundred millimeters").limits
+    assert (least.measurand, least.value) == (
+        Measurand.INSIDE_DIAMETER,
+        Quantity(Fraction(5), Unit.MILLIMETRE, Fraction(1)),
+    )
+    assert isinstance(greatest.value, Quantity)
+    assert greatest.value.mm == 120
+    assert not only(language, "seven hundred degrees").limits  # of the seat, of the flanks, of an elbow
 
 
 def test_what_was_understood_is_kept_beside_what_was_not(language: Language) -> None:

@@ -46,7 +46,11 @@ def say_refusal(turn: Turn, rejection: Rejection) -> None:
     of_value = rejection.reason in (Reason.OUT_OF_RANGE, Reason.UNIT_MISMATCH)
     detail = rejection.text if of_value else rejection.detail
     named = [text for text in (rejection.text, detail) if text in rejection.text and is_short(text)]
-    if rejection.reason is Reason.OUT_OF_GRAMMAR and named:
+    if rejection.limits:
+        least, greatest = rejection.limits
+        wording = turn.knowledge.wording
+        turn.say("refused-beyond", detail=detail, least=wording.value(least), greatest=wording.value(greatest))
+    elif rejection.reason is Reason.OUT_OF_GRAMMAR and named:
         turn.say("refused-words", detail=named[0])
     else:
         turn.say(f"refused-{rejection.reason.value}", detail=detail or turn.knowledge.wording.plain("that"))

@@ -11,8 +11,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from voicefit.interpretation.asking import PERSONS
+from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.scene import Edge, Scene
 from voicefit.interpretation.tokens import Token
+from voicefit.interpretation.turning import Phrase
 from voicefit.quantities import Quantity
 from voicefit.records import Context, Measurand, Option, Reading
 
@@ -141,3 +143,24 @@ def is_a_plain_number(option: Option) -> bool:
 
 def is_one_of(token: Token, words: frozenset[str]) -> bool:
     return token.text[0].isdecimal() or token.text in words
+
+
+def refused_places(chart: Chart, tokens: Sequence[Token]) -> frozenset[int]:
+    """The places behind the first word of what is said of something by name and can be refused, and not taken: "pitch |
+    five hundred" is of no tube."""
+    found: set[int] = set()
+    at = 0  # where what was taken so far ends: "nineteen pitch | thirty degrees"
+    for start in range(len(tokens)):
+        stop = next((place for place in range(start + 1, len(tokens)) if tokens[place].paused), len(tokens))
+        ends = [(min(end, stop), is_taken(phrase)) for end, phrase, _ in chart.match("said", start)]
+        taken = max((end for end, takes in ends if takes), default=start)
+        last = max((end for end, takes in ends if not takes), default=start)
+        if start >= at and taken < last:
+            found.update(range(start + 1, last))
+        at = max(at, taken)
+    return frozenset(found)
+
+
+def is_taken(phrase: Phrase) -> bool:
+    """Whether all that a phrase says can be so."""
+    return all(isinstance(item, Reading) for item in phrase.items)

@@ -15,6 +15,7 @@ from typing import Any
 
 from voicefit.interpretation.calls import calls_of, likeliest_at_each_end
 from voicefit.interpretation.chart import Chart, Match
+from voicefit.interpretation.counting import is_taken, refused_places
 from voicefit.interpretation.grammar import answers_now
 from voicefit.interpretation.mentions import answers_by_itself, is_contrasted, is_in_passing, is_no_reading
 from voicefit.interpretation.priors import SIDES, asked_for, command_prior
@@ -49,6 +50,7 @@ _ARTICLES = frozenset({"the", "a", "its", "my", "your", "this", "that", "what"})
 def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scene) -> Iterator[Edge]:
     """Everything that may have been said, at every place, in order of its start."""
     denials = _denials(chart, tokens)
+    refused = refused_places(chart, tokens)
     for start in range(len(tokens)):
         yield Edge(start, start + 1, _LEFT, left=True)
         longest = _longest(chart, start)
@@ -81,7 +83,7 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
             if is_in_passing(tokens, start, first) or is_contrasted(chart, tokens, start, end, first):
                 yield Edge(start, end, _PASSED, passed=True)
                 continue
-            if is_no_reading(chart, tokens, start, end, phrases[0][0]):
+            if is_no_reading(chart, tokens, start, end, first) or (first.open and start in refused):
                 continue
             weight = _pauses(tokens, start, end) * _PAUSE_INSIDE / _PAUSE
             denies = any(phrase.denies for phrase, _ in phrases)
@@ -135,9 +137,7 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
 def _longest(chart: Chart, start: int) -> int:
     """Where the longest phrase ends that begins here and can be taken."""
     ends = [end for end, _, _ in chart.match("command", start)]
-    for end, phrase, _ in chart.match("said", start):
-        if all(isinstance(item, Reading) for item in phrase.items):
-            ends.append(end)
+    ends += [end for end, phrase, _ in chart.match("said", start) if is_taken(phrase)]
     return max(ends, default=start)
 
 

@@ -163,7 +163,7 @@ def _quantities(book: RuleBook, file: QuantityFile) -> None:
             form = book.form(name, f"unit.{unit}", text)
             if text in entry.written:
                 form = replace(form, phrase=unspoken(form.phrase))
-            for unit_rule in ("unit", f"unit-{unit}"):
+            for unit_rule in ("foreign-unit",) if entry.foreign else ("unit", f"unit-{unit}"):
                 book.rule(unit_rule, name).append(RuleForm(form.phrase, Constant(unit), form.log_weight, form.offered))
     for kind, kind_entry in file.kind.items():
         for unit in kind_entry.units:
@@ -176,6 +176,8 @@ def _quantities(book: RuleBook, file: QuantityFile) -> None:
             make = MakeQuantity(kind)
             rule.append(RuleForm(read_phrase(f"{{{number}}}"), make, written=False))
             rule.append(RuleForm(read_phrase(f"{{{number}}}~{{unit}}"), make, written=False))
+        for beyond in ("{any}", "{any}~{unit}", "{any}~{foreign-unit}") if kind_entry.numbers else ():
+            rule.append(RuleForm(read_phrase(beyond), MakeQuantity(kind), written=False))
         units = [unit for unit in kind_entry.units if unit in file.unit] + kind_entry.plain
         bare = any(each.unsaid is not None for each in kind_entry.units.values())
         rule.extend(_written(kind_entry.numbers, units, bare=bare))

@@ -54,15 +54,25 @@ class Measures:
         said = None if spoken.unit in kind.plain else spoken.unit
         number = spoken.number
         units = {unit: bounds for unit, bounds in kind.units.items() if self._sayable(unit, bounds, number, said)}
+        limits = self._limits(measurand, kind, said)
         if not units:
-            return Rejection("", Reason.UNIT_MISMATCH, figures(spoken))
+            return Rejection("", Reason.UNIT_MISMATCH, figures(spoken), () if said in kind.units else limits)
         stepped = self._grammar.kinds[self._grammar.measurands[measurand].kind]
         options = tuple(
             Option(measurand, self._quantity(stepped, unit, number), _weight(bounds, number, unsaid=said is None))
             for unit, bounds in units.items()
             if bounds.least <= number.value <= bounds.greatest and (not bounds.exact or number.value in bounds.usual)
         )
-        return options or Rejection("", Reason.OUT_OF_RANGE, figures(spoken))
+        return options or Rejection("", Reason.OUT_OF_RANGE, figures(spoken), limits)
+
+    def _limits(self, measurand: Measurand, kind: KindEntry, said: str | None) -> tuple[Option, ...]:
+        """The least and the greatest that it can be, in the unit said or else the first; none of what a list has."""
+        unit = next((unit for unit in kind.units if unit == said), next(iter(kind.units)))
+        bounds = kind.units[unit]
+        ends = (bounds.least, bounds.greatest) if not bounds.exact else ()
+        return tuple(
+            Option(measurand, self._quantity(kind, unit, Number(end, Fraction(1, end.denominator)))) for end in ends
+        )
 
     def _sayable(self, unit: str, bounds: RangeEntry, number: Number, said: str | None) -> bool:
         """Whether the number may be said in that unit: sixteenths are of an inch, never of a millimetre."""

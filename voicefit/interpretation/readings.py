@@ -126,17 +126,19 @@ class Makers:
         if isinstance(spoken, Number):
             spoken = Spoken("", spoken, values[1] if len(values) > 1 else None)
         options: list[Option] = []
-        problem: Rejection | None = None
+        problems: list[Rejection] = []
         for measurand in maker.measurands:
             found = self._measures.bare(measurand, spoken)
             if not isinstance(found, Rejection):
                 options += (replace(option, hedge=spoken.hedge) for option in found)
-            elif problem is None or found.reason is Reason.OUT_OF_RANGE:
-                problem = found
+            else:
+                problems.append(found)
         value = (spoken.number.value, spoken.unit)
         if options:
             return Phrase((Reading("", tuple(options)),), value, open=True)
-        return None if problem is None else Phrase((problem,), value, open=True)
+        beyond = [each for each in problems if each.reason is Reason.OUT_OF_RANGE] or problems[:1]
+        problem = beyond[0] if len(beyond) == 1 else replace(beyond[-1], limits=())  # "six hundred threads per inch"
+        return Phrase((problem,), value, open=True)
 
     def _reading(self, entry: SayEntry, slots: tuple[str, ...], values: tuple[Any, ...]) -> Phrase | None:
         said: dict[tuple[str, int], Any] = {}

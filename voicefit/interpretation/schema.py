@@ -24,6 +24,7 @@ class UnitEntry(_Entry):
     fractions: int = 1
     words: list[str]
     written: list[str] = []
+    foreign: bool = False  # of nothing here: only what names its measurand is refused for it
 
 
 class RangeEntry(_Entry):

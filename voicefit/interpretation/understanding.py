@@ -161,6 +161,7 @@ class Understanding:
         if own:
             again = self._told(text, own, self.chart(own), context, guesses=guesses)
             lost = loses_a_hose(found[0], again[0]) or not all(map(leftovers.tells, again[0].items))
+            lost = lost or bool(loosening.refused_values(found[0]))
             if not lost and any(isinstance(item, Reading) for item in again[0].items):
                 return again
         tells = any(map(leftovers.tells, found[0].items))

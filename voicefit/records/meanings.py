@@ -45,6 +45,7 @@ class Rejection:
     text: str
     reason: Reason
     detail: str = ""  # the offending word or value, for the reply
+    limits: tuple[Option, ...] = ()  # of a value that nothing has: the least and the greatest that it could have been
 
 
 class Hedge(StrEnum):
