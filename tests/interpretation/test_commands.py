@@ -53,3 +53,26 @@ def test_commands_can_be_said_whatever_was_asked(language: Language) -> None:
         for _, phrase in PHRASES:
             if "{" not in phrase:
                 assert accepts(whole, phrase), phrase
+
+
+TOOLS = {
+    "caliper": "no-caliper",
+    "inch thread gauge": "no-pitch-gauge",
+    "pitch gauge": "no-pitch-gauge",
+    "seat gauge": "no-seat-gauge",
+}
+
+
+@pytest.mark.parametrize(("tool", "command"), TOOLS.items())
+@pytest.mark.parametrize(
+    "said",
+    [
+        "I have not the {}", "{} I lent out", "the {} I lent to my mate", "I've lent my {} out", "I haven't got my {}",
+        "the {} is in the truck", "my mate has the {}", "lent the {} to somebody",
+        "the {} is out on loan", "no {} on me", "I left the {} at home",
+    ],
+)  # fmt: skip
+def test_each_tool_that_is_not_at_hand_is_its_own(language: Language, said: str, tool: str, command: str) -> None:
+    (item,) = language.interpret(said.format(tool), Context(expected=(Measurand.OUTSIDE_DIAMETER,)))[0].items
+    assert isinstance(item, Command)
+    assert item.name == command
