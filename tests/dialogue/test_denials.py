@@ -155,3 +155,11 @@ def test_what_it_should_be_takes_the_place_of_what_it_should_not(talk: Talk) -> 
     talk.say("it should be eighteen, not nineteen")
     record = on_record(talk)
     assert record[Measurand.PITCH, False] == 18 and (Measurand.PITCH, True) not in record
+
+
+@pytest.mark.parametrize("denied", ["not a washer", "there's no washer", "no washer"])
+def test_where_there_is_no_washer_its_kind_is_none_either(knowledge: Knowledge, denied: str) -> None:
+    talk = Talk(knowledge)
+    talk.say("copper washer")
+    talk.say(denied)
+    assert set(on_record(talk)) == {(Measurand.SEAL, True)}

@@ -6,6 +6,7 @@ import pytest
 
 from tests.interpretation import notes
 from voicefit.interpretation import Language
+from voicefit.interpretation.repairs import tells_nothing
 from voicefit.records import Command, Context, Hedge, Measurand, Reading
 
 SOURCES = (
@@ -99,3 +100,14 @@ def test_the_size_of_the_tube_is_none_of_the_thread(language: Language, text: st
 def test_what_it_came_off_is_no_burst(language: Language, text: str, name: str) -> None:
     (item,) = language.interpret(text)[0].items
     assert isinstance(item, Command) and item.name == name
+
+
+@pytest.mark.parametrize(
+    "who", ["he reckons", "my mate says", "the boss thinks", "well the foreman wants", "she swears"]
+)
+@pytest.mark.parametrize("said", ["it should be eighteen, not nineteen", "eighteen, not nineteen"])
+def test_what_another_would_have_set_right_corrects_nothing(language: Language, who: str, said: str) -> None:
+    items = language.interpret(f"{who} {said}", Context())[0].items
+    assert all(map(tells_nothing, items)), items
+    own = language.interpret("it should be eighteen, not nineteen", Context())[0].items
+    assert [item.name for item in own if isinstance(item, Command)] == ["correct"]

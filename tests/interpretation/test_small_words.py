@@ -9,7 +9,7 @@ import pytest
 
 from voicefit.interpretation import Language
 from voicefit.interpretation.tokens import word_set
-from voicefit.records import Context, Reading
+from voicefit.records import Command, Context, Measurand, Reading
 
 SMALL = sorted(
     word_set(
@@ -32,3 +32,31 @@ def test_no_sentence_of_small_words_fails(language: Language, seed: int) -> None
 @pytest.mark.parametrize("text", ["is this all", "is that all", "are these all", "is it right then", "is this one"])
 def test_a_question_that_names_nothing_is_none_about_an_end(language: Language, text: str) -> None:
     assert not any(isinstance(item, Reading) for item in language.interpret(text, Context())[0].items)
+
+
+@pytest.mark.parametrize("yeah", ["yeah", "yep", "aye"])
+@pytest.mark.parametrize("said", ["{} thirty degrees", "{} it's thirty degrees", "thirty degrees {}"])
+def test_a_yeah_beside_a_value_that_was_not_asked_for_by_yes_or_no_says_nothing(
+    language: Language, said: str, yeah: str
+) -> None:
+    (reading,) = language.interpret(said.format(yeah), Context(expected=(Measurand.SEAL,)))[0].items
+    assert isinstance(reading, Reading)
+    assert reading.options[0].measurand is Measurand.SEAT_ANGLE
+
+
+@pytest.mark.parametrize("what", ["speak slower", "speak faster"])
+def test_how_something_is_done_by_saying_so_does_it_and_explains_nothing(language: Language, what: str) -> None:
+    (command,) = language.interpret(f"how do I make it {what}", Context())[0].items
+    assert isinstance(command, Command)
+    assert command.name == what.split()[-1]
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["it's buried behind the pump", "out of reach", "no access", "tucked away under the tank", "not really",
+     "it's up inside the frame", "hard to say", "couldn't tell you"],
+)  # fmt: skip
+def test_what_is_out_of_reach_cannot_be_told(language: Language, said: str) -> None:
+    items = language.interpret(said, Context(expected=(Measurand.SEAL,)))[0].items
+    told = [item.name for item in items if isinstance(item, Command)]
+    assert told == ["cannot-tell"]

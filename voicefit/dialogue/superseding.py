@@ -9,7 +9,7 @@ from voicefit.dialogue import hoses
 from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.turn import Turn
 from voicefit.matching import same_place
-from voicefit.records import Option, Reading
+from voicefit.records import Measurand, Option, Reading, Seal
 
 
 def outdated(turn: Turn, readings: tuple[Reading, ...]) -> tuple[int, ...]:
@@ -52,7 +52,13 @@ def _read_anew(turn: Turn, readings: tuple[Reading, ...]) -> tuple[int, ...]:
     other = [option for _, option in old if worth(option) not in new]
     if other and not turn.settings.short:
         turn.say("instead-of", old=", ".join(map(turn.knowledge.wording.reading, other)))
-    return tuple(number for number, _ in old)
+    kinds = [kept.number for kept, option in taken if option.measurand is Measurand.SEALED_BY]
+    return tuple(number for number, _ in old) + tuple(kinds if any(map(_denies_a_washer, readings)) else ())
+
+
+def _denies_a_washer(reading: Reading) -> bool:
+    """Whether there is no washer: then what kind it was, said before, is none either."""
+    return all(option.negated and option.value == Seal.WASHER for option in reading.options)
 
 
 def _is_a_guess_of(old: Option, readings: tuple[Reading, ...]) -> bool:

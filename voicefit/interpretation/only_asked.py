@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from itertools import pairwise
 
 from voicefit.records import Command, Item, Meaning, Measurand, Reading
 
@@ -18,15 +19,23 @@ _ONLY_ASKED = re.compile(
     r"|\b(just|only|merely|was|s) (just |only )?a (question|thought)\b"
 )
 _SAYS_NOTHING = frozenset({"aside", "all-well", "yes", "no", "cannot-tell", "drop", "okay", "correct", "missing"})
-_ASIDE = "aside"
+_ASIDE, _HOW = "aside", "how"
 
 
 def told(meaning: Meaning) -> Meaning:
-    """The meaning without what was only asked; an aside where nothing is left."""
+    """The meaning without what was only asked; an aside where nothing is left. Who asks how something is done that is
+    done by saying so says it: "how do I make it speak slower"."""
+    items = meaning.items
+    asked = {at for at, (one, two) in enumerate(pairwise(items)) if _is_how(one) and isinstance(two, Command)}
+    meaning = replace(meaning, items=tuple(item for at, item in enumerate(items) if at not in asked))
     if not _ONLY_ASKED.search(meaning.text.casefold().replace("'", " ")):
         return meaning
     kept = tuple(item for item in meaning.items if _stands(item))
     return replace(meaning, items=kept or (Command(_ASIDE, meaning.text),))
+
+
+def _is_how(item: Item) -> bool:
+    return isinstance(item, Command) and item.name == item.heard.casefold() == _HOW
 
 
 def _stands(item: Item) -> bool:

@@ -20,6 +20,7 @@ from voicefit.interpretation import (
     echoes,
     elsewhere,
     fitting,
+    hearsay,
     leftovers,
     loosening,
     only_asked,
@@ -102,7 +103,9 @@ class Understanding:
         meanings = self._meanings(text, context, guesses=guesses)
         kept = (retracting.without_rest(meaning, self._grammar.recording) for meaning in meanings)
         mended = (of_the_face(only_answered(in_its_seat(meaning), context), context) for meaning in kept)
-        found = echoes.denying_less(tuple(map(only_asked.told, mended)))
+        tokens = self.standard(text)[:_MOST_TOKENS] if len(text) <= _MOST_LETTERS else ()
+        mended = (hearsay.passed_over(only_asked.told(meaning), tokens, self.chart(tokens)) for meaning in mended)
+        found = echoes.denying_less(tuple(mended))
         if not guesses or without_cleft(self.standard(text)):
             return found  # "what I have here is a male" tells it
         return tuple(each if is_the_answer(each, context) else self._witness.borne_out(each) for each in found)
