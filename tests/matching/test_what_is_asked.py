@@ -103,3 +103,11 @@ def test_what_does_not_go_together_is_read_anew_once(advisor: Advisor) -> None:
     assert confirmed.check is not None and not confirmed.again  # the angle neither: what else there is comes first
     assert not {confirmed.check.measurand} & {Measurand.SEAT_FORM, Measurand.SEAT_ANGLE}
     assert confirmed.contradiction and not advisor.advise(FLARE).contradiction and not advisor.advise(FLARE).again
+
+
+def test_where_there_is_no_thread_no_side_of_it_is_in_doubt(advisor: Advisor) -> None:
+    """Inside, said of a flange: what was said of it is read anew, and no side is waited for."""
+    flange = said("shape", "flange", asked="flange")
+    advice = advisor.advise([flange, said("flange_head_diameter", "50.8 mm"), said("inside_diameter", "32 mm")])
+    assert advice.contradiction == (0, 2) and advice.again
+    assert advice.check is not None and advice.check.id == "flange"

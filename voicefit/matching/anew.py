@@ -30,7 +30,8 @@ def anew(
         return None
     checks = [valued.check for valued in foresight.valued(posterior.p, posterior, unavailable, against=against)]
     side_said = any(reading.measurands == {Measurand.THREAD_SIDE} for reading in readings)
-    if not side_said and any(SIDED.get(measurand, external) != external for measurand in measurands):
+    turned = external is not None and any(SIDED.get(each, external) != external for each in measurands)
+    if turned and not side_said:
         return next((each for each in checks if each.measurand is Measurand.THREAD_SIDE), None)
     for measurand in measurands:
         possible = [
