@@ -20,7 +20,7 @@ _SIDE_OF = {"inside": "internal", "outside": "external"}
 _WORTH_NAMING = 0.2  # of the probability: what is likeliest is named to who asks, as not sure
 _INCHES, _MILLIMETRES = re.compile(r"\bin (inch(es)?|imperial)\b"), re.compile(r"\bin (milli\w+|metric|mil|mm)\b")
 _INCH = Fraction("25.4")  # mm
-_SHOULD = "should"  # "it should have been male"
+_SHOULD = re.compile(r"\b(should|ought)\b")  # "it should have been male"
 
 
 def correct(turn: Turn, command: Command) -> None:
@@ -34,7 +34,7 @@ def correct(turn: Turn, command: Command) -> None:
         turn.settle()
         taking.take(turn, command.readings, question.replacing)
         return
-    if not turn.piece.readings and _SHOULD in command.heard.casefold():
+    if not turn.piece.readings and _SHOULD.search(command.heard.casefold()):
         turn.say("nothing-to-correct")
         return
     if pieces.where_it_is_corrected(turn, command):
