@@ -57,7 +57,7 @@ def _context_of(knowledge: Knowledge, state: State) -> Context:
             taken = knowledge.believe(state.record.work.piece).taken
             measurand, yes = (taken[-1].option.measurand if taken else None), None
     expected = [measurand, *(each.measurand for each in focus.beside if yes is None)]
-    expected += _MEASURED_OF.get(shape_said(knowledge.believe_in(state.record, focus)) or "", ())
+    expected += _MEASURED_OF.get(shape_said(knowledge, knowledge.believe_in(state.record, focus)) or "", ())
     if _nothing_said(state.record.work.piece):
         expected = []  # whoever opens says what is at hand, in any order
     asked = tuple(dict.fromkeys(each for each in expected if each is not None))
@@ -73,25 +73,29 @@ def _context_of(knowledge: Knowledge, state: State) -> Context:
 
 
 # What is said of that nobody asked for, of an end without a thread of its own, or of a banjo.
+_OF_A_FLANGE = (
+    Measurand.FLANGE_HEAD_DIAMETER,
+    Measurand.BOLT_LONG,
+    Measurand.BOLT_SHORT,
+    Measurand.BOLT_CIRCLE,
+    Measurand.FLANGE_HEAD_THICKNESS,
+)
 _MEASURED_OF: Mapping[str, tuple[Measurand, ...]] = {
-    "flange": (
-        Measurand.FLANGE_HEAD_DIAMETER,
-        Measurand.BOLT_LONG,
-        Measurand.BOLT_SHORT,
-        Measurand.BOLT_CIRCLE,
-        Measurand.FLANGE_HEAD_THICKNESS,
-        Measurand.SERIES,  # "the sixty-one"
-    ),
+    "flange": (*_OF_A_FLANGE, Measurand.SERIES),  # "the sixty-one"
     "banjo": (Measurand.GENDER,),  # "the bolt"
     "coupler": (Measurand.PROFILE_DIAMETER,),
     "staple": (Measurand.PROFILE_DIAMETER,),
 }
 
 
-def shape_said(belief: Belief) -> str | None:
-    """The shape that was said, as it is taken."""
-    shapes = [t.option for t in belief.taken if t.option.measurand is Measurand.SHAPE and not t.option.negated]
-    return str(shapes[0].value) if shapes else None
+def shape_said(knowledge: Knowledge, belief: Belief) -> str | None:
+    """The shape that was said, as it is taken: by its name, by a series that has it, or by what a flange alone has."""
+    said = {t.option.measurand: t.option.value for t in reversed(belief.taken) if not t.option.negated}
+    if Measurand.SHAPE in said:
+        return str(said[Measurand.SHAPE])
+    series = said.get(Measurand.SERIES)
+    of_series = next((end.shape for end in knowledge.catalogue.ends if end.series == series), None)
+    return "flange" if said.keys() & _OF_A_FLANGE else of_series and str(of_series.value)
 
 
 def _nothing_said(piece: Piece) -> bool:

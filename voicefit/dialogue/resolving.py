@@ -45,7 +45,7 @@ _ASKED: Mapping[str, Mapping[Measurand, Measurand]] = {
 
 def resolved(turn: Turn, meaning: Meaning) -> Meaning:
     """The meaning after all of the steps that hold now."""
-    shape = shape_said(turn.belief) or ""
+    shape = shape_said(turn.knowledge, turn.belief) or ""
     asked = any(check.measurand is Measurand.PROFILE_DIAMETER for check in turn.focus.open_checks)
     if across := _ACROSS.get(shape) or (_ASKED.get(shape, _SMOOTH) if asked else None):
         meaning = _across(meaning, across)
