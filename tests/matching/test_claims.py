@@ -6,6 +6,7 @@ How often they are right is common practice, no source: ``claim`` of ``measureme
 from __future__ import annotations
 
 from collections.abc import Callable
+from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -17,13 +18,22 @@ from voicefit.matching.decision import Stakes
 from voicefit.matching.model import Rate
 from voicefit.records import Measurand, Reading
 
+
+def nominal_size(end: CandidateEnd) -> float | None:
+    """The size by name, mm: of its thread, else the bore that its dash counts in sixteenths (ISO 6162, by memory)."""
+    if end.thread is None:
+        return end.dash and round(end.dash * 25.4 / 16, 4)
+    size = sum(map(Fraction, end.thread.size.split("-")))  # "1-1/16"
+    return round(float(size) * (25.4 if end.thread.size_unit == "in" else 1), 4)
+
+
 NAMED = [
     ("series", "flare37", "series", lambda end: end.series),
     ("thread_system", "UN", "system", lambda end: end.thread and end.thread.system),
-    ("thread_size", "9/16 in", "size", lambda end: end.thread and (end.thread.size, end.thread.size_unit)),
+    ("thread_size", "9/16 in", "size", nominal_size),
     ("dash", "6 dash", "dash", lambda end: end.dash),
 ]
-SAID = {"flare37": "flare37", "UN": "UN", "9/16 in": ("9/16", "in"), "6 dash": 6}
+SAID = {"flare37": "flare37", "UN": "UN", "9/16 in": round(9 / 16 * 25.4, 4), "6 dash": 6}
 
 
 @pytest.mark.parametrize(("measurand", "text", "rate", "of"), NAMED, ids=[each[0] for each in NAMED])
@@ -116,3 +126,15 @@ def test_bores_weigh_from_their_own_up_to_the_next(prior: Prior, catalogue: Cata
     by_dn = {dn: weight["orb", dn] for dn in (3, 6, 10, 12, 25)}
     for dn, times in ((6, 3), (10, 3), (12, 5), (25, 5)):
         assert by_dn[dn] / by_dn[3] == pytest.approx(times)
+
+
+@pytest.mark.parametrize(
+    ("series", "size", "dash"), [("flange61", "1 in", 16), ("flange62", "5/4 in", 20), ("coupler-flat", "1/2 in", 8)]
+)
+def test_an_end_without_a_thread_goes_by_its_nominal_size(
+    series: str, size: str, dash: int, matcher: Matcher, catalogue: Catalogue
+) -> None:
+    """A one-inch code 61 flange is a dash 16."""
+    posterior = matcher.posterior([said("series", series), said("thread_size", size)])
+    leader, _ = posterior.best_parts(1)[0]
+    assert (matcher.ends[leader].series, matcher.ends[leader].dash) == (series, dash)

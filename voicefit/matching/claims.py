@@ -17,7 +17,10 @@ from voicefit.errors import BadInput
 from voicefit.matching.aspect import Aspect, Evidence, Floats, classify, said_quantity
 from voicefit.matching.diameter import nominal_mm
 from voicefit.matching.model import MeasurementModel
+from voicefit.quantities import MM_PER_INCH
 from voicefit.records import Measurand, Option
+
+DASHES_PER_INCH = 16
 
 
 class ClaimAspect(Aspect):
@@ -76,7 +79,7 @@ class SizeAspect(ClaimAspect):
     measurands = frozenset({Measurand.THREAD_SIZE})
 
     def __init__(self, ends: Sequence[CandidateEnd], model: MeasurementModel) -> None:
-        super().__init__([None if end.thread is None else nominal_mm(end.thread) for end in ends])
+        super().__init__(list(map(_nominal_mm, ends)))
         self._claim = model.claim
         self._size_mm = np.array(self._keys, dtype=np.float64)
 
@@ -94,6 +97,14 @@ class SizeAspect(ClaimAspect):
 
     def literal(self, option: Option) -> NDArray[np.bool_]:
         return np.asarray(np.isnan(self._size_mm) | (self._same(option) != option.negated), dtype=np.bool_)
+
+
+def _nominal_mm(end: CandidateEnd) -> float | None:
+    """The size in the end's designation, in mm; of a flange, a coupler or a staple end the bore that its dash counts in
+    sixteenths of an inch (ISO 6162, ISO 4397); ``None`` where neither is."""
+    if end.thread is not None:
+        return nominal_mm(end.thread)
+    return None if end.dash is None else end.dash / DASHES_PER_INCH * float(MM_PER_INCH)
 
 
 class NameAspect(ClaimAspect):
