@@ -26,6 +26,14 @@ _APART = frozenset({"difference", "differ", "different", "apart", "two", "both"}
 SERIES_NAMED = 2  # series named as ruled out by one reading
 _TOLD_APART = 4  # of so many likeliest ends, two are named that the open check tells apart
 ALIVE = 0.005  # a series with a part of this probability is not said to be ruled out
+_FIGURES = {
+    "torque": "torque",
+    "o-ring": "what-seals-it",
+    "washer": "what-seals-it",
+    "bar": "pressure",
+    "mate-of": "what-fits",
+}
+_ANY = frozenset({"a", "an", "does", "mean"})
 
 
 def why(turn: Turn, command: Command) -> None:
@@ -234,9 +242,11 @@ def what_is_name(turn: Turn, command: Command) -> None:
 
 
 def what_is(turn: Turn, command: Command) -> None:
-    """What a word means; "what's the torque", once something leads, asks for the figure."""
-    if command.argument == "torque" and standing.leads(turn.belief):
-        turn.functions["torque"](turn, command)
+    """What a word means; "what's the torque", once something leads, asks for the figure, and not "what's a torque"."""
+    words = set(command.heard.casefold().split())
+    figure = _FIGURES.get(command.argument or "")
+    if figure and standing.leads(turn.belief) and not words & _ANY and (figure == "torque" or "the" in words):
+        turn.functions[figure](turn, command)
         return
     turn.speak(turn.knowledge.glossary.means[command.argument or ""])
     turn.asked = True
