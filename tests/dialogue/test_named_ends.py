@@ -101,3 +101,41 @@ def test_of_two_ends_of_a_job(knowledge: Knowledge, question: str) -> None:
     reply = talk.say(question)
     assert "adapter from" in reply or "newton meters" in reply
     assert len(talk.session.state.record.work.job.pieces) == pieces
+
+
+LIGHT = "fifteen light male"
+
+
+@pytest.mark.parametrize(
+    ("before", "question", "answer"),
+    [
+        (LIGHT, "does it take an o ring nose nut", "yes: fifteen millimeter light twenty four degree cone with o-ring"),
+        (LIGHT, "does it take the light eighteen nut", "no"),
+        (LIGHT, "can it go by the heavy fourteen", "another tube"),
+        (LIGHT, "torque heavy twenty", "of twenty millimeter heavy"),
+        (LIGHT, "torque for heavy sixteen and heavy twenty", "of twenty millimeter heavy"),
+        (FLARE, "torque dash sixteen and dash twenty", "of one and one-quarter inch thirty seven degree flare"),
+        (FLARE, "difference in torque dash twelve and dash sixteen", "of one inch thirty seven degree flare"),
+        (FLARE, "next size up, torque", "of five-eighths thirty seven degree flare"),
+        (FLARE, "torque for the next size down", "of three-eighths thirty seven degree flare"),
+        (FLARE, "three hundred bar enough", "bar"),
+        (FLARE, "two hundred and eighty bar, will it hold", "bar"),
+        (FLARE, "mate", "mates with"),
+        (FLARE, "what is it called", "thirty seven degree flare"),
+        (FLARE, "torque in cast iron", "no figure for iron"),
+        (LIGHT, "will light and heavy screw together", "no"),
+        (FLARE, "it's like the forty five degree one my brother has", "does not narrow"),
+        (FLARE, "it goes with the thirty degree, the pitch is the same", "does not narrow"),
+    ],
+)
+def test_a_question_or_a_comparison_is_no_reading(
+    knowledge: Knowledge, before: str, question: str, answer: str
+) -> None:
+    assert answer in said_after(knowledge, before, question)
+
+
+@pytest.mark.parametrize("question", ["is it british or american", "my chief says it is the british, is true"])
+def test_a_choice_and_hearsay_are_answered_without_yes(knowledge: Knowledge, question: str) -> None:
+    reply = said_after(knowledge, "half inch british parallel female sixty degree cone", question)
+    assert "british" in reply
+    assert " or " not in question or "yes" not in reply

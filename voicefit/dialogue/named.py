@@ -19,7 +19,7 @@ import numpy as np
 from voicefit.catalogue import CandidateEnd
 from voicefit.dialogue.record import Piece
 from voicefit.dialogue.turn import Turn
-from voicefit.interpretation.asked import families
+from voicefit.interpretation.asking import families
 from voicefit.interpretation.spelling import say_number
 from voicefit.matching import explain as explanations
 from voicefit.matching.aspect import Bools

@@ -21,6 +21,8 @@ from voicefit.dialogue.turn import Turn
 from voicefit.records import Certainty, Command, Reading
 
 _FEW = 2  # ends that are named beside the one that is answered for
+_NEXT_SIZE = re.compile(r"\bnext size (up|bigger|larger|down|smaller)\b")
+_UP = frozenset({"up", "bigger", "larger"})
 _OTHER_END = re.compile(r"\b(other|far|opposite) end\b")
 
 
@@ -53,6 +55,8 @@ def subject(
         turn.say("no-other-end")
         return None
     about = _asked_about(turn, piece)
+    if about is not None and command is not None and (found := _NEXT_SIZE.search(command.heard.casefold())):
+        return _of_next_size(turn, about, 1 if found[1] in _UP else -1)
     trade = None if about is None else turn.knowledge.catalogue.ends[about.row].trade
     if trade is None:
         return about
@@ -87,6 +91,19 @@ def _subject_named(
     else:
         turn.say("of-the-end", end=end)
     return Subject(row, (row,), turn.belief)
+
+
+def _of_next_size(turn: Turn, about: Subject, step: int) -> Subject | None:
+    """The end of the same series and form that is one size larger or smaller, with its name said."""
+    ends = turn.knowledge.catalogue.ends
+    own = ends[about.row]
+    rows = [row for row, end in enumerate(ends) if (end.kind, end.gender) == (own.kind, own.gender)]
+    at = rows.index(about.row) + step
+    if not 0 <= at < len(rows):
+        turn.say("named-no-end")
+        return None
+    turn.say("of-the-end", end=turn.knowledge.names.end(ends[rows[at]]))
+    return Subject(rows[at], (rows[at],), turn.belief)
 
 
 def say_lacking(turn: Turn, found: named.NamedEnds) -> None:

@@ -13,10 +13,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence, Set
 from dataclasses import dataclass, replace
-from itertools import pairwise
 
 from voicefit.interpretation import questions, wanted
-from voicefit.interpretation.asking import asks_leave, offers
+from voicefit.interpretation.asking import asks_leave, families, is_of_a_weight, offers
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.grammar import Grammar
 from voicefit.interpretation.questions import Stretch
@@ -25,6 +24,7 @@ from voicefit.records import Command, Context, Item, Meaning, Measurand, Reading
 
 WHETHER, PRESSURE, SEAL, SEALANT = "why-not", "pressure", "what-seals-it", "sealant"
 BEYOND, GOES_ON = "beyond", "goes-on"
+_OF_WHAT = frozenset({PRESSURE, GOES_ON})  # of which it matters what is named
 _OF_TWO = frozenset({GOES_ON, "adapter"})  # questions of two ends: their "and" is none between two questions
 _UNITS = word_set("bar psi pounds megapascals mpa p")
 _BESIDE = frozenset({"aside", "pause"})  # said beside a question
@@ -42,13 +42,10 @@ _FRAMES = tuple(
 _HOW_SO = (("how", "do", "i"), ("how", "do", "you"), ("how", "can", "it"), ("how", "come", "it"), ("why", "is", "it"))
 _PIECES = word_set("end ends piece pieces")  # "adapter to end four" is for another function
 _COMPARES = frozenset({"same", "difference", "different", "differ"})
-_FAMILIES = word_set("british japanese metric american french imperial")  # words of the names of several series
-_WEIGHTS = word_set("light heavy")
-_OF_A_SERIES = word_set("one series kind type version nut male female end fitting cone swivel")  # and no lamp's
 _IT, _IT_IS = word_set("it this that these those"), 2  # words
 _FORMS = frozenset({Measurand.GENDER, Measurand.DASH, Measurand.SHAPE, Measurand.TAPER, Measurand.SEAT_FORM})
 _BEHIND = word_set("instead then maybe perhaps too though really actually or something after all either one kind sort")
-_BETWEEN = "between"
+_BETWEEN, _HUNDREDS = "between", ("hundred", "thousand")
 _JUDGES = 4  # words, at most: "would that be okay"
 _MEANS, EXPLAIN = ("what", "do", "you", "mean"), "explain"
 _SAID_BEFORE = (("did", "i"), ("did", "we"), ("have", "i"), ("have", "we"))  # "did I say male"
@@ -84,12 +81,13 @@ class Asked:
         asking = sum(part.asks for part in parts)
         names = {item.name for item in found.items if isinstance(item, Command)}
         chooses = not asking and readings_in(found.items) and "cannot-tell" not in names and offers(tokens)
-        if chooses and families([token.text for token in tokens]):
+        chooses = chooses and bool(families([token.text for token in tokens]))
+        if chooses or (not asking and is_of_a_weight(tokens)):
             return (Command(WHETHER, text),)  # "light series or heavy series"
         called = len(names) == len(found.items) and not readings_in(found.items)
         argued = called and any(isinstance(item, Command) and item.argument is not None for item in found.items)
         clear = called and (argued or not names <= _VAGUE | _ANSWERS)
-        if not asking or names & alarms or (clear and PRESSURE not in names and asking == 1 and not leave):
+        if not asking or names & alarms or (clear and not names & _OF_WHAT and asking == 1 and not leave):
             return None
         items: list[Item] = []
         for part in parts:
@@ -101,17 +99,18 @@ class Asked:
 
     def _of(self, part: Stretch, context: Context) -> tuple[Item, ...]:
         """What a part says or asks: what either side of its "and" asks, where both ask."""
-        tokens = self.words(part.text)
+        tokens = self._sized(part.text) if part.asks else self.words(part.text)
         said = self.says(part.text, tokens)
         if not part.asks:
             return said
         found = self._answered_by(part, tokens, said, context)
         sides = part.text.split(" and ")
         joins = any(isinstance(item, Command) and item.other for item in found)
-        if len(sides) == 2 and _BETWEEN not in part.text.split() and not joins:
+        of_number = sides[0].casefold().endswith(_HUNDREDS)  # "two hundred and eighty bar"
+        if len(sides) == 2 and _BETWEEN not in part.text.split() and not (joins or of_number):
             each = [self._of(replace(part, text=side), context) for side in sides]
             if all(map(_is_clear, each)):
-                return _of_the_same(*each)
+                return wanted.of_the_same(*each)
         return found
 
     def _answered_by(self, part: Stretch, tokens: Words, said: Sequence[Item], context: Context) -> tuple[Item, ...]:
@@ -124,19 +123,21 @@ class Asked:
         if told := questions.told_to_fit([token.text for token in tokens]):
             named = wanted.named(tokens[told:], self.chart(tokens[told:]))
             return (Command(WHETHER, part.text, about=named),)
-        if tuple(words[:3]) in _HOW_SO and (sizes := wanted.named(tokens, self.chart(tokens))):
+        if tuple(words[:3]) in _HOW_SO and "what" not in words and (sizes := wanted.named(tokens, self.chart(tokens))):
             return (Command(WHETHER, part.text, about=sizes),)
         if not part.stated and (so := self._whether_so(part.text, tokens)):
             return (so,)
         named = readings_in(said)
+        if questions.asks_enough(words) and (enough := _pressures(named)):
+            return (Command(PRESSURE, part.text, about=enough),)
         if part.stated and named and all(reading.measurands <= set(context.expected) for reading in named):
             return tuple(replace(reading, guessed=True) for reading in named)
         calls = tuple(item for item in said if isinstance(item, Command) and item.name not in _ANSWERS)
-        if any(call.name == PRESSURE for call in calls):
-            about = _pressures(named) or self._pressure_in(tokens) or self._pressure_in(self.words(part.offers))
-            return tuple(replace(call, about=about) if call.name == PRESSURE else call for call in calls)
         whether = part.stated or _asks_whether(words)
         compares = whether and not _COMPARES.isdisjoint(words)
+        if any(call.name == PRESSURE for call in calls) and not compares:
+            about = _pressures(named) or self._pressure_in(tokens) or self._pressure_in(self.words(part.offers))
+            return tuple(replace(call, about=about) if call.name == PRESSURE else call for call in calls)
         argued = any(call.argument is not None for call in calls)  # "the difference between a port and a stud"
         if argued or (calls and not compares and not {call.name for call in calls} <= _VAGUE):
             return calls
@@ -194,7 +195,7 @@ class Asked:
 
     def _wanted(self, part: Stretch, said: Sequence[Item] = ()) -> Command | None:
         """What a part calls that asks for a figure of an end that it names. ``said`` : what it says as it stands."""
-        tokens = self.words(part.text)
+        tokens = self._sized(part.text)
         words = [token.text for token in tokens]
         name = wanted.topic(words, self.grammar.topics, asks=part.asks or words[0] in _VERBS) if words else None
         name = name or wanted.by_size(tokens, self.grammar.topics, lambda words: self.chart(tuple(words)))
@@ -203,14 +204,20 @@ class Asked:
             return Command(name, part.text)
         if name in _OF_TWO and _PIECES.isdisjoint(words):
             first, second = wanted.ends_of(tokens, lambda words: self.chart(tuple(words)))
-            told = second and (first or name != GOES_ON)
-            return Command(name, part.text, argument=argument, about=first, other=second) if told else None
+            if name == GOES_ON and not first:
+                second = wanted.put_on(tokens, self.chart(tokens))
+            return Command(name, part.text, argument=argument, about=first, other=second) if second else None
         named = wanted.named(tokens, self.chart(tokens)) if name and name not in _OF_TWO else ()
         if name is None or not named:
             return None
         if name == PRESSURE and not _UNITS.isdisjoint(words):
             named = (*named, *self._pressure_in(tokens))
         return Command(name, part.text, argument=argument, about=named)
+
+    def _sized(self, text: str) -> Words:
+        """The words of a text, the sizes as they are called in a series."""
+        tokens = self.words(text)
+        return wanted.weight_last(tokens, self.chart(tokens))
 
     def _names(self, text: str) -> bool:
         """Whether a text names an end."""
@@ -237,22 +244,6 @@ class Asked:
             if items and all(isinstance(item, Reading) for item in items):
                 return readings_in(items)
         return ()
-
-
-def _of_the_same(first: tuple[Item, ...], second: tuple[Item, ...]) -> tuple[Item, ...]:
-    """What two sides of an "and" ask; of the end that the second names, where the first names none: "torque and ring
-    for a dash twelve"."""
-    about = next((item.about for item in second if isinstance(item, Command)), ())
-    told = any(isinstance(item, Command) and item.about for item in first)
-    if told or not wanted.names_an_end(about):
-        return (*first, *second)
-    return (*(replace(item, about=about) if isinstance(item, Command) else item for item in first), *second)
-
-
-def families(words: Sequence[str]) -> frozenset[str]:
-    """The words by which several series are named."""
-    weights = {one for one, two in pairwise(words) if one in _WEIGHTS and two in _OF_A_SERIES}
-    return frozenset((_FAMILIES & set(words)) | weights)
 
 
 def _is_clear(items: Sequence[Item]) -> bool:

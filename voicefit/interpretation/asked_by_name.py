@@ -39,6 +39,12 @@ def behind(text: str, names: Names, of_ends: frozenset[str]) -> tuple[str, tuple
     return text, ()
 
 
+def alone(text: str, names: Names) -> tuple[Command, ...]:
+    """What a text calls that is such a name and nothing else: "mate"."""
+    name = names.get(tuple(word.group().casefold() for word in _WORD.finditer(text)))
+    return () if name is None else (Command(name, text),)
+
+
 def _all(words: Sequence[str], names: Names) -> list[tuple[str, str]]:
     """Each name with its command, where the words are such names and nothing else; else none."""
     found: list[tuple[str, str]] = []

@@ -35,6 +35,11 @@ _CLEFT = word_set(  # what one has, sees or measures, and where: never what one 
 )
 _NOTS = frozenset({"not", "no", "never"})
 _ARTICLES = frozenset({"a", "an", "any", "anything", "one"})
+_FAMILIES = word_set("british japanese metric american french imperial")  # words of the names of several series
+_WEIGHTS = word_set("light heavy")
+_OF_A_SERIES = word_set("one series kind type version nut male female end fitting cone swivel")  # and no lamp's
+_BETWEEN = word_set("between in of")
+_DIFFERENCE = ("difference", "differences")
 PERSONS = frozenset({"i", "we", "you", "he", "she", "they", "somebody", "someone"})
 
 
@@ -45,6 +50,8 @@ def asks(tokens: Sequence[Token]) -> bool:
     if pause is not None:
         return offers(tokens[pause:]) and asks(tokens[:pause])
     first, second = tokens[0].text, tokens[1].text if len(tokens) > 1 else ""
+    if first in _DIFFERENCE and second in _BETWEEN and _VERBS.isdisjoint(token.text for token in tokens):
+        return True  # "difference between dash twelve and dash sixteen"
     subjects = PERSONS | {"it", "this", "that"} if first in _OF_WHAT_IT_HAS else _SUBJECTS | PERSONS
     if second in _NOTS and len(tokens) > 2:
         second = tokens[2].text  # "isn't it a banjo"; but "isn't a banjo" is short for "it isn't a banjo"
@@ -92,3 +99,15 @@ def asks_of(tokens: Sequence[Token], chain: Sequence[Edge], takes: Sequence[bool
         return False
     told = chain[takes.index(True) :]
     return any(not edge.items for edge in told) or [edge.open for edge in told] == [True, False]
+
+
+def families(words: Sequence[str]) -> frozenset[str]:
+    """The words by which several series are named."""
+    weights = {one for one, two in pairwise(words) if one in _WEIGHTS and two in _OF_A_SERIES}
+    return frozenset((_FAMILIES & set(words)) | weights)
+
+
+def is_of_a_weight(tokens: Sequence[Token]) -> bool:
+    """Whether nothing is said but the two weights of a series: "heavy or light"."""
+    words = {token.text for token in tokens}
+    return words >= _WEIGHTS | {"or"} and words <= _WEIGHTS | word_set("or the is it a an")

@@ -60,6 +60,9 @@ _CALLED = 2  # words
 _QUESTION = 3  # words
 _NOES = frozenset({"no", "nope", "nah", "sorry"})
 _ANSWERS = word_set("yes yeah yep no nope nah")
+_SAME, _BOTH = "same", word_set("both ends either two")
+_LIKE, _ONES = word_set("like as with similar to"), word_set("one ones")
+_WHOSE = word_set("my his her our their your i we he she they on in from at that there which")
 _OF_THE_PART = 3  # so many words later another verb: "the pump's port is"
 
 
@@ -86,7 +89,8 @@ def without_others(
             continue
         clause = tokens[first:end]
         asked = end < len(tokens) and len(clause) >= _QUESTION and asks(clause)  # "does it stick out, let me see"
-        told = _tells_of_another(tokens, chart, first, end) or is_doing(tokens, chart, first, end, observes)
+        told = _compares([token.text for token in clause]) or _tells_of_another(tokens, chart, first, end)
+        told = told or is_doing(tokens, chart, first, end, observes)
         if told and len(kept) > 1 and kept[-1].paused and kept[-1].text in _NOES:
             del kept[max(at for at in range(len(kept) - 1) if at == 0 or kept[at].paused) :]
             continue  # "half inch, no, the other one's half inch"
@@ -183,6 +187,19 @@ def _tells_of_another(tokens: Sequence[Token], chart: Chart, start: int, end: in
     verb = next((at for at in verbs[1:] if at - verbs[0] <= _OF_THE_PART), verbs[0])
     subject = [token.text for token in tokens[start:verb]]
     return not _is_phrased(chart, start, verb) and _is_another(subject, chart, start, end)
+
+
+def _compares(words: Sequence[str]) -> bool:
+    """Whether it is compared with another: "it's like the forty-five one my brother has", "it goes with the
+    thirty-seven degree"; "it's like a cone" tells what it is."""
+    if words[0] not in _SUBJECTS or not _BOTH.isdisjoint(words):
+        return False
+    if len(words) > _QUESTION and words[-1] == _SAME and not _VERBS.isdisjoint(words):
+        return True  # "the pitch is the same"
+    with_another = [at for at, pair in enumerate(pairwise(words)) if pair[0] in _GOES and pair[1] == "with"]
+    goes = any(not _THE.isdisjoint(words[at + 2 : at + 3]) for at in with_another)
+    like = next((at for at, word in enumerate(words) if word in _LIKE), len(words))
+    return goes or any(one in _ONES and two in _WHOSE for one, two in pairwise(words[like:]))
 
 
 def _is_phrased(chart: Chart, start: int, verb: int) -> bool:

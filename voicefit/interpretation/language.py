@@ -106,7 +106,10 @@ class Language:
         head, asked = asked_by_name.behind(text, self.grammar.asked_as, _OF_ENDS)
         found = self._understanding.interpret(head, context)
         if not asked or not any(isinstance(item, Reading) for item in found[0].items):
-            return found if head == text else self._understanding.interpret(text, context)
+            found = found if head == text else self._understanding.interpret(text, context)
+            refused = all(isinstance(item, Rejection) for item in found[0].items)
+            called = asked_by_name.alone(text, self.grammar.asked_as) if refused else ()
+            return (Meaning(text, called, 0.0),) if called else found
         return tuple(replace(meaning, text=text, items=(*meaning.items, *asked)) for meaning in found)
 
     def merge(self, alternatives: Sequence[Alternative], context: Context) -> tuple[Meaning, ...]:

@@ -40,9 +40,12 @@ _TAGS = tuple(
     for tag in (
         "is it", "is that", "is that it", "is that right", "is it not", "is not it", "or not", "or what", "am i right",
         "do you think", "you think", "do you reckon", "would you say", "could it be", "would it be", "does it",
-        "are you sure", "you are sure", "you sure", *(" ".join(tag) for tag in MAY_I_NOT),
+        "are you sure", "you are sure", "you sure", "is true", "is it true", "is that true", "is that so",
+        "is right", *(" ".join(tag) for tag in MAY_I_NOT),
     )
 )  # fmt: skip
+_ENOUGH, _UNITS = "enough", word_set("bar psi pounds megapascals")  # "three hundred bar enough"
+_BEARS = word_set("hold holds stand take bear do enough")
 _HOLDS, _AT = word_set("safe good okay ok rated fine"), word_set("at for to up with")  # "safe at two hundred bar"
 _NAMES = frozenset({"a", "an", "the", "some", "maybe", "perhaps", "possibly", "or", "like", "say"})
 _PERHAPS = frozenset({"maybe", "perhaps", "possibly", "instead"})
@@ -96,7 +99,10 @@ def parts(text: str, tokens: Sequence[Token]) -> tuple[Stretch, ...]:
             clauses[-1] = replace(before, tokens=(*before.tokens, *clause), asks=True, named=False)
             continue
         asked = _begins_asking(clause, first=start == 0)
-        tagged = any(_ends_asking_back(words, tag) for tag in _TAGS)
+        if before is not None and words == [_ENOUGH] and asks_enough([*(t.text for t in before.tokens), *words]):
+            clauses[-1] = replace(before, tokens=(*before.tokens, *clause), asks=True)
+            continue
+        tagged = asks_enough(words) or any(_ends_asking_back(words, tag) for tag in _TAGS)
         named = before is not None and before.asks and not asked and (_is_named(words) or offers(clause))
         asks_at_all = asked or tagged or named or _has_mark(text, tokens, end)
         clauses.append(_Clause(clause, asks_at_all, not asked, named, words[0] == "and"))
@@ -121,17 +127,30 @@ def parts(text: str, tokens: Sequence[Token]) -> tuple[Stretch, ...]:
     return tuple(found)
 
 
+def asks_enough(words: Sequence[str]) -> bool:
+    """Whether it is asked of a pressure whether it will do: "three hundred bar enough"."""
+    return words[-1:] == [_ENOUGH] and not _UNITS.isdisjoint(words)
+
+
 def fronted(parts: Sequence[Stretch], names: Callable[[str], bool]) -> tuple[Stretch, ...]:
     """The parts with what is put before a question as what it is of: "and for a one inch, what torque", "if it were a
     half inch, what torque". ``names`` : whether a text names an end."""
     found: list[Stretch] = []
     for part in parts:
         before = found[-1] if found else None
-        if part.asks and before is not None and not before.asks and _is_of_what_follows(before.text, names):
-            found[-1] = replace(part, text=f"{before.text} {part.text}")
+        told = before.text if part.asks and before is not None and not before.asks else ""
+        if told and (_is_of_what_follows(told, names) or _bears(told, part.text)):
+            found[-1] = replace(part, text=f"{told} {part.text}")
         else:
             found.append(part)
     return tuple(found)
+
+
+def _bears(text: str, question: str) -> bool:
+    """Whether it is asked if what was named bears a pressure: "two hundred and eighty bar, will it hold"."""
+    words = text.casefold().split()
+    asked = question.casefold().split()
+    return words[-1:] != [] and words[-1] in _UNITS and len(words) <= _NAMED and asked[-1] in _BEARS
 
 
 def _is_of_what_follows(text: str, names: Callable[[str], bool]) -> bool:

@@ -17,7 +17,7 @@ from itertools import pairwise
 from voicefit.interpretation.alarms import Alarm
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.tokens import Token, word_set
-from voicefit.records import Measurand, Reading, Seal
+from voicefit.records import Command, Item, Measurand, Reading, Seal
 
 _SIZES = frozenset(
     {
@@ -39,12 +39,16 @@ _IS = word_set("is are was were measures")  # what is told of them
 _JOINS = word_set(
     "to onto into and with on in for fit fits take takes mate mates seal seals screw screws go goes suit suits"
 )
+_EACH = word_set("and or versus")  # "dash sixteen and dash twenty"
 CONVERT = "convert"
 _IN_UNITS = frozenset((to, unit) for to in ("in", "to", "into") for unit in ("inches", "millimeters"))
 _OF_IT = word_set("figure figures value setting rating number")
 _BY_SIZE = frozenset({"torque", "spanner"})  # what no reading is called by
-_BY_A_SIZE = word_set("on of at for the a an figure value setting please then and what about size is")
+_BY_A_SIZE = word_set(
+    "on of at for the a an figure value setting please then and what about size is difference in between"
+)
 _METRIC_THREAD, _FROM = "m", "from"
+_NAMES_ONE = "why-not"  # what nothing but a name is taken for in a question
 _OTHER_END = ("other", "end")
 _HEAD = 6  # words before what is wanted
 _MATERIALS = word_set("aluminium aluminum steel brass iron copper")
@@ -72,8 +76,17 @@ def of_the_other_end(words: Sequence[str]) -> bool:
     return len(words) > len(_OTHER_END) and tuple(words[-2:]) == _OTHER_END
 
 
-def named(tokens: Sequence[Token], chart: Chart) -> tuple[Reading, ...]:
-    """What the words name of an end, in their order; nothing where they name neither a series nor a size."""
+def put_on(tokens: Sequence[Token], chart: Chart) -> tuple[Reading, ...]:
+    """What the words name that is to go on: a series, a size of which it is said what it is of, or a seal by which an
+    end is told, "an O-ring nose"; else nothing."""
+    found = named(tokens, chart, by_seal=True)
+    sure = [reading for reading in found if len(reading.measurands) == 1]
+    return found if names_an_end(sure) or any(reading.measurands == {Measurand.SEAL} for reading in sure) else ()
+
+
+def named(tokens: Sequence[Token], chart: Chart, *, by_seal: bool = False) -> tuple[Reading, ...]:
+    """What the words name of an end, in their order; nothing where they name neither a series nor a size (``by_seal`` :
+    nor a seal by which an end is told)."""
     count = len(tokens)
     best: list[tuple[int, int, float, tuple[Reading, ...]]] = [(0, 0, 0.0, ())] * (count + 1)
     for at in reversed(range(count)):
@@ -96,7 +109,8 @@ def named(tokens: Sequence[Token], chart: Chart) -> tuple[Reading, ...]:
     found = tuple(told for reading in best[0][3] if (told := _of_an_end(reading)) is not None)
     words = [token.text for token in tokens]
     by_weight = any(one in _WEIGHTS and two in _OF_WHAT for one, two in pairwise(words))
-    return found if by_weight or names_an_end(found) else ()
+    sealed = by_seal and any(reading.measurands == {Measurand.SEAL} for reading in found)
+    return found if by_weight or sealed or names_an_end(found) else ()
 
 
 def _as_a_thread(said: Sequence[Reading], tokens: Sequence[Token]) -> tuple[Reading, ...]:
@@ -111,20 +125,50 @@ def _as_a_thread(said: Sequence[Reading], tokens: Sequence[Token]) -> tuple[Read
 
 
 def by_size(tokens: Sequence[Token], topics: Sequence[Alarm], chart: Callable[[Sequence[Token]], Chart]) -> str | None:
-    """The function that is called by its noun with nothing but a size before or behind it: "dash twelve torque",
-    "torque on dash eight"."""
+    """The function that is called by its noun with nothing but sizes before or behind it: "dash twelve torque",
+    "torque on dash eight and dash ten"."""
     words = [token.text for token in tokens]
     called = [next((each.command for each in topics if each.line.is_in(["what", word])), None) for word in words]
     at = next((at for at, name in enumerate(called) if name in _BY_SIZE), None)
     if at is None:
         return None
     for side in (tokens[:at], tokens[at + 1 :]):
-        left = [token for token in side if token.text not in _BY_A_SIZE]
+        left = [token for token in side if token.text not in _BY_A_SIZE - _EACH]
+        while left and left[0].text in _BY_A_SIZE:
+            left.pop(0)
         if left:
             other = tokens[at + 1 :] if side == tokens[:at] else tokens[:at]
             alone = all(token.text in _BY_A_SIZE | _BEFORE for token in other)
-            return called[at] if alone and _is_a_size(left, chart(left)) else None
+            return called[at] if alone and all(_is_a_size(one, chart(one)) for one in _one_by_one(left)) else None
     return None
+
+
+def _one_by_one(tokens: Sequence[Token]) -> list[list[Token]]:
+    """The tokens between those that join sizes."""
+    found: list[list[Token]] = [[]]
+    for token in tokens:
+        if token.text in _EACH and found[-1]:
+            found.append([])
+        else:
+            found[-1].append(token)
+    return [each for each in found if each]
+
+
+def weight_last(tokens: Sequence[Token], chart: Chart) -> tuple[Token, ...]:
+    """The tokens with each size before its weight, as a tube is called: "the light twenty two"."""
+    found: list[Token] = []
+    at = 0
+    while at < len(tokens):
+        weighs = tokens[at].text in _WEIGHTS and at + 1 < len(tokens) and tokens[at + 1].text not in _OF_WHAT
+        sizes = chart.match("tube-size", at + 1) if weighs else ()
+        end = max((end for end, *_ in sizes), default=0)
+        if end and not any(token.paused for token in tokens[at + 1 : end]):
+            found += [*tokens[at + 1 : end], replace(tokens[at], paused=False)]
+            at = end
+        else:
+            found.append(tokens[at])
+            at += 1
+    return tuple(found)
 
 
 def _is_a_size(tokens: Sequence[Token], chart: Chart) -> bool:
@@ -164,3 +208,20 @@ def _of_an_end(reading: Reading) -> Reading | None:
         and (option.measurand is not Measurand.SEAL or option.value in _SEALS)
     )
     return replace(reading, options=options, guessed=False) if options else None
+
+
+def of_the_same(first: tuple[Item, ...], second: tuple[Item, ...]) -> tuple[Item, ...]:
+    """What two sides of an "and" ask; of the end that the second names, where the first names none: "torque and ring
+    for a dash twelve"; and the same of both, where the second only names one: "torque dash twelve and dash sixteen"."""
+    about = next((item.about for item in second if isinstance(item, Command)), ())
+    told = any(isinstance(item, Command) and item.about for item in first)
+    if not names_an_end(about):
+        return (*first, *second)
+    if told:
+        only_named = all(isinstance(item, Command) and item.name == _NAMES_ONE for item in second)
+        return (*first, *(_of_other(first, about) if only_named else second))
+    return (*_of_other(first, about), *second)
+
+
+def _of_other(items: tuple[Item, ...], about: tuple[Reading, ...]) -> tuple[Item, ...]:
+    return tuple(replace(item, about=about) if isinstance(item, Command) else item for item in items)

@@ -9,35 +9,71 @@ Duty: look them up and say them. It must not judge what mates (:mod:`voicefit.or
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
+
+import numpy as np
 
 from voicefit.catalogue import CandidateEnd
 from voicefit.catalogue.ends import Basis
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.using import BOLTS
-from voicefit.dialogue.named import NamedEnds, ends_named, is_named, series_named, series_put_on
+from voicefit.dialogue.named import NamedEnds, ends_named, has, is_named, series_named, series_put_on
 from voicefit.dialogue.subjects import in_hand, say_lacking, subject
 from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.spelling import say_number
+from voicefit.matching.aspect import Bools
 from voicefit.ordering.mating import Mating, Obstacle
 from voicefit.quantities import Quantity, Unit
-from voicefit.records import Command, Gender
+from voicefit.records import Command, Gender, Measurand, Reading
 
 _DASH, SIXTEENTHS = frozenset({"dash"}), 16
 _RINGS = frozenset({"oring", "o-ring", "ring", "o", "seal"})
 _SPANNERS = frozenset({"spanner", "spanners", "wrench", "key", "socket", "flats", "head"})
+_OF_A_FAMILY = frozenset({Measurand.SERIES, Measurand.THREAD_SYSTEM})
+_SURELY = frozenset({Measurand.TUBE_OUTSIDE_DIAMETER, Measurand.SEAL})  # what tells one end from another of its thread
 _NO_THREAD_MATTER = frozenset({Obstacle.STANDARD, Obstacle.TRADE})
 
 
 def goes_on(turn: Turn, command: Command) -> None:
-    """Whether an end of a series, or of a country's, goes on."""
-    if command.other:
+    """Whether an end of a series, or of a country's, or as it is named, goes on."""
+    if command.other and command.about:
         _say_of_two(turn, command)
+        return
+    if command.other and is_put_on(turn, command, command.other):
         return
     series = series_put_on(turn, command)
     about = subject(turn, command)
     if about is not None:
         say_goes_on(turn, about.row, lambda end: end.series in series)
+
+
+def is_put_on(turn: Turn, command: Command, named: Sequence[Reading]) -> bool:
+    """Whether what somebody means to put on goes on: of all that can be put on at all, what is as is named. Nothing is
+    said, and it is false, where nothing named is of that."""
+    about = subject(turn, None)
+    if about is None:
+        return True
+    near = reached(turn.knowledge.aftercare.follow(about.row).mating)
+    ends, series = turn.knowledge.catalogue.ends, series_put_on(turn, command)
+    meant = np.array([end.id in near and (not series or end.series in series) for end in ends])
+    told = bool(series)
+    for reading in named:
+        if reading.measurands <= _OF_A_FAMILY:
+            meant, told = meant & _of_family(turn, reading), True
+            continue
+        both = meant & has(turn, reading)
+        if reading.measurands <= _SURELY or (len(reading.measurands) == 1 and both.any()):
+            meant, told = both, True  # of a bare number nobody knows what it is of
+    if told:
+        say_goes_on(turn, about.row, lambda end: bool(meant[turn.knowledge.names.rows[end.id]]))
+    return told
+
+
+def _of_family(turn: Turn, reading: Reading) -> Bools:
+    """The ends of the series, or with a thread of the system, that is named; of any pitch and size."""
+    names = {option.value for option in reading.options}
+    ends = turn.knowledge.catalogue.ends
+    return np.array([end.series in names or (end.thread is not None and end.thread.system in names) for end in ends])
 
 
 def _say_of_two(turn: Turn, command: Command) -> None:

@@ -18,16 +18,15 @@ from numpy.typing import NDArray
 from voicefit.dialogue import identification, standing
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.asking import DANGER
-from voicefit.dialogue.functions.fitting import reached, say_goes_on
+from voicefit.dialogue.functions.fitting import is_put_on
 from voicefit.dialogue.functions.reasons import ALIVE, LEAST_BIT, speaks_against
 from voicefit.dialogue.named import has, is_called, series_named, series_put_on
-from voicefit.dialogue.subjects import subject
 from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.tokens import word_set
 from voicefit.matching import explain as explanations
 from voicefit.matching.aspect import Bools
 from voicefit.quantities import Quantity, millimetres
-from voicefit.records import Command, Measurand, Option, Reading
+from voicefit.records import Command, Measurand, Option
 
 _WOULD_HAVE = (
     Measurand.PITCH,
@@ -39,10 +38,10 @@ _WOULD_HAVE = (
     Measurand.TAPER,
 )
 _WHY = frozenset({"how", "why", "what"})  # not asked whether, but what speaks for or against it
+_HOW_SO = ("how", "do")  # "how do I know"
 _USES = word_set("put use fit fits screw screws go goes connect join joined mate mates run couple hook bolt clamp swap")
 _TUBE = Measurand.TUBE_OUTSIDE_DIAMETER  # what a size without its measure may be of
 SAME_MM, NEAR_MM = 0.06, 0.3  # sizes that differ by no more are one; and are taken for it
-_OF_A_FAMILY = frozenset({Measurand.SERIES, Measurand.THREAD_SYSTEM})
 _MOST_DIFFERENCES = 2
 _MOST_REASONS = 2
 
@@ -77,7 +76,7 @@ def _whether(turn: Turn, command: Command) -> None:
         turn.say("nothing-yet")
         return
     words = command.heard.casefold().split()
-    if words[0] not in _WHY and not _USES.isdisjoint(words) and _goes_on(turn, command):
+    if words[0] not in _WHY and not _USES.isdisjoint(words) and is_put_on(turn, command, command.about):
         return
     if any(Measurand.TEMPERATURE in reading.measurands for reading in command.about):
         turn.say("temperature-of-end")
@@ -96,8 +95,12 @@ def _whether(turn: Turn, command: Command) -> None:
         return
     posterior, knowledge = turn.belief.posterior, turn.knowledge
     settled, ends = turn.record.end_of(turn.piece) is not None, knowledge.catalogue.ends
+    if named[leader] and tuple(words[:2]) == _HOW_SO:
+        turn.functions["why"](turn, command)  # it was not asked whether
+        return
     if named[leader]:
-        turn.say("whether-so" if settled else "whether-leads", end=knowledge.end_words(leader, brief=True))
+        yes, which = ("whether-so", "still-identified") if settled else ("whether-leads", "leading")
+        turn.say(which if "or" in words else yes, end=knowledge.end_words(leader, brief=True))
         named = named & np.array([end.series in codes - {knowledge.catalogue.ends[leader].series} for end in ends])
         if named.any():  # "sixty-one, not sixty-two?"
             rows = _like(turn, named, leader)
@@ -188,35 +191,6 @@ def _nearly(turn: Turn, command: Command, leader: int) -> str:
     words = turn.knowledge.wording.reading(Option(option.measurand, tenths))
     recalled = explanations.recalled(end, option.measurand)
     return turn.knowledge.wording.phrase("from-memory-within", value=words) if recalled else words
-
-
-def _goes_on(turn: Turn, command: Command) -> bool:
-    """Whether what somebody means to put on goes on: of all that can be put on at all, what is as is named. Nothing is
-    said, and it is false, where nothing named is of that."""
-    about = subject(turn, None)
-    if about is None:
-        return True
-    near = reached(turn.knowledge.aftercare.follow(about.row).mating)
-    ends, series = turn.knowledge.catalogue.ends, series_put_on(turn, command)
-    meant = np.array([end.id in near and (not series or end.series in series) for end in ends])
-    told = bool(series)
-    for reading in command.about:
-        if reading.measurands <= _OF_A_FAMILY:
-            meant, told = meant & _of_family(turn, reading), True
-            continue
-        both = meant & has(turn, reading)
-        if len(reading.measurands) == 1 and both.any():  # of a bare number nobody knows what it is of
-            meant, told = both, True
-    if told:
-        say_goes_on(turn, about.row, lambda end: bool(meant[turn.knowledge.names.rows[end.id]]))
-    return told
-
-
-def _of_family(turn: Turn, reading: Reading) -> Bools:
-    """The ends of the series, or with a thread of the system, that is named; of any pitch and size."""
-    names = {option.value for option in reading.options}
-    ends = turn.knowledge.catalogue.ends
-    return np.array([end.series in names or (end.thread is not None and end.thread.system in names) for end in ends])
 
 
 def _against(turn: Turn, name: str) -> tuple[str, ...]:
