@@ -71,3 +71,45 @@ def test_the_work_goes_on_behind_a_reading(talk: Talk) -> None:
     talk.say("oil jetted into my palm")
     talk.say("female")
     assert HOSPITAL not in talk.say("where are we") + talk.say("mumble bumble") + talk.say("how do i do that")
+
+
+@pytest.mark.parametrize(
+    "ends",
+    ["no, I haven't touched it", "it missed me", "nobody's hurt, go on", "nothing hit me", "it was a false alarm"],
+)
+def test_what_touched_nobody_ends_it(talk: Talk, ends: str) -> None:
+    talk.say("oil went in my finger")
+    assert talk.say(ends).startswith("Good. We go on.")
+    assert HOSPITAL not in talk.say("where are we")
+
+
+def test_how_a_false_alarm_is_said_is_told_when_the_aid_is_told_again(talk: Talk) -> None:
+    assert "false alarm" not in talk.say("oil went in my finger")
+    assert "say: false alarm" in talk.say("I'm fine")
+
+
+@pytest.mark.parametrize(
+    "hurt", ["he got oil in his eye", "my finger is stuck under the arm", "I cut my hand", "it fell on my foot"]
+)
+def test_of_all_but_oil_under_the_skin_that_one_is_fine_ends_it(talk: Talk, hurt: str) -> None:
+    aid = talk.say(hurt)
+    assert HOSPITAL not in aid
+    assert talk.say("what do I do") == aid
+    assert talk.say("I'm fine, go on").startswith("Good. We go on.")
+
+
+@pytest.mark.parametrize(
+    "sign", ["it's just a little red dot, carry on", "nothing, just a splinter", "a tiny prick, that's all"]
+)
+@pytest.mark.parametrize("spray", ["it's spraying oil", "it sprayed through the glove"])
+def test_a_mark_behind_a_spray_is_for_the_hospital_and_no_torque_is_told(talk: Talk, spray: str, sign: str) -> None:
+    talk.say("male, nineteen pitch, thirteen point one outside")
+    talk.say(spray)
+    assert talk.say(sign).startswith(HOSPITAL)
+    assert talk.say("no i'll go in a bit, what torque").startswith(HOSPITAL)
+
+
+def test_a_mark_on_a_part_is_none(talk: Talk) -> None:
+    assert HOSPITAL not in talk.say("there's a little red dot on the nut")
+    talk.say("it's spraying oil")
+    assert HOSPITAL not in talk.say("there's a little red dot on the nut")

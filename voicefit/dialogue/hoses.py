@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from voicefit.catalogue.hoses import Hose
 from voicefit.dialogue.snapshot import ReadingTaken
 from voicefit.ordering.hose import HoseFacts, Topic, facts_from, fitting
-from voicefit.records import Advice, Check, Measurand, Reading
+from voicefit.records import Advice, Check, Command, Item, Meaning, Measurand, Reading
 
 # Topics that are asked, the measurand of the answer (None: a note is recorded, or a fluid is named), and the seconds it
 # takes to measure (common practice, no source).
@@ -28,6 +28,9 @@ ASKED: dict[Topic, tuple[Measurand | None, float]] = {
     Topic.PRESSURE: (Measurand.PRESSURE, 3.0),
     Topic.DELIVERY: (None, 3.0),
 }
+# What a hose is for: common practice, no source.
+APPLICATIONS = ("pressure-line", "return-line", "suction-line", "pilot-line", "drain-line")
+_CORRECTS = frozenset({"no", "not", "sorry", "mean", "rather", "wait", "actually", "correction"})
 ELBOWS, ONE_ELBOW = "elbows", "one-elbow"  # no topic of the interview: told, not asked
 NOTED = frozenset({Topic.APPLICATION, Topic.DELIVERY})  # may be answered in the user's own words, as sound
 WHERE = ("collect", "send")  # the two halves of a delivery that can be said
@@ -64,6 +67,29 @@ class Standing:
     def types(self) -> tuple[str, ...]:
         """Names of the hose types that fit, each once."""
         return tuple(dict.fromkeys(hose.type.name for hose in self.hoses))
+
+
+def of_the_last_line(meaning: Meaning) -> Meaning:
+    """The meaning without the lines that are gone back on: "suction, no, pressure" is of the pressure line."""
+    if _CORRECTS.isdisjoint(meaning.text.casefold().replace(",", " ").split()):
+        return meaning
+    items = [_as_line(item, meaning.items[:at]) for at, item in enumerate(meaning.items)]
+    lines = [at for at, item in enumerate(items) if _is_line(item)]
+    if len(lines) < 2:
+        return meaning
+    return replace(meaning, items=(*items[: lines[0]], *items[lines[-1] :]))
+
+
+def _is_line(item: Item) -> bool:
+    return isinstance(item, Command) and item.name in APPLICATIONS
+
+
+def _as_line(item: Item, before: Iterable[Item]) -> Item:
+    """The word of a line by itself behind another line: "pressure" asks for none there."""
+    alone = isinstance(item, Command) and item.heard.casefold() == item.name and any(map(_is_line, before))
+    if isinstance(item, Command) and alone and f"{item.name}-line" in APPLICATIONS:
+        return replace(item, name=f"{item.name}-line")
+    return item
 
 
 def standing(

@@ -1,9 +1,10 @@
 """Somebody was said to be hurt: whatever is asked then, or not understood, is answered with what to do for them.
 
-It stays so until it is said that it was a false alarm, or the job is left: who kneels beside the hurt man asks "what do
-I do", not by the words of any function, and must not hear "What diameter?". That it does not hurt, or that he is fine,
-ends nothing, and answers no question of ours: oil under the skin often hurts only hours later. Once a reading was said,
-the work goes on, and only what is asked of the hurt one is answered so.
+It stays so until it is said that it was a false alarm or touched nobody, or the job is left: who kneels beside the hurt
+man asks "what do I do", not by the words of any function, and must not hear "What diameter?". That he is fine ends it
+too, but for oil under the skin, which often hurts only hours later: that is told again, and how a false alarm is said;
+no torque is. What looks like a puncture behind a spray is one. Once a reading was said, the work goes on, and only what
+is asked of the hurt one is answered so.
 
 Duty: whether what was said is still of that. It must not say it (:mod:`voicefit.dialogue.functions.safety` does).
 """
@@ -26,6 +27,7 @@ _ASKING = frozenset(
 )
 _USING = "using it"  # "what do I put on it": of the wound, where nothing leads yet
 _ALL_WELL = "all-well"
+_SPRAY = "leak"  # the caution
 _UNDER_THE_SKIN = "injected"  # what to do for that does not end with the work going on
 _OF_THE_BODY = word_set(
     "him her he she his himself herself mate finger fingers fingertip thumb hand hands palm wrist arm arms leg foot "
@@ -42,7 +44,16 @@ _ASKS_WHAT_TO_DO = re.compile(
     r" (have to |need to )?do\b"
     r"|\bwhats? (is )?(there )?(to do|to be done)\b"
 )
-_FALSE_ALARM = re.compile(r"false alarm|\b(nobody|no one|none of us|panic over|joking|joke|kidding|messing|swearing)\b")
+_FALSE_ALARM = re.compile(
+    r"false alarm|\b(panic over|joking|joke|kidding|messing|swearing)\b|\bmissed (me|him|her|us|my|his|everybody)\b"
+    r"|\b(nobodys?|no ones?|none of us|nothings?)( is| was| got| has been| really| here)* (hurt|hit|injured|touched)\b"
+    r"|\b(not|never|havent|hasnt|didnt|wasnt)( been| actually| really| even| yet)*"
+    r" (touch|touched|hit|reach|reached|get|got|go)( near| in| on| into)?( it| me| him| her| us| my| his| anybody)\b"
+)
+_MARK = re.compile(
+    r"\b(red|tiny|little|small|wee|pin)( red)? (dot|spot|mark|prick|speck)\b|\b(pin ?prick|puncture|splinter)\b"
+)
+_OF_A_PART = word_set("hose cover nut fitting thread pipe ring seat weld gauge paint painted stamped tag cap sleeve")
 
 
 def is_open(turn: Turn) -> Injury | None:
@@ -52,24 +63,31 @@ def is_open(turn: Turn) -> Injury | None:
 
 
 def is_false_alarm(heard: str) -> bool:
-    """Whether words that say that all is well say that nothing happened, and not how somebody feels."""
+    """Whether words say that nothing happened, or that nobody was touched, and not how somebody feels."""
     return _FALSE_ALARM.search(_plain(heard)) is not None
 
 
 def spoken_of(turn: Turn, meaning: Meaning) -> str | None:
-    """The caution of the injury that is open, where the words say how the hurt one feels, or ask what to do, whatever
-    else they may be taken for: "I'm ok now" is no yes."""
+    """The function that answers where the words are of the injury that is open, whatever else they may be taken for:
+    its caution where they say how the hurt one feels, or ask what to do ("I'm ok now" is no yes); or that all is well.
+    A red dot behind a spray opens one."""
     known = is_open(turn)
-    if known is None or any(not reading.guessed for reading in readings_of(meaning)):
-        return None
     if any(turn.knowledge.registry.by_id[each.name].urgent for each in _commands(meaning)):
         return None  # it is said as it is
     text = _plain(meaning.text)
-    if is_false_alarm(text):
+    words = text.split()
+    if (known or turn.has_told(_SPRAY)) and _MARK.search(text) and _OF_A_PART.isdisjoint(words):
+        return _UNDER_THE_SKIN
+    if known is None or any(not reading.guessed for reading in readings_of(meaning)):
         return None
-    feels = not _HURTS.isdisjoint(text.split()) or (_FEELS.search(text) and not _does_the_work(turn, meaning))
+    if is_false_alarm(text):
+        return _ALL_WELL
+    hurts = not _HURTS.isdisjoint(words)
+    feels = _FEELS.search(text) and not _does_the_work(turn, meaning)
+    if feels and not hurts and known.caution != _UNDER_THE_SKIN:
+        return _ALL_WELL
     asks = _ASKS_WHAT_TO_DO.search(text) and not (known.working and known.caution != _UNDER_THE_SKIN)
-    return known.caution if feels or asks else None
+    return known.caution if hurts or feels or asks else None
 
 
 def meant(turn: Turn, decision: Decision) -> str | None:
@@ -95,7 +113,7 @@ def meant(turn: Turn, decision: Decision) -> str | None:
         }
         return known.caution if body and lost else None
     asked = bool(groups & _ASKING_GROUPS) or any(each.name in _ASKING for each in commands)
-    asked = asked or (_USING in groups and not standing.leads(turn.belief))
+    asked = asked or (_USING in groups and (known.caution == _UNDER_THE_SKIN or not standing.leads(turn.belief)))
     lost = all(isinstance(item, Rejection) for item in meaning.items)
     return known.caution if body or asked or lost else None
 

@@ -16,6 +16,7 @@ from voicefit.dialogue import (
     asking,
     corrections,
     entries,
+    hoses,
     injury,
     judging,
     pieces,
@@ -37,7 +38,7 @@ _BEGINS = frozenset({BEGINS, NEXT, "new-job"})
 
 def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
     """Take what was said, or ask."""
-    meanings = [_as_question(turn, meaning) for meaning in meanings]
+    meanings = [hoses.of_the_last_line(_as_question(turn, meaning)) for meaning in meanings]
     best = max(meanings, key=lambda meaning: meaning.log_weight)
     turn.heard = best.text
     if (caution := injury.spoken_of(turn, best)) is not None:

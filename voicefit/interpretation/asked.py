@@ -105,7 +105,7 @@ class Asked:
             return said
         found = self._answered_by(part, tokens, said, context)
         sides = part.text.split(" and ")
-        joins = any(isinstance(item, Command) and item.other for item in found)
+        joins = self._leave(part) or any(isinstance(item, Command) and item.other for item in found)
         of_number = sides[0].casefold().endswith(_HUNDREDS)  # "two hundred and eighty bar"
         if len(sides) == 2 and _BETWEEN not in part.text.split() and not (joins or of_number):
             each = [self._of(replace(part, text=side), context) for side in sides]

@@ -23,6 +23,7 @@ _LEAVE, _JUDGED = (  # "can I", "is it safe to", "is hand tight enough"
     word_set("can could may might shall should"),
     word_set("safe dangerous unsafe risky okay ok alright allowed enough fine bad harm harmful matter problem good"),
 )
+_LASTS, _HOLDS = word_set("will would does"), word_set("hold seal work last")
 _IF = frozenset({("what", "if"), ("what", "happens"), ("why", "not")})  # "what happens if I leave it out"
 MAY_I_NOT = tuple((may, "not", who) for may in ("can", "could") for who in ("i", "we"))  # "..., can't I"
 _OF_WHAT_IT_HAS = frozenset({"has", "have", "had"})
@@ -69,6 +70,9 @@ def asks_leave(words: Sequence[str]) -> bool:
     """Whether a question is whether one may do something, or whether it is safe."""
     may = len(words) > 1 and words[0] in _LEAVE and words[1] in PERSONS | {"it", "this", "that", "one"}
     may = may or tuple(words[-3:]) in MAY_I_NOT
+    may = may or (
+        len(words) > _SHORTEST and words[0] in _LASTS and not _HOLDS.isdisjoint(words[2:])
+    )  # "will it hold with a ..."
     return may or tuple(words[:2]) in _IF or not _JUDGED.isdisjoint(words) or "all right" in " ".join(words)
 
 

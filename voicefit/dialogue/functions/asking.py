@@ -13,8 +13,11 @@ from voicefit.dialogue.functions import Does
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Command
 
-ANSWERED = ("opening", "reuse", "new-ring", "sealant", "price", "crimping", "take-off", "beyond")
-LEAVE = ("under-pressure", "makeshift", "hand-tight", "few-turns", "knock-out", "mixing")
+ANSWERED = ("opening", "reuse", "new-ring", "sealant", "price", "crimping", "take-off", "beyond", "binds")
+LEAVE = (
+    "under-pressure", "makeshift", "hand-tight", "few-turns", "knock-out", "mixing", "hand-on-leak", "damaged",
+    "over-torque", "force", "heat",
+)  # fmt: skip
 DANGER = frozenset({"dangerous", "unsafe", "risky", "bad", "harm", "harmful", "matter", "risk"})
 _FAILS = frozenset({"leak", "leaks", "fail", "fails", "blow", "burst"})
 _NEED = frozenset({"need", "have"})

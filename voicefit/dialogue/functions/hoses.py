@@ -6,14 +6,11 @@ from collections.abc import Mapping
 
 from voicefit.dialogue import entries, spoken
 from voicefit.dialogue.functions import Does
-from voicefit.dialogue.hoses import ELBOWS, ONE_ELBOW, WHEN, WHERE, with_half
+from voicefit.dialogue.hoses import APPLICATIONS, ELBOWS, ONE_ELBOW, WHEN, WHERE, with_half
 from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.turn import Turn
 from voicefit.ordering.hose import Topic
 from voicefit.records import Command, Measurand
-
-# Common practice, no source.
-APPLICATIONS = ("pressure-line", "return-line", "suction-line", "pilot-line", "drain-line")
 
 
 def application(turn: Turn, command: Command) -> None:

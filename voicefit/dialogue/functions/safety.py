@@ -11,7 +11,8 @@ from voicefit.dialogue.turn import Turn
 from voicefit.records import Command
 
 ON_REQUEST = ("pressure", "leak", "hot", "mixing", "maker", "aid")
-INJURIES = ("injected", "in-the-eye", "burnt", "hurt")
+INJECTED = "injected"
+INJURIES = (INJECTED, "in-the-eye", "burnt", "trapped", "struck", "hurt")
 URGENT = (*INJURIES, "leak", "hot", "fire", "falling", "accumulator", "danger")
 
 
@@ -29,13 +30,16 @@ def urgent(turn: Turn, command: Command) -> None:
     turn.asked = turn.alarmed = True  # what was open stays open, and is not asked again now
     turn.caution(command.name, again=True)
     known = injury.is_open(turn)
-    if command.name in INJURIES and (known is None or known.caution != "injected"):  # what may cost the hand stays open
+    if command.name == INJECTED and known is not None and known.caution == INJECTED:
+        turn.say("if-none-was-hit")  # the way out of it
+    if command.name in INJURIES and (known is None or known.caution != INJECTED):  # what may cost the hand stays open
         turn.look(injury=Injury(command.name, turn.job.number))
 
 
 def all_well(turn: Turn, command: Command) -> None:
-    """It was a false alarm. That somebody feels well is none: then what to do for them is said again."""
-    if (known := injury.is_open(turn)) is not None and not injury.is_false_alarm(command.heard):
+    """It was a false alarm. That somebody feels well is none of oil under the skin: what to do is said again."""
+    known = injury.is_open(turn)
+    if known is not None and known.caution == INJECTED and not injury.is_false_alarm(command.heard):
         turn.functions[known.caution](turn, Command(known.caution, command.heard))
         return
     turn.look(injury=None)

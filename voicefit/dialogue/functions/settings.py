@@ -117,7 +117,7 @@ def pause(turn: Turn, command: Command) -> None:
     turn.say("paused")
 
 
-_TENDED = frozenset({"burnt", "hurt"})  # a burn or a cut: whoever goes on has seen to it
+_TENDED = frozenset({"burnt", "hurt", "struck"})  # a burn, a cut or a blow: whoever goes on has seen to it
 
 
 def resume(turn: Turn, command: Command) -> None:
