@@ -15,10 +15,14 @@ from voicefit.dialogue.meanings import readings_of
 from voicefit.dialogue.record import END
 from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.pieces import BEGINS, OTHER, PIECE, WHAT_IT_IS
-from voicefit.records import Certainty, Command, Meaning, Reading
+from voicefit.records import Certainty, Command, Meaning, Measurand, Reading
 
 _STATED = re.compile(r"\b(other|far|opposite)\b[^,;.]*('s|\bis|\bhas|\bgot|\bare|\btakes|\blooks)\b")
 _OF_BOTH = frozenset({"both", "each", "either"})
+_DIAMETERS = frozenset({Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER})
+_SIZES = _DIAMETERS | {Measurand.THREAD_SIZE, Measurand.DASH, Measurand.TUBE_OUTSIDE_DIAMETER, Measurand.HEX}
+_MEASURED = _SIZES | {Measurand.PITCH}  # another size has its own
+_OF_ITS_SIDE = _DIAMETERS | {Measurand.SEAT_FORM, Measurand.SEAL}  # what its counterpart has otherwise
 _SURE = (Certainty.LIKELY, Certainty.IDENTIFIED)
 
 
@@ -59,7 +63,7 @@ def is_alike_but(meaning: Meaning) -> bool:
     same = [item for item in meaning.items if isinstance(item, Command) and item.name == "same-end"]
     said = readings_of(meaning)
     both = any(not _OF_BOTH.isdisjoint(item.heard.split()) for item in same)
-    return bool(same) and bool(said) and not both and all(map(hoses.tells_of_an_end, said))
+    return bool(same) and bool(said) and not both and not any(map(hoses.tells_of_a_hose, said))
 
 
 def alike_but(turn: Turn, readings: tuple[Reading, ...]) -> None:
@@ -73,8 +77,11 @@ def alike_but(turn: Turn, readings: tuple[Reading, ...]) -> None:
     else:
         return
     said = {measurand for reading in readings for measurand in reading.measurands}
+    left_out = (
+        said | (_MEASURED if said & _SIZES else frozenset()) | (_OF_ITS_SIDE if Measurand.GENDER in said else set())
+    )
     for kept in first.readings:
-        if said.isdisjoint(kept.reading.measurands):
+        if left_out.isdisjoint(kept.reading.measurands):
             number = turn.record.readings_made + 1
             turn.log(entries.ReadingKept(number=number, reading=kept.reading, confirmed=kept.confirmed))
             turn.new_readings.append(number)

@@ -33,9 +33,11 @@ def context_of(knowledge: Knowledge, state: State) -> Context:
 
 
 def _in_hand(job: Job) -> frozenset[str]:
-    """The numbers of the piece in hand: among the ends or hoses, as long as all name the same."""
+    """The numbers of the end in hand: among all pieces and among the ends, as long as they are the same."""
+    if job.piece.kind != END:
+        return frozenset()  # "end one" is an end of the hose
     ends = [piece.kind == END for piece in job.pieces[: job.current + 1]]
-    numbers = {len(ends), sum(ends)} if job.piece.kind == END else {len(ends)}
+    numbers = {len(ends), sum(ends)}
     return frozenset(map(str, numbers)) if len(numbers) == 1 else frozenset()
 
 

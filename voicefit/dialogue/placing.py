@@ -266,11 +266,11 @@ def _is_of_an_end(reading: Reading) -> bool:
     return len(reading.measurands) == 1 and hoses.tells_of_an_end(reading)
 
 
-def begin_piece(turn: Turn, kind: str) -> None:
-    """Another piece of the job; a piece of which nothing was said yet becomes it."""
+def begin_piece(turn: Turn, kind: str, *, beside: bool = False) -> None:
+    """Another piece of the job; a piece of which nothing was said yet becomes it. ``beside`` : that stays, too."""
     question = _left_for(turn, kind)
     place = {"job": turn.knowledge.wording.count(turn.job.number)}
-    if not turn.piece.is_empty:
+    if beside or not turn.piece.is_empty:
         turn.log(entries.NewPiece(piece=kind))
         turn.say(f"new-{kind}", piece=turn.knowledge.wording.count(turn.job.current + 1), **place)
     elif turn.piece.kind != kind:

@@ -5,11 +5,16 @@ Duty: which ones, and saying so. What a person corrects is for :mod:`voicefit.di
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from voicefit.dialogue import hoses
 from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.turn import Turn
 from voicefit.matching import same_place
+from voicefit.quantities import Quantity
 from voicefit.records import Measurand, Option, Reading, Seal
+
+_ABOUT = 20  # times as long: no hose is said so again in its old unit
 
 
 def outdated(turn: Turn, readings: tuple[Reading, ...]) -> tuple[int, ...]:
@@ -31,6 +36,31 @@ def outdated(turn: Turn, readings: tuple[Reading, ...]) -> tuple[int, ...]:
     if words and not turn.settings.short:
         turn.say("instead-of", old=", ".join(words))
     return tuple(kept.number for kept in old)
+
+
+def in_its_unit(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
+    """The readings with the length of a hose, said without a unit, in the unit of the one that it takes the place of,
+    where that makes a hose of much the same length: "make it two point six", after metres."""
+    old = [option for kept in turn.piece.readings for option in kept.reading.options if _is_a_length(option)]
+    if not old or turn.piece.kind != HOSE:
+        return readings
+    value = old[-1].value
+    assert isinstance(value, Quantity)
+
+    def one(reading: Reading) -> Reading:
+        said = reading.options[0].value
+        plain = reading.measurands == {Measurand.LENGTH} and not turn.knowledge.language.says_a_unit(reading.heard)
+        if not plain or not isinstance(said, Quantity) or not 1 / _ABOUT < said.value / value.value < _ABOUT:
+            return reading
+        return replace(
+            reading, options=tuple(replace(o, value=replace(said, unit=value.unit)) for o in reading.options)
+        )
+
+    return tuple(map(one, readings))
+
+
+def _is_a_length(option: Option) -> bool:
+    return option.measurand is Measurand.LENGTH and isinstance(option.value, Quantity) and not option.negated
 
 
 def _read_anew(turn: Turn, readings: tuple[Reading, ...]) -> tuple[int, ...]:

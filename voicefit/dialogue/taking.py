@@ -208,6 +208,7 @@ def take(
         placing.turn_to_piece_of(turn, readings)
         readings, gone = corrections.denied(turn, readings)
         replacing = (*superseding.outdated(turn, readings), *gone)
+    readings = superseding.in_its_unit(turn, readings)
     for number in replacing:
         turn.log(entries.Dropped(number=number))
     for reading in readings:

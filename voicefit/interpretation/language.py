@@ -154,6 +154,10 @@ class Language:
         said = not any(isinstance(item, Rejection) for item in phrased.items) and _told(phrased) >= _MOST
         return known and said and not _LONE_LETTER.search(_passed_over(phrased))
 
+    def says_a_unit(self, text: str) -> bool:
+        """Whether a word of the text is a unit."""
+        return self._understanding.says_a_unit(text)
+
     def is_unusual(self, option: Option) -> bool:
         """Whether no leaf, gauge or size has such a value, as far as the grammar lists them."""
         return self._understanding.priors.is_unusual(option)

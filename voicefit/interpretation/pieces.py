@@ -21,9 +21,13 @@ from voicefit.records import Command, Context, Item, Meaning, Measurand, Reading
 PIECE = "piece"
 OTHER, BOTH = "other", "both"
 BEGINS, NEXT, _OPENED_BY_IT = "other-end", "next", "one-end"
-_BEGIN = frozenset({BEGINS, NEXT})
-WHAT_IT_IS = frozenset({Measurand.GENDER, Measurand.SERIES})  # of an end: whoever says it describes one
+_THEN = "then"  # "and then there's a port": the next, where that is no end in hand
+WHAT_IT_IS = frozenset(
+    {Measurand.GENDER, Measurand.SERIES, Measurand.SHAPE}
+)  # of an end: whoever says it describes one
+_OF_AN_END = WHAT_IT_IS | {Measurand.PITCH, Measurand.SEAT_FORM, Measurand.SEAT_ANGLE, Measurand.THREAD_SIDE}
 _NAMES, _OTHER_NAMED, _ONE_OF_TWO = "list-named-piece", "list-other-named", "list-one-of-two"
+_THEN_THERE = "list-then-there"
 NUMBERS = {
     word: str(number)
     for number, words in enumerate(
@@ -44,6 +48,7 @@ _NAME_IT_THEMSELVES = frozenset(
         "remove-piece",
         "leave-piece",
         "undo",
+        "aside",
     }
 )
 _MOST_BEFORE = 10  # words of such a command before the name
@@ -107,6 +112,19 @@ def said_of_pieces(
     return found if any(not isinstance(item, Command) or item.name != PIECE for item in found[0].items) else None
 
 
+def of_its_end(text: str, says: Says, context: Context) -> tuple[Meaning, ...]:
+    """The meanings of a text in which no piece is named. Where a hose's bore is asked for, an inside beside what only
+    an end has is the end's: "female nut, inside twenty four point nine"."""
+    found = says(text, context)
+    of_an_end, bores = False, 0
+    for item in found[0].items:
+        if isinstance(item, Reading) and Measurand.HOSE_BORE in item.measurands:
+            bores += 1
+        elif isinstance(item, Reading):
+            of_an_end = of_an_end or item.measurands <= _OF_AN_END
+    return says(text, _bare(context)) if of_an_end and bores and Measurand.HOSE_BORE in context.expected else found
+
+
 def _saying(*items: Item) -> tuple[Meaning, ...]:
     return (Meaning("", items, 0.0),)
 
@@ -130,20 +148,25 @@ def _begun(
     first = next((at for at, token in enumerate(tokens) if token.text not in _OPENERS), len(tokens))
     starts = range(min(first + 1, len(tokens)))
     calls = [(at, *match) for at in starts for match in chart.match("command", at)]
-    found = [(end, call.name) for at, end, call, _ in calls if call.name in _BEGIN and not _numbers(tokens[at:end])]
-    end, name = max(
-        found or [(end, OTHER) for at in starts for end in _other_named(tokens, chart, at)], default=(len(tokens), "")
-    )
+    begins = ((end, call.name, _numbers(tokens[at:end])) for at, end, call, _ in calls)
+    found = [(end, name) for end, name, numbered in begins if name == NEXT or (name == BEGINS and not numbered)]
+    found = found or [(end, OTHER) for at in starts for end in _other_named(tokens, chart, at)]
+    end, name = max(found or [(end, _THEN) for end, *_ in chart.match(_THEN_THERE, 0)], default=(len(tokens), ""))
     longer = [past for at in range(first, end) for past, *_ in chart.match(_NAMES, at)]  # "next, piece | two"
     longer += [past for _, past, call, _ in calls if call.name in _NAME_IT_THEMSELVES]
     if end == len(tokens) or max(longer, default=0) > end:
         return None
-    said = says(_text(text, tokens, end, len(tokens)), _bare(context))
-    told = {m for item in said[0].items if isinstance(item, Reading) and not item.guessed for m in item.measurands}
-    pauses = tokens[end].paused
+    one = name == NEXT and tokens[end - 1].text == "one"  # "the next one's a nut", and not "next" alone
+    start = end + (one and tokens[end].text in _VERBS and end + 1 < len(tokens))
+    said = says(_text(text, tokens, start, len(tokens)), _bare(context))
+    readings = [item for item in said[0].items if isinstance(item, Reading) and (one or not item.guessed)]
+    told = {m for reading in readings for m in reading.measurands}
+    pauses = tokens[end].paused or start > end
     if not told or (name == NEXT and not pauses) or (told.isdisjoint(WHAT_IT_IS) and not (name == BEGINS and pauses)):
         return None  # "the other end is three quarter" may only be told in passing
-    name = NEXT if name == NEXT else BEGINS
+    if name == _THEN and len(readings) == 1:
+        return None  # "and then there's a nut" is one over the tube
+    name = NEXT if name in (NEXT, _THEN) and not one else BEGINS
     return _put_together(text, (_saying(Command(name, _text(text, tokens, 0, end))), said))
 
 

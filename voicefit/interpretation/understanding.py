@@ -90,6 +90,9 @@ class Understanding:
         tokens = self.standard(text)
         return all(token.text in self._words or not token.text[0].isalpha() for token in tokens)
 
+    def says_a_unit(self, text: str) -> bool:
+        return not self._units.isdisjoint(token.text for token in self.standard(text))
+
     def interpret(self, text: str, context: Context, *, guesses: bool = True) -> tuple[Meaning, ...]:
         """Meanings, best first. ``guesses``: what no phrase took is guessed by its words."""
         tokens = self.standard(text) if guesses and len(text) <= _MOST_LETTERS and not context.spelling else ()
@@ -97,7 +100,7 @@ class Understanding:
             return self._of_one(text, context, guesses=guesses)
         says = partial(self._of_one, guesses=True)
         named = pieces.said_of_pieces(text, tokens, self.chart(tokens), says, context, self._units | _CRESTS)
-        return named or self._of_one(text, context, guesses=True)
+        return named or pieces.of_its_end(text, says, context)
 
     def _of_one(self, text: str, context: Context, *, guesses: bool) -> tuple[Meaning, ...]:
         meanings = self._meanings(text, context, guesses=guesses)

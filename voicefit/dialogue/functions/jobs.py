@@ -101,7 +101,7 @@ def one_end(turn: Turn, command: Command) -> None:
         return
     first = next((index for index, piece in enumerate(turn.job.pieces) if piece.kind == END), None)
     if first is None:
-        placing.begin_piece(turn, END)
+        placing.begin_piece(turn, END, beside=True)
     else:
         placing.go_to(turn, first)
     turn.report = True

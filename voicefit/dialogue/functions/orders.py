@@ -14,7 +14,8 @@ from voicefit.records import Command, Context, Meaning, Reading
 
 _MORE = frozenset({"more", "extra"})
 _HOSES = frozenset({"hose", "hoses", "lines"})
-_ENDS = frozenset({"end", "ends", "fitting", "fittings", "nut", "nuts", "flange", "flanges", "adapter", "adapters"})
+_ENDS = frozenset({"end", "ends", "fitting", "fittings", "nut", "nuts", "flange", "flanges"})
+_ADAPTERS, _THOSE = frozenset({"adapter", "adapters", "adaptor", "adaptors"}), frozenset({"those", "them", "these"})
 _BOLTS = frozenset({"bolt", "bolts", "screw", "screws"})
 _ADAPTERS = frozenset({"adapter", "adapters", "adaptor", "adaptors", "reducer"})
 _WITH = "with"  # "one with bolts"
@@ -66,6 +67,9 @@ def _order_adapter(turn: Turn) -> None:
 def quantity(turn: Turn, command: Command) -> None:
     """So many of the piece that is meant, "more" beside those that were said; on the slip where something is."""
     words = _words(command)
+    if words & _ADAPTERS or (words & _THOSE and "adapter" in turn.before.last.did):
+        turn.say("adapters-on-slip" if turn.job.goals else "adapter-to-what")
+        return
     if words & slip_lines.SEALS and not words & _ENDS and _WITH not in words:
         slip_lines.order_seal(turn, command)
         return

@@ -19,6 +19,8 @@ _RINGS, _WASHERS = frozenset({"ring", "rings"}), frozenset({"washer", "washers"}
 _MATES = frozenset({"mate", "mates", "mating", "matching", "counterpart"})
 _GOES_WITH = _MATES | {"fits", "fit", "goes", "go", "screws", "screw", "matches", "belongs", "pairs", "for"}
 _GENDERS = {"male": Gender.MALE, "female": Gender.FEMALE, "stud": Gender.STUD, "port": Gender.PORT}
+_SINGULAR = {f"{word}s": word for word in _GENDERS}  # "take the males off"
+_NUTS = frozenset({"nut", "nuts"})
 _PLACES = {"first": 0, "second": 1, "third": 2, "fourth": 3, "fifth": 4, "last": -1}
 _LINE = frozenset({"line", "item", "entry", "position", "slip", "list"})
 _NAMED = {  # words that name what a line is of
@@ -160,10 +162,13 @@ def off_slip(turn: Turn, command: Command) -> None:
 
 def lines_meant(turn: Turn, command: Command) -> tuple[slip_words.SlipLine, ...] | None:
     """The lines that are to go: none where what was named is not on the slip, ``None`` where it is not said which."""
-    found, words = slip_words.lines(turn), _words(command)
+    found, words = slip_words.lines(turn), frozenset(_SINGULAR.get(word, word) for word in _words(command))
     place = int(command.argument) - 1 if command.argument else next((_PLACES[w] for w in words if w in _PLACES), None)
     if place is not None:
         return found[place:][:1] if place >= 0 else found[place:]
+    if words & _NUTS and any(Gender.FEMALE in line.words for line in found):
+        words = words - _NUTS | {Gender.FEMALE}  # of a male and its nut
+    words = words - _NAMED["end"] if words & _GENDERS.keys() else words
     named = [line for line in found if _is_named(turn, line, words)]
     if any(words & names for names in _NAMED.values()) or words & _GENDERS.keys():
         return tuple(named) if len(named) < 2 or words & _NAMED["hose"] else None
