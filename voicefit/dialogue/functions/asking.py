@@ -7,6 +7,7 @@ in the group "asking" and a reply.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import pairwise
 
 from voicefit.dialogue import entries, standing
 from voicefit.dialogue.functions import Does
@@ -20,6 +21,7 @@ LEAVE = (
 )  # fmt: skip
 DANGER = frozenset({"dangerous", "unsafe", "risky", "bad", "harm", "harmful", "matter", "risk"})
 _FAILS = frozenset({"leak", "leaks", "fail", "fails", "blow", "burst"})
+_MAY, _ONESELF = frozenset({"can", "could", "may", "shall", "should"}), frozenset({"i", "we"})
 _NEED = frozenset({"need", "have"})
 _HOSES = frozenset({"hose", "hoses"})
 
@@ -41,7 +43,8 @@ def leave(turn: Turn, command: Command) -> None:
     """Whether one may: yes or no before anything else; of what is asked to be dangerous the other way round."""
     turn.asked = True
     words = command.heard.casefold().split()
-    if not (DANGER | _FAILS).isdisjoint(words):
+    may = any(one in _MAY and two in _ONESELF for one, two in pairwise(words))  # "can I put my hand on the leak": no
+    if not may and not (DANGER | _FAILS).isdisjoint(words):
         turn.say("leave-dangerous", why=turn.knowledge.wording.plain(f"never.{command.name}"))
     elif words[:1] == ["do"] and not _NEED.isdisjoint(words):
         turn.say("leave-needed", why=turn.knowledge.wording.plain(f"never.{command.name}"))
