@@ -37,7 +37,7 @@ def test_a_word_with_a_dollar_is_the_last() -> None:
         ("thread is stripped, use it once more", "damaged"),
         ("is it ok to reuse a bent fitting", "damaged"),
         ("can i tighten it to twice the torque", "over-torque"),
-        ("two bolts will do, won't they", "makeshift"),
+        ("two bolts will do for now", "makeshift"),
         ("the o ring is missing, run it till morning", "makeshift"),
         ("is it safe to plug it with a bolt", "makeshift"),
         ("can i mix b s p t and n p t with lots of sealant", "mixing"),
