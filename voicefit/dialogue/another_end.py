@@ -20,7 +20,8 @@ from voicefit.records import Certainty, Command, Meaning, Measurand, Reading
 _STATED = re.compile(r"\b(other|far|opposite)\b[^,;.]*('s|\bis|\bhas|\bgot|\bare|\btakes|\blooks)\b")
 _OF_BOTH = frozenset({"both", "each", "either"})
 _DIAMETERS = frozenset({Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER})
-_SIZES = _DIAMETERS | {Measurand.THREAD_SIZE, Measurand.DASH, Measurand.TUBE_OUTSIDE_DIAMETER, Measurand.HEX}
+_OF_A_THREAD = _DIAMETERS | {Measurand.THREAD_SIZE, Measurand.DASH}
+_SIZES = _OF_A_THREAD | {Measurand.TUBE_OUTSIDE_DIAMETER, Measurand.HEX}
 _MEASURED = _SIZES | {Measurand.PITCH}  # another size has its own
 _OF_ITS_SIDE = _DIAMETERS | {Measurand.SEAT_FORM, Measurand.SEAL}  # what its counterpart has otherwise
 _SURE = (Certainty.LIKELY, Certainty.IDENTIFIED)
@@ -77,9 +78,9 @@ def alike_but(turn: Turn, readings: tuple[Reading, ...]) -> None:
     else:
         return
     said = {measurand for reading in readings for measurand in reading.measurands}
-    left_out = (
-        said | (_MEASURED if said & _SIZES else frozenset()) | (_OF_ITS_SIDE if Measurand.GENDER in said else set())
-    )
+    known = {measurand for kept in first.readings for measurand in kept.reading.measurands}
+    another_size = bool(said & (known | _OF_A_THREAD) & _SIZES)
+    left_out = said | (_MEASURED if another_size else set()) | (_OF_ITS_SIDE if Measurand.GENDER in said else set())
     for kept in first.readings:
         if left_out.isdisjoint(kept.reading.measurands):
             number = turn.record.readings_made + 1

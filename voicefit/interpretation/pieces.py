@@ -48,7 +48,6 @@ _NAME_IT_THEMSELVES = frozenset(
         "remove-piece",
         "leave-piece",
         "undo",
-        "aside",
     }
 )
 _MOST_BEFORE = 10  # words of such a command before the name
