@@ -82,7 +82,7 @@ def test_what_would_tell_in_the_end_is_the_next_check(knowledge: Knowledge) -> N
         if "This would tell: " in talk.reply or talk.check is None:
             break
         talk.say("can't tell")
-    assert "This would tell: Caliper the tube" in talk.reply
+    assert "This would tell: What tube" in talk.reply
     assert talk.check == "tube"
     assert "Very likely fifteen millimeter light" in talk.say("fifteen millimeters")
 

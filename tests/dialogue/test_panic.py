@@ -13,6 +13,7 @@ from tests.dialogue.talk import Talk
 from voicefit.dialogue import Knowledge
 
 HOSPITAL, WOUND, EYE = "Go to hospital now", "Stop. Pressure off, get help", "Rinse the eye"
+CRUSHED = "Stop. Lower nothing blind"
 BURN, LEAK, FIRE, CLEAR = "Cool it under running water", "Never feel for a leak", "Get away", "Stop. Keep clear."
 CAUTIONS = (HOSPITAL, WOUND, EYE, BURN, LEAK, FIRE, CLEAR, "Hot oil burns", "Get clear")
 OPEN = (
@@ -24,7 +25,7 @@ OPEN = (
 CRIES = {
     "fuck my hand": WOUND, "ow my finger": WOUND, "ouch": WOUND, "aaargh": WOUND, "is bleeding": WOUND,
     "I bleed": WOUND,
-    "my mate's down": WOUND, "he's not moving": WOUND, "man down": WOUND, "trapped under the bucket": WOUND,
+    "my mate's down": WOUND, "he's not moving": WOUND, "man down": WOUND, "trapped under the bucket": CRUSHED,
     "I've jabbed myself": WOUND, "got a splinter of wire in my hand": WOUND, "I feel dizzy": WOUND,
     "swallowed some oil": WOUND, "I've got oil in my mouth": WOUND, "he passed out": WOUND,
     "oil have enter in my finger skin": HOSPITAL, "straight through the glove, hydraulic oil": HOSPITAL,

@@ -75,7 +75,7 @@ def test_text_that_says_nothing_is_refused_by_name(language: Language, text: str
         ("outside nine sixteenths millimeters", Reason.UNIT_MISMATCH, "0.5625 mm"),
         ("outside", Reason.INCOMPLETE, "outside"),
         ("dash", Reason.INCOMPLETE, "dash"),
-        ("thingummy", Reason.OUT_OF_GRAMMAR, "thingummy"),
+        ("flummox", Reason.OUT_OF_GRAMMAR, "flummox"),
     ],
 )
 def test_each_fault_has_its_name(language: Language, text: str, reason: Reason, detail: str) -> None:

@@ -208,7 +208,7 @@ RINGS = (
     ("my thumb puffs up where the jet touched it", "injected"),
     ("a splash of hydraulic landed in her left eye", "in-the-eye"),
     ("I gashed my shin and it is pouring blood", "hurt"),
-    ("his arm is pinned beneath the linkage", "hurt"),
+    ("his arm is pinned beneath the linkage", "trapped"),
     ("nineteen pitch, and I sliced my palm", "hurt"),
 )
 RINGS_NOT = (

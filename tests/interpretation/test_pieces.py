@@ -51,7 +51,7 @@ def told(items: tuple[Item, ...]) -> list[object]:
         ("other one's a nut, cone goes in", ["other-end", "a nut", "cone goes in"]),
         ("next, nut seven eighths fourteen", ["next", "nut", "seven eighths fourteen"]),
         ("next, fourteen", ["next", "fourteen"]),
-        ("one end nut half npt, the other a male", ["nut", "half npt", ("piece", "other"), "a male"]),
+        ("one end nut half npt, the other a male", ["one-end", "nut", "half npt", ("piece", "other"), "a male"]),
         ("end one nut, far end male", [("piece", "1"), "nut", ("piece", "other"), "male"]),
         ("the other one", ["what-else"]),
     ],

@@ -16,7 +16,7 @@ from voicefit.interpretation.scene import Edge, Scene
 from voicefit.interpretation.tokens import Token
 from voicefit.interpretation.turning import Phrase
 from voicefit.quantities import Quantity
-from voicefit.records import Context, Measurand, Option, Reading
+from voicefit.records import Context, Item, Measurand, Option, Reading, Rejection
 
 _ARTICLES = frozenset({"the", "a", "an", "this", "that", "its", "my"})
 _NUMBERED = "number"
@@ -152,13 +152,23 @@ def refused_places(chart: Chart, tokens: Sequence[Token]) -> frozenset[int]:
     at = 0  # where what was taken so far ends: "nineteen pitch | thirty degrees"
     for start in range(len(tokens)):
         stop = next((place for place in range(start + 1, len(tokens)) if tokens[place].paused), len(tokens))
-        ends = [(min(end, stop), is_taken(phrase)) for end, phrase, _ in chart.match("said", start)]
-        taken = max((end for end, takes in ends if takes), default=start)
-        last = max((end for end, takes in ends if not takes), default=start)
+        said = chart.match("said", start)
+        taken = max((min(end, stop) for end, phrase, _ in said if is_taken(phrase)), default=start)
+        last = max((min(end, stop) for end, phrase, _ in said if refused_values(phrase.items)), default=start)
         if start >= at and taken < last:
-            found.update(range(start + 1, last))
+            found.update(place for place in range(start + 1, last) if not _reaches_past(chart, place, last))
         at = max(at, taken)
     return frozenset(found)
+
+
+def _reaches_past(chart: Chart, start: int, end: int) -> bool:
+    """Whether something that can be so goes on behind the end: "two SN | two hundred | bar"."""
+    return any(stop > end and is_taken(phrase) for stop, phrase, _ in chart.match("reading", start))
+
+
+def refused_values(items: Sequence[Item]) -> tuple[Rejection, ...]:
+    """What was said of something by name that cannot be."""
+    return tuple(item for item in items if isinstance(item, Rejection) and item.limits)
 
 
 def is_taken(phrase: Phrase) -> bool:

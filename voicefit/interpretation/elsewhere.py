@@ -60,7 +60,8 @@ _CALLED = 2  # words
 _QUESTION = 3  # words
 _NOES = frozenset({"no", "nope", "nah", "sorry"})
 _ANSWERS = word_set("yes yeah yep no nope nah")
-_SAME, _BOTH = "same", word_set("both ends either two")
+_SAME, _BOTH = "same", word_set("both ends end side either two")
+_WISHES = "would"  # "I would like the new one in four spiral"
 _LIKE, _ONES = word_set("like as with similar to"), word_set("one ones")
 _WHOSE = word_set("my his her our their your i we he she they on in from at that there which")
 _OF_THE_PART = 3  # so many words later another verb: "the pump's port is"
@@ -198,7 +199,7 @@ def _compares(words: Sequence[str]) -> bool:
         return True  # "the pitch is the same"
     with_another = [at for at, pair in enumerate(pairwise(words)) if pair[0] in _GOES and pair[1] == "with"]
     goes = any(not _THE.isdisjoint(words[at + 2 : at + 3]) for at in with_another)
-    like = next((at for at, word in enumerate(words) if word in _LIKE), len(words))
+    like = next((at for at, word in enumerate(words) if word in _LIKE and words[at - 1] != _WISHES), len(words))
     return goes or any(one in _ONES and two in _WHOSE for one, two in pairwise(words[like:]))
 
 

@@ -130,6 +130,9 @@ class Operate:
     operator: str
 
 
+BEYOND = "beyond"  # the operator of a number that nothing of its kind has
+
+
 @dataclass(frozen=True, slots=True)
 class MakeQuantity:
     """A number, and perhaps a unit, of a kind. ``operator`` for forms with the unit inside."""

@@ -16,7 +16,16 @@ from voicefit.errors import BadGrammar
 from voicefit.interpretation import sayings
 from voicefit.interpretation.alarms import Alarm
 from voicefit.interpretation.dialect import Dialect
-from voicefit.interpretation.grammar import Constant, FitWords, Grammar, MakeCommand, MakeQuantity, Operate, RuleForm
+from voicefit.interpretation.grammar import (
+    BEYOND,
+    Constant,
+    FitWords,
+    Grammar,
+    MakeCommand,
+    MakeQuantity,
+    Operate,
+    RuleForm,
+)
 from voicefit.interpretation.notation import read_phrase, slots, unspoken
 from voicefit.interpretation.numerals import OPERATORS, Number
 from voicefit.interpretation.readings import COUNTS, METRES_AND, ONE_UNIT
@@ -177,7 +186,7 @@ def _quantities(book: RuleBook, file: QuantityFile) -> None:
             rule.append(RuleForm(read_phrase(f"{{{number}}}"), make, written=False))
             rule.append(RuleForm(read_phrase(f"{{{number}}}~{{unit}}"), make, written=False))
         for beyond in ("{any}", "{any}~{unit}", "{any}~{foreign-unit}") if kind_entry.numbers else ():
-            rule.append(RuleForm(read_phrase(beyond), MakeQuantity(kind), written=False))
+            rule.append(RuleForm(read_phrase(beyond), MakeQuantity(kind, operator=BEYOND), written=False))
         units = [unit for unit in kind_entry.units if unit in file.unit] + kind_entry.plain
         bare = any(each.unsaid is not None for each in kind_entry.units.values())
         rule.extend(_written(kind_entry.numbers, units, bare=bare))

@@ -44,11 +44,6 @@ def leaves_words(meaning: Meaning) -> bool:
     return any(isinstance(item, Rejection) and item.reason in _LEFT_OVER for item in meaning.items)
 
 
-def refused_values(meaning: Meaning) -> tuple[Rejection, ...]:
-    """What was said of something by name that cannot be."""
-    return tuple(item for item in meaning.items if isinstance(item, Rejection) and item.limits)
-
-
 def without_doubt(tokens: Sequence[Token], chart: Chart, known: Set[str]) -> tuple[Token, ...] | None:
     """The tokens without what says that one is not sure, or ``None`` where nothing says so, or nothing else is said.
     An adverb that is not ``known`` does not make it surer: "conceivably", "allegedly"."""

@@ -47,6 +47,20 @@ class Measures:
         prior = (entry.bare if unsaid or entry.with_unit is None else entry.with_unit) or 0.0
         return tuple(Option(measurand, option.value, option.log_prior + prior) for option in found)
 
+    def is_beyond(self, kind: str, number: Number, unit: str | None) -> bool:
+        """Whether nothing of that kind has the number: it is out of the range of each unit that may be meant, or of a
+        unit in which nothing is measured. In another kind's unit it is another thing's number."""
+        entry = self._grammar.kinds[kind]
+        if unit is not None and unit not in entry.units and unit not in entry.plain:
+            return self._is_out_of_scale(entry, unit)
+        said = None if unit in entry.plain else unit
+        meant = [
+            bounds
+            for name, bounds in entry.units.items()
+            if name == said or (said is None and bounds.unsaid is not None)
+        ]
+        return not any(bounds.least <= number.value <= bounds.greatest for bounds in meant)
+
     def _options(self, measurand: Measurand, spoken: Spoken) -> tuple[Option, ...] | Rejection:
         """One option for each unit that may be meant; a rejection where the value is out of range or the unit makes no
         sense for the measurand."""
@@ -56,7 +70,9 @@ class Measures:
         units = {unit: bounds for unit, bounds in kind.units.items() if self._sayable(unit, bounds, number, said)}
         limits = self._limits(measurand, kind, said)
         if not units:
-            return Rejection("", Reason.UNIT_MISMATCH, figures(spoken), () if said in kind.units else limits)
+            return Rejection(
+                "", Reason.UNIT_MISMATCH, figures(spoken), limits if self._is_out_of_scale(kind, said) else ()
+            )
         stepped = self._grammar.kinds[self._grammar.measurands[measurand].kind]
         options = tuple(
             Option(measurand, self._quantity(stepped, unit, number), _weight(bounds, number, unsaid=said is None))
@@ -64,6 +80,17 @@ class Measures:
             if bounds.least <= number.value <= bounds.greatest and (not bounds.exact or number.value in bounds.usual)
         )
         return options or Rejection("", Reason.OUT_OF_RANGE, figures(spoken), limits)
+
+    def _is_out_of_scale(self, kind: KindEntry, unit: str | None) -> bool:
+        """Whether a unit is one of nothing here, or a length in which nothing of that kind is measured: "outside nine
+        meters"; one of another sort is another thing's."""
+        if unit is None or unit not in self._grammar.units:
+            return False
+        lengths = [each for each in (*kind.units, unit) if each in self._grammar.units and self._is_length(each)]
+        return self._grammar.units[unit].foreign or (unit in lengths and len(lengths) > 1)
+
+    def _is_length(self, unit: str) -> bool:
+        return Quantity(Fraction(1), self._grammar.units[unit].unit).is_length
 
     def _limits(self, measurand: Measurand, kind: KindEntry, said: str | None) -> tuple[Option, ...]:
         """The least and the greatest that it can be, in the unit said or else the first; none of what a list has."""

@@ -41,7 +41,7 @@ _TAGS = tuple(
         "is it", "is that", "is that it", "is that right", "is it not", "is not it", "or not", "or what", "am i right",
         "do you think", "you think", "do you reckon", "would you say", "could it be", "would it be", "does it",
         "are you sure", "you are sure", "you sure", "is true", "is it true", "is that true", "is that so",
-        "is right", *(" ".join(tag) for tag in MAY_I_NOT),
+        *(" ".join(tag) for tag in MAY_I_NOT),
     )
 )  # fmt: skip
 _ENOUGH, _UNITS = "enough", word_set("bar psi pounds megapascals")  # "three hundred bar enough"

@@ -13,6 +13,7 @@ from functools import lru_cache
 from typing import Any
 
 from voicefit.interpretation.grammar import (
+    BEYOND,
     Constant,
     Either,
     Grammar,
@@ -96,6 +97,9 @@ class Makers:
         raise TypeError(maker)
 
     def _spoken(self, maker: MakeQuantity, values: tuple[Any, ...]) -> Spoken | None:
+        if maker.operator == BEYOND:
+            number, unit = (*values, None)[:2]
+            return Spoken(maker.kind, number, unit) if self._measures.is_beyond(maker.kind, number, unit) else None
         if maker.hedge is not None and isinstance(values[0], Number):
             return Spoken(maker.kind, values[0], values[1] if len(values) > 1 else None, maker.hedge)
         if maker.hedge is not None:

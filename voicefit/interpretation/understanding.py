@@ -32,6 +32,7 @@ from voicefit.interpretation import (
 from voicefit.interpretation.asking import asks, without_cleft
 from voicefit.interpretation.calls import keeping_of
 from voicefit.interpretation.chart import ONE_NUMBER, Chart, Tries
+from voicefit.interpretation.counting import refused_values
 from voicefit.interpretation.grammar import Grammar, all_words, name_words, number_words, numeric_words
 from voicefit.interpretation.guessing import Guesses
 from voicefit.interpretation.kinds import SentenceClassifier
@@ -166,9 +167,9 @@ class Understanding:
         own = self._witness.own_words(text, tokens) if guesses and self._witness.is_doubtful(found[0]) else None
         if own:
             again = self._told(text, own, self.chart(own), context, guesses=guesses)
-            lost = loses_a_hose(found[0], again[0]) or not all(map(leftovers.tells, again[0].items))
-            lost = lost or bool(loosening.refused_values(found[0]))
-            if not lost and any(isinstance(item, Reading) for item in again[0].items):
+            lost = loses_a_hose(found[0], again[0]) or refused_values(found[0].items)
+            items = again[0].items
+            if not lost and all(map(leftovers.tells, items)) and any(isinstance(i, Reading) for i in items):
                 return again
         tells = any(map(leftovers.tells, found[0].items))
         own = elsewhere.own_words(tokens)

@@ -118,8 +118,9 @@ class NameAspect(ClaimAspect):
 
     def report(self, option: Option, threads_engaged: int | None, times: int) -> Floats:
         count = len(self._keys)
-        rest = (1 - self._right) / count
-        return np.array([[self._right if n == option.value else 1 / count if n is None else rest] for n in self._keys])
+        rest = (1 - self._right) / count  # an end without a thread is called by one by mistake
+        shares = [self._right if name == option.value else rest for name in self._keys[:-1]]
+        return np.array([[share] for share in (*shares, 1 / count)])
 
     def literal(self, option: Option) -> NDArray[np.bool_]:
         return np.array([name is None or (name == option.value) != option.negated for name in self._keys])
