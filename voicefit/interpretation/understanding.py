@@ -35,7 +35,7 @@ from voicefit.interpretation.chart import ONE_NUMBER, Chart, Tries
 from voicefit.interpretation.counting import refused_values
 from voicefit.interpretation.grammar import Grammar, all_words, name_words, number_words, numeric_words
 from voicefit.interpretation.guessing import Guesses
-from voicefit.interpretation.kinds import SentenceClassifier
+from voicefit.interpretation.kinds import CANNOT_TELL, SentenceClassifier
 from voicefit.interpretation.priors import Priors
 from voicefit.interpretation.readings import Makers
 from voicefit.interpretation.repairs import ASIDE, in_its_seat, of_the_face, only_answered, tells_nothing
@@ -44,13 +44,12 @@ from voicefit.interpretation.tokens import Token, expand
 from voicefit.interpretation.witness import Witness, is_the_answer, loses_a_hose
 from voicefit.records import Command, Context, Meaning, Reading, Reason, Rejection
 
-_CANNOT_TELL = "cannot-tell"
 _MOST_LETTERS = 1_000
 _MOST_TOKENS = 80
 _CHARTS_KEPT = 8
 _CRESTS = frozenset({"thread", "threads", "teeth", "turns"})  # counted, and much else said of them
 _PAUSE = "pause"
-_TELL_NOTHING = frozenset({ASIDE, _CANNOT_TELL})
+_TELL_NOTHING = frozenset({ASIDE, CANNOT_TELL})
 
 
 class Understanding:
@@ -185,7 +184,7 @@ class Understanding:
         )
         if mine is None:
             return found
-        if not mine and any(isinstance(item, Command) and item.name == _CANNOT_TELL for item in found[0].items):
+        if not mine and any(isinstance(item, Command) and item.name == CANNOT_TELL for item in found[0].items):
             return found
         if not mine:
             return (Meaning(text, (Command(ASIDE, text),), 0.0),)
