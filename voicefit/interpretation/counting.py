@@ -19,7 +19,7 @@ from voicefit.quantities import Quantity
 from voicefit.records import Context, Item, Measurand, Option, Reading, Rejection
 
 _ARTICLES = frozenset({"the", "a", "an", "this", "that", "its", "my"})
-_NUMBERED = "number"
+_NUMBERED, _BY = "number", "by"
 _LEAD_TO_A_NUMBER = frozenset({"is", "dash", "size", "it", "leaf", "gauge", "at", "was", "hose", "of"})
 _OF_THE_OIL = frozenset({Measurand.PRESSURE, Measurand.TEMPERATURE})
 _OF_A_HOSE = frozenset(
@@ -145,7 +145,7 @@ def is_one_of(token: Token, words: frozenset[str]) -> bool:
     return token.text[0].isdecimal() or token.text in words
 
 
-def refused_places(chart: Chart, tokens: Sequence[Token]) -> frozenset[int]:
+def refused_places(chart: Chart, tokens: Sequence[Token], scene: Scene) -> frozenset[int]:
     """The places behind the first word of what is said of something by name and can be refused, and not taken: "pitch |
     five hundred" is of no tube."""
     found: set[int] = set()
@@ -155,7 +155,8 @@ def refused_places(chart: Chart, tokens: Sequence[Token]) -> frozenset[int]:
         said = chart.match("said", start)
         taken = max((min(end, stop) for end, phrase, _ in said if is_taken(phrase)), default=start)
         last = max((min(end, stop) for end, phrase, _ in said if refused_values(phrase.items)), default=start)
-        if start >= at and taken < last:
+        by_name = any(token.text != _BY and not is_one_of(token, scene.numbers) for token in tokens[start:last])
+        if start >= at and taken < last and by_name:
             found.update(place for place in range(start + 1, last) if not _reaches_past(chart, place, last))
         at = max(at, taken)
     return frozenset(found)

@@ -50,7 +50,7 @@ _ARTICLES = frozenset({"the", "a", "its", "my", "your", "this", "that", "what"})
 def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scene) -> Iterator[Edge]:
     """Everything that may have been said, at every place, in order of its start."""
     denials = _denials(chart, tokens)
-    refused = refused_places(chart, tokens)
+    refused = refused_places(chart, tokens, scene)
     for start in range(len(tokens)):
         yield Edge(start, start + 1, _LEFT, left=True)
         longest = _longest(chart, start)
