@@ -75,12 +75,38 @@ def test_the_work_goes_on_behind_a_reading(talk: Talk) -> None:
 
 @pytest.mark.parametrize(
     "ends",
-    ["no, I haven't touched it", "it missed me", "nobody's hurt, go on", "nothing hit me", "it was a false alarm"],
+    [
+        "it didn't touch me",
+        "it never got me",
+        "it missed me",
+        "nobody's hurt, go on",
+        "nothing hit me",
+        "it was a false alarm",
+    ],
 )
 def test_what_touched_nobody_ends_it(talk: Talk, ends: str) -> None:
     talk.say("oil went in my finger")
     assert talk.say(ends).startswith("Good. We go on.")
     assert HOSPITAL not in talk.say("where are we")
+
+
+@pytest.mark.parametrize(
+    "stays",
+    [
+        "I haven't got it out yet",
+        "he's not got it off yet",
+        "I haven't touched it",
+        "we can not reach him on the phone",
+        "did not get me to a doctor",
+        "nothing hurts",
+        "it missed my eye, got my cheek",
+        "it did not get me in the eye, only the hand",
+    ],
+)
+def test_what_is_not_out_yet_or_missed_another_part_ends_nothing(talk: Talk, stays: str) -> None:
+    talk.say("oil went in my finger")
+    assert not talk.say(stays).startswith("Good. We go on.")
+    assert talk.say("what do I do").startswith(HOSPITAL)
 
 
 def test_how_a_false_alarm_is_said_is_told_when_the_aid_is_told_again(talk: Talk) -> None:

@@ -44,11 +44,14 @@ _ASKS_WHAT_TO_DO = re.compile(
     r" (have to |need to )?do\b"
     r"|\bwhats? (is )?(there )?(to do|to be done)\b"
 )
+# Nobody was touched: said of the whole of somebody. What missed the eye may be in the cheek; what is not out yet is in.
 _FALSE_ALARM = re.compile(
-    r"false alarm|\b(panic over|joking|joke|kidding|messing|swearing)\b|\bmissed (me|him|her|us|my|his|everybody)\b"
-    r"|\b(nobodys?|no ones?|none of us|nothings?)( is| was| got| has been| really| here)* (hurt|hit|injured|touched)\b"
-    r"|\b(not|never|havent|hasnt|didnt|wasnt)( been| actually| really| even| yet)*"
-    r" (touch|touched|hit|reach|reached|get|got|go)( near| in| on| into)?( it| me| him| her| us| my| his| anybody)\b"
+    r"false alarm|\b(panic over|joking|joke|kidding|messing|swearing)\b|\bmissed (me|him|her|us|everybody|everyone)\b"
+    r"|\b(nobodys?|no ones?|none of us)( is| was| got| has been| really| here)* (hurt|hit|injured|touched)\b"
+    r"|\bnothings?( has| really)* (hit|touched) (me|him|her|us|anybody|anyone)\b"
+    r"|\b(not|never|havent|hasnt|didnt|wasnt)( been| really| even)* (touch|touched) (me|him|her|us|anybody|anyone)\b"
+    r"|\b(it|oil|jet|spray|stuff|that)( has| have| did| was)?( not|nt| never| hasnt| didnt)( actually| really| even)*"
+    r" (hit|get|got|reach|reached)( near| to)? (me|him|her|us|anybody|anyone)\b(?! (to|in|on|out|off)\b)"
 )
 _MARK = re.compile(
     r"\b(red|tiny|little|small|wee|pin)( red)? (dot|spot|mark|prick|speck)\b|\b(pin ?prick|puncture|splinter)\b"
