@@ -6,7 +6,6 @@ How often they are right is common practice, no source: ``claim`` of ``measureme
 from __future__ import annotations
 
 from collections.abc import Callable
-from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -18,22 +17,13 @@ from voicefit.matching.decision import Stakes
 from voicefit.matching.model import Rate
 from voicefit.records import Measurand, Reading
 
-
-def nominal_size(end: CandidateEnd) -> float | None:
-    """The size by name, mm: of its thread, else the bore that its dash counts in sixteenths (ISO 6162, by memory)."""
-    if end.thread is None:
-        return end.dash and round(end.dash * 25.4 / 16, 4)
-    size = sum(map(Fraction, end.thread.size.split("-")))  # "1-1/16"
-    return round(float(size) * (25.4 if end.thread.size_unit == "in" else 1), 4)
-
-
 NAMED = [
     ("series", "flare37", "series", lambda end: end.series),
     ("thread_system", "UN", "system", lambda end: end.thread and end.thread.system),
-    ("thread_size", "9/16 in", "size", nominal_size),
+    ("thread_size", "9/16 in", "size", lambda end: end.thread and (end.thread.size, end.thread.size_unit)),
     ("dash", "6 dash", "dash", lambda end: end.dash),
 ]
-SAID = {"flare37": "flare37", "UN": "UN", "9/16 in": round(9 / 16 * 25.4, 4), "6 dash": 6}
+SAID = {"flare37": "flare37", "UN": "UN", "9/16 in": ("9/16", "in"), "6 dash": 6}
 
 
 @pytest.mark.parametrize(("measurand", "text", "rate", "of"), NAMED, ids=[each[0] for each in NAMED])
@@ -54,8 +44,6 @@ def test_a_name_is_right_as_often_as_the_model_says(
     for end, name, share in zip(matcher.ends, names, likelihood, strict=False):
         if name == SAID[text]:
             assert share == pytest.approx(right), end.id
-        elif name is None and measurand == "thread_system":
-            assert share < 2 * wrong / others, "it has no thread to be called by"
         elif name is None:
             assert 0.5 / (others + 2) < share < 2 / (others + 1), end.id
         elif measurand != "dash" or name in (4, 12, 16):  # of dashes the next are likelier
@@ -140,3 +128,13 @@ def test_an_end_without_a_thread_goes_by_its_nominal_size(
     posterior = matcher.posterior([said("series", series), said("thread_size", size)])
     leader, _ = posterior.best_parts(1)[0]
     assert (matcher.ends[leader].series, matcher.ends[leader].dash) == (series, dash)
+
+
+@pytest.mark.parametrize("size", ["1/2 in", "3/4 in", "1 in"])
+def test_a_size_speaks_for_no_end_without_a_thread(size: str, matcher: Matcher) -> None:
+    """Over all their sizes it is as likely as of what is none of these; only among them it tells."""
+    likelihood = np.exp(matcher.log_likelihood(said("thread_size", size)))
+    of = {
+        end.dash: share for end, share in zip(matcher.ends, likelihood, strict=False) if end.thread is None and end.dash
+    }
+    assert np.mean(list(of.values())) == pytest.approx(likelihood[-1])

@@ -73,20 +73,31 @@ class DashAspect(ClaimAspect):
 
 
 class SizeAspect(ClaimAspect):
-    """The nominal size in a designation: of the thread, or of the end where the trade names that."""
+    """The nominal size in a designation: of the thread, or of the end where the trade names that.
+
+    A size says nothing of whether an end has a thread: over all sizes of ends without one it is as likely as "none of
+    these". Among them it tells the size.
+    """
 
     name = "thread_size"
     measurands = frozenset({Measurand.THREAD_SIZE})
 
     def __init__(self, ends: Sequence[CandidateEnd], model: MeasurementModel) -> None:
-        super().__init__(list(map(_nominal_mm, ends)))
+        super().__init__([_nominal_mm(end) and (_nominal_mm(end), end.thread is None) for end in ends])
         self._claim = model.claim
-        self._size_mm = np.array(self._keys, dtype=np.float64)
+        self._size_mm = np.array([np.nan if key is None else key[0] for key in self._keys], dtype=np.float64)
+        self._bare = np.array([key is not None and key[1] for key in self._keys], dtype=np.bool_)
 
     def report(self, option: Option, threads_engaged: int | None, times: int) -> Floats:
-        same, count = self._same(option), max(len(self._size_mm) - 1, 1)
-        rest = (1 - self._claim.size) / count
-        return np.where(same, self._claim.size, np.where(np.isnan(self._size_mm), 1 / count, rest))[:, None]
+        same, bare = self._same(option), int(self._bare.sum())
+        count = max(len(self._size_mm) - bare - 1, 1)
+        mass = np.where(same, self._claim.size, (1 - self._claim.size) / count)
+        if (self._bare & same).any():
+            among = np.where(same, self._claim.size, (1 - self._claim.size) / max(bare - 1, 1)) * bare / count
+        else:
+            among = np.full(len(same), 1 / count)
+        mass = np.where(self._bare, among, mass)
+        return np.where(np.isnan(self._size_mm), 1 / count, mass)[:, None]
 
     def _same(self, option: Option) -> NDArray[np.bool_]:
         quantity = said_quantity(option)
@@ -101,7 +112,7 @@ class SizeAspect(ClaimAspect):
 
 def _nominal_mm(end: CandidateEnd) -> float | None:
     """The size in the end's designation, in mm; of a flange, a coupler or a staple end the bore that its dash counts in
-    sixteenths of an inch (ISO 6162, ISO 4397); ``None`` where neither is."""
+    sixteenths of an inch (ISO 6162, ISO 4397, from memory); ``None`` where neither is."""
     if end.thread is not None:
         return nominal_mm(end.thread)
     return None if end.dash is None else end.dash / DASHES_PER_INCH * float(MM_PER_INCH)
@@ -118,9 +129,8 @@ class NameAspect(ClaimAspect):
 
     def report(self, option: Option, threads_engaged: int | None, times: int) -> Floats:
         count = len(self._keys)
-        rest = (1 - self._right) / count  # an end without a thread is called by one by mistake
-        shares = [self._right if name == option.value else rest for name in self._keys[:-1]]
-        return np.array([[share] for share in (*shares, 1 / count)])
+        rest = (1 - self._right) / count
+        return np.array([[self._right if n == option.value else 1 / count if n is None else rest] for n in self._keys])
 
     def literal(self, option: Option) -> NDArray[np.bool_]:
         return np.array([name is None or (name == option.value) != option.negated for name in self._keys])
