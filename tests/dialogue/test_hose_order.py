@@ -99,9 +99,9 @@ def test_a_hose_of_which_nothing_was_said_stays_one(knowledge: Knowledge) -> Non
 @pytest.mark.parametrize(
     "said",
     [
-        "the far end is not the same, it is a male three quarter inch j i c",
-        "no the other end is different, it is a male three quarter inch j i c",
-        "the opposite end is different, it is a male three quarter inch j i c",
+        "the far end is not the same, it is a male three quarter sixteen j i c",
+        "no the other end is different, it is a male three quarter sixteen j i c",
+        "the opposite end is different, it is a male three quarter sixteen j i c",
     ],
 )
 def test_the_other_end_is_one_of_its_own(knowledge: Knowledge, said: str) -> None:

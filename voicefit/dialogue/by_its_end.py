@@ -12,10 +12,11 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import replace
+from itertools import pairwise
 
 from voicefit.dialogue.expecting import shape_said
 from voicefit.dialogue.turn import Turn
-from voicefit.quantities import Quantity
+from voicefit.quantities import Quantity, Unit
 from voicefit.records import Gender, Item, Meaning, Measurand, Option, Reading, Seal, SeatForm
 
 _HALVES = frozenset({"coupler", "staple"})
@@ -49,13 +50,40 @@ def meant(turn: Turn, meaning: Meaning) -> Meaning:
     if asked & _OF_THE_THREAD and not asked & _OF_THE_SEAT:
         steps.append(_as_crests)
     items: list[Item] = []
-    for item in meaning.items:
+    for item in _sized_by_name(turn, meaning):
         kept: Item | None = item
         for step in steps:
             kept = step(kept) if isinstance(kept, Reading) else kept
         if kept is not None and (kept is item or not _says_again(kept, items)):
             items.append(kept)
     return replace(meaning, items=tuple(items)) if items else meaning
+
+
+def _sized_by_name(turn: Turn, meaning: Meaning) -> list[Item]:
+    """The items, where an inch size right before the name of a series is as likely the tube that such an end is for as
+    a measure of its thread: "half inch JIC". Common practice, no source."""
+    items = list(meaning.items)
+    for at, (size, name) in enumerate(pairwise(meaning.items)):
+        if (
+            not isinstance(size, Reading)
+            or not isinstance(name, Reading)
+            or Measurand.THREAD_SIZE not in size.measurands
+        ):
+            continue
+        series = _value(name, Measurand.SERIES)
+        if series is None or f"{size.heard} {name.heard}" not in meaning.text:
+            continue
+        by_tube = any(end.tube_od_mm for end in turn.knowledge.catalogue.ends if end.series == series)
+        options = tuple(
+            replace(o, log_prior=0.0) if o.measurand is Measurand.TUBE_OUTSIDE_DIAMETER and _is_inch(o) else o
+            for o in size.options
+        )
+        items[at] = replace(size, options=options) if by_tube else size
+    return items
+
+
+def _is_inch(option: Option) -> bool:
+    return isinstance(option.value, Quantity) and option.value.unit is Unit.INCH
 
 
 def _value(reading: Reading, measurand: Measurand) -> str | None:

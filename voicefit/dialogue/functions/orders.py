@@ -15,7 +15,7 @@ from voicefit.records import Command, Context, Meaning, Reading
 _MORE = frozenset({"more", "extra"})
 _HOSES = frozenset({"hose", "hoses", "lines"})
 _ENDS = frozenset({"end", "ends", "fitting", "fittings", "nut", "nuts", "flange", "flanges"})
-_ADAPTERS, _THOSE = frozenset({"adapter", "adapters", "adaptor", "adaptors"}), frozenset({"those", "them", "these"})
+_THOSE = frozenset({"those", "them", "these"})
 _BOLTS = frozenset({"bolt", "bolts", "screw", "screws"})
 _ADAPTERS = frozenset({"adapter", "adapters", "adaptor", "adaptors", "reducer"})
 _WITH = "with"  # "one with bolts"
