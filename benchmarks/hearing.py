@@ -242,7 +242,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--snr", type=float, default=10.0, metavar="DB", help="speech over noise (default 10)")
     parser.add_argument("--fitting-noise", action="store_true", help="the half of the noise that is not reported on")
     parser.add_argument("--grammar", choices=GRAMMARS, help="default: the one that fits the kind")
-    parser.add_argument("--engine", choices=[name for name in ENGINES if name != "text"], default="neural")
+    parser.add_argument("--engine", choices=list(ENGINES), default="neural")
     parser.add_argument("--model", help="the engine's model: a folder or a name")
     mode = parser.add_mutually_exclusive_group()
     mode.add_argument("--context", dest="in_context", action="store_true", help="the question asked is known (default)")

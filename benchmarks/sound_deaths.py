@@ -20,6 +20,7 @@ import sys
 import tempfile
 import threading
 import time
+from contextlib import closing
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import IO, Any
@@ -223,7 +224,7 @@ def child() -> int:
         print(json.dumps({"event": event, "at": time.monotonic(), **what}), flush=True)
 
     threading.Thread(target=read, daemon=True).start()
-    with open_voice("espeak") as voice, LiveSound(lambda text: voice.speak(text, VoiceSettings())) as sound:
+    with open_voice("espeak") as voice, closing(LiveSound(lambda text: voice.speak(text, VoiceSettings()))) as sound:
         tell("ready")
         while True:
             if not asked.empty():

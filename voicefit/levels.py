@@ -6,14 +6,11 @@ Duty: levels in dBFS (0 dBFS: a full-scale square wave), clipping, DC. It must n
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from voicefit.records import SAMPLE_RATE_HZ
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
 
 SILENCE_DBFS = -120.0
 _FULL_SCALE = 0.99

@@ -10,16 +10,14 @@ from typing import Any
 
 import numpy as np
 
-from voicefit.audio.sinks import Sound, duration_s
 from voicefit.errors import DeviceLost, Missing
-from voicefit.records import SAMPLE_RATE_HZ
-from voicefit.synthesis import Speech
+from voicefit.records import SAMPLE_RATE_HZ, Sound
 
 BLOCK = 320
 
 
-def sound(seconds: float, rate_hz: int = 22_050) -> Speech:
-    return Speech(np.full(round(seconds * rate_hz), 1000, np.int16), rate_hz)
+def sound(seconds: float, rate_hz: int = 22_050) -> Sound:
+    return Sound(np.full(round(seconds * rate_hz), 1000, np.int16), rate_hz)
 
 
 class Loud:
@@ -82,7 +80,7 @@ class FakeSink:
         while self.hold and not self.release.is_set() and not (halt and halt.wait(0.005)):
             self.check()
         self.halted.append(bool(halt and halt.is_set()))
-        return duration_s(sound)
+        return sound.duration_s
 
     def check(self) -> None:
         if self.lost:

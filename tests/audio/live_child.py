@@ -13,6 +13,7 @@ import queue
 import sys
 import threading
 import time
+from contextlib import closing
 
 from voicefit.audio.live import LiveSound
 from voicefit.records import Trouble, Utterance
@@ -34,8 +35,10 @@ def read(lines: queue.SimpleQueue[str]) -> None:
 def main(mode: str) -> None:
     lines: queue.SimpleQueue[str] = queue.SimpleQueue()
     threading.Thread(target=read, args=(lines,), daemon=True).start()
-    with open_voice("espeak") as voice, LiveSound(lambda text: voice.speak(text, VoiceSettings())) as sound:
-        while sound.noise_dbfs == -120.0 and sound.now_s < 6.0:  # some servers take two seconds to deliver
+    with open_voice("espeak") as voice, closing(LiveSound(lambda text: voice.speak(text, VoiceSettings()))) as sound:
+        while (
+            sound._ears._hearing.endpointer.noise_dbfs == -120.0 and sound.now_s < 6.0
+        ):  # some servers take two seconds to deliver
             time.sleep(0.02)
         tell("ready")
         while True:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Iterator
+from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
 
@@ -18,8 +19,7 @@ from voicefit.audio.live import HEARD_AFTER_S, ConversationSound, LiveSound
 from voicefit.audio.recorded import RecordedSound
 from voicefit.audio.tones import tone
 from voicefit.errors import BadAudio, BadInput, Missing
-from voicefit.records import SAMPLE_RATE_HZ, Quiet, Reason, Refused, Trouble, Utterance
-from voicefit.synthesis import Speech
+from voicefit.records import SAMPLE_RATE_HZ, Quiet, Reason, Refused, Sound, Trouble, Utterance
 
 
 class Bench:
@@ -37,7 +37,7 @@ class Bench:
             open_sink=self.speaker,
         )
 
-    def speak(self, text: str) -> Speech:
+    def speak(self, text: str) -> Sound:
         if self.voice_fails:
             raise Missing("the voice", "it stopped")
         return sound(len(text) / 10)
@@ -414,7 +414,7 @@ def test_a_recording_stands_still_while_a_reply_is_spoken(tmp_path: Path) -> Non
     blocks = recording((0.0, 1.0), (0.9, 0.5), (0.0, 1.0), (0.9, 0.5), (0.0, 1.0))
     out = tmp_path / "replies.wav"
     starts = []
-    with RecordedSound(blocks, lambda text: sound(2.0), to=out, detector=Loud()) as recorded:
+    with closing(RecordedSound(blocks, lambda text: sound(2.0), to=out, detector=Loud())) as recorded:
         runs: ConversationSound = recorded
         while not isinstance(event := runs.next(), Ended):
             assert isinstance(event, Utterance)
@@ -431,7 +431,7 @@ def test_a_recording_stands_still_while_a_reply_is_spoken(tmp_path: Path) -> Non
 
 
 def test_a_recording_of_minutes_takes_no_minutes() -> None:
-    with RecordedSound(recording((0.0, 600.0)), lambda text: sound(2.0), detector=Loud()) as recorded:
+    with closing(RecordedSound(recording((0.0, 600.0)), lambda text: sound(2.0), detector=Loud())) as recorded:
         quiets = 0
         while not isinstance(recorded.next(), Ended):
             quiets += 1
@@ -446,10 +446,10 @@ def test_a_recording_and_an_output_that_cannot_be_used_are_named(tmp_path: Path)
 
 
 def test_a_recording_without_a_voice_goes_on_in_print() -> None:
-    def no_voice(text: str) -> Speech:
+    def no_voice(text: str) -> Sound:
         raise Missing("the voice", "it stopped")
 
-    with RecordedSound(recording((0.9, 1.0), (0.0, 1.0)), no_voice, detector=Loud()) as recorded:
+    with closing(RecordedSound(recording((0.9, 1.0), (0.0, 1.0)), no_voice, detector=Loud())) as recorded:
         assert isinstance(recorded.next(), Utterance)
         recorded.say("One.")
         recorded.say("Two.")
@@ -459,7 +459,7 @@ def test_a_recording_without_a_voice_goes_on_in_print() -> None:
 
 def test_a_note_in_a_recording(tmp_path: Path) -> None:
     blocks = recording((0.0, 0.5), (0.9, 1.0), (0.0, 1.5), (0.9, 1.0), (0.0, 3.0))
-    with RecordedSound(blocks, lambda text: sound(2.0), detector=Loud()) as recorded:
+    with closing(RecordedSound(blocks, lambda text: sound(2.0), detector=Loud())) as recorded:
         recorded.record(silence_s=2.0)
         note = recorded.next()
         assert isinstance(note, Recorded) and note.utterance.duration_s > 5

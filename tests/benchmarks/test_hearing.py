@@ -25,7 +25,7 @@ from voicefit.driver.labelled import ReadAloud, read_manifest
 from voicefit.driver.read_aloud import sentences, words
 from voicefit.errors import BadInput
 from voicefit.recognition.constraint import Constraint, Prefix
-from voicefit.recognition.vocabulary import read_vocabulary
+from voicefit.recognition.vocabulary import END, read_vocabulary
 from voicefit.recognition.weights import TOKENS, find_weights
 from voicefit.records import SAMPLE_RATE_HZ, Alternative, Context
 from voicefit.synthesis import VoiceSettings, open_voice
@@ -70,7 +70,7 @@ def test_a_question_narrows_the_grammar_and_the_prior(question: str, said: str, 
     language = Census("numbers")
     context = context_of(question)
     constraint = Constraint(read_vocabulary(find_weights() / TOKENS), language.constraint(context))
-    assert constraint.accepts(Prefix(said.encode())) and not constraint.accepts(Prefix(not_said.encode()))
+    assert END in constraint.allowed(Prefix(said.encode())) and END not in constraint.allowed(Prefix(not_said.encode()))
     fits, foreign = (language.merge([Alternative(text, 0.0)], context)[0] for text in (said, not_said))
     assert language.log_prior(fits, context) == 0.0 > language.log_prior(foreign, context)
     assert question in QUESTIONS

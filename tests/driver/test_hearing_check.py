@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from contextlib import closing
 from pathlib import Path
 
 import numpy as np
@@ -66,7 +67,7 @@ def checked(
     blocks: np.ndarray, answers: Sequence[str | Reason], language: Language
 ) -> tuple[HearingDocument, HearingProfile]:
     hearing = HearingSettings(quiet_after_s=PATIENCE_S)
-    with RecordedSound([blocks], lambda text: sound(0.5), settings=hearing) as recorded:
+    with closing(RecordedSound([blocks], lambda text: sound(0.5), settings=hearing)) as recorded:
         check = HearingCheck(language, recorded, lambda text: None)
         drive(check, recorded, Script(answers))
         return check.result("bench microphone")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import closing
 from typing import Any
 
 import numpy as np
@@ -15,8 +16,7 @@ from voicefit.dialogue import Knowledge, Settings
 from voicefit.driver import open_knowledge
 from voicefit.driver.speaking import Speaking
 from voicefit.driver.talk import Edges, Talk
-from voicefit.records import SAMPLE_RATE_HZ, Reason, Transcript
-from voicefit.synthesis import Speech
+from voicefit.records import SAMPLE_RATE_HZ, Reason, Sound, Transcript
 
 
 class Voice:
@@ -25,7 +25,7 @@ class Voice:
     def __init__(self) -> None:
         self.said: list[str] = []
 
-    def speak(self, text: str, settings: object) -> Speech:
+    def speak(self, text: str, settings: object) -> Sound:
         self.said.append(text)
         return sound(1.0)
 
@@ -45,7 +45,7 @@ def talk(
     voice, engine = Voice(), Engine(*heard)
     speaking = Speaking(voice, Settings())  # type: ignore[arg-type]  # as much of a voice as is used
     blocks = [np.full(round(seconds * SAMPLE_RATE_HZ), level, np.float32) for level, seconds in parts]
-    with RecordedSound(blocks, speaking, settings=hearing, detector=Loud()) as recording:
+    with closing(RecordedSound(blocks, speaking, settings=hearing, detector=Loud())) as recording:
         Talk(knowledge, Settings(), Edges(sound=recording, speaking=speaking, recogniser=engine)).run()
     return voice, engine
 

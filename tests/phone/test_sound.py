@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 import time
+from contextlib import closing
 
 import numpy as np
 import pytest
@@ -113,7 +114,7 @@ def trouble(live: PhoneSound, *, back: bool) -> Trouble | None:
 
 
 def test_the_session_goes_on_after_a_gap(caller: Caller) -> None:
-    with PhoneSound(lambda text: sound(0.5), caller.phone, detector=Loud()) as live:
+    with closing(PhoneSound(lambda text: sound(0.5), caller.phone, detector=Loud())) as live:
         caller.leave()
         until(lambda: trouble(live, back=False), 5)
         caller.join()
@@ -123,7 +124,7 @@ def test_the_session_goes_on_after_a_gap(caller: Caller) -> None:
 
 
 def test_what_the_button_lets_go_of_is_at_its_end(caller: Caller) -> None:
-    with PhoneSound(lambda text: sound(0.5), caller.phone, detector=Loud()) as live:
+    with closing(PhoneSound(lambda text: sound(0.5), caller.phone, detector=Loud())) as live:
         time.sleep(0.5)
         caller.phone.pressed(True)
         caller.level = 0.9

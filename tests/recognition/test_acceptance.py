@@ -30,7 +30,7 @@ def table() -> Acceptance:
 
 
 def sound(speech_dbfs: float = -25.0, clipped: bool = False) -> Prepared:
-    return Prepared(np.zeros(1, np.float32), speech_dbfs, -70.0, clipped, 1.0)
+    return Prepared(np.zeros(1, np.float32), speech_dbfs, -70.0, clipped)
 
 
 def test_the_sure_is_taken_and_everything_else_has_its_reason(table: Acceptance) -> None:

@@ -18,7 +18,7 @@ from voicefit.recognition import neural
 from voicefit.recognition.beam import Found, Hypothesis
 from voicefit.recognition.constraint import Constraint, Prefix
 from voicefit.recognition.neural import MARGIN, NeuralRecogniser, _all, _tells_more
-from voicefit.recognition.vocabulary import Vocabulary, read_vocabulary
+from voicefit.recognition.vocabulary import END, Vocabulary, read_vocabulary
 from voicefit.recognition.weights import TOKENS, find_weights
 from voicefit.records import SAMPLE_RATE_HZ, Context, Meaning, Measurand, Reason, Transcript, Utterance
 
@@ -94,7 +94,7 @@ def test_nothing_outside_the_language_is_ever_returned(
     constraint = Constraint(read_vocabulary(find_weights() / TOKENS), language.constraint(Context()))
     for text in (REFERENCE, "the delivery is late because of the snow", "fifty fifteen", "one two three four"):
         for alternative in engine.recognise(spoken(text), language, Context()).alternatives:
-            assert constraint.accepts(Prefix(alternative.text.encode())), alternative
+            assert END in constraint.allowed(Prefix(alternative.text.encode())), alternative
 
 
 def test_a_question_is_a_prior_and_no_wall(engine: NeuralRecogniser, language: Language, spoken: Spoken) -> None:

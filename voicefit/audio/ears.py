@@ -180,10 +180,6 @@ class Ears:
         """Whether nobody is speaking at this moment."""
         return not self._hearing.endpointer.speaking or self._hearing.endpointer.pause_s > 0
 
-    @property
-    def noise_dbfs(self) -> float:
-        return self._hearing.endpointer.noise_dbfs
-
     def close(self) -> None:
         self._closed.set()
         self._thread.join(timeout=5.0)

@@ -10,18 +10,15 @@ from __future__ import annotations
 import statistics
 from collections import deque
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from voicefit.audio.levelling import Levelling
 from voicefit.audio.voice_activity import FRAME, FRAME_S, Detector, NeuralDetector, Sparing
 from voicefit.errors import BadAudio, BadInput
 from voicefit.levels import SILENCE_DBFS, dbfs, dbfs_of, is_clipped, is_quiet_around, least_dbfs, power_of
 from voicefit.records import SAMPLE_RATE_HZ, Utterance
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
 
 _NOISE_S = 3.0
 _STILL_DBFS, _STILL_DB = -60.0, 3.0  # quieter than this, and hardly above the noise: nothing sounds

@@ -9,16 +9,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from voicefit.errors import BadAudio, BadInput
 from voicefit.records import SAMPLE_RATE_HZ
 from voicefit.resources import is_named_pipe
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
 
 LOWEST_RATE_HZ = 8_000  # telephone band: below it the words are gone
 HIGHEST_RATE_HZ = 384_000

@@ -9,14 +9,11 @@ from __future__ import annotations
 import math
 import statistics
 from collections import deque
-from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from voicefit.audio.voice_activity import FRAME
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
 
 # Measured: the detector finds most, and ends soonest, with voice at about this level; at -60 dBFS it is deaf. Driven to
 # full scale it loses voices (a formant one in digital silence: 26 to 80 % of its frames found, instead of 97 %), and a

@@ -2,7 +2,7 @@
 
 Duty: join ears and mouth. :mod:`voicefit.audio.recorded` does the same for a recording. Both are used alike:
 
-    with LiveSound(speak) as sound:
+    with closing(LiveSound(speak)) as sound:
         while not isinstance(event := sound.next(), Ended):
             ...                             # Utterance, Tentative, Refused, Recorded, BargedIn, Quiet, Trouble
             sound.say("Is that inside the nut?")
@@ -21,19 +21,21 @@ from dataclasses import replace
 from typing import Protocol
 
 from voicefit.audio.ears import Ears, HearingSettings, SoundSource
-from voicefit.audio.events import BargedIn, Ended, Recorded, SoundEvent, Tentative
+from voicefit.audio.events import BargedIn, SoundEvent
 from voicefit.audio.mouth import CheckedSink, Mouth
-from voicefit.audio.sinks import Sound
 from voicefit.audio.tones import tone
 from voicefit.audio.voice_activity import Detector
-from voicefit.records import Quiet, Refused, Trouble
+from voicefit.records import Quiet, Refused, Sound, Trouble
 
 Speak = Callable[[str], Sound]
 HEARD_AFTER_S = 0.2  # a reply within the pause that people leave each other needs no tone before it
 
 
 class ConversationSound(Protocol):
-    """What the loop uses. ``tone_volume`` : 0..100, from the next tone on."""
+    """What the loop uses. ``tone_volume`` : 0..100, from the next tone on.
+
+    An edge that derives from it inherits methods that do nothing, and need name only those that mean something there.
+    """
 
     tone_volume: int
 
@@ -42,30 +44,38 @@ class ConversationSound(Protocol):
 
     def say(self, text: str) -> None:
         """Speak a sentence after those before it; returns at once."""
+        return
 
-    def tone(self, name: str) -> None: ...
+    def tone(self, name: str) -> None:
+        return
+
     def play(self, sound: Sound) -> None:
         """Play a ready sound (a note). Raises ``Missing`` where nothing can sound."""
 
     def hush(self) -> None:
         """Stop what sounds and forget what waits."""
+        return
 
     def wait(self, timeout_s: float | None = None) -> bool:
         """Until all has sounded; ``False`` when the time ran out."""
 
-    def listen(self, on: bool) -> None: ...
+    def listen(self, on: bool) -> None:
+        return
+
     def record(self, longest_s: float = 120.0, silence_s: float = 2.5) -> None:
         """What is said next comes as ``Recorded``. Raises ``Missing`` where nothing can be recorded."""
 
     def words_are(self, *, whole: bool | None) -> None:
         """By its words what is being said is at its end, goes on, or may do either: wait less for the rest, longer,
         or as usual."""
+        return
 
     def deciding(self) -> AbstractContextManager[None]:
         """While it is being decided what was heard: where that takes long enough to be felt, "heard" sounds."""
 
     def use(self, *, microphone: str, speaker: str, barge_in: bool) -> None:
         """Other devices, by name or the defaults, and whether replies may be talked over, from now on."""
+        return
 
     @property
     def pausing(self) -> bool:
@@ -73,7 +83,8 @@ class ConversationSound(Protocol):
 
     @property
     def now_s(self) -> float: ...
-    def close(self) -> None: ...
+    def close(self) -> None:
+        return
 
 
 class LiveSound:
@@ -176,32 +187,9 @@ class LiveSound:
         return self._ears.pausing
 
     @property
-    def noise_dbfs(self) -> float:
-        return self._ears.noise_dbfs
-
-    @property
     def now_s(self) -> float:
         return time.monotonic() - self._began
 
     def close(self) -> None:
         self._ears.close()
         self._mouth.close()
-
-    def __enter__(self) -> LiveSound:
-        return self
-
-    def __exit__(self, *_: object) -> None:
-        self.close()
-
-
-__all__ = [
-    "BargedIn",
-    "ConversationSound",
-    "Ended",
-    "HearingSettings",
-    "LiveSound",
-    "Recorded",
-    "SoundEvent",
-    "Speak",
-    "Tentative",
-]

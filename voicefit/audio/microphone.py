@@ -5,17 +5,15 @@ Duty: open by name, convert, tell within a second that the device has gone. It m
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from voicefit.audio.devices import HUNG_S, start
 from voicefit.errors import DeviceLost
 from voicefit.levels import DcBlocker
 from voicefit.records import SAMPLE_RATE_HZ
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
 
 _TURN_S = 0.1
 
@@ -31,17 +29,11 @@ class Microphone:
         self.name, self.latency_s = self._running.name, self._running.latency_s
         self._dc = DcBlocker(SAMPLE_RATE_HZ)
         self._energy = np.zeros(self._running.channels)
-        self._overflows = 0
         self._resampler: Any = None
         if self._running.rate_hz != SAMPLE_RATE_HZ:
             import soxr
 
             self._resampler = soxr.ResampleStream(self._running.rate_hz, SAMPLE_RATE_HZ, 1, dtype="float32")
-
-    @property
-    def overflows(self) -> int:
-        """Blocks that were lost because the machine was too slow."""
-        return self._overflows + self._running.worker.dropped
 
     def read(self) -> NDArray[np.float32]:
         """The next block. Raises ``DeviceLost`` when the device has gone, or delivers nothing for 0.8 s."""
@@ -56,7 +48,6 @@ class Microphone:
                 kind, payload = came
         if kind not in (b"A", b"a"):
             raise DeviceLost(f"the microphone {self.name}", payload.decode() or "the sound system crashed")
-        self._overflows += kind == b"a"
         return self._convert(payload)
 
     def _convert(self, block: bytes) -> NDArray[np.float32]:

@@ -13,9 +13,9 @@ from collections.abc import Callable
 from typing import Protocol
 
 from voicefit.audio.ears import RETRY_S
-from voicefit.audio.sinks import Sink, Sound
+from voicefit.audio.sinks import Sink
 from voicefit.errors import BadInput, DeviceLost, Missing
-from voicefit.records import Trouble
+from voicefit.records import Sound, Trouble
 
 Item = str | Sound  # a sentence, or a ready sound
 _CHECK_S = 0.2

@@ -15,12 +15,12 @@ from typing import TYPE_CHECKING
 from voicefit.audio.ears import Hearing, HearingSettings
 from voicefit.audio.events import Ended, Recorded, SoundEvent, Tentative
 from voicefit.audio.files import audio_blocks
-from voicefit.audio.live import Speak
-from voicefit.audio.sinks import NullSink, Sink, Sound, WavSink
+from voicefit.audio.live import ConversationSound, Speak
+from voicefit.audio.sinks import NullSink, Sink, WavSink
 from voicefit.audio.tones import tone
 from voicefit.audio.voice_activity import Detector
 from voicefit.errors import BadInput, Missing
-from voicefit.records import SAMPLE_RATE_HZ, Trouble, Utterance
+from voicefit.records import SAMPLE_RATE_HZ, Sound, Trouble, Utterance
 
 if TYPE_CHECKING:
     import numpy as np
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 _BLOCK = 320  # samples, 20 ms
 
 
-class RecordedSound:
+class RecordedSound(ConversationSound):
     """A recording in, a WAV out (or nothing), without devices and without waiting.
 
     While a reply is spoken the recording stands still, as a polite speaker would: session time is the recording's time
@@ -114,9 +114,6 @@ class RecordedSound:
     def play(self, sound: Sound) -> None:
         self._spoken_s += self._sink.play(sound, self.now_s)
 
-    def hush(self) -> None:
-        pass
-
     def wait(self, timeout_s: float | None = None) -> bool:
         return True
 
@@ -130,9 +127,6 @@ class RecordedSound:
 
     def words_are(self, *, whole: bool | None) -> None:
         self._hearing.endpointer.words_are(whole=whole)
-
-    def use(self, *, microphone: str, speaker: str, barge_in: bool) -> None:
-        """The recording stands still while a reply is spoken, whatever is worn."""
 
     def deciding(self) -> AbstractContextManager[None]:
         return nullcontext()  # the recording stands still meanwhile
@@ -149,12 +143,6 @@ class RecordedSound:
         if isinstance(self._sink, WavSink):
             self._sink.end_at(self.now_s)
         self._sink.close()
-
-    def __enter__(self) -> RecordedSound:
-        return self
-
-    def __exit__(self, *_: object) -> None:
-        self.close()
 
 
 def _small(blocks: Iterable[NDArray[np.float32]]) -> Iterator[NDArray[np.float32]]:

@@ -9,24 +9,13 @@ import os
 from contextlib import suppress
 from pathlib import Path
 from threading import Event
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import Any, Protocol
 
 import numpy as np
 
 from voicefit.audio.files import resample, to_int16
 from voicefit.errors import BadInput, DeviceLost, Missing
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-
-class Sound(Protocol):
-    """Mono sound: ``samples`` int16, shape (n,), at ``rate_hz``. What a voice returns is one."""
-
-    @property
-    def samples(self) -> NDArray[np.int16]: ...
-    @property
-    def rate_hz(self) -> int: ...
+from voicefit.records import Sound
 
 
 class Sink(Protocol):
@@ -39,10 +28,6 @@ class Sink(Protocol):
         """
 
     def close(self) -> None: ...
-
-
-def duration_s(sound: Sound) -> float:
-    return len(sound.samples) / sound.rate_hz
 
 
 def play_if_possible(sound: Sound) -> bool:
@@ -68,7 +53,7 @@ class NullSink:
     name = "none"
 
     def play(self, sound: Sound, at_s: float, halt: Event | None = None) -> float:
-        return duration_s(sound)
+        return sound.duration_s
 
     def close(self) -> None:
         pass

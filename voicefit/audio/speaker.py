@@ -10,18 +10,15 @@ from __future__ import annotations
 import struct
 import threading
 import time
-from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from voicefit.audio.devices import HUNG_S, start
 from voicefit.audio.files import resample, to_int16
-from voicefit.audio.sinks import Sound, duration_s
 from voicefit.errors import DeviceLost
+from voicefit.records import Sound
 from voicefit.workers import frame
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
 
 _PREFERRED_HZ = 22_050  # the bundled voice's own rate
 _POLL_S = 0.02  # how late the end of a sound may be noticed; to stop one waits for nothing
@@ -69,7 +66,7 @@ class Speaker:
                 self._running.worker.send(frame(b"H"))
             self.check()
         halt.wait(self.latency_s)  # what the device still holds
-        return min(duration_s(sound), self._played[1] / self._running.rate_hz)
+        return min(sound.duration_s, self._played[1] / self._running.rate_hz)
 
     def _at_own_rate(self, sound: Sound) -> NDArray[np.int16]:
         if sound.rate_hz == self._running.rate_hz:

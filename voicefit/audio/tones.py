@@ -10,15 +10,11 @@ Duty: make them. It must not decide when one is played.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
-
 import numpy as np
+from numpy.typing import NDArray
 
 from voicefit.errors import BadInput
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
+from voicefit.records import Sound
 
 RATE_HZ = 22_050
 _LOUDNESS = 0.25
@@ -36,16 +32,10 @@ _SCORES: dict[str, tuple[tuple[float, float, float] | float, ...]] = {
 TONES = tuple(_SCORES)
 
 
-@dataclass(frozen=True, slots=True)
-class ToneSound:
-    samples: NDArray[np.int16]
-    rate_hz: int = RATE_HZ
-
-
-def tone(name: str, volume: int = 100) -> ToneSound:
+def tone(name: str, volume: int = 100) -> Sound:
     """The tone of that name; ``volume`` 0..100. Raises ``BadInput`` for any other name.
 
-    >>> round(len(tone("heard").samples) / tone("heard").rate_hz, 2)
+    >>> round(tone("heard").duration_s, 2)
     0.18
     """
     if name not in _SCORES:
@@ -55,7 +45,7 @@ def tone(name: str, volume: int = 100) -> ToneSound:
         for item in _SCORES[name]
     ]
     loudness = _LOUDNESS * min(100, max(0, volume)) / 100
-    return ToneSound((np.concatenate(parts) * loudness * 32767).astype(np.int16))
+    return Sound((np.concatenate(parts) * loudness * 32767).astype(np.int16), RATE_HZ)
 
 
 def _note(from_hz: float, to_hz: float, seconds: float) -> NDArray[np.float64]:

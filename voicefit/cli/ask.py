@@ -5,6 +5,7 @@ Duty: arguments in, documents or lines out. The session and its edges do the res
 
 from __future__ import annotations
 
+import contextlib
 import math
 import sys
 from pathlib import Path
@@ -134,11 +135,11 @@ def _play(reply: Path) -> None:
     import soundfile
 
     from voicefit.audio.sinks import play_if_possible
-    from voicefit.synthesis import Speech
+    from voicefit.records import Sound
 
     say(f"The spoken reply is in {reply}.")
     samples, rate_hz = soundfile.read(reply, dtype="int16")
-    if not play_if_possible(Speech(samples, rate_hz)):
+    if not play_if_possible(Sound(samples, rate_hz)):
         say("There is no speaker here, so it was not played.")
 
 
@@ -172,7 +173,7 @@ def _heard(
     from voicefit.recognition import open_recogniser
 
     heard = with_progress(audio_blocks(file), "Hearing", math.ceil(seconds_of(file)))  # about a second a block
-    with recording(heard, speak, to=to, gaps=False, engine=engine) as sound:
+    with contextlib.closing(recording(heard, speak, to=to, gaps=False)) as sound:
         snapshots: list[Snapshot] = []
         talk = Talk(
             knowledge, Settings(), Edges(sound=sound, recogniser=open_recogniser(engine, model), show=snapshots.append)

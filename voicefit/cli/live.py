@@ -137,7 +137,7 @@ def heard_edges(
 
     with speaking(settings, lambda text: say(f"voicefit: {text}")) as speak:
         if source is not None:
-            heard = recording(source, speak, to=to, engine=engine, tone_volume=settings.volume)
+            heard = recording(source, speak, to=to, tone_volume=settings.volume)
             with contextlib.closing(heard):
                 yield Edges(sound=heard, speaking=speak, recogniser=open_recogniser(engine, model), shelf=_shelf())
             return

@@ -21,8 +21,6 @@ if TYPE_CHECKING:
     from voicefit.driver.speaking import Speaking
     from voicefit.recognition import Recogniser
 
-SCRIPTED = "text"  # the engine that hears one line an utterance: nothing may be recognised ahead
-
 
 def devices(speak: Speak, settings: Settings, hearing: HearingSettings | None = None) -> LiveSound:
     """Microphone and speaker as the settings name them, judged by the hearing check that was made with them.
@@ -54,7 +52,6 @@ def recording(
     *,
     to: Path | None = None,
     gaps: bool = True,
-    engine: str = "neural",
     tone_volume: int = 100,
     hearing: HearingSettings | None = None,
 ) -> RecordedSound:
@@ -64,7 +61,7 @@ def recording(
     """
     from voicefit.audio.recorded import RecordedSound
 
-    hearing = hearing or HearingSettings(tentative_after_s=() if engine == SCRIPTED else TENTATIVE_AFTER_S)
+    hearing = hearing or HearingSettings(tentative_after_s=TENTATIVE_AFTER_S)
     return RecordedSound(source, speak, to=to, gaps=gaps, settings=hearing, tone_volume=tone_volume)
 
 

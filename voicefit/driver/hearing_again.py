@@ -132,7 +132,7 @@ def under_pink_noise(samples: Samples, snr_db: float, seed: int) -> Samples:
     spectrum[1:] /= np.sqrt(np.arange(1, len(spectrum)))
     spectrum[0] = 0
     pink = np.fft.irfft(spectrum, len(samples))
-    speech_dbfs, _, _ = levels(samples)
+    speech_dbfs, _ = levels(samples)
     gain = 10 ** ((speech_dbfs - snr_db) / 20) / np.sqrt(np.mean(pink**2))
     return np.asarray(samples + gain * pink, np.float32)
 

@@ -15,11 +15,12 @@ from pathlib import Path
 from typing import IO, TYPE_CHECKING
 
 from voicefit.audio.events import Ended, Line, SoundEvent
+from voicefit.audio.live import ConversationSound
 from voicefit.errors import BadInput, Missing
 from voicefit.resources import is_named_pipe
 
 if TYPE_CHECKING:
-    from voicefit.audio.sinks import Sound
+    from voicefit.records import Sound
 
 
 def lines_of(path: Path) -> list[str]:
@@ -72,11 +73,11 @@ def read_beside(stream: IO[str] | None, put: Callable[[Line], None]) -> None:
     threading.Thread(target=read, name="typed lines", daemon=True).start()
 
 
-class Lines:
-    """An edge without sound. It ends with its lines; nobody is told that it is quiet, for nobody listens."""
+class Lines(ConversationSound):
+    """An edge without sound: replies are shown. It ends with its lines; nobody is told that it is quiet, for
+    nobody listens."""
 
     tone_volume = 0
-    pausing = True  # a line is at its end
 
     def __init__(self, lines: Iterable[str], *, by_person: bool = True) -> None:
         """``by_person`` : typed, and meant for the session even while it sleeps; else a transcript of what was said."""
@@ -88,39 +89,22 @@ class Lines:
         line = next(self._lines, None)
         return Ended(self.now_s) if line is None else Line(line.strip(), self._by_person)
 
-    def say(self, text: str) -> None:
-        """Nothing: replies are shown."""
-
-    def tone(self, name: str) -> None:
-        """Nothing."""
-
     def play(self, sound: Sound) -> None:
         raise Missing("a speaker", "a typed session has none")
-
-    def hush(self) -> None:
-        """Nothing sounds."""
 
     def wait(self, timeout_s: float | None = None) -> bool:
         return True
 
-    def listen(self, on: bool) -> None:
-        """Nothing listens."""
-
     def record(self, longest_s: float = 120.0, silence_s: float = 2.5) -> None:
         raise Missing("a microphone", "a typed session has none")
-
-    def words_are(self, *, whole: bool | None) -> None:
-        """A line is at its end."""
-
-    def use(self, *, microphone: str, speaker: str, barge_in: bool) -> None:
-        """No device is used."""
 
     def deciding(self) -> AbstractContextManager[None]:
         return nullcontext()
 
     @property
+    def pausing(self) -> bool:
+        return True  # a line is at its end
+
+    @property
     def now_s(self) -> float:
         return time.monotonic() - self._start
-
-    def close(self) -> None:
-        """Nothing is open."""

@@ -13,9 +13,9 @@ from voicefit.errors import BadInput, Missing
 from voicefit.synthesis import VoiceSettings, open_voice
 
 if TYPE_CHECKING:
-    from voicefit.audio.sinks import Sound
     from voicefit.dialogue import Settings
-    from voicefit.synthesis import Speech, Voice
+    from voicefit.records import Sound
+    from voicefit.synthesis import Voice
 
 
 class Speaking:
@@ -51,7 +51,7 @@ class NoVoice:
     def __init__(self, error: Exception) -> None:
         self._error = error
 
-    def speak(self, text: str, settings: VoiceSettings) -> Speech:
+    def speak(self, text: str, settings: VoiceSettings) -> Sound:
         raise self._error
 
     def close(self) -> None:

@@ -19,8 +19,19 @@ from voicefit.driver.conversation import Conversation, Hands, joined
 from voicefit.driver.loop import drive
 from voicefit.errors import BadAudio, BadInput, StoreError, VoicefitError
 from voicefit.journal.notes import SPEECH
-from voicefit.records import SAMPLE_RATE_HZ, Append, Chosen, Do, Heard, NoteDone, Quiet, Refused, Resumed, Trouble
-from voicefit.synthesis import Speech
+from voicefit.records import (
+    SAMPLE_RATE_HZ,
+    Append,
+    Chosen,
+    Do,
+    Heard,
+    NoteDone,
+    Quiet,
+    Refused,
+    Resumed,
+    Sound,
+    Trouble,
+)
 
 if TYPE_CHECKING:
     from voicefit.audio.live import ConversationSound
@@ -254,4 +265,4 @@ class Talk:
         if self.edges.shelf is None:
             raise BadInput(f"{name}: there is no such note")
         samples = self.edges.shelf.samples(name)
-        self.edges.sound.play(Speech(to_int16(samples), SAMPLE_RATE_HZ))
+        self.edges.sound.play(Sound(to_int16(samples), SAMPLE_RATE_HZ))

@@ -13,20 +13,16 @@ import queue
 import threading
 import time
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from voicefit.audio.ears import HearingSettings
 from voicefit.audio.live import LiveSound, Speak
-from voicefit.audio.sinks import Sound, duration_s
 from voicefit.audio.voice_activity import Detector
 from voicefit.errors import DeviceLost
 from voicefit.levels import DcBlocker
-from voicefit.records import SAMPLE_RATE_HZ
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
+from voicefit.records import SAMPLE_RATE_HZ, Sound
 
 STALL_S = 1.0  # a phone sends every 40 ms; radio has gaps that a sound card has not
 PATIENCE_S = 2.0  # for the word that a sound has sounded
@@ -131,7 +127,7 @@ class PhoneSink:
     def play(self, sound: Sound, at_s: float, halt: threading.Event | None = None) -> float:
         halt = halt or threading.Event()
         number, began = self._phone.begin(sound), time.monotonic()
-        lasts_s = duration_s(sound)
+        lasts_s = sound.duration_s
         while not self._phone.has_played(number) and time.monotonic() - began < lasts_s + PATIENCE_S:
             if halt.wait(_POLL_S):
                 self._phone.send('{"type":"hush"}')

@@ -39,13 +39,7 @@ def _vosk(model: str | None, shift: float) -> Recogniser:
     return VoskRecogniser(model)
 
 
-def _text(model: str | None, shift: float) -> Recogniser:
-    from voicefit.recognition.text import TextRecogniser
-
-    return TextRecogniser.open(model)
-
-
-ENGINES: Final[dict[str, Callable[[str | None, float], Recogniser]]] = {"neural": _neural, "vosk": _vosk, "text": _text}
+ENGINES: Final[dict[str, Callable[[str | None, float], Recogniser]]] = {"neural": _neural, "vosk": _vosk}
 
 
 def open_recogniser(name: str = "neural", model: str | None = None, shift: float = 0.0) -> Recogniser:
@@ -54,8 +48,8 @@ def open_recogniser(name: str = "neural", model: str | None = None, shift: float
     Parameters
     ----------
     name : one of :data:`ENGINES`
-    model : the engine's model: a folder (``neural``), a folder or a model's name (``vosk``), a script (``text``);
-        ``None`` for what the engine finds by itself
+    model : the engine's model: a folder (``neural``), a folder or a model's name (``vosk``); ``None`` for
+        what the engine finds by itself
     shift : of the neural engine's acceptance, log-odds, as a hearing check fitted it to the voice
 
     Raises

@@ -118,10 +118,6 @@ class Constraint:
             return Prefix(prefix.text, word)
         return Prefix(prefix.text + word)
 
-    def accepts(self, prefix: Prefix) -> bool:
-        """Whether the text may end here."""
-        return END in self.allowed(prefix)
-
     def _work_out(self, prefix: Prefix) -> Ids:
         """Places of the tokens that may follow."""
         inside = self._tokens_inside(prefix.text)

@@ -30,7 +30,6 @@ class Prepared:
     speech_dbfs: float
     noise_dbfs: float
     clipped: bool
-    speech_s: float
 
     @property
     def snr_db(self) -> float:
@@ -53,7 +52,7 @@ def prepare(utterance: Utterance) -> Prepared | Rejection:
     if seconds < SHORTEST_S:
         return Rejection("", Reason.SILENCE)
     centred = samples - np.float32(np.median(samples))
-    speech, noise, speech_s = levels(centred)
+    speech, noise = levels(centred)
     if speech < SILENT_DBFS:
         return Rejection("", Reason.SILENCE)
     clipped = utterance.clipped or is_clipped(samples)
@@ -63,19 +62,13 @@ def prepare(utterance: Utterance) -> Prepared | Rejection:
         speech if utterance.level_dbfs is None else utterance.level_dbfs,
         noise if utterance.noise_dbfs is None else utterance.noise_dbfs,
         clipped,
-        speech_s,
     )
 
 
-def levels(samples: NDArray[np.float32]) -> tuple[float, float, float]:
-    """Level of the loudest tenth of the frames and of the quietest tenth, dBFS, and seconds between the two.
-
-    ``samples`` : shape (n,), without offset. The seconds are those of frames nearer to the speech than to the noise.
-    """
+def levels(samples: NDArray[np.float32]) -> tuple[float, float]:
+    """Level of the loudest tenth of the frames and of the quietest tenth, dBFS; ``samples`` : shape (n,), no offset."""
     size = round(FRAME_S * SAMPLE_RATE_HZ)
     frames = samples[: len(samples) // size * size].reshape(-1, size).astype(np.float64)
     power = np.sort(np.mean(frames**2, axis=1))
     tenth = max(1, len(power) // 10)
-    loud, quiet = (dbfs_of(float(part.mean())) for part in (power[-tenth:], power[:tenth]))
-    middle = 10 ** ((loud + quiet) / 20)
-    return loud, quiet, float(np.sum(power > middle)) * FRAME_S
+    return dbfs_of(float(power[-tenth:].mean())), dbfs_of(float(power[:tenth].mean()))

@@ -27,7 +27,7 @@ from voicefit.records.events import (
     Tone,
     Trouble,
 )
-from voicefit.records.hearing import SAMPLE_RATE_HZ, Alternative, Transcript, Utterance
+from voicefit.records.hearing import SAMPLE_RATE_HZ, Alternative, Sound, Transcript, Utterance
 from voicefit.records.meanings import (
     Command,
     Context,
@@ -78,6 +78,7 @@ __all__ = [
     "Say",
     "Seal",
     "SeatForm",
+    "Sound",
     "Stop",
     "Tone",
     "Transcript",

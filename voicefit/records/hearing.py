@@ -35,6 +35,18 @@ class Utterance:
         return len(self.samples) / SAMPLE_RATE_HZ
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Sound:
+    """Mono sound to be played: ``samples`` int16, shape (n,), at ``rate_hz``."""
+
+    samples: NDArray[np.int16]
+    rate_hz: int
+
+    @property
+    def duration_s(self) -> float:
+        return len(self.samples) / self.rate_hz
+
+
 @dataclass(frozen=True, slots=True)
 class Alternative:
     """One text the engine may have heard, with the log of its share among the alternatives."""

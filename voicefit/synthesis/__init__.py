@@ -14,7 +14,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from voicefit.errors import BadInput, Missing
-from voicefit.synthesis.protocol import Speech, Voice, VoiceSettings
+from voicefit.synthesis.protocol import Voice, VoiceSettings
 from voicefit.synthesis.supervised import SupervisedVoice
 
 _HERE = Path(__file__).resolve().parent
@@ -59,4 +59,4 @@ def open_voice(name: str | None = None) -> SupervisedVoice:
     return VOICES[name]()
 
 
-__all__ = ["DEFAULT", "VOICES", "Speech", "SupervisedVoice", "Voice", "VoiceSettings", "open_voice"]
+__all__ = ["DEFAULT", "VOICES", "SupervisedVoice", "Voice", "VoiceSettings", "open_voice"]

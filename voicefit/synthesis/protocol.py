@@ -3,19 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Protocol
+from typing import Protocol
 
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-
-@dataclass(frozen=True, slots=True)
-class Speech:
-    """Mono sound: ``samples`` int16, shape (n,), at ``rate_hz``."""
-
-    samples: NDArray[np.int16]
-    rate_hz: int
+from voicefit.records import Sound
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +21,7 @@ class VoiceSettings:
 class Voice(Protocol):
     name: str
 
-    def speak(self, text: str, settings: VoiceSettings) -> Speech:
+    def speak(self, text: str, settings: VoiceSettings) -> Sound:
         """The whole sentence as sound. ``text`` is words only. Raises ``Missing`` when the engine died."""
 
     def close(self) -> None:

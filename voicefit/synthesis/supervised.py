@@ -14,7 +14,8 @@ from typing import Any
 import numpy as np
 
 from voicefit.errors import BadInput, Missing
-from voicefit.synthesis.protocol import Speech, VoiceSettings
+from voicefit.records import Sound
+from voicefit.synthesis.protocol import VoiceSettings
 from voicefit.workers import DIED, Frame, Worker
 
 _LONGEST_TEXT = 20_000  # characters
@@ -43,7 +44,7 @@ class SupervisedVoice:
 
     # ---- what others use --------------------------------------------------------------------------------
 
-    def speak(self, text: str, settings: VoiceSettings) -> Speech:
+    def speak(self, text: str, settings: VoiceSettings) -> Sound:
         """The whole sentence as sound; may be called from any thread.
 
         Raises ``BadInput`` for a voice name that the engine does not have, ``Missing`` when the engine is gone.
@@ -58,7 +59,7 @@ class SupervisedVoice:
             "name": settings.name,
         }
         sound = b"".join(payload for _, payload in self._answer(request, b"A"))
-        return Speech(np.frombuffer(sound, dtype="<i2").astype(np.int16), self._rate_hz)
+        return Sound(np.frombuffer(sound, dtype="<i2").astype(np.int16), self._rate_hz)
 
     def voices(self, language: str = "en") -> tuple[str, ...]:
         """Names of the voices of a language, the engine's order."""
