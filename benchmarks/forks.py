@@ -64,7 +64,7 @@ def forks(count: int, seed: int) -> dict[str, int]:
 def _trial(folder: Path, shared: str, dice: random.Random, total: dict[str, int]) -> None:
     homes = [folder / "home0.sqlite"]
     store = open_store(homes[0])
-    session = SessionLog.begin(store, version="0", catalogue=CATALOGUE, grammar=GRAMMAR).session
+    session = SessionLog.begin(store, {"voicefit": "0", "catalogue": CATALOGUE, "grammar": GRAMMAR}).session
     store.close()
     confirmed: dict[Path, list[int]] = {homes[0]: []}  # by home, what was said in it, copied past included
     told: list[str] = []
@@ -77,7 +77,7 @@ def _trial(folder: Path, shared: str, dice: random.Random, total: dict[str, int]
             homes.append(copy)
             confirmed[copy] = list(confirmed[home])
         store = open_store(home)
-        log = SessionLog.resume(store, session, version="0", catalogue=CATALOGUE, grammar=GRAMMAR)
+        log = SessionLog.resume(store, session, {"voicefit": "0", "catalogue": CATALOGUE, "grammar": GRAMMAR})
         for _ in range(dice.randint(0, 6)):
             said += 1
             log.append("reading", {"n": said})

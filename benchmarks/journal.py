@@ -95,7 +95,7 @@ def _killed(location: Path, after_s: float, *, early: bool) -> int:
     child = os.fork()
     if child == 0:
         os.close(ears)
-        log = SessionLog.begin(open_store(location), version="0", catalogue="c" * 64, grammar="g" * 64)
+        log = SessionLog.begin(open_store(location), {"voicefit": "0", "catalogue": "c" * 64, "grammar": "g" * 64})
         os.write(mouth, b".")
         while True:
             log.append("reading", DATA)
@@ -128,7 +128,7 @@ def appends(count: int, scratch: Path, url: str | None) -> dict[str, dict[str, f
     figures = {}
     for name, opened in places.items():
         store = opened()
-        log = SessionLog.begin(store, version="0", catalogue="c" * 64, grammar="g" * 64)
+        log = SessionLog.begin(store, {"voicefit": "0", "catalogue": "c" * 64, "grammar": "g" * 64})
         times = []
         for _ in range(count):
             start = time.perf_counter()

@@ -22,7 +22,7 @@ from voicefit.catalogue import CandidateEnd, load_catalogue
 from voicefit.journal.stock_file import load_stock, read_list, save_stock
 from voicefit.ordering.naming import end_name
 from voicefit.ordering.stock import StockLine, StockMatcher
-from voicefit.ordering.stock_columns import columns_of
+from voicefit.ordering.stock_list import columns_of
 from voicefit.resources import data_folder, read_texts
 
 ODD = 100  # every so many rows one that is no end

@@ -15,7 +15,7 @@ from voicefit.catalogue.load import TABLES
 from voicefit.catalogue.tables import Row
 from voicefit.ordering.adapters import AdapterRow
 from voicefit.ordering.assembly import LengthToleranceRow
-from voicefit.ordering.fluids import Fluid
+from voicefit.ordering.hose import Fluid
 from voicefit.ordering.mating import DeclaredRow
 from voicefit.resources import data_folder, read_texts
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from voicefit.cli.explanations import ExplainDocument
+from voicefit.cli.explain import ExplainDocument
 
 REFERENCE = "outside nineteen thirty-seconds, nineteen pitch, thirty degrees"
 

@@ -32,9 +32,7 @@ def recorded(tmp_path_factory: pytest.TempPathFactory) -> Path:
     times = iter(f"2024-05-01T07:{n // 60:02}:{n % 60:02}.000Z" for n in range(3600))
     log = SessionLog.begin(
         store,
-        version="0",
-        catalogue=knowledge.catalogue.digest,
-        grammar=grammar_digest(),
+        {"voicefit": "0", "catalogue": knowledge.catalogue.digest, "grammar": grammar_digest()},
         clock=lambda: next(times),
     )
 
@@ -134,7 +132,9 @@ def test_replay_says_that_the_answer_changed(voicefit, journal: Path) -> None:
     # The record says that something else was concluded: as if the catalogue had been mended since.
     first, _ = ids(voicefit, journal)
     store = open_store(journal)
-    log = SessionLog.resume(store, store.contents().records[0].session, version="0", catalogue="c", grammar="g")
+    log = SessionLog.resume(
+        store, store.contents().records[0].session, {"voicefit": "0", "catalogue": "c", "grammar": "g"}
+    )
     last = log.contents().records[-2].data
     log.append("concluded", {"turn": last["turn"], "piece": 1, "end": "bspp-cone60/6/female"})
     store.close()

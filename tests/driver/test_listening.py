@@ -13,7 +13,7 @@ from voicefit.audio.events import Tentative
 from voicefit.audio.live import ConversationSound
 from voicefit.dialogue import Knowledge, Settings
 from voicefit.driver import Conversation, open_knowledge
-from voicefit.driver.listening import Listener
+from voicefit.driver.loop import Listener
 from voicefit.driver.talk import Edges, Talk
 from voicefit.errors import Abandoned
 from voicefit.interpretation import Language

@@ -22,7 +22,7 @@ from voicefit.dialogue import Knowledge, Session
 from voicefit.dialogue.record import OnRecord
 from voicefit.driver import Conversation, Hands, grammar_digest, open_knowledge
 from voicefit.journal.history import sessions_of
-from voicefit.journal.session_log import SessionLog
+from voicefit.journal.session_log import SessionLog, Versions
 from voicefit.journal.store import open_store
 from voicefit.records import Append, Resumed
 
@@ -50,9 +50,8 @@ def speak(
 
     ``answered(count)`` : with the number of entries after each sentence.
     """
-    log = SessionLog.begin(
-        open_store(location), version=__version__, catalogue=knowledge.catalogue.digest, grammar=grammar_digest()
-    )
+    versions = Versions(voicefit=__version__, catalogue=knowledge.catalogue.digest, grammar=grammar_digest())
+    log = SessionLog.begin(open_store(location), versions)
     appended: list[Append] = []
 
     def append(effect: Append) -> None:

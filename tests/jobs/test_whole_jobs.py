@@ -14,7 +14,7 @@ from voicefit.dialogue import Knowledge, Session
 from voicefit.driver import Conversation, Hands, grammar_digest, open_knowledge
 from voicefit.journal.history import find, sessions_of
 from voicefit.journal.replay import replayed
-from voicefit.journal.session_log import SessionLog
+from voicefit.journal.session_log import SessionLog, Versions
 from voicefit.journal.store import open_store
 from voicefit.ordering.job_slip import job_slip
 from voicefit.ordering.naming import end_name
@@ -56,7 +56,8 @@ def test_whole_job(job: dict[str, Any], knowledge: Knowledge, tmp_path: Path) ->
 def _speak(job: dict[str, Any], knowledge: Knowledge, location: str) -> str:
     """The whole conversation; what is appended goes into the store. Returns what was said."""
     store = open_store(location)
-    log = SessionLog.begin(store, version=__version__, catalogue=knowledge.catalogue.digest, grammar=grammar_digest())
+    versions = Versions(voicefit=__version__, catalogue=knowledge.catalogue.digest, grammar=grammar_digest())
+    log = SessionLog.begin(store, versions)
     protocol: list[str] = []
 
     def append(effect: Append) -> None:

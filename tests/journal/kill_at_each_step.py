@@ -28,7 +28,9 @@ SAID = 2
 
 def a_session(location: str, said: int) -> None:
     store = open_store(location)
-    log = SessionLog.begin(store, version="0", catalogue="c", grammar="g", clock=lambda: "2024-05-01T07:30:00.000Z")
+    log = SessionLog.begin(
+        store, {"voicefit": "0", "catalogue": "c", "grammar": "g"}, lambda: "2024-05-01T07:30:00.000Z"
+    )
     os.write(said, b".")
     for n in range(SAID):
         log.append("reading", {"n": n})

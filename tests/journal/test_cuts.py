@@ -76,7 +76,7 @@ def logged(folder: Path, page_bytes: int) -> Log:
     empty, log_file = path.read_bytes(), folder / "first.sqlite-wal"
     store = open_store(path)
     ends = []
-    log = SessionLog.begin(store, version="0", catalogue="c" * 8, grammar="g" * 8)
+    log = SessionLog.begin(store, {"voicefit": "0", "catalogue": "c" * 8, "grammar": "g" * 8})
     ends.append(log_file.stat().st_size)
     for n in range(5):
         log.append("reading", {"n": n})

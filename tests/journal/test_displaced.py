@@ -92,7 +92,7 @@ def test_an_older_copy_in_its_place_is_gone_on_with_beside_it(path: Path, opened
     backup = path.with_name("backup" + path.suffix)
     copy = open_store(backup)
     copy.append(log.contents().records)
-    SessionLog.resume(copy, log.session, **VERSIONS).append("reading", {"n": "theirs"})
+    SessionLog.resume(copy, log.session, VERSIONS).append("reading", {"n": "theirs"})
     copy.close()
     before = log.session
     log.append("reading", {"n": 2})
@@ -111,7 +111,7 @@ def test_an_older_copy_in_its_place_is_gone_on_with_beside_it(path: Path, opened
 def test_two_who_go_on_with_one_session_do_not_mix(location: str, opened: Open) -> None:
     first = begin(opened(location))
     first.append("reading", {"n": 1})
-    second = SessionLog.resume(opened(location), first.session, **VERSIONS)
+    second = SessionLog.resume(opened(location), first.session, VERSIONS)
     told = told_of(first)
     first.append("reading", {"n": 2})
     second.append("reading", {"n": "theirs"})
@@ -124,7 +124,7 @@ def test_two_who_go_on_with_one_session_do_not_mix(location: str, opened: Open) 
 def test_a_record_names_its_opening_and_its_past(location: str, opened: Open) -> None:
     log = begin(opened(location))
     log.append("reading", {"n": 1})
-    again = SessionLog.resume(opened(location), log.session, **VERSIONS)
+    again = SessionLog.resume(opened(location), log.session, VERSIONS)
     again.append("reading", {"n": 2})
     records = again.contents().records
     assert [len(r.opening) for r in records] == [16] * 4

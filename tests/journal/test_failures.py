@@ -50,7 +50,7 @@ def test_killed_before_each_line_of_the_journal(what: str, name: str, at_least: 
 
 def recorded(path: Path, count: int = 5) -> list[Record]:
     store = open_store(path)
-    log = SessionLog.begin(store, version="0", catalogue="c" * 64, grammar="g" * 64)
+    log = SessionLog.begin(store, {"voicefit": "0", "catalogue": "c" * 64, "grammar": "g" * 64})
     for n in range(count):
         log.append("reading", {"heard": "nineteen thirty seconds", "n": n})
     records = list(store.contents().records)
@@ -192,7 +192,7 @@ from voicefit.journal.session_log import SessionLog
 from voicefit.journal.store import open_store
 
 signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
-log = SessionLog.begin(open_store(sys.argv[1]), version="0", catalogue="c", grammar="g")
+log = SessionLog.begin(open_store(sys.argv[1]), {"voicefit": "0", "catalogue": "c", "grammar": "g"})
 _, most = resource.getrlimit(resource.RLIMIT_FSIZE)
 resource.setrlimit(resource.RLIMIT_FSIZE, (100_000, most))  # no file may grow beyond: the kernel refuses the write
 confirmed = refused = 0

@@ -133,7 +133,7 @@ def test_a_copy_that_went_on_is_kept_as_a_session_of_its_own(tmp_path: Path, sho
     branches: list[tuple[str, str]] = []
     for name, more in (("a", 5), ("copy", 3), ("copy", 0), ("a", 1)):
         local = opened(str(tmp_path / f"{name}.sqlite"))
-        log = SessionLog.resume(local, first.session, version="0", catalogue="c" * 64, grammar="g" * 64)
+        log = SessionLog.resume(local, first.session, {"voicefit": "0", "catalogue": "c" * 64, "grammar": "g" * 64})
         for n in range(more):
             log.append("reading", {"from": name, "n": n})
         sync(local, shared, lambda *ids: branches.append(ids))
@@ -162,7 +162,9 @@ def test_two_copies_speak_at_once(shop: str, tmp_path: Path, opened: Open) -> No
         )
         for n in range(2)
     ]
-    logs = [SessionLog.resume(each, first.session, version="0", catalogue="c", grammar="g") for each in mirrors]
+    logs = [
+        SessionLog.resume(each, first.session, {"voicefit": "0", "catalogue": "c", "grammar": "g"}) for each in mirrors
+    ]
     for n in range(20):
         for side, log in enumerate(logs):
             log.append("reading", {"side": side, "n": n})

@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 
 from voicefit.errors import BadInput
-from voicefit.journal import resuming
+from voicefit.journal import history
+from voicefit.journal.history import InHand, asked_for, left_open
 from voicefit.journal.record import Contents, Record
-from voicefit.journal.resuming import InHand, asked_for, left_open
 
 NOTE = {"job": 1, "name": "aaaaaaaa-1-note-1.flac", "seconds": 1.0}
 
@@ -64,7 +64,7 @@ def test_one_in_hand_elsewhere_is_passed_over(tmp_path: Path) -> None:
 
 
 def test_a_very_long_session_begins_anew(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(resuming, "LONGEST", 3)
+    monkeypatch.setattr(history, "LONGEST", 3)
     assert left_open(contents(session("a", "note", "note", "note")), tmp_path) is None
     asked_for(contents(session("a", "note", "note", "note")), "aaaaaaaa-1", tmp_path)[2].release()
 

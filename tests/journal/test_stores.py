@@ -11,7 +11,7 @@ import pytest
 
 from voicefit.errors import BadInput
 from voicefit.journal.record import Record
-from voicefit.journal.session_log import SessionLog
+from voicefit.journal.session_log import SessionLog, Versions
 from voicefit.journal.store import Conflict, Store, StoreAway, is_shared, open_store, outbox_location
 
 from .test_record import lasts, record
@@ -19,18 +19,18 @@ from .test_record import lasts, record
 Open = Callable[[str], Store]
 
 
-VERSIONS = {"version": "0", "catalogue": "c" * 64, "grammar": "g" * 64}
+VERSIONS: Versions = {"voicefit": "0", "catalogue": "c" * 64, "grammar": "g" * 64}
 
 
 def begin(store: Store, **options: object) -> SessionLog:
-    return SessionLog.begin(store, **VERSIONS, **options)  # type: ignore[arg-type]  # clock passed through
+    return SessionLog.begin(store, VERSIONS, **options)  # type: ignore[arg-type]  # clock passed through
 
 
 def test_what_was_appended_is_read_back_by_another_opening(location: str, opened: Open) -> None:
     log = begin(opened(location))
     said = [log.append("reading", {"heard": "nine sixteenths", "job": 1, "n": n}) for n in range(5)]
     log.append("note", {"name": "Größe \u0000 🔧", "job": 2})
-    again = SessionLog.resume(opened(location), log.session, **VERSIONS).contents()
+    again = SessionLog.resume(opened(location), log.session, VERSIONS).contents()
     assert again.damage == ()
     assert [r.sequence for r in again.records] == list(range(8))
     assert list(again.records[1:6]) == said
@@ -43,10 +43,10 @@ def test_what_was_appended_is_read_back_by_another_opening(location: str, opened
 def test_a_session_goes_on_where_it_was(location: str, opened: Open) -> None:
     log = begin(opened(location))
     log.append("reading", {"n": 1})
-    resumed = SessionLog.resume(opened(location), log.session, **VERSIONS)
+    resumed = SessionLog.resume(opened(location), log.session, VERSIONS)
     assert resumed.append("reading", {"n": 2}).sequence == 3
     with pytest.raises(BadInput, match="no session"):
-        SessionLog.resume(opened(location), "f" * 32, **VERSIONS)
+        SessionLog.resume(opened(location), "f" * 32, VERSIONS)
 
 
 def test_sending_again_does_no_harm_but_another_record_is_refused(location: str, opened: Open) -> None:
@@ -74,7 +74,7 @@ def test_a_clock_set_back_changes_no_order(location: str, opened: Open) -> None:
     log = begin(opened(location), clock=lambda: next(times))
     for n in range(3):
         log.append("reading", {"n": n})
-    found = SessionLog.resume(opened(location), log.session, **VERSIONS).contents().records
+    found = SessionLog.resume(opened(location), log.session, VERSIONS).contents().records
     assert [r.data["n"] for r in found[1:4]] == [0, 1, 2]
     assert [r.at[:4] for r in found[:4]] == ["2024", "2024", "1970", "2023"]
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from tests.ordering.conftest import chain_to_series
 from voicefit.catalogue import Catalogue
 from voicefit.errors import BadTable
 from voicefit.ordering.adapters import Adapters
@@ -78,10 +79,10 @@ def test_the_weakest_pressure_counts(ordering: Ordering) -> None:
 
 
 def test_to_a_series(ordering: Ordering) -> None:
-    found = ordering.chain_to_series("flare30-g/6/female", "flare37")
+    found = chain_to_series(ordering, "flare30-g/6/female", "flare37")
     assert found is not None
     assert found[0].id == "flare37/6/female"
-    assert ordering.chain_to_series("staple/8/male", "orb") is None
+    assert chain_to_series(ordering, "staple/8/male", "orb") is None
 
 
 HEADER = "id,end_a,end_b,sizes,source,basis\n"
@@ -154,7 +155,7 @@ def test_of_two_chains_the_one_without_taper_then_the_stronger(
 
 def test_of_a_series_the_end_with_the_nearest_bore_is_reached(ordering: Ordering) -> None:
     for a, b in (("din24-l/12/female", "flare37/6/female"), ("orb/8/port", "orfs/8/female")):
-        found = ordering.chain_to_series(a, b.partition("/")[0])
+        found = chain_to_series(ordering, a, b.partition("/")[0])
         assert found is not None and len(found[1].adapters) == 1
         assert found[0].dn == ordering.end(a).dn == ordering.end(b).dn
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from voicefit.journal.store import LINE_SUFFIXES, SQLITE_SUFFIXES
-from voicefit.ordering.stock_columns import COLUMNS
+from voicefit.ordering.stock_list import COLUMNS
 
 TEXT = (Path(__file__).parent.parent.parent / "docs" / "orders.md").read_text(encoding="utf-8")
 

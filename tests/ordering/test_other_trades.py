@@ -8,6 +8,7 @@ from __future__ import annotations
 import pytest
 
 from tests.matching.saying import Piece, identify, likeliest, said
+from tests.ordering.conftest import chain_to_series
 from voicefit.catalogue.ends import CandidateEnd, Trade
 from voicefit.errors import BadInput
 from voicefit.matching import Advisor, Matcher, load_checks, load_model, load_prior
@@ -74,7 +75,7 @@ def test_nothing_of_theirs_is_ordered_or_mated(ordering: Ordering) -> None:
         assert not (item.torque or item.pressure or item.seals or item.mates)
         assert end.id not in to_csv(slip)
         assert not end.torque and not end.pressure
-        assert ordering.chain_to_series(end, "flare37") is None
+        assert chain_to_series(ordering, end, "flare37") is None
 
 
 def test_a_hydraulic_end_is_warned_of_them(ordering: Ordering) -> None:

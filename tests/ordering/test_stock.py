@@ -10,9 +10,8 @@ from voicefit.errors import BadInput
 from voicefit.ordering.naming import end_name, hose_name
 from voicefit.ordering.room import Ordering
 from voicefit.ordering.stock import Stock, StockLine, StockMatcher, Unmatched, adapter_key, ring_key
-from voicefit.ordering.stock_columns import columns_of, counting
 from voicefit.ordering.stock_hoses import hose_key
-from voicefit.ordering.stock_rows import decoded, table
+from voicefit.ordering.stock_list import columns_of, counting, decoded, table
 
 
 @pytest.fixture(scope="module")

@@ -6,7 +6,7 @@ import pytest
 
 from voicefit.catalogue.tables import merged
 from voicefit.errors import BadTable, BadTables
-from voicefit.ordering.whole import check_tables
+from voicefit.ordering.room import check_tables
 
 OWN = {
     "sources-own.csv": "id,title\nworks-7,Works standard 7 of a tram depot\n",

@@ -14,8 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from voicefit.audio.levelling import Levelling
-from voicefit.audio.voice_activity import FRAME, FRAME_S, Detector, NeuralDetector, Sparing
+from voicefit.audio.voice_activity import FRAME, FRAME_S, Detector, Levelling, NeuralDetector, Sparing
 from voicefit.errors import BadAudio, BadInput
 from voicefit.levels import SILENCE_DBFS, dbfs, dbfs_of, is_clipped, is_quiet_around, least_dbfs, power_of
 from voicefit.records import SAMPLE_RATE_HZ, Utterance

@@ -18,6 +18,7 @@ from voicefit.cli.common import (
     DONE,
     JSON_OPTION,
     NOTHING,
+    PLAIN_OPTION,
     errors_as_exit_codes,
     print_json,
     say,
@@ -30,7 +31,6 @@ if TYPE_CHECKING:
     from voicefit.documents import AnswerDocument
     from voicefit.driver import Conversation
 
-PLAIN_OPTION = typer.Option(False, "--plain", help="Bare lines, for screen readers and files.")
 ENGINE_OPTION = typer.Option("neural", "--engine", help="Recogniser: neural or vosk.")
 MODEL_OPTION = typer.Option(None, "--model", help="Folder (or name) of the recogniser's model.")
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 import typer
 
-from voicefit.cli.common import DONE, JSON_OPTION, NOTHING, errors_as_exit_codes, print_json, say
+from voicefit.cli.common import DONE, JSON_OPTION, NOTHING, PLAIN_OPTION, errors_as_exit_codes, print_json, say
 from voicefit.cli.screen import show_table
 
 if TYPE_CHECKING:
@@ -21,7 +21,6 @@ if TYPE_CHECKING:
 E = TypeVar("E", bound=StrEnum)
 
 SAME_TUBE_MM = 0.06  # 3/8 in is typed as 9.5, 9.53 or 9.525
-PLAIN_OPTION = typer.Option(False, "--plain", help="Bare lines, for screen readers and files.")
 
 
 def register(app: typer.Typer) -> None:
@@ -91,7 +90,7 @@ def chosen(
 ) -> list[CandidateEnd]:
     """The ends that satisfy every condition given, in the catalogue's order."""
     wanted = frozenset(series)
-    beginning = None if thread is None else _plain_designation(thread)
+    beginning = None if thread is None else folded(thread)
 
     def fits(end: CandidateEnd) -> bool:
         if beginning is not None and (end.thread is None or not _begins(end.thread.designation, beginning)):
@@ -111,13 +110,13 @@ def _tubes(end: CandidateEnd) -> tuple[float, ...]:
     return () if end.tube_od_mm is None else (end.tube_od_mm, *end.also_tube_od_mm)
 
 
-def _plain_designation(text: str) -> str:
+def folded(text: str) -> str:
     return text.replace("×", "x").replace(" ", "").replace(",", ".").casefold()
 
 
 def _begins(designation: str, beginning: str) -> bool:
     """Whether a designation begins so, no number cut in two: M22 begins M22×1.5, G3 does not begin G3/8."""
-    plain = _plain_designation(designation)
+    plain = folded(designation)
     return plain.startswith(beginning) and (len(plain) == len(beginning) or plain[len(beginning)] not in "0123456789/.")
 
 

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import typer
 
-from voicefit.errors import BadInput, Missing, VoicefitError
+from voicefit.errors import Missing, VoicefitError
 
 if TYPE_CHECKING:
     from pydantic import BaseModel
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 _T = TypeVar("_T")
 DONE, NOTHING, BAD_INPUT, MISSING = 0, 1, 2, 3  # exit codes; NOTHING: nothing understood or nothing fits
 
+PLAIN_OPTION = typer.Option(False, "--plain", help="Bare lines, for screen readers and files.")
 JSON_OPTION = typer.Option(False, "--json", help="Print one JSON document on stdout and nothing else there.")
 
 
@@ -50,11 +51,6 @@ def print_json(document: BaseModel | Any, *, one_line: bool = False) -> None:
     sys.stdout.flush()
 
 
-def exit_code(error: VoicefitError) -> int:
-    """The exit code of an error: 3 for a missing device or engine, else 2."""
-    return MISSING if isinstance(error, Missing) else BAD_INPUT
-
-
 @contextmanager
 def errors_as_exit_codes() -> Iterator[None]:
     """Turn every error raised on purpose, and what the system refuses, into one line on stderr and its exit code."""
@@ -62,7 +58,7 @@ def errors_as_exit_codes() -> Iterator[None]:
         yield
     except VoicefitError as error:
         say(f"voicefit: {error}")
-        raise typer.Exit(exit_code(error)) from None
+        raise typer.Exit(MISSING if isinstance(error, Missing) else BAD_INPUT) from None
     except BrokenPipeError:
         raise  # nobody reads any more: the program's own end
     except OSError as error:
@@ -73,19 +69,3 @@ def errors_as_exit_codes() -> Iterator[None]:
 def in_words(error: OSError) -> str:
     """The file that the system refused, and why."""
     return ": ".join(str(part) for part in (error.filename, error.strerror or str(error)) if part)
-
-
-__all__ = [
-    "BAD_INPUT",
-    "DONE",
-    "JSON_OPTION",
-    "MISSING",
-    "NOTHING",
-    "BadInput",
-    "errors_as_exit_codes",
-    "exit_code",
-    "in_words",
-    "print_json",
-    "say",
-    "with_progress",
-]

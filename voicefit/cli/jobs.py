@@ -5,8 +5,8 @@ Duty: arguments in, lines or a document out. It must not change a record: the jo
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
+from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -214,16 +214,11 @@ def sync(
             say(f"{_count(sent, 'record')} sent.")
 
 
-@contextmanager
-def opened(location: str | None) -> Iterator[Store]:
-    """A store, closed afterwards."""
+def opened(location: str | None) -> closing[Store]:
+    """A store to be read, closed afterwards."""
     from voicefit.journal.store import open_store
 
-    store = open_store(location, mends=False)  # a session may have it open
-    try:
-        yield store
-    finally:
-        store.close()
+    return closing(open_store(location, mends=False))  # a session may have it open
 
 
 def _sessions(location: str | None) -> tuple[SessionRecords, ...]:

@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from voicefit.cli.ask import ENGINE_OPTION, MODEL_OPTION, PLAIN_OPTION
-from voicefit.cli.common import JSON_OPTION, errors_as_exit_codes, print_json, say
+from voicefit.cli.ask import ENGINE_OPTION, MODEL_OPTION
+from voicefit.cli.common import JSON_OPTION, PLAIN_OPTION, errors_as_exit_codes, print_json, say
 
 if TYPE_CHECKING:
     from voicefit.audio.events import Line

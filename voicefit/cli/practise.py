@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from voicefit.cli.ask import ENGINE_OPTION, MODEL_OPTION, PLAIN_OPTION
-from voicefit.cli.common import errors_as_exit_codes, say
+from voicefit.cli.ask import ENGINE_OPTION, MODEL_OPTION
+from voicefit.cli.common import PLAIN_OPTION, errors_as_exit_codes, say
 
 if TYPE_CHECKING:
     from voicefit.catalogue import CandidateEnd

@@ -16,8 +16,8 @@ from voicefit.records import Resumed, Trouble
 
 if TYPE_CHECKING:
     from voicefit.dialogue import Knowledge
+    from voicefit.journal.history import InHand
     from voicefit.journal.record import Damage
-    from voicefit.journal.resuming import InHand
     from voicefit.journal.session_log import SessionLog
     from voicefit.journal.store import Store
     from voicefit.records import Append, Event
@@ -44,8 +44,8 @@ def recording(knowledge: Knowledge, location: str | None, job: str | None) -> It
     """
     from voicefit import __version__
     from voicefit.driver import grammar_digest
-    from voicefit.journal.resuming import InHand, asked_for, left_open
-    from voicefit.journal.session_log import SessionLog
+    from voicefit.journal.history import InHand, asked_for, left_open
+    from voicefit.journal.session_log import SessionLog, Versions
     from voicefit.journal.store import default_folder
 
     locks = default_folder() / "open"
@@ -61,12 +61,12 @@ def recording(knowledge: Knowledge, location: str | None, job: str | None) -> It
             begin = Resumed(number)
         elif (found := left_open(contents, locks)) is not None:
             session, in_hand = found
-        catalogue, grammar = knowledge.catalogue.digest, grammar_digest()
+        versions = Versions(voicefit=__version__, catalogue=knowledge.catalogue.digest, grammar=grammar_digest())
         if session is None:
-            log = SessionLog.begin(store, version=__version__, catalogue=catalogue, grammar=grammar)
+            log = SessionLog.begin(store, versions)
             in_hand = InHand(locks, log.session)
         else:
-            log = SessionLog.resume(store, session.session, version=__version__, catalogue=catalogue, grammar=grammar)
+            log = SessionLog.resume(store, session.session, versions)
         log.tell = lambda what, detail: news.put(Trouble(what, detail))
         yield Recording(log, () if session is None else session.entries, begin, news)
     finally:

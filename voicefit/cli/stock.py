@@ -49,7 +49,7 @@ def import_list(
     from voicefit.journal.stock_file import read_list, save_stock
     from voicefit.journal.store import default_folder
     from voicefit.ordering.stock import StockLine, StockMatcher
-    from voicefit.ordering.stock_columns import columns_of
+    from voicefit.ordering.stock_list import columns_of
 
     with errors_as_exit_codes():
         chosen = {}

@@ -10,15 +10,15 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from voicefit.cli.catalogue import PLAIN_OPTION, catalogue_of, series_named
-from voicefit.cli.common import DONE, JSON_OPTION, NOTHING, errors_as_exit_codes, print_json, say
+from voicefit.cli.catalogue import catalogue_of, folded, series_named
+from voicefit.cli.common import DONE, JSON_OPTION, NOTHING, PLAIN_OPTION, errors_as_exit_codes, print_json, say
 from voicefit.cli.screen import show_table
 
 if TYPE_CHECKING:
     from pydantic import BaseModel
 
     from voicefit.catalogue.hoses import Hose
-    from voicefit.catalogue.public_tables import FlangeSizeDocument, HoseDocument, ORingDocument
+    from voicefit.catalogue.public import FlangeSizeDocument, HoseDocument, ORingDocument
 
 DASH_OPTION = typer.Option(None, "--dash", min=1, help="Nominal size in sixteenths of an inch.")
 MOST_NAMES = 24  # of hose types in an error
@@ -41,12 +41,12 @@ def hoses(
     plain: bool = PLAIN_OPTION,
 ) -> None:
     """List hoses: bore, outside diameter, working pressure, bend radius; one row an edition."""
-    from voicefit.catalogue.public_tables import HoseDocument
+    from voicefit.catalogue.public import HoseDocument
 
     with errors_as_exit_codes():
         known = catalogue_of(context).hoses
         of_standard = [hose for hose in known if standard is None or _begins(hose.type.standard, standard)]
-        of_type = [hose for hose in of_standard if type_ is None or _folded(hose.type.name) == _folded(type_)]
+        of_type = [hose for hose in of_standard if type_ is None or folded(hose.type.name) == folded(type_)]
         _check_types(known, of_standard, of_type, standard, type_)
         rows = [
             HoseDocument.model_validate(hose)
@@ -68,7 +68,7 @@ def orings(
 ) -> None:
     """List O-rings: inside diameter, section, and the ends that take them."""
     from voicefit.catalogue.orings import used_on
-    from voicefit.catalogue.public_tables import oring_document
+    from voicefit.catalogue.public import oring_document
 
     with errors_as_exit_codes():
         known = catalogue_of(context)
@@ -77,7 +77,7 @@ def orings(
         rows = [
             oring_document(ring, users.get(ring.id, ()))
             for ring in known.orings.values()
-            if (size is None or _folded(ring.id) == _folded(size))
+            if (size is None or folded(ring.id) == folded(size))
             and (inside is None or abs(ring.inside_diameter_mm - inside) <= NEAR_MM)
             and (section is None or abs(ring.section_mm - section) <= 0.3)
             and (of is None or any(user.partition("/")[0] in of for user in users.get(ring.id, ())))
@@ -94,7 +94,7 @@ def flanges(
     plain: bool = PLAIN_OPTION,
 ) -> None:
     """List four-bolt flanges: head, bolt pattern, bolts, O-ring."""
-    from voicefit.catalogue.public_tables import FlangeSizeDocument
+    from voicefit.catalogue.public import FlangeSizeDocument
     from voicefit.errors import BadInput
 
     with errors_as_exit_codes():
@@ -126,11 +126,7 @@ def _check_types(
 
 
 def _begins(text: str, beginning: str) -> bool:
-    return _folded(text).startswith(_folded(beginning))
-
-
-def _folded(text: str) -> str:
-    return text.replace("×", "x").replace(" ", "").replace(",", ".").casefold()
+    return folded(text).startswith(folded(beginning))
 
 
 _HOSE_COLUMNS = ("Type", "Edition", "Dash", "Bore mm", "Outside mm", "Bar", "Bend mm", "°C", "Reinforcement", "Basis")

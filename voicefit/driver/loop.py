@@ -1,20 +1,27 @@
-"""The one loop over an edge's events: microphone, recording, phone and typed lines alike.
+"""The one loop over an edge's events, microphone, recording, phone and typed lines alike; and what is being said,
+recognised before it is certain that the person has finished.
 
-Duty: recognise what is speech, and hand everything to who is talked to. It must not answer anything.
+Duty: recognise what is speech, ahead where it may be at its end, and have the reply ready when it is; ask for patience
+where the words so far are no whole sentence ("one and ..."), and for none where they are; let "heard" sound where
+deciding takes long; hand everything to who is talked to. It must not answer anything.
 """
 
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
 from voicefit.audio.events import BargedIn, Ended, Line, Recorded, Tentative
 from voicefit.driver.conversation import sentence_failed
-from voicefit.driver.listening import Listener
-from voicefit.records import Utterance
+from voicefit.errors import Abandoned
+from voicefit.quantities import Quantity
+from voicefit.recognition.protocol import always
+from voicefit.records import Command, Context, Item, Measurand, Reading, Reason, Rejection, Transcript, Utterance
 
 if TYPE_CHECKING:
+    from voicefit.audio.events import Tentative
     from voicefit.audio.live import ConversationSound
     from voicefit.interpretation import Language
     from voicefit.recognition.protocol import Recogniser
@@ -87,3 +94,114 @@ def _hear(partner: Partner, listener: Listener, utterance: Utterance) -> None:
         partner.take(sentence_failed(error, utterance.start_s + utterance.duration_s))
     else:
         partner.hear(utterance, transcript)
+
+
+# A sentence that ends in one of these goes on; the language allows them, for people begin and fill with them too.
+_LEAD_ON = frozenset({"and", "a", "an", "the", "is"})
+_OPENING = frozenset({"no", "correction"})  # commands that a value often follows
+_HEARINGS = 2  # of one sound: what was refused gets a second one, with more of the silence after it
+
+
+@dataclass(frozen=True, slots=True)
+class _Early:
+    tentative: Tentative
+    context: Context
+    transcript: Transcript
+    hearings: int
+
+    @property
+    def accepted(self) -> bool:
+        return self.transcript.rejection is None and not self.leads_on
+
+    @property
+    def leads_on(self) -> bool:
+        return self.transcript.text.casefold().split()[-1:] in ([word] for word in _LEAD_ON)
+
+    def is_whole(self, items: Sequence[Item], *, ends_in_number: bool) -> bool | None:
+        """Whether it is a sentence as it stands, or is left hanging; ``None`` where the words do not tell.
+
+        ``items`` : what it most likely means.
+        """
+        reason = None if self.transcript.rejection is None else self.transcript.rejection.reason
+        lacks = any(isinstance(item, Rejection) and item.reason is Reason.INCOMPLETE for item in items)
+        if self.leads_on or lacks or reason is Reason.OUT_OF_GRAMMAR:
+            return False
+        if ends_in_number and items and _begins_a_mixed_number(items[-1]):
+            return False
+        if reason is Reason.LOW_CONFIDENCE:
+            return False if ends_in_number else None
+        opens = bool(items) and isinstance(items[-1], Command) and items[-1].name in _OPENING
+        return True if reason is None and not ends_in_number and not opens else None
+
+    def covers(self, utterance: Utterance, context: Context) -> bool:
+        """Whether it was made of the same words under the same question."""
+        return self.context == context and self.tentative.covers(utterance)
+
+    def answers(self, utterance: Utterance, context: Context) -> bool:
+        """Whether it says what the utterance says, and another hearing would say no more."""
+        return self.covers(utterance, context) and (self.accepted or self.hearings >= _HEARINGS)
+
+
+def _begins_a_mixed_number(item: Item) -> bool:
+    """Whether it is a diameter of one, two or three without a unit: whole inches, and mostly a fraction follows."""
+    if not isinstance(item, Reading):
+        return False
+    likeliest = max(item.options, key=lambda option: option.log_prior)
+    value = likeliest.value
+    is_length = isinstance(value, Quantity) and value.unit in ("in", "mm") and value.value in (1, 2, 3)
+    return is_length and likeliest.measurand is not Measurand.PITCH
+
+
+class Listener:
+    """Recognises for one partner, by the sound that the talk is held over."""
+
+    def __init__(
+        self,
+        recogniser: Recogniser,
+        partner: Partner,
+        sound: ConversationSound,
+        prepare: Callable[[str], None] = lambda text: None,
+    ) -> None:
+        """``prepare`` is given each sentence that will probably be the reply."""
+        self._recogniser = recogniser
+        self._partner = partner
+        self._sound = sound
+        self._prepare = prepare
+        self._early: _Early | None = None
+
+    def expect(self) -> None:
+        """The recogniser makes ready for the answer while the reply is being spoken."""
+        self._recogniser.expect(self._partner.language, self._partner.context())
+
+    def hear_early(self, tentative: Tentative) -> None:
+        """Recognise what may be the end, and get the reply ready; wait longer for the rest of what is left hanging."""
+        partner = self._partner
+        context, before = partner.context(), self._early
+        if partner.asleep or not self._sound.pausing:  # who sleeps need not wake at once
+            return
+        if before and before.answers(tentative.utterance, context):
+            return
+        try:
+            transcript = self._recognise(tentative.utterance, context, lambda: self._sound.pausing)
+        except Abandoned:
+            return
+        again = before is not None and before.covers(tentative.utterance, context)
+        early = self._early = _Early(tentative, context, transcript, 2 if again else 1)
+        items = transcript.meanings[0].items if transcript.meanings else ()
+        ends_in_number = partner.language.ends_in_number(transcript.text)
+        self._sound.words_are(whole=early.is_whole(items, ends_in_number=ends_in_number))
+        if early.accepted or again:
+            for sentence in partner.foresee(transcript):
+                self._prepare(sentence)
+
+    def hear(self, utterance: Utterance) -> Transcript:
+        """What was said. What was refused early gets a second hearing, with all of its sound."""
+        early, self._early = self._early, None
+        context = self._partner.context()
+        if early is not None and early.answers(utterance, context):
+            return early.transcript
+        with self._sound.deciding() if self._partner.answers else contextlib.nullcontext():
+            return self._recognise(utterance, context)
+
+    def _recognise(self, utterance: Utterance, context: Context, wanted: Callable[[], bool] = always) -> Transcript:
+        return self._recogniser.recognise(utterance, self._partner.language, context, wanted)

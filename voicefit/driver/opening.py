@@ -12,7 +12,7 @@ from pathlib import Path
 
 from voicefit.catalogue.load import digest_of
 from voicefit.dialogue import Knowledge
-from voicefit.ordering.whole import check_tables
+from voicefit.ordering.room import check_tables
 from voicefit.resources import grammar_folder, read_data, read_texts
 from voicefit.sentences import open_classifier
 

@@ -10,13 +10,9 @@ import random
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from voicefit.interpretation.spelling import say_number
 from voicefit.records import Measurand
 
-_ONES = [
-    "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
-    "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen",
-]  # fmt: skip
-_TENS = ["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"]
 _DENOMINATORS = {2: "half", 4: "quarter", 8: "eighth", 16: "sixteenth", 32: "thirty-second", 64: "sixty-fourth"}
 
 
@@ -39,18 +35,6 @@ _COMMANDS = [
 ]  # fmt: skip
 
 
-def words(number: int) -> str:
-    """A whole number below a hundred.
-
-    >>> words(19), words(42), words(60)
-    ('nineteen', 'forty-two', 'sixty')
-    """
-    if number < 20:
-        return _ONES[number]
-    tens, ones = divmod(number, 10)
-    return _TENS[tens - 2] + (f"-{_ONES[ones]}" if ones else "")
-
-
 def fraction(numerator: int, denominator: int) -> str:
     """
     >>> fraction(19, 32), fraction(21, 16), fraction(1, 2)
@@ -58,10 +42,10 @@ def fraction(numerator: int, denominator: int) -> str:
     """
     whole, rest = divmod(numerator, denominator)
     name = _DENOMINATORS[denominator]
-    part = f"{words(rest)} {name}" + ("s" if rest > 1 else "")
+    part = f"{say_number(rest)} {name}" + ("s" if rest > 1 else "")
     if not whole:
         return part
-    return f"{words(whole)} and {'a half' if part == 'one half' else part}"
+    return f"{say_number(whole)} and {'a half' if part == 'one half' else part}"
 
 
 def decimal(text: str) -> str:
@@ -70,8 +54,8 @@ def decimal(text: str) -> str:
     ('fifteen point one', 'point five nine four')
     """
     whole, _, digits = text.partition(".")
-    spoken = " ".join(_ONES[int(digit)] for digit in digits)
-    return " ".join(filter(None, [words(int(whole)) if whole else "", f"point {spoken}" if digits else ""]))
+    spoken = " ".join(say_number(int(digit)) for digit in digits)
+    return " ".join(filter(None, [say_number(int(whole)) if whole else "", f"point {spoken}" if digits else ""]))
 
 
 def sentences(count: int, seed: int = 4) -> list[Sentence]:
@@ -116,15 +100,15 @@ def _teen_or_ten(draw: random.Random) -> Sentence:
     form = draw.choice(
         ["outside {} millimeters", "inside {} point five millimeters", "outside {} point two millimeters"]
     )
-    return Sentence("teen-or-ten", form.format(words(number)))
+    return Sentence("teen-or-ten", form.format(say_number(number)))
 
 
 def _designation(draw: random.Random) -> Sentence:
     if draw.random() < 0.5:
         size = draw.choice([12, 14, 16, 18, 22, 26, 30, 36, 42])
-        return Sentence("designation", f"m {words(size)} by {'one point five' if size < 30 else 'two'}")
+        return Sentence("designation", f"m {say_number(size)} by {'one point five' if size < 30 else 'two'}")
     numerator, denominator, threads = draw.choice(_DESIGNATIONS)
-    return Sentence("designation", f"{fraction(numerator, denominator)} {words(threads)}")
+    return Sentence("designation", f"{fraction(numerator, denominator)} {say_number(threads)}")
 
 
 def _angle_words(draw: random.Random) -> str:
@@ -139,7 +123,7 @@ def _seat(draw: random.Random) -> Sentence:
                 _angle_words(draw),
                 draw.choice(["recessed", "cone sticks out", "flat face", "o-ring in the face", "tapered", "parallel"]),
                 draw.choice(["it's a nut", "female", "male", "port"]),
-                f"dash {words(draw.choice([4, 5, 6, 8, 10, 12, 16, 20, 24, 32]))}",
+                f"dash {say_number(draw.choice([4, 5, 6, 8, 10, 12, 16, 20, 24, 32]))}",
             ]
         ),
     )

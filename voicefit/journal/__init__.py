@@ -1,7 +1,7 @@
 """The record that is never lost: record to line and back, stores, kept sound, the shop's stock on disk (edge).
 
     store = open_store("journal.sqlite")
-    log = SessionLog.begin(store, version=..., catalogue=digest, grammar=digest)
+    log = SessionLog.begin(store, Versions(voicefit=..., catalogue=digest, grammar=digest))
     log.append("reading", {...})    # returns when it is durable; only then may it be confirmed aloud
 
 How it works. A record is one line of canonical JSON behind its checksum, with its number in the session and a hash over

@@ -1,7 +1,8 @@
-"""The jobs that a store holds: folded from its records, found by id, searched by words.
+"""The jobs that a store holds: folded from its records, found by id, searched by words, gone on with.
 
 Duty: a session's records become its jobs through :func:`voicefit.dialogue.record.applied`, the function of the live
-session itself. It must not match anything and must not write; a record that does not fit is named and passed over.
+session itself; which session goes on after a crash or a restart, and that only one process goes on with it. It must not
+match anything and must not write; a record that does not fit is named and passed over.
 
 A job's id is the first eight digits of its session and its number there: ``3f9c21ab-2``.
 """
@@ -10,15 +11,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
+from filelock import FileLock, Timeout
 from pydantic import Field
 
 from voicefit.catalogue.public import Document
 from voicefit.dialogue.record import END, Job, OnRecord, applied
 from voicefit.errors import BadInput, StoreError
 from voicefit.journal.record import HEADER, RESUMED, Contents, Damage, Record
+from voicefit.private_files import PRIVATE_FILE, make_private_folder
 from voicefit.records import Append
 
 SHORT = 8
@@ -169,3 +174,55 @@ def _pieces(job: Job, on_record: OnRecord) -> list[PieceDocument]:
         )
         for piece in job.pieces
     ]
+
+
+LONGEST = 5000  # records of a session that goes on by itself; a longer one takes seconds to read, and begins anew
+
+
+class InHand:
+    """A session that is being spoken by this process; the system lets go of it when the process dies.
+
+    ``folder`` : where the locks lie.
+    """
+
+    def __init__(self, folder: Path, session: str) -> None:
+        make_private_folder(folder)
+        self._path = folder / f"{session[:SHORT]}.lock"
+        self._lock = FileLock(self._path, mode=PRIVATE_FILE)
+        try:
+            self._lock.acquire(blocking=False)
+        except Timeout:
+            raise BadInput(f"session {session[:SHORT]} is open in another window") from None
+
+    def release(self) -> None:
+        """Let go of it. Safe to call twice."""
+        if self._lock.is_locked:
+            with suppress(OSError):
+                self._path.unlink()
+            self._lock.release()
+
+
+def asked_for(contents: Contents, job: str, folder: Path) -> tuple[SessionRecords, int, InHand]:
+    """The session of a job's id, the job's number there, and the session in hand.
+
+    Raises ``BadInput`` when there is no such job, or it is open in another process.
+    """
+    session, found = find(sessions_of(contents), job)
+    return session, found.number, InHand(folder, session.session)
+
+
+def left_open(contents: Contents, folder: Path) -> tuple[SessionRecords, InHand] | None:
+    """The session last written to that has a job which is not finished, in hand; ``None`` where there is none.
+
+    One that another process has in hand, or that is longer than ``LONGEST``, is passed over: its jobs are still gone on
+    with by their id.
+    """
+    written = {record.session: position for position, record in enumerate(contents.records)}
+    for session in sorted(sessions_of(contents), key=lambda each: -written[each.session]):
+        if session.on_record.last_open is None or len(session.records) > LONGEST:
+            continue
+        try:
+            return session, InHand(folder, session.session)
+        except BadInput:
+            continue
+    return None

@@ -15,7 +15,7 @@ import uuid
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypedDict
 
 from voicefit.errors import BadInput, StoreError
 from voicefit.journal.forks import copied
@@ -27,6 +27,14 @@ if TYPE_CHECKING:
 
 Tell = Callable[[str, str], None]
 MOVED, BRANCHED = "store-moved", "store-branched"  # what is told: the first argument of ``Tell``
+
+
+class Versions(TypedDict):
+    """What holds while a session is recorded: the program's version, and the digests of catalogue and grammar."""
+
+    voicefit: str
+    catalogue: str
+    grammar: str
 
 
 def utc_now() -> str:
@@ -51,31 +59,20 @@ class SessionLog:
         self._doubtful: Record | None = None  # could not be written for sure: it may be there or not
 
     @classmethod
-    def begin(
-        cls, store: Store, *, version: str, catalogue: str, grammar: str, clock: Callable[[], str] = utc_now
-    ) -> SessionLog:
-        """A new session. The header names the versions: of the program, and digests of catalogue and grammar."""
+    def begin(cls, store: Store, versions: Versions, clock: Callable[[], str] = utc_now) -> SessionLog:
+        """A new session, under these versions."""
         log = cls(store, uuid.uuid4().hex, [], -1, clock)
-        log.append(HEADER, _versions(version, catalogue, grammar))
+        log.append(HEADER, {"format": LINE_FORMAT, **versions})
         return log
 
     @classmethod
-    def resume(
-        cls,
-        store: Store,
-        session: str,
-        *,
-        version: str,
-        catalogue: str,
-        grammar: str,
-        clock: Callable[[], str] = utc_now,
-    ) -> SessionLog:
+    def resume(cls, store: Store, session: str, versions: Versions, clock: Callable[[], str] = utc_now) -> SessionLog:
         """Go on with a session that is in the store, under the versions of now. Raises ``BadInput`` when it is not."""
         tip = store.tips(session).get(session)
         if tip is None:
             raise BadInput(f"there is no session {session[:8]} in this store")
         log = cls(store, session, _in_order(store.contents(session)), tip[0], clock)
-        log.append(RESUMED, _versions(version, catalogue, grammar))
+        log.append(RESUMED, {"format": LINE_FORMAT, **versions})
         return log
 
     def append(self, kind: str, data: Mapping[str, Any]) -> Record:
@@ -155,7 +152,3 @@ class SessionLog:
 
 def _in_order(contents: Contents) -> list[Record]:
     return sorted(contents.records, key=lambda record: record.sequence)
-
-
-def _versions(version: str, catalogue: str, grammar: str) -> dict[str, str | int]:
-    return {"format": LINE_FORMAT, "voicefit": version, "catalogue": catalogue, "grammar": grammar}

@@ -1,8 +1,9 @@
 """What is special about a store in a SQLite file: how it is opened, copied, and mended when its bytes are damaged.
 
 Records are only ever added, and each line carries its checksum: whatever lies whole in the bytes of the file or of its
-log is a record, whatever the database's own structure says. SQLite reads its log (``-wal``) up to the first frame that
-is not as it was written, and forgets what follows; so the log is read here too, before SQLite does.
+log is a record, whatever the database's own structure says; it lies in one piece as long as it is shorter than a page.
+SQLite reads its log (``-wal``) up to the first frame that is not as it was written, and forgets what follows; so the
+log is read here too, before SQLite does.
 
 Duty: durable settings; a copy before a migration; out of damaged bytes every record that is still whole. It must not
 throw a damaged file away: it is set aside under another name.
@@ -10,8 +11,10 @@ throw a damaged file away: it is set aside under another name.
 
 from __future__ import annotations
 
+import json
+import re
 import sqlite3
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
@@ -21,10 +24,32 @@ import sqlalchemy as sa
 from filelock import FileLock
 
 from voicefit.errors import BadInput, StoreError
-from voicefit.journal.carve import carve, mentioned
 from voicefit.journal.record import BadRecord, Record, assemble, decode
 from voicefit.journal.schema import state
 from voicefit.private_files import PRIVATE_FILE, make_private_file, sync_folder
+
+_START = re.compile(rb'[0-9a-f]{16} \{"at":"')
+_END = re.compile(rb'"sequence":(\d{1,9}),"session":"([0-9a-f]{32})"\}')
+_LONGEST = 1 << 20
+
+
+def carve(raw: bytes) -> Iterator[tuple[int, str]]:
+    """``(offset, line)`` of all that looks like a record's line; :func:`voicefit.journal.record.decode` judges it."""
+    reader = json.JSONDecoder()
+    for match in _START.finditer(raw):
+        offset = match.start()
+        text = raw[offset : offset + _LONGEST].decode("latin-1")
+        try:
+            _, end = reader.raw_decode(text, 17)
+        except (ValueError, RecursionError):
+            continue
+        yield offset, text[:end]
+
+
+def mentioned(raw: bytes) -> set[tuple[str, int]]:
+    """Sessions and numbers of all records of which at least the end of the line is there: so many were once written."""
+    return {(session.decode(), int(number)) for number, session in _END.findall(raw)}
+
 
 WAIT_FOR_LOCK_MS = 10_000
 READ_ONLY = "voicefit_reads_only"  # execution option of a connection that will not write

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from voicefit.errors import BadInput
 from voicefit.ordering.stock import Stock, StockLine
-from voicefit.ordering.stock_rows import decoded, table
+from voicefit.ordering.stock_list import decoded, table
 from voicefit.private_files import write_private
 from voicefit.resources import is_named_pipe
 

@@ -1,19 +1,23 @@
-"""Hoses: what is known so far, which hoses of the catalogue fit it, and what is asked next.
+"""Hoses: what is known so far, which hoses of the catalogue fit it, what is asked next; and the fluids in them.
 
 The interview follows the trade's mnemonic: size, temperature, application, material, pressure, ends, delivery.
 
-Duty: hold the answers and choose hoses by them. It must not judge an assembly (:mod:`voicefit.ordering.assembly`) and
-must not word a question.
+Duty: hold the answers and choose hoses by them; name the seal compounds that suit a fluid, for a first orientation (the
+makers of fluid and seal decide). It must not judge an assembly (:mod:`voicefit.ordering.assembly`) and must not word a
+question.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import Any
+from typing import Any, Literal
 
+from voicefit.catalogue import Catalogue
+from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.hoses import Hose
+from voicefit.catalogue.tables import Row, Several, Text, read_rows
 from voicefit.quantities import Quantity
 from voicefit.records import Measurand, Option
 
@@ -173,3 +177,19 @@ def _within(value: float, limits: tuple[float | None, float | None], nominal: fl
 
 def _bore_error(hose: Hose, facts: HoseFacts) -> float:
     return 0.0 if facts.bore_mm is None else round(abs(hose.bore_mm - facts.bore_mm), 1)
+
+
+class Fluid(Row):
+    """One row of ``fluids.csv``. ``words`` : what it is called aloud. ``suits``, ``avoid`` : compounds."""
+
+    id: Text
+    name: Text
+    words: Several
+    suits: Several
+    avoid: Several
+    water_based: Literal["yes", "no"] = "no"
+
+
+def fluids_from(catalogue: Catalogue, data: Mapping[str, str], faults: Faults = AT_ONCE) -> dict[str, Fluid]:
+    """All fluids by id. Notes ``BadTable``."""
+    return read_rows(data, "fluids", Fluid, catalogue.sources, faults)

@@ -30,25 +30,17 @@ FLANGE_LIKENESS_MM = 3.0  # heads and bolt patterns that near get clamped by mis
 class Obstacle(StrEnum):
     """Why an end that screws on must not be mated. The words are the dialogue's, and the slip's text's."""
 
-    THREAD = "thread"  # another thread that engages all the same
-    SEAT_FORM = "seat_form"  # both stand out, or both go in
+    # The likeliest mistakes first: what differs in the seat alone is hardest to see.
     SEAT_ANGLE = "seat_angle"
+    SEAT_FORM = "seat_form"  # both stand out, or both go in
     TUBE = "tube"  # same thread, another tube
-    SEALING = "sealing"  # they seal at different places
     STANDARD = "standard"  # a stud in the port of another standard, another flange code
+    SEALING = "sealing"  # they seal at different places
     TRADE = "trade"  # one of the two is not hydraulic
+    THREAD = "thread"  # another thread that engages all the same
 
 
-# The likeliest mistakes first: what differs in the seat alone is hardest to see.
-_BY_EYE = (
-    Obstacle.SEAT_ANGLE,
-    Obstacle.SEAT_FORM,
-    Obstacle.TUBE,
-    Obstacle.STANDARD,
-    Obstacle.SEALING,
-    Obstacle.TRADE,
-    Obstacle.THREAD,
-)
+_BY_EYE = tuple(Obstacle)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,17 +8,17 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
-from voicefit.catalogue import CandidateEnd, Catalogue
+from voicefit.catalogue import CandidateEnd, Catalogue, load_catalogue
 from voicefit.catalogue.faults import Faults
 from voicefit.catalogue.hoses import Hose
 from voicefit.errors import BadInput
+from voicefit.matching import load_model, load_prior
 from voicefit.ordering import assembly, cautions, follow
 from voicefit.ordering.adapters import Adapters, Chain
 from voicefit.ordering.assembly import Assembly, LengthToleranceRow
 from voicefit.ordering.cautions import Caution
-from voicefit.ordering.fluids import Fluid, fluids_from
 from voicefit.ordering.follow import FollowUp
-from voicefit.ordering.hose import HoseFacts, fitting
+from voicefit.ordering.hose import Fluid, HoseFacts, fitting, fluids_from
 from voicefit.ordering.mating import MatingRules
 
 
@@ -86,10 +86,6 @@ class Ordering:
         first, last = (self.end(each) if isinstance(each, str) else each for each in (a, b))
         return self.adapters.chain(first, last)
 
-    def chain_to_series(self, a: CandidateEnd | str, series: str) -> tuple[CandidateEnd, Chain] | None:
-        """The end of a series that is reached best, with its chain; ``None``: not reached."""
-        return self.chain_to_any(a, [end for end in self.catalogue.ends if end.series == series])
-
     def chain_to_any(
         self, a: CandidateEnd | str, goals: Iterable[CandidateEnd], last: Collection[str] = ()
     ) -> tuple[CandidateEnd, Chain] | None:
@@ -110,3 +106,19 @@ class Ordering:
     def _water_based(self, facts: HoseFacts) -> bool:
         fluid = self.fluids.get(facts.fluid or "")
         return fluid is not None and fluid.water_based == "yes"
+
+
+def check_tables(data: Mapping[str, str]) -> None:
+    """Raise ``BadTable``, or ``BadTables`` with every fault of the texts: file, row, column and reason of each.
+
+    ``data`` : texts of ``data/`` with the user's own tables, by relative path.
+    """
+    faults = Faults()
+    catalogue = load_catalogue(data, faults=faults)
+    Ordering.build(catalogue, data, faults)
+    faults.check_sources(catalogue.sources)
+    with faults.noting():
+        load_model(data)
+    with faults.noting():
+        load_prior(data)
+    faults.raise_all()

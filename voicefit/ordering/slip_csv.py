@@ -8,6 +8,7 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Iterator
+from types import SimpleNamespace
 
 from voicefit.catalogue.ends import Basis
 from voicefit.ordering import recalled
@@ -57,13 +58,13 @@ CSV_COLUMNS = (
 
 def to_csv(slip: OrderSlip) -> str:
     """One row an item to order: ends, seals, hoses, adapters. Columns as in ``CSV_COLUMNS``, form as in RFC 4180."""
-    out = _Lines()
-    writer = csv.DictWriter(out, CSV_COLUMNS, restval="")
+    lines: list[str] = []
+    writer = csv.DictWriter(SimpleNamespace(write=lines.append), CSV_COLUMNS, restval="")  # this room opens no files
     writer.writeheader()
     for number, row in enumerate(_rows(slip), 1):
         there = {k: cell(v) if isinstance(v, str) else v for k, v in row.items() if v is not None}
         writer.writerow({"job": cell(slip.job), "item": number, **there})
-    return "".join(out.parts)
+    return "".join(lines)
 
 
 def cell(text: str) -> str:
@@ -77,16 +78,6 @@ def cell(text: str) -> str:
     if _RUNS.match(text) and not _NUMBER.fullmatch(text):
         return "'" + text
     return text
-
-
-class _Lines:
-    """What ``csv`` writes to: this room opens no files."""
-
-    def __init__(self) -> None:
-        self.parts: list[str] = []
-
-    def write(self, text: str) -> None:
-        self.parts.append(text)
 
 
 def _rows(slip: OrderSlip) -> Iterator[dict[str, object]]:

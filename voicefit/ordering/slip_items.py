@@ -14,9 +14,8 @@ from voicefit.catalogue.size_rows import Source
 from voicefit.ordering import naming
 from voicefit.ordering.adapters import Chain
 from voicefit.ordering.assembly import Assembly
-from voicefit.ordering.fluids import Fluid
 from voicefit.ordering.follow import FollowUp, SealNeed
-from voicefit.ordering.hose import HoseFacts
+from voicefit.ordering.hose import Fluid, HoseFacts
 from voicefit.ordering.mating import Obstacle, Refusal, distinct_parts
 from voicefit.ordering.rating import Rating, lowest
 from voicefit.ordering.slip import (

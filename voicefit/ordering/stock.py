@@ -16,8 +16,8 @@ from voicefit.errors import BadInput
 from voicefit.ordering.mating import distinct_parts
 from voicefit.ordering.naming import end_name
 from voicefit.ordering.slip import StockItem
-from voicefit.ordering.stock_columns import counting
 from voicefit.ordering.stock_hoses import HoseReader
+from voicefit.ordering.stock_list import counting
 from voicefit.ordering.stock_text import Features, Reader, normalised, size_of
 from voicefit.records import Gender
 

@@ -10,80 +10,44 @@ Duty: hold values. They must not compute, format or do I/O. Posteriors hold arra
 :mod:`voicefit.matching`; ends live in :mod:`voicefit.catalogue`.
 """
 
-from voicefit.records.advice import Advice, Certainty, Check
-from voicefit.records.events import (
-    Append,
-    Chosen,
-    Do,
-    Effect,
-    Event,
-    Heard,
-    NoteDone,
-    Quiet,
-    Refused,
-    Resumed,
-    Say,
-    Stop,
-    Tone,
-    Trouble,
-)
-from voicefit.records.hearing import SAMPLE_RATE_HZ, Alternative, Sound, Transcript, Utterance
-from voicefit.records.meanings import (
-    Command,
-    Context,
-    Hedge,
-    Item,
-    KindShares,
-    Meaning,
-    Option,
-    Reading,
-    Reason,
-    Rejection,
-    item_key,
-    option_key,
-)
-from voicefit.records.measurands import ABSENT, O_RING, O_RING_SEALS, Gender, Measurand, Seal, SeatForm
-
-__all__ = [
-    "ABSENT",
-    "O_RING",
-    "O_RING_SEALS",
-    "SAMPLE_RATE_HZ",
-    "Advice",
-    "Alternative",
-    "Append",
-    "Certainty",
-    "Check",
-    "Chosen",
-    "Command",
-    "Context",
-    "Do",
-    "Effect",
-    "Event",
-    "Gender",
-    "Heard",
-    "Hedge",
-    "Item",
-    "KindShares",
-    "Meaning",
-    "Measurand",
-    "NoteDone",
-    "Option",
-    "Quiet",
-    "Reading",
-    "Reason",
-    "Refused",
-    "Rejection",
-    "Resumed",
-    "Say",
-    "Seal",
-    "SeatForm",
-    "Sound",
-    "Stop",
-    "Tone",
-    "Transcript",
-    "Trouble",
-    "Utterance",
-    "item_key",
-    "option_key",
-]
+from voicefit.records.advice import Advice as Advice
+from voicefit.records.advice import Certainty as Certainty
+from voicefit.records.advice import Check as Check
+from voicefit.records.events import Append as Append
+from voicefit.records.events import Chosen as Chosen
+from voicefit.records.events import Do as Do
+from voicefit.records.events import Effect as Effect
+from voicefit.records.events import Event as Event
+from voicefit.records.events import Heard as Heard
+from voicefit.records.events import NoteDone as NoteDone
+from voicefit.records.events import Quiet as Quiet
+from voicefit.records.events import Refused as Refused
+from voicefit.records.events import Resumed as Resumed
+from voicefit.records.events import Say as Say
+from voicefit.records.events import Stop as Stop
+from voicefit.records.events import Tone as Tone
+from voicefit.records.events import Trouble as Trouble
+from voicefit.records.hearing import SAMPLE_RATE_HZ as SAMPLE_RATE_HZ
+from voicefit.records.hearing import Alternative as Alternative
+from voicefit.records.hearing import Sound as Sound
+from voicefit.records.hearing import Transcript as Transcript
+from voicefit.records.hearing import Utterance as Utterance
+from voicefit.records.meanings import Command as Command
+from voicefit.records.meanings import Context as Context
+from voicefit.records.meanings import Hedge as Hedge
+from voicefit.records.meanings import Item as Item
+from voicefit.records.meanings import KindShares as KindShares
+from voicefit.records.meanings import Meaning as Meaning
+from voicefit.records.meanings import Option as Option
+from voicefit.records.meanings import Reading as Reading
+from voicefit.records.meanings import Reason as Reason
+from voicefit.records.meanings import Rejection as Rejection
+from voicefit.records.meanings import item_key as item_key
+from voicefit.records.meanings import option_key as option_key
+from voicefit.records.measurands import ABSENT as ABSENT
+from voicefit.records.measurands import O_RING as O_RING
+from voicefit.records.measurands import O_RING_SEALS as O_RING_SEALS
+from voicefit.records.measurands import Gender as Gender
+from voicefit.records.measurands import Measurand as Measurand
+from voicefit.records.measurands import Seal as Seal
+from voicefit.records.measurands import SeatForm as SeatForm

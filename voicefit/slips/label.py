@@ -15,8 +15,7 @@ from voicefit.ordering import recalled
 from voicefit.ordering.sheets import sheets
 from voicefit.ordering.slip import OrderSlip
 from voicefit.ordering.slip_text import NEEDED, flange_lines, seal_name
-from voicefit.slips.fonts import FAMILY, printable
-from voicefit.slips.pdf import new_document
+from voicefit.slips.pdf import FAMILY, new_document, printable
 
 LABEL_MM = (148.0, 105.0)  # A6, lying: as large as a parcel's label, so that a telephone reads the code in one go
 CODE_MM = 97.0

@@ -1,15 +1,24 @@
 """The order slip as PDF: its text, then each end and its mate in outline to scale, with a bar of 50 mm to verify the
 print; on one page where that holds it.
 
+The letters are those of a free font with Latin, Greek and Cyrillic, subset and embedded by the PDF library. It comes as
+a package of its own (Apache licence 2.0); it must not be looked for on the system, so that a slip looks the same
+everywhere.
+
 Duty: lay out pages and return bytes. It must not write files and must not compute what is on the slip.
 """
 
 from __future__ import annotations
 
+import importlib.resources
+import logging
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
 from typing import Any, cast
 
+from fontTools.ttLib import TTFont
 from fpdf import FPDF
 from fpdf.enums import MethodReturnValue, XPos, YPos
 
@@ -18,7 +27,34 @@ from voicefit.ordering.naming import end_name
 from voicefit.ordering.outline import DrawnAs, Outline, outline
 from voicefit.ordering.slip import OrderSlip
 from voicefit.ordering.slip_text import to_text
-from voicefit.slips.fonts import FAMILY, give_fonts, printable
+
+FAMILY = "slip"
+_FILES = {"": "Roboto-Regular.ttf", "B": "Roboto-Bold.ttf"}
+MISSING = "?"
+
+logging.getLogger("fontTools").setLevel(logging.WARNING)  # it reports each table that it leaves out
+
+
+def give_fonts(pdf: FPDF) -> None:
+    """Let ``pdf.set_font(FAMILY, style="" or "B")`` be used."""
+    for style, name in _FILES.items():
+        pdf.add_font(FAMILY, style=style, fname=_path(name))
+
+
+def printable(text: str) -> str:
+    """Text in the letters of the font; others become a question mark. The slip's JSON and code keep them."""
+    return "".join(letter if ord(letter) in _letters() or letter == "\n" else MISSING for letter in text)
+
+
+@cache
+def _letters() -> frozenset[int]:
+    with TTFont(_path(_FILES[""]), lazy=True) as font:
+        return frozenset(font.getBestCmap())
+
+
+def _path(name: str) -> Path:
+    return Path(str(importlib.resources.files("font_roboto") / "files" / name))
+
 
 PAGE_MM = (210.0, 297.0)
 MARGIN_MM = 12.0
