@@ -6,20 +6,16 @@ The JSON schema is ``AnswerDocument.model_json_schema()``; tests hold every docu
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, Literal, cast
+from typing import Any, Literal, cast
 
-from pydantic import Field, model_serializer
+from pydantic import Field, SerializerFunctionWrapHandler, model_serializer
 
+from voicefit.catalogue import Catalogue
 from voicefit.catalogue.public import Document
+from voicefit.dialogue import ReadingTaken, Snapshot
+from voicefit.dialogue.snapshot import Pending
 from voicefit.quantities import Quantity, Unit
 from voicefit.records import Hedge, Measurand
-
-if TYPE_CHECKING:
-    from pydantic import SerializerFunctionWrapHandler
-
-    from voicefit.catalogue import Catalogue
-    from voicefit.dialogue import ReadingTaken, Snapshot
-    from voicefit.dialogue.snapshot import Pending
 
 Kind = Literal["confirm", "choose"]
 HowSure = Literal["open", "leading", "likely", "identified", "decided"]

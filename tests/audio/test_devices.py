@@ -21,8 +21,7 @@ import pytest
 from tests.audio.fakes import FakePortAudio, sound
 from voicefit.audio import devices as house
 from voicefit.audio import worker_portaudio as child
-from voicefit.audio.microphone import Microphone
-from voicefit.audio.speaker import Speaker
+from voicefit.audio.devices import Microphone, Speaker
 from voicefit.errors import DeviceLost, Missing
 
 DESK, HEAD = ("Desk array", 2, 2, 48_000), ("Workshop headset", 1, 2, 16_000)
@@ -305,7 +304,7 @@ def fed(frames: list[tuple[bytes, bytes]], rate_hz: int, channels: int) -> Micro
     worker = SimpleNamespace(next_frame=lambda timeout_s: next(waiting), dropped=0, end=lambda: None)
     with pytest.MonkeyPatch.context() as patch:
         made = house.Running(worker, "Desk", rate_hz, channels, 0.0)  # type: ignore[arg-type]  # stands in
-        patch.setattr("voicefit.audio.microphone.start", lambda *_: made)
+        patch.setattr("voicefit.audio.devices.start", lambda *_: made)
         return Microphone()
 
 

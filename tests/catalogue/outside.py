@@ -16,8 +16,8 @@ from fluids.piping import nearest_pipe
 from tests.catalogue.conftest import warehouse_table
 from tests.catalogue.planes import diameters_at
 from voicefit.catalogue import Catalogue, Thread, load_catalogue
+from voicefit.catalogue.rows import ThreadRow
 from voicefit.catalogue.tables import read_family
-from voicefit.catalogue.thread_rows import ThreadRow
 from voicefit.quantities import exact
 from voicefit.resources import data_folder, read_data
 

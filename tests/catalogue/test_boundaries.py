@@ -15,7 +15,7 @@ from voicefit.catalogue.ends import Basis
 from voicefit.catalogue.faults import Faults
 from voicefit.catalogue.orings import ORing
 from voicefit.catalogue.public import FlangeSizeDocument, HoseDocument, end_document, oring_document
-from voicefit.catalogue.size_rows import SizeRow
+from voicefit.catalogue.rows import SizeRow
 from voicefit.catalogue.tables import read_table
 from voicefit.catalogue.tolerances import r40
 from voicefit.catalogue.washers import parse as washers_from

@@ -7,7 +7,7 @@ import pytest
 from voicefit.catalogue import Catalogue, load_catalogue
 from voicefit.catalogue.ends import Basis, Origin
 from voicefit.catalogue.public import end_document
-from voicefit.catalogue.size_rows import Source
+from voicefit.catalogue.rows import Source
 from voicefit.errors import BadTable
 
 HEADER = "id,table,row,column,source,basis\n"

@@ -80,7 +80,7 @@ def test_temperatures_of_hoses(
     for each in types:
         assert known[each].temperature_c[1] == greatest
         assert least is None or known[each].temperature_c[0] == least
-        assert water is None or known[each].water_max_c == water
+        assert water is None or known[each].temperature_water_max_c == water
 
 
 def test_textile_hoses_lie_within_their_scope(catalogue: Catalogue) -> None:

@@ -15,8 +15,8 @@ from hypothesis import strategies as st
 
 from tests.catalogue.planes import diameters_at
 from voicefit.catalogue import Catalogue, Thread
+from voicefit.catalogue.rows import ThreadRow
 from voicefit.catalogue.tables import read_table
-from voicefit.catalogue.thread_rows import ThreadRow
 from voicefit.catalogue.threads import threads_from
 from voicefit.catalogue.tolerances import metric_limits_um, r40
 from voicefit.errors import BadTable

@@ -14,7 +14,7 @@ import pytest
 from benchmarks import hearing
 from voicefit.audio.files import read_audio, resample, to_int16, write_wav
 from voicefit.cli import check_hearing
-from voicefit.cli.own_voice import kept_folder
+from voicefit.cli.check_hearing import kept_folder
 from voicefit.driver.hearing_again import HeardAgain, compare, fit, under_pink_noise
 from voicefit.driver.hearing_check import PHRASES
 from voicefit.driver.labelled import LabelledSet, read_manifest

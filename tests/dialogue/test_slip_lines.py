@@ -7,12 +7,13 @@ import csv
 import pytest
 
 from tests.dialogue.talk import Talk
+from tests.slips.joining import joined
 from voicefit.dialogue import Knowledge, Session
 from voicefit.ordering.job_slip import job_slip
-from voicefit.ordering.sheets import joined, sheets
 from voicefit.ordering.slip import OrderSlip
 from voicefit.ordering.slip_csv import to_csv
 from voicefit.ordering.slip_text import to_text
+from voicefit.slips.label import sheets
 
 MALE = "male, outside nine sixteenths, eighteen pitch, thirty seven degrees, it sticks out"
 STUD = ("stud, three quarter sixteen, o ring at the base", "take it")

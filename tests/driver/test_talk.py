@@ -14,7 +14,7 @@ from voicefit.audio.ears import HearingSettings
 from voicefit.audio.recorded import RecordedSound
 from voicefit.dialogue import Knowledge, Settings
 from voicefit.driver import open_knowledge
-from voicefit.driver.speaking import Speaking
+from voicefit.driver.edges import Speaking
 from voicefit.driver.talk import Edges, Talk
 from voicefit.records import SAMPLE_RATE_HZ, Reason, Sound, Transcript
 

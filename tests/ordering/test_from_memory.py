@@ -12,12 +12,11 @@ from voicefit.catalogue.ends import Basis, Figure
 from voicefit.ordering.hose import HoseFacts
 from voicefit.ordering.job_slip import EndFacts, HoseOrder, JobFacts, job_slip
 from voicefit.ordering.room import Ordering
-from voicefit.ordering.sheets import MOST_BYTES, sheets
 from voicefit.ordering.slip import OrderSlip
 from voicefit.ordering.slip_csv import to_csv
 from voicefit.ordering.slip_text import to_text
 from voicefit.ordering.spans import drawn_together
-from voicefit.slips.label import label_lines
+from voicefit.slips.label import MOST_BYTES, label_lines, sheets
 
 
 @pytest.fixture(scope="module")

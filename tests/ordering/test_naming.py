@@ -10,7 +10,7 @@ from voicefit.catalogue.ends import Basis, Figure
 from voicefit.ordering.job_slip import EndFacts, JobFacts, job_slip
 from voicefit.ordering.naming import end_name, hose_name, seat_name, source_name, sources_name
 from voicefit.ordering.room import Ordering
-from voicefit.ordering.sheets import sheets
+from voicefit.slips.label import sheets
 
 
 @pytest.mark.parametrize(

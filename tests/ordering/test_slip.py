@@ -11,15 +11,16 @@ import pandas
 import pytest
 from pydantic import ValidationError
 
+from tests.slips.joining import joined
 from voicefit.errors import BadInput
 from voicefit.ordering.hose import HoseFacts
 from voicefit.ordering.job_slip import EndFacts, HoseOrder, JobFacts, job_slip
 from voicefit.ordering.naming import end_name
 from voicefit.ordering.room import Ordering
-from voicefit.ordering.sheets import joined, sheets
 from voicefit.ordering.slip import DecidedBy, OrderSlip, StockItem
 from voicefit.ordering.slip_csv import CSV_COLUMNS, to_csv
 from voicefit.ordering.slip_text import to_text
+from voicefit.slips.label import sheets
 
 
 @pytest.fixture(scope="session")
@@ -201,10 +202,6 @@ def test_sheets_join_to_the_whole(slip: OrderSlip) -> None:
         assert len(sheet.to_json()) <= 1900
     assert joined(parts) == slip
     assert joined(reversed(parts)) == slip
-    with pytest.raises(BadInput, match="not all there"):
-        joined(parts[:-1])
-    with pytest.raises(BadInput, match="not all there"):
-        joined([*parts[:-1], parts[-1].model_copy(update={"job": "other-1"})])
 
 
 def test_a_short_slip_is_one_sheet(ordering: Ordering) -> None:

@@ -13,16 +13,16 @@ import zxingcpp
 from numpy.typing import NDArray
 from PIL import Image, ImageFilter
 
+from tests.slips.joining import joined
 from voicefit.catalogue import Catalogue, load_catalogue
 from voicefit.errors import BadInput
 from voicefit.ordering.job_slip import EndFacts, JobFacts, job_slip
 from voicefit.ordering.naming import end_name
 from voicefit.ordering.room import Ordering
-from voicefit.ordering.sheets import joined, sheets
 from voicefit.ordering.slip import OrderSlip
 from voicefit.resources import data_folder, read_texts
 from voicefit.slips.files import KINDS, write_slip
-from voicefit.slips.label import CODE_MM, QUIET_ZONE, codes, to_labels
+from voicefit.slips.label import CODE_MM, QUIET_ZONE, codes, sheets, to_labels
 from voicefit.slips.pdf import to_pdf
 
 DPI = 600

@@ -15,8 +15,7 @@ import numpy as np
 import pytest
 
 from voicefit.dialogue import Settings
-from voicefit.driver.edges import names_of
-from voicefit.driver.speaking import Speaking
+from voicefit.driver.edges import Speaking, names_of
 from voicefit.errors import BadInput, Missing
 from voicefit.synthesis import SupervisedVoice, VoiceSettings, open_voice
 

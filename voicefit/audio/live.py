@@ -112,8 +112,7 @@ class LiveSound:
         self.tone_volume = tone_volume
         self._microphone, self._speaker = microphone, speaker
         if open_source is None or open_sink is None:
-            from voicefit.audio.microphone import Microphone
-            from voicefit.audio.speaker import Speaker
+            from voicefit.audio.devices import Microphone, Speaker
 
             open_source = open_source or (lambda: Microphone(self._microphone))
             open_sink = open_sink or (lambda: Speaker(self._speaker))

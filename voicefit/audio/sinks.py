@@ -1,4 +1,4 @@
-"""Where sound goes: a WAV file on the session's time line, or nowhere. The speaker is in :mod:`voicefit.audio.speaker`.
+"""Where sound goes: a WAV file on the session's time line, or nowhere. The speaker is in :mod:`voicefit.audio.devices`.
 
 Duty: lay one sound after the other. It must not make sound.
 """
@@ -32,7 +32,7 @@ class Sink(Protocol):
 
 def play_if_possible(sound: Sound) -> bool:
     """Play over the default speaker; ``False`` where there is none."""
-    from voicefit.audio.speaker import Speaker
+    from voicefit.audio.devices import Speaker
 
     try:
         speaker = Speaker()

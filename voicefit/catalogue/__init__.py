@@ -13,6 +13,6 @@ Duty: say what there is, exactly and with its source. It must not match, choose 
 
 from voicefit.catalogue.ends import CandidateEnd, Thread
 from voicefit.catalogue.load import Catalogue, load_catalogue
-from voicefit.catalogue.size_rows import Series
+from voicefit.catalogue.rows import Series
 
 __all__ = ["CandidateEnd", "Catalogue", "Series", "Thread", "load_catalogue"]

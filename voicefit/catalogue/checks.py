@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Mapping
 from voicefit.catalogue.ends import CandidateEnd, Thread
 from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.orings import ORing
-from voicefit.catalogue.size_rows import KindRow, Series, SizeRow
+from voicefit.catalogue.rows import KindRow, Series, SizeRow
 from voicefit.catalogue.tables import Row
 from voicefit.records import Gender, Seal
 

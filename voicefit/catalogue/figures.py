@@ -21,7 +21,7 @@ from voicefit.catalogue.conditions import ConditionRow
 from voicefit.catalogue.ends import CandidateEnd, Figure
 from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.provenance import UNKNOWN, Provenance
-from voicefit.catalogue.tables import Exact, Text, check_sources, positive, read_family, unique
+from voicefit.catalogue.tables import Exact, Text, positive, read_rows
 from voicefit.quantities import MM_PER_INCH, MPA_PER_PSI
 
 POUND_N = Fraction(45359237, 10**8) * Fraction(980665, 10**5)  # 1 lbf, exact by definition of pound and g
@@ -200,12 +200,10 @@ def parse(
     also for a figure that belongs to none of them. ``series`` : id to name.
     """
     keys = None if ends is None else {key for end in ends for key in _keys(*_named(end))}
-    torques = read_family(texts, "torques", TorqueRow, faults)
-    turns = read_family(texts, "turns", TurnsRow, faults)
-    pressures = read_family(texts, "pressures", PressureRow, faults)
+    torques = read_rows(texts, "torques", TorqueRow, sources, faults).values()
+    turns = read_rows(texts, "turns", TurnsRow, sources, faults).values()
+    pressures = read_rows(texts, "pressures", PressureRow, sources, faults).values()
     for rows in (torques, turns, pressures):
-        unique(rows, faults=faults)
-        check_sources(rows, sources, faults)
         if keys is not None:
             _check_ends(rows, keys, faults)
         for row in rows:

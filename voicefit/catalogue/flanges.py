@@ -17,7 +17,7 @@ from pydantic import Field
 from voicefit.catalogue.ends import Basis, CandidateEnd, FlangeHead, Origin
 from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.provenance import UNKNOWN, Provenance
-from voicefit.catalogue.size_rows import DashRow, KindRow, Series, by_series
+from voicefit.catalogue.rows import DashRow, KindRow, Series, by_series
 from voicefit.catalogue.sizes import of_kind
 from voicefit.catalogue.tables import Exact, Row, Several, Text, no_check, positive, read_rows
 from voicefit.quantities import MM_PER_INCH

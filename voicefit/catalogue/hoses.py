@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import StrEnum
 from typing import Annotated
 
@@ -21,7 +21,7 @@ from pydantic import BeforeValidator, Field
 from voicefit.catalogue.ends import Basis
 from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.provenance import UNKNOWN, Provenance
-from voicefit.catalogue.tables import Exact, Row, Several, Text, positive, read_rows, split
+from voicefit.catalogue.tables import Exact, Number, Row, Several, Text, positive, read_rows, split
 from voicefit.quantities import MM_PER_INCH, MPA_PER_PSI
 
 Dash = Annotated[int, Field(ge=1, le=64)]
@@ -41,10 +41,13 @@ class Reinforcement(StrEnum):
     FIBRE = "fibre"  # synthetic, in a thermoplastic hose
 
 
-class HoseTypeRow(Row):
-    """One row of ``hose-types.csv``. ``words`` : what it is called aloud. ``reinforcement`` : empty where left free.
+class HoseType(Row):
+    """A construction by its standard: one row of ``hose-types.csv``, or one class of it.
 
-    ``temperature_water_max_c`` : with water and water-based fluids, where the standard tells them apart.
+    ``type`` : as on the layline, ``R2``, ``2SN``, ``280 DC``; ``name`` : the same. ``words`` : what it is called aloud,
+    lower case but for letters that are spelled. ``reinforcement`` : the constructions allowed, empty where the standard
+    leaves it free. ``temperature_water_max_c`` : with water and water-based fluids, where the standard tells them
+    apart. ``burst_ratio`` : least burst pressure over working pressure.
     """
 
     id: Text
@@ -55,7 +58,23 @@ class HoseTypeRow(Row):
     temperature_min_c: Annotated[int, Field(ge=-100, le=50)]
     temperature_max_c: Annotated[int, Field(ge=50, le=400)]
     temperature_water_max_c: Annotated[int, Field(ge=20, le=200)] | None = None
-    burst_ratio: Exact = positive(10)
+    burst_ratio: Number = positive(10)
+
+    @property
+    def name(self) -> str:
+        return self.type
+
+    @property
+    def temperature_c(self) -> tuple[int, int]:
+        """Least and greatest."""
+        return self.temperature_min_c, self.temperature_max_c
+
+    def allows(self, celsius: float, *, water_based: bool) -> bool:
+        """Whether it may carry a fluid at that temperature."""
+        least, greatest = self.temperature_c
+        if water_based and self.temperature_water_max_c is not None:
+            greatest = min(greatest, self.temperature_water_max_c)
+        return least <= celsius <= greatest
 
 
 class HoseRow(Row):
@@ -99,33 +118,6 @@ class HoseClassSizeRow(Row):
     bend_compact_mm: Exact = positive(2000)
 
 
-@dataclass(frozen=True, slots=True)
-class HoseType:
-    """A construction by its standard.
-
-    ``name`` : as on the layline: ``R2``, ``2SN``, ``280 DC``. ``words`` : what it is called aloud, lower case but for
-    letters that are spelled. ``reinforcement`` : the constructions allowed, empty where the standard leaves it free.
-    ``temperature_c`` : least and greatest, ``water_max_c`` : greatest with water and water-based fluids, where the
-    standard tells them apart. ``burst_ratio`` : least burst pressure over working pressure.
-    """
-
-    id: str
-    standard: str
-    name: str
-    words: tuple[str, ...]
-    reinforcement: tuple[Reinforcement, ...]
-    temperature_c: tuple[int, int]
-    burst_ratio: float
-    water_max_c: int | None = None
-
-    def allows(self, celsius: float, *, water_based: bool) -> bool:
-        """Whether it may carry a fluid at that temperature."""
-        least, greatest = self.temperature_c
-        if water_based and self.water_max_c is not None:
-            greatest = min(greatest, self.water_max_c)
-        return least <= celsius <= greatest
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hose:
     """One size of a hose type in one edition of its standard.
@@ -167,7 +159,7 @@ def parse(
 
     Raises :class:`~voicefit.errors.BadTable`; with ``sources``, also for a source that is not among them.
     """
-    type_rows = read_rows(texts, "hose-types", HoseTypeRow, sources, faults)
+    type_rows = read_rows(texts, "hose-types", HoseType, sources, faults)
     rows = read_rows(texts, "hoses", HoseRow, sources, faults)
     class_rows = read_rows(texts, "hose-classes", HoseClassRow, sources, faults)
     size_rows = read_rows(texts, "hose-class-sizes", HoseClassSizeRow, sources, faults)
@@ -176,7 +168,7 @@ def parse(
         if row.standard == CLASS_STANDARD:
             classed.append(row)
         else:
-            listed[row.id] = _type(row)
+            listed[row.id] = row
     made = []
     for size in rows.values():
         with faults.noting(size.id):
@@ -190,19 +182,6 @@ def parse(
             for kind in classed
             for size in size_rows.values()
         ),
-    )
-
-
-def _type(row: HoseTypeRow) -> HoseType:
-    return HoseType(
-        id=row.id,
-        standard=row.standard,
-        name=row.type,
-        words=row.words,
-        reinforcement=row.reinforcement,
-        temperature_c=(row.temperature_min_c, row.temperature_max_c),
-        burst_ratio=float(row.burst_ratio),
-        water_max_c=row.temperature_water_max_c,
     )
 
 
@@ -236,13 +215,14 @@ def _limits(row: HoseRow, stem: str) -> tuple[float | None, float | None]:
     return (None if least is None else float(least)), (None if greatest is None else float(greatest))
 
 
-def _of_class(kind: HoseTypeRow, pressure: HoseClassRow) -> HoseType:
+def _of_class(kind: HoseType, pressure: HoseClassRow) -> HoseType:
     """The type of one class and letter pair: ``280 DC``."""
-    return replace(
-        _type(kind),
-        id=f"{kind.id}-{pressure.pressure_bar}",
-        name=f"{pressure.pressure_bar} {kind.type}",
-        words=tuple(f"{number} {letters}" for number in pressure.words for letters in kind.words),
+    return kind.model_copy(
+        update={
+            "id": f"{kind.id}-{pressure.pressure_bar}",
+            "type": f"{pressure.pressure_bar} {kind.type}",
+            "words": tuple(f"{number} {letters}" for number in pressure.words for letters in kind.words),
+        }
     )
 
 

@@ -11,17 +11,15 @@ import hashlib
 import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from itertools import chain
 
-from voicefit.catalogue import checks, figures, flanges, hoses, mouths, orings, profiles, provenance, sizes, washers
+from voicefit.catalogue import checks, figures, flanges, hoses, orings, profiles, provenance, sizes, washers
 from voicefit.catalogue.ends import CandidateEnd, Thread
 from voicefit.catalogue.faults import Faults
 from voicefit.catalogue.flanges import Flange
 from voicefit.catalogue.hoses import Hose
 from voicefit.catalogue.orings import ORing
-from voicefit.catalogue.size_rows import DashRow, KindRow, OriginRow, Series, SizeRow, Source
-from voicefit.catalogue.tables import R, Row, belongs, check_families, check_sources, merged, read_family, unique
-from voicefit.catalogue.thread_rows import ThreadRow
+from voicefit.catalogue.rows import DashRow, KindRow, OriginRow, Series, SizeRow, Source, ThreadRow
+from voicefit.catalogue.tables import R, Row, belongs, check_families, merged, read_rows
 from voicefit.catalogue.threads import threads_from
 from voicefit.catalogue.washers import Washer
 from voicefit.errors import BadTable
@@ -41,7 +39,7 @@ TABLES: Mapping[str, type[Row]] = {
     "torques": figures.TorqueRow,
     "turns": figures.TurnsRow,
     "pressures": figures.PressureRow,
-    "hose-types": hoses.HoseTypeRow,
+    "hose-types": hoses.HoseType,
     "hoses": hoses.HoseRow,
     "hose-classes": hoses.HoseClassRow,
     "hose-class-sizes": hoses.HoseClassSizeRow,
@@ -125,21 +123,15 @@ def load_catalogue(
 
 
 def _load(tables: Mapping[str, str], faults: Faults) -> Catalogue:
-    def rows_of(family: str, model: type[R], column: str = "id") -> dict[str, R]:
-        return unique(read_family(tables, family, model, faults), column, faults)
-
     check_families(tables, TABLES, faults)
-    source_rows = rows_of("sources", Source)
+    source_rows = read_rows(tables, "sources", Source, faults=faults)
+
+    def rows_of(family: str, model: type[R], column: str = "id") -> dict[str, R]:
+        return read_rows(tables, family, model, source_rows, faults, column)
+
     dash_rows = {row.dash: row for row in rows_of("dashes", DashRow, "dash").values()}
     series, kind_rows = rows_of("series", Series), rows_of("kinds", KindRow)
-    thread_rows, size_rows, origin_rows = (
-        rows_of("threads", ThreadRow),
-        rows_of("ends", SizeRow),
-        rows_of("origins", OriginRow),
-    )
-    read_here = (dash_rows, series, kind_rows, thread_rows, size_rows, origin_rows)
-    check_sources(chain.from_iterable(rows.values() for rows in read_here), source_rows, faults)
-
+    thread_rows, size_rows = rows_of("threads", ThreadRow), rows_of("ends", SizeRow)
     cells = provenance.parse(tables, source_rows, TABLES, lambda family: ids_of(tables, family), faults)
     sizes.check_kinds(kind_rows, series, faults)
     threads = threads_from(thread_rows.values(), faults)
@@ -163,12 +155,12 @@ def _load(tables: Mapping[str, str], faults: Faults) -> Catalogue:
     names = {each.id: each.name for each in series.values()}
     published = figures.parse(tables, source_rows, bare, faults, names, cells)
     return Catalogue(
-        ends=mouths.with_mouths(published.attach(bare), rings),
+        ends=orings.with_mouths(published.attach(bare), rings),
         series=series,
         threads=threads,
         dashes={dash: row.dn for dash, row in dash_rows.items()},
         sources=source_rows,
-        origins=_origins(origin_rows.values(), series, faults),
+        origins=_origins(rows_of("origins", OriginRow).values(), series, faults),
         orings=rings,
         flanges=flange_sizes,
         hoses=hoses.parse(tables, source_rows, faults, cells),

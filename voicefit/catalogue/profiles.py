@@ -17,7 +17,7 @@ from pydantic import Field
 from voicefit.catalogue.ends import CandidateEnd
 from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.provenance import UNKNOWN, Provenance
-from voicefit.catalogue.size_rows import DashRow, KindRow, Series, by_series
+from voicefit.catalogue.rows import DashRow, KindRow, Series, by_series
 from voicefit.catalogue.sizes import of_kind
 from voicefit.catalogue.tables import Exact, Row, Text, check_sources, no_check, positive, read_family, unique
 from voicefit.records import Gender

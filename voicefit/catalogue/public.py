@@ -14,7 +14,7 @@ from pydantic import AfterValidator, AliasChoices, AliasPath, BaseModel, BeforeV
 from voicefit.catalogue.ends import Basis, CandidateEnd, Figure, Trade
 from voicefit.catalogue.hoses import Reinforcement
 from voicefit.catalogue.orings import ORing
-from voicefit.catalogue.size_rows import Source
+from voicefit.catalogue.rows import Source
 from voicefit.records import Seal, SeatForm
 
 

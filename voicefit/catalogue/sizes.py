@@ -4,8 +4,7 @@ Duty: ``series.csv`` (what a family is called), ``kinds.csv`` (its male, female,
 seal), ``ends-*.csv`` (its sizes) and ``dashes.csv`` become one :class:`CandidateEnd` for each size and kind. It must
 not know threads' formulas, torques or pressures.
 
-The id of a kind is ``series/variant``, a variant being a gender or a gender with a suffix (``female-o-ring``); the id
-of a size is ``series/size``; the id of an end is ``series/size/variant``.
+The id of an end is ``series/size/variant``: of the kind's ``series/variant`` and the size's ``series/size``.
 """
 
 from __future__ import annotations
@@ -17,7 +16,7 @@ from typing import Any
 from voicefit.catalogue.ends import CandidateEnd, Origin, Thread
 from voicefit.catalogue.faults import AT_ONCE, Faults
 from voicefit.catalogue.provenance import UNKNOWN, Provenance
-from voicefit.catalogue.size_rows import DashRow, KindRow, Series, SizeRow, by_series
+from voicefit.catalogue.rows import DashRow, KindRow, Series, SizeRow, by_series
 from voicefit.quantities import MM_PER_INCH
 from voicefit.records import Gender, Seal, SeatForm
 

@@ -267,9 +267,11 @@ def read_rows(
     model: type[R],
     sources: Mapping[str, object] | None = None,
     faults: Faults = AT_ONCE,
+    column: str = "id",
 ) -> dict[str, R]:
-    """The rows of a family by id. Notes an id that repeats, and with ``sources`` a source that is not among them."""
-    rows = unique(read_family(texts, family, model, faults), faults=faults)
+    """The rows of a family by id, or by another ``column`` that must not repeat. Notes where it does, and with
+    ``sources`` a source that is not among them."""
+    rows = unique(read_family(texts, family, model, faults), column, faults)
     check_sources(rows.values(), sources, faults)
     return rows
 

@@ -29,7 +29,7 @@ from typing import NamedTuple
 
 from voicefit.catalogue.ends import Thread
 from voicefit.catalogue.faults import AT_ONCE, Faults
-from voicefit.catalogue.thread_rows import ThreadRow, filled
+from voicefit.catalogue.rows import ThreadRow, filled
 from voicefit.catalogue.tolerances import metric_limits_um, unified_limits_in
 from voicefit.quantities import MM_PER_INCH
 

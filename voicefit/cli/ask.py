@@ -117,7 +117,7 @@ def demo(
 ) -> None:
     """Run the main job on a recorded sentence that comes with the tool; no microphone is needed."""
     from voicefit.dialogue import Settings
-    from voicefit.driver.speaking import speaking
+    from voicefit.driver.edges import speaking
     from voicefit.resources import data_folder
 
     with errors_as_exit_codes(), speaking(Settings(), lambda text: say(f"voicefit: {text}")) as speak:

@@ -72,22 +72,15 @@ def examine(parts: list[Component]) -> DoctorDocument:
     """Try all parts; one that fails does not stop the others."""
     checks = []
     for part in parts:
+        present, remedy = False, ""
         try:
             detail, remedy = part.find()
-            checks.append(CheckDocument(part=part.name, present=True, needed=part.needed, detail=detail, remedy=remedy))
+            present = True
         except Missing as error:
-            checks.append(
-                CheckDocument(
-                    part=part.name,
-                    present=False,
-                    needed=part.needed,
-                    detail=f"{error.what} is missing",
-                    remedy=error.remedy,
-                )
-            )
+            detail, remedy = f"{error.what} is missing", error.remedy
         except (VoicefitError, OSError) as error:
             detail = in_words(error) if isinstance(error, OSError) else str(error)
-            checks.append(CheckDocument(part=part.name, present=False, needed=part.needed, detail=detail))
+        checks.append(CheckDocument(part=part.name, present=present, needed=part.needed, detail=detail, remedy=remedy))
     return DoctorDocument(ready=all(check.present or not check.needed for check in checks), checks=checks)
 
 
@@ -174,7 +167,7 @@ def _portaudio() -> tuple[str, str]:
 def _microphone() -> tuple[str, str]:
     import numpy as np
 
-    from voicefit.audio.microphone import Microphone
+    from voicefit.audio.devices import Microphone
     from voicefit.levels import dbfs
     from voicefit.records import SAMPLE_RATE_HZ
 
@@ -192,7 +185,7 @@ def _microphone() -> tuple[str, str]:
 
 
 def _speaker() -> tuple[str, str]:
-    from voicefit.audio.speaker import Speaker
+    from voicefit.audio.devices import Speaker
     from voicefit.audio.tones import tone
 
     speaker = Speaker(_stored().speaker)

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from voicefit.audio.live import LiveSound
     from voicefit.dialogue import Knowledge, Settings, Snapshot
     from voicefit.driver import Conversation
-    from voicefit.driver.speaking import Speaking
+    from voicefit.driver.edges import Speaking
     from voicefit.driver.talk import Edges
     from voicefit.journal.notes import NoteShelf
     from voicefit.ordering.job_slip import StockLookUp
@@ -92,8 +92,7 @@ def talk(
                 edges = stack.enter_context(phone_edges(settings, host, engine, model))
             else:
                 edges = stack.enter_context(heard_edges(settings, source, to, engine, model, host))
-            kept = stack.enter_context(recording(knowledge, store, job))
-            edges.log, edges.entries, edges.begin, edges.news = kept.log, kept.entries, kept.begin, kept.news
+            stack.enter_context(recording(edges, knowledge, store, job))
             if typed and isinstance(edges.begin, Resumed):
                 edges.begin = replace(edges.begin, greets=True)  # words on the screen; by ear it is a tone
             edges.write_slip = lambda live, session, number: _write_slip(live, session, int(number), shelves)
@@ -130,8 +129,7 @@ def heard_edges(
     settings: Settings, source: Path | None, to: Path | None, engine: str, model: str | None, host: Host | None = None
 ) -> Iterator[Edges]:
     """The devices, or a recording in their place."""
-    from voicefit.driver.edges import devices, recogniser_for, recording
-    from voicefit.driver.speaking import speaking
+    from voicefit.driver.edges import devices, recogniser_for, recording, speaking
     from voicefit.driver.talk import Edges
     from voicefit.recognition import open_recogniser
 
@@ -150,7 +148,7 @@ def phone_edges(settings: Settings, host: Host, engine: str, model: str | None) 
     """The phone, once it has joined: it is waited for with everything ready."""
     from voicefit.audio.ears import TENTATIVE_AFTER_S, HearingSettings
     from voicefit.audio.sinks import play_if_possible
-    from voicefit.driver.speaking import speaking
+    from voicefit.driver.edges import speaking
     from voicefit.errors import VoicefitError
     from voicefit.phone.sound import PhoneSound
     from voicefit.recognition import open_recogniser

@@ -8,7 +8,6 @@ from __future__ import annotations
 import contextlib
 import queue
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from voicefit.cli.common import say
@@ -16,28 +15,18 @@ from voicefit.records import Resumed, Trouble
 
 if TYPE_CHECKING:
     from voicefit.dialogue import Knowledge
+    from voicefit.driver.talk import Edges
     from voicefit.journal.history import InHand
     from voicefit.journal.record import Damage
-    from voicefit.journal.session_log import SessionLog
     from voicefit.journal.store import Store
-    from voicefit.records import Append, Event
+    from voicefit.records import Event
 
 DAMAGE_SHOWN = 5
 
 
-@dataclass(frozen=True, slots=True)
-class Recording:
-    """``entries`` : what is on record of the session already; ``begin`` : the event with which it then begins."""
-
-    log: SessionLog
-    entries: tuple[Append, ...] = ()
-    begin: Event = field(default_factory=Resumed)
-    news: queue.SimpleQueue[Event] = field(default_factory=queue.SimpleQueue)  # of the journal, from any thread
-
-
 @contextlib.contextmanager
-def recording(knowledge: Knowledge, location: str | None, job: str | None) -> Iterator[Recording]:
-    """The journal for one live session; closed, and the session let go of, afterwards.
+def recording(edges: Edges, knowledge: Knowledge, location: str | None, job: str | None) -> Iterator[None]:
+    """A live session's edges with its journal; closed, and the session let go of, afterwards.
 
     ``job`` : id of the job to go on with. Without it the session goes on that has a job which is not finished, on a
     fresh job; else a new session begins. Raises ``BadInput`` for a job that is not there or is open elsewhere.
@@ -50,15 +39,15 @@ def recording(knowledge: Knowledge, location: str | None, job: str | None) -> It
 
     locks = default_folder() / "open"
     in_hand: InHand | None = None
-    news: queue.SimpleQueue[Event] = queue.SimpleQueue()
+    news = edges.news
     store = _store(location, news)
     try:
         contents = store.contents()
         warn(contents.damage)
-        begin, session = Resumed(), None
+        session = None
         if job is not None:
             session, number, in_hand = asked_for(contents, job, locks)
-            begin = Resumed(number)
+            edges.begin = Resumed(number)
         elif (found := left_open(contents, locks)) is not None:
             session, in_hand = found
         versions = Versions(voicefit=__version__, catalogue=knowledge.catalogue.digest, grammar=grammar_digest())
@@ -67,8 +56,10 @@ def recording(knowledge: Knowledge, location: str | None, job: str | None) -> It
             in_hand = InHand(locks, log.session)
         else:
             log = SessionLog.resume(store, session.session, versions)
+            edges.entries = session.entries
         log.tell = lambda what, detail: news.put(Trouble(what, detail))
-        yield Recording(log, () if session is None else session.entries, begin, news)
+        edges.log = log
+        yield
     finally:
         store.close()
         if in_hand is not None:

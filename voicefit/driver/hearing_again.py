@@ -13,20 +13,17 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 from pydantic import BaseModel
 
 from voicefit.driver.labelled import ReadAloud, context_of, same_meaning
+from voicefit.interpretation import Language
+from voicefit.recognition import Recogniser
+from voicefit.recognition.acceptance import Acceptance
 from voicefit.recognition.signal import levels
 from voicefit.records import Utterance
-
-if TYPE_CHECKING:
-    from voicefit.interpretation import Language
-    from voicefit.recognition import Recogniser
-    from voicefit.recognition.acceptance import Acceptance
 
 Samples = NDArray[np.float32]
 SNRS_DB = (None, 10.0, 5.0)

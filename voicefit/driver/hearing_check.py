@@ -11,22 +11,18 @@ from __future__ import annotations
 import statistics
 from collections.abc import Callable, Sequence
 from dataclasses import fields
-from typing import TYPE_CHECKING
 
 from pydantic import BaseModel
 
 from voicefit.audio.events import Line, Recorded
+from voicefit.audio.live import ConversationSound
 from voicefit.driver.hearing_again import AgainDocument
 from voicefit.driver.labelled import context_of, same_meaning
 from voicefit.driver.read_aloud import Sentence
+from voicefit.interpretation import Language
 from voicefit.levels import is_narrow_band
-from voicefit.records import Quiet, Refused, Trouble
+from voicefit.records import Context, Quiet, Refused, Transcript, Trouble, Utterance
 from voicefit.settings import HearingProfile
-
-if TYPE_CHECKING:
-    from voicefit.audio.live import ConversationSound
-    from voicefit.interpretation import Language
-    from voicefit.records import Context, Transcript, Utterance
 
 PHRASES = (
     "outside nineteen thirty-seconds",

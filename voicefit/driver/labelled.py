@@ -15,18 +15,14 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
 
 from voicefit.errors import BadInput
+from voicefit.interpretation import Language
 from voicefit.private_files import write_private
-from voicefit.records import SAMPLE_RATE_HZ, Context, Measurand, item_key
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    from voicefit.interpretation import Language
-    from voicefit.records import Meaning
+from voicefit.records import SAMPLE_RATE_HZ, Context, Meaning, Measurand, item_key
 
 MANIFEST = "manifest.tsv"
 COLUMNS = ("file", "speaker", "kind", "transcript", "asked")

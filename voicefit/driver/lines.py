@@ -12,15 +12,13 @@ import time
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
-from typing import IO, TYPE_CHECKING
+from typing import IO
 
 from voicefit.audio.events import Ended, Line, SoundEvent
 from voicefit.audio.live import ConversationSound
 from voicefit.errors import BadInput, Missing
+from voicefit.records import Sound
 from voicefit.resources import is_named_pipe
-
-if TYPE_CHECKING:
-    from voicefit.records import Sound
 
 
 def lines_of(path: Path) -> list[str]:

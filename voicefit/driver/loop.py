@@ -11,21 +11,29 @@ from __future__ import annotations
 import contextlib
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Protocol
+from typing import Protocol
 
 from voicefit.audio.events import BargedIn, Ended, Line, Recorded, Tentative
+from voicefit.audio.live import ConversationSound
 from voicefit.driver.conversation import sentence_failed
 from voicefit.errors import Abandoned
+from voicefit.interpretation import Language
 from voicefit.quantities import Quantity
-from voicefit.recognition.protocol import always
-from voicefit.records import Command, Context, Item, Measurand, Reading, Reason, Rejection, Transcript, Utterance
-
-if TYPE_CHECKING:
-    from voicefit.audio.events import Tentative
-    from voicefit.audio.live import ConversationSound
-    from voicefit.interpretation import Language
-    from voicefit.recognition.protocol import Recogniser
-    from voicefit.records import Context, Quiet, Refused, Transcript, Trouble
+from voicefit.recognition.protocol import Recogniser, always
+from voicefit.records import (
+    Command,
+    Context,
+    Item,
+    Measurand,
+    Quiet,
+    Reading,
+    Reason,
+    Refused,
+    Rejection,
+    Transcript,
+    Trouble,
+    Utterance,
+)
 
 
 class Partner(Protocol):

@@ -10,38 +10,36 @@ import contextlib
 import queue
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING
 
 from voicefit.audio.events import Line, Recorded
 from voicefit.audio.files import to_int16
-from voicefit.dialogue import Deed, Settings
+from voicefit.audio.live import ConversationSound
+from voicefit.dialogue import Deed, Knowledge, Settings, Snapshot
 from voicefit.driver.conversation import Conversation, Hands, joined
+from voicefit.driver.edges import Speaking
 from voicefit.driver.loop import drive
 from voicefit.errors import BadAudio, BadInput, StoreError, VoicefitError
-from voicefit.journal.notes import SPEECH
+from voicefit.interpretation import Language
+from voicefit.journal.notes import SPEECH, NoteShelf
+from voicefit.journal.session_log import SessionLog
+from voicefit.recognition.protocol import Recogniser
 from voicefit.records import (
     SAMPLE_RATE_HZ,
     Append,
     Chosen,
+    Context,
     Do,
+    Event,
     Heard,
     NoteDone,
     Quiet,
     Refused,
     Resumed,
     Sound,
+    Transcript,
     Trouble,
+    Utterance,
 )
-
-if TYPE_CHECKING:
-    from voicefit.audio.live import ConversationSound
-    from voicefit.dialogue import Knowledge, Snapshot
-    from voicefit.driver.speaking import Speaking
-    from voicefit.interpretation import Language
-    from voicefit.journal.notes import NoteShelf
-    from voicefit.journal.session_log import SessionLog
-    from voicefit.recognition.protocol import Recogniser
-    from voicefit.records import Context, Event, Transcript, Utterance
 
 
 @dataclass(slots=True)

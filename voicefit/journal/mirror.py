@@ -12,8 +12,7 @@ from collections.abc import Callable, Sequence
 from itertools import groupby
 
 from voicefit.errors import VoicefitError
-from voicefit.journal.forks import branch, parting
-from voicefit.journal.record import Contents, Record, encode
+from voicefit.journal.record import Contents, Record, branch, encode, parting
 from voicefit.journal.store import Conflict, Store
 
 OnBranch = Callable[[str, str], None]
@@ -25,7 +24,7 @@ BATCH = 500
 def sync(local: Store, shared: Store, on_branch: OnBranch = lambda session, branch: None) -> int:
     """Send all that the shared store lacks; returns how many records went.
 
-    A session of which another copy was gone on with there goes as a branch, see :mod:`voicefit.journal.forks`;
+    A session of which another copy was gone on with there goes as a branch, see :mod:`voicefit.journal.record`;
     ``on_branch`` is called with both ids when it is new. Raises ``StoreAway`` or another ``StoreError``; a
     :class:`Conflict` only after the other sessions were sent.
     """

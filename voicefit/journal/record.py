@@ -9,6 +9,10 @@ A journal may be copied: a home restored from last week's backup, a machine clon
 different records under the same numbers of the same session. So a record names the opening in which it was made, a
 random id that no copy shares, and carries a chain, a hash over the record before it: equal chains mean an equal past.
 
+Two copies of one session have the same records up to some number and others from there on. The shared journal keeps
+the session of who came first; what another copy has becomes a branch: all of its records, also those before the
+parting, under a session id that follows from the first record of its own. Whoever sends it again computes the same id.
+
 Duty: what a record is, and that a changed byte is noticed. It must not touch a file, a clock or a database; it does
 not know what the kinds mean (that is the dialogue's and :mod:`voicefit.ordering.jobs`').
 """
@@ -17,7 +21,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -191,3 +195,28 @@ def _gaps(kept: Mapping[tuple[str, int], Record]) -> list[Damage]:
 
 def _checksum(body: str) -> str:
     return hashlib.sha256(body.encode("ascii", "backslashreplace")).hexdigest()[:CHECKSUM_DIGITS]
+
+
+BRANCH_OF = "branch_of"  # in the header's data of a branch: the session's id; "after" beside it: the last common number
+
+
+def parting(here: Iterable[Record], there: Iterable[Record]) -> Record | None:
+    """The first record here that has another one under its number there; ``None`` where they did not part."""
+    others = {record.sequence: record for record in there}
+    return next((r for r in here if r.sequence in others and encode(others[r.sequence]) != encode(r)), None)
+
+
+def branch(records: Sequence[Record], own: Record) -> list[Record]:
+    """The records, in order of their numbers, as a session of their own. ``own`` : the first that no other copy has."""
+    return copied(records, hashlib.sha256(encode(own).encode()).hexdigest()[:32], own.sequence - 1)
+
+
+def copied(records: Sequence[Record], session: str, last_common: int) -> list[Record]:
+    """The records under another session's id, chained anew; the first one says where they come from."""
+    made: list[Record] = []
+    for record in records:
+        data = dict(record.data)
+        if not made:
+            data |= {BRANCH_OF: record.session, "after": last_common}
+        made.append(after(made[-1] if made else None, replace(record, session=session, data=data)))
+    return made

@@ -15,15 +15,11 @@ import uuid
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING, Any, TypedDict
+from typing import Any, TypedDict
 
 from voicefit.errors import BadInput, StoreError
-from voicefit.journal.forks import copied
-from voicefit.journal.record import HEADER, LINE_FORMAT, RESUMED, Contents, Record, after, encode, plain_json
-from voicefit.journal.store import Conflict, Displaced
-
-if TYPE_CHECKING:
-    from voicefit.journal.store import Store
+from voicefit.journal.record import HEADER, LINE_FORMAT, RESUMED, Contents, Record, after, copied, encode, plain_json
+from voicefit.journal.store import Conflict, Displaced, Store
 
 Tell = Callable[[str, str], None]
 MOVED, BRANCHED = "store-moved", "store-branched"  # what is told: the first argument of ``Tell``

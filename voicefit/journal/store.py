@@ -7,15 +7,12 @@ mean. A store appends and reads; it never changes or removes a record.
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Protocol
+from typing import Protocol
 
 from voicefit.errors import BadInput, StoreError
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from voicefit.journal.record import Contents, Record
+from voicefit.journal.record import Contents, Record
 
 LINE_SUFFIXES = (".journal", ".jsonl")
 SQLITE_SUFFIXES = (".sqlite", ".sqlite3", ".db")

@@ -11,7 +11,7 @@ from fractions import Fraction
 from voicefit.catalogue import CandidateEnd, Thread
 from voicefit.catalogue.ends import Figure
 from voicefit.catalogue.hoses import Hose
-from voicefit.catalogue.size_rows import Source
+from voicefit.catalogue.rows import Source
 from voicefit.catalogue.sizes import inch_text
 from voicefit.quantities import MM_PER_INCH
 from voicefit.records import Seal

@@ -8,15 +8,17 @@ from __future__ import annotations
 
 import json
 from enum import StrEnum
-from typing import Literal
+from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
 from voicefit.catalogue.ends import Basis
 from voicefit.ordering.assembly import Fault
 from voicefit.ordering.hose import Need
 from voicefit.ordering.mating import Obstacle
 from voicefit.records import Seal
+
+Tenths = Annotated[float, AfterValidator(lambda value: round(value, 1))]
 
 
 class _Part(BaseModel):
@@ -205,8 +207,8 @@ class ChainItem(_Part):
 
 class LengthItem(_Part):
     practice: str
-    plus_mm: float
-    minus_mm: float
+    plus_mm: Tenths
+    minus_mm: Tenths
     basis: Basis | None = None
 
 

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from voicefit.catalogue import CandidateEnd
 from voicefit.catalogue.ends import Basis, Figure, FlangeHead, least_sure
 from voicefit.catalogue.hoses import Hose
-from voicefit.catalogue.size_rows import Source
+from voicefit.catalogue.rows import Source
 from voicefit.ordering import naming
 from voicefit.ordering.adapters import Chain
 from voicefit.ordering.assembly import Assembly
@@ -208,15 +208,7 @@ def hose_item(
             "edition": hose.edition,
             "edition_basis": hose.edition_basis,
             "reinforcement": tuple(each.value for each in hose.type.reinforcement),
-            "tolerances": tuple(
-                LengthItem(
-                    practice=each.practice,
-                    plus_mm=round(each.plus_mm, 1),
-                    minus_mm=round(each.minus_mm, 1),
-                    basis=each.basis,
-                )
-                for each in assembly.tolerances
-            ),
+            "tolerances": tuple(map(LengthItem.model_validate, assembly.tolerances)),
             "bend_radius_mm": hose.bend_radius_mm,
             "basis": hose.basis,
             "most_turn_deg": None if turn is None else 5.0 * int(turn / 5),

@@ -45,8 +45,7 @@ def certificate_for(address: str, folder: Path, now: datetime.datetime | None = 
             known = _made(address, certificate_file, key_file, now)
     except OSError as error:
         raise BadInput(f"{folder}: the certificate cannot be kept there ({error.strerror})") from None
-    digest = known.fingerprint(hashes.SHA256()).hex().upper()
-    return Certificate(certificate_file, key_file, ":".join(digest[i : i + 2] for i in range(0, len(digest), 2)))
+    return Certificate(certificate_file, key_file, known.fingerprint(hashes.SHA256()).hex(":").upper())
 
 
 def _read(certificate_file: Path, key_file: Path) -> x509.Certificate | None:

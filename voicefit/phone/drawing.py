@@ -6,10 +6,10 @@ classes (``metal``, ``seal``, ``edge``, ``axis``, ``bar``) and no style of its o
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from html import escape
 
-from voicefit.ordering.outline import Area, DrawnAs, Outline, Point
+from voicefit.ordering.outline import Area, DrawnAs, Outline
 
 BAR_MM = 20
 _EDGE_MM, _GAP_MM, _BAR_ROOM_MM, _LETTERS_MM = 2.0, 8.0, 10.0, 4.0
@@ -38,7 +38,7 @@ def to_svg(drawn: Outline, name: str) -> str:
 def _shape(shape: Area, left: float, axis: float) -> Iterator[str]:
     tag = "polygon" if shape.closed else "polyline"
     for side in (1, -1) if shape.mirrored else (1,):
-        points = _points((left + x, axis - side * y) for x, y in shape.points)
+        points = " ".join(f"{left + x:.2f},{axis - side * y:.2f}" for x, y in shape.points)
         yield f'<{tag} class="{shape.role.value}" points="{points}"/>'
 
 
@@ -64,7 +64,3 @@ def _bar(y: float) -> Iterator[str]:
 
 def _line(kind: str, x1: float, y1: float, x2: float, y2: float) -> str:
     return f'<line class="{kind}" x1="{x1:.2f}" y1="{y1:.2f}" x2="{x2:.2f}" y2="{y2:.2f}"/>'
-
-
-def _points(points: Iterable[Point]) -> str:
-    return " ".join(f"{x:.2f},{y:.2f}" for x, y in points)

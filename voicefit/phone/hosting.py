@@ -10,20 +10,17 @@ import socket
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 import segno
 
+from voicefit.dialogue import Snapshot
+from voicefit.driver import Conversation
 from voicefit.errors import BadInput
 from voicefit.phone.certificate import certificate_for
 from voicefit.phone.pairing import TRIES, VALID_S, Offer, Pairing, Role
 from voicefit.phone.server import Server
 from voicefit.phone.sound import Phone
 from voicefit.phone.view import Views
-
-if TYPE_CHECKING:
-    from voicefit.dialogue import Snapshot
-    from voicefit.driver import Conversation
 
 CODE, PHONE_CODE = "code", "phone code"  # typed: another code for a screen, or for another phone
 _LOOK_S = 0.5

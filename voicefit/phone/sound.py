@@ -42,7 +42,7 @@ class Phone:
         self.pressed: Callable[[bool], None] = lambda on: None
         self._send: Callable[[Message], None] | None = None
         self._heard_at = 0.0
-        self._number = self._played = 0
+        self._number = self.last_played = 0
 
     # ---- the phone's side ---------------------------------------------------------------------------------
 
@@ -57,7 +57,7 @@ class Phone:
         self.joined.set()
 
     def played(self, number: int) -> None:
-        self._played = max(self._played, min(number, self._number))
+        self.last_played = max(self.last_played, min(number, self._number))
 
     def leave(self) -> None:
         self._send = None
@@ -85,9 +85,6 @@ class Phone:
         self.send(json.dumps(head))
         self.send(sound.samples.astype("<i2").tobytes())
         return self._number
-
-    def has_played(self, number: int) -> bool:
-        return self._played >= number
 
 
 class PhoneSource:
@@ -128,7 +125,7 @@ class PhoneSink:
         halt = halt or threading.Event()
         number, began = self._phone.begin(sound), time.monotonic()
         lasts_s = sound.duration_s
-        while not self._phone.has_played(number) and time.monotonic() - began < lasts_s + PATIENCE_S:
+        while self._phone.last_played < number and time.monotonic() - began < lasts_s + PATIENCE_S:
             if halt.wait(_POLL_S):
                 self._phone.send('{"type":"hush"}')
                 return min(lasts_s, time.monotonic() - began)

@@ -5,20 +5,17 @@ Duty: gather it from the session after each answer. It must not word replies, an
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
 
-from voicefit.documents import answer_document
+from voicefit.dialogue import Snapshot
+from voicefit.documents import AnswerDocument, CandidateDocument, answer_document
+from voicefit.driver import Conversation
 from voicefit.ordering.outline import outline
 from voicefit.phone.drawing import to_svg
 from voicefit.printed import candidate_name, reading_line
 from voicefit.slips.job import slip_of_job
-
-if TYPE_CHECKING:
-    from voicefit.dialogue import Snapshot
-    from voicefit.documents import AnswerDocument, CandidateDocument
-    from voicefit.driver import Conversation
 
 OTHERS, CAUTIONS = 2, 4  # shown beside the leader; kept of the session
 HOW_SURE = {

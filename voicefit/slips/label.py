@@ -1,6 +1,7 @@
-"""Labels with a QR code that carries the slip's JSON, and the code alone as an image.
+"""Labels with a QR code that carries the slip's JSON; a slip that is too long for one code comes in sheets.
 
-Duty: make codes and lay out labels, as bytes. It must not write files and must not change the JSON.
+Duty: split, make codes and lay out labels, as bytes. Each sheet is an order slip of its own, valid by the same schema;
+its lists behind those of the sheets before it are the whole's. It must not write files and must not change the JSON.
 """
 
 from __future__ import annotations
@@ -11,11 +12,47 @@ import segno
 from fpdf import FPDF
 from fpdf.enums import XPos, YPos
 
+from voicefit.errors import BadInput
 from voicefit.ordering import recalled
-from voicefit.ordering.sheets import sheets
-from voicefit.ordering.slip import OrderSlip
+from voicefit.ordering.slip import OrderSlip, Sheet
 from voicefit.ordering.slip_text import NEEDED, flange_lines, seal_name
 from voicefit.slips.pdf import FAMILY, new_document, printable
+
+COMFORTABLE_BYTES = 1900  # a code of that size can still be printed at a third of a millimetre on a label
+ITEM_LISTS = ("ends", "seals", "hoses", "chains", "conventions", "cautions", "notes")
+MOST_BYTES = 2953  # QR code version 40-L in byte mode, ISO/IEC 18004
+
+
+def sheets(slip: OrderSlip, comfortable_bytes: int = COMFORTABLE_BYTES) -> tuple[OrderSlip, ...]:
+    """The slip in as few sheets as fit; one sheet without a number where the whole fits.
+
+    The first carries what concerns the whole. Raises ``BadInput`` where a single item is too long for any code.
+    """
+    if len(slip.to_json()) <= comfortable_bytes:
+        return (slip,)
+    bare = OrderSlip(job=slip.job, catalogue=slip.catalogue, sheet=Sheet(number=99, of=99))
+    pieces: list[tuple[str, object]] = [(field, item) for field in ITEM_LISTS for item in getattr(slip, field)]
+    first = bare.model_copy(
+        update={"machine": slip.machine, "opened_at": slip.opened_at, "written_at": slip.written_at}
+    )
+    made = [first]
+    for piece in pieces:
+        together = _with(made[-1], *piece)
+        if len(together.to_json()) <= comfortable_bytes or made[-1] in (bare, first):
+            made[-1] = together
+        else:
+            made.append(_with(bare, *piece))
+    if too_long := next((sheet for sheet in made if len(sheet.to_json()) > MOST_BYTES), None):
+        name = next(iter(too_long.names), "an item")
+        raise BadInput(f"{name}: too long for a QR code ({len(too_long.to_json())} of {MOST_BYTES} bytes)")
+    return tuple(
+        sheet.model_copy(update={"sheet": Sheet(number=number, of=len(made))}) for number, sheet in enumerate(made, 1)
+    )
+
+
+def _with(sheet: OrderSlip, field: str, item: object) -> OrderSlip:
+    return sheet.model_copy(update={field: (*getattr(sheet, field), item)})
+
 
 LABEL_MM = (148.0, 105.0)  # A6, lying: as large as a parcel's label, so that a telephone reads the code in one go
 CODE_MM = 97.0
