@@ -17,7 +17,6 @@ from voicefit.interpretation.wordgroups import WordGroups
 from voicefit.records import Command, Item, Meaning, Reading
 
 _WHOLE = 0.8  # of a text's letters: it was understood to the end
-_PARTS = re.compile(r"[,;.!?]\s+")
 _CLAUSES = re.compile(r"[,;.!?]\s+|\s+and\s+")
 
 
@@ -43,8 +42,8 @@ def rung(
         return None
     for alarm in alarms:
         if alarm.line.is_in(words):
-            quiet = [part for part in _PARTS.split(text) if not alarm.line.is_in(words_of(part))]
-            everywhere = len(quiet) == len(_PARTS.split(text))
+            quiet = [part for part in _CLAUSES.split(text) if not alarm.line.is_in(words_of(part))]
+            everywhere = len(quiet) == len(_CLAUSES.split(text))
             readings = () if everywhere else _said_in(quiet, items)
             return (Meaning(text, (Command(alarm.command, text), *readings), 0.0),)
     return None

@@ -37,6 +37,7 @@ _NO = "no"
 _REPAIRS = ("list-edits", "list-waits")
 _BROKEN = "-"
 _OPEN_ENDS = frozenset({"point", "and", "over", "by", "a", "an", "the", "is", "of", "not", "it", "in", "to"})
+_GO_ON = _OPEN_ENDS - {"not", "it", "in", "over"}  # more was to come when one waited
 _ANSWERS = frozenset({"yes", "no"})
 _AGREES = frozenset({"yes", "no", "nope", "nah", "yeah", "yep", "aye", "very", "double"})  # twice is no repair
 _FILLERS = frozenset({"yeah", "yes", "yep", "like", "well", "so", "right", "okay"})
@@ -222,6 +223,10 @@ def _with_one_word_of_repair(tokens: tuple[Token, ...], chart: Chart, numbers: S
     while at < len(tokens):
         end = _end_of(chart, ("list-edits",), at)
         waits = _end_of(chart, ("list-waits",), at)
+        if kept and at < waits < len(tokens) and kept[-1].text in _GO_ON:
+            tokens = (*tokens[:waits], replace(tokens[waits], paused=False), *tokens[waits + 1 :])
+            at = waits  # "the outside is, hang on, twenty point eight"
+            continue
         if waits > end and _can_stand_for(tokens, chart, at, waits):
             end = waits
         begins = not kept or all(token.text in _NAYS for token in kept)  # nothing was said that it could repair

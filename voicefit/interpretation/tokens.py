@@ -97,7 +97,7 @@ def tokenise(text: str, spellings: Mapping[str, str] | None = None) -> tuple[Tok
             tokens.append(Token(part, places[start], places[end - 1] + 1, start == last_end, paused))
             paused = False
         last_end = end
-    return tuple(tokens)
+    return tuple(tokens) or (tokenise(text) if spellings else ())  # "um" alone is what was said
 
 
 def _means_something(mark: str, before: str, after: str) -> bool:
