@@ -15,6 +15,9 @@ import pytest
 
 from voicefit.dialogue import Knowledge
 
+# They begin first, so that no process is left with one of them when the others have ended.
+_LONGEST = ("/training/", "test_walk.py", "test_practice.py", "test_house.py", "test_together.py", "/journal/")
+
 _build = Knowledge.build
 _Texts = tuple[tuple[str, str], ...]
 
@@ -30,6 +33,10 @@ def _built_once(data: Mapping[str, str], grammar: Mapping[str, str], classifier:
 
 def pytest_configure(config: pytest.Config) -> None:
     pytest.MonkeyPatch().setattr(Knowledge, "build", staticmethod(_built_once))
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    items.sort(key=lambda item: not any(each in item.nodeid for each in _LONGEST))
 
 
 @pytest.fixture(autouse=True)
