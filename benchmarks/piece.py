@@ -22,7 +22,8 @@ class Piece:
     ``diameter_mm`` : across the crests (of a taper, at the gauge plane), or of the head or spigot; ``None`` without
     one. ``lost`` : its ring is lost. ``leaf`` : the gauge leaf that fits its thread.
     ``rounded`` : whether its crests are, ``None`` without a thread.
-    ``mouth_mm`` : across the chamfer at the mouth of an internal thread.
+    ``mouth_mm`` : across the chamfer at the mouth of an internal thread. ``faced`` : whether the block is milled flat
+    around a port. ``head_mm``, ``thick_mm`` : of a flange's head or body; ``None`` without one.
     """
 
     def __init__(self, end: CandidateEnd, random: np.random.Generator) -> None:
@@ -39,6 +40,8 @@ class Piece:
         self.ball = self._chance(noses.get(end.id, noses.get(end.kind, 0.0)))
         self.leaf = self._leaf()
         self.rounded = self._rounded()
+        self.faced = self._faced()
+        self.head_mm, self.thick_mm = self._head()
 
     def along_mm(self, asked: Measurand) -> float:
         """Where along a taper the jaws were, as a difference from its diameter at the gauge plane."""
@@ -117,6 +120,28 @@ class Piece:
         if self.cut_wrong:
             return end.thread.major_diameter_mm + float(self._random.uniform(0, mistakes.MOUTH_CUT_WRONG_MM))
         return float(self._random.uniform(*end.mouth_mm)) + mistakes.MOUTH_MM * float(self._random.standard_normal())
+
+    def _faced(self) -> bool:
+        """Whether the block is milled flat around a port, for what seals against it or by chance."""
+        if self.end.gender is not Gender.PORT:
+            return False
+        if self.end.seat_form is SeatForm.SHOULDER:
+            return not self._chance(mistakes.SPOT_FACE_MISSING)
+        return self._chance(mistakes.MILLED_ANYWAY)
+
+    def _head(self) -> tuple[float | None, float | None]:
+        """Across a flange's head or body, and its thickness; one that is not listed has a size all the same."""
+        flange = self.end.flange
+        if flange is None:
+            return None, None
+        across_mm, thick_mm = flange.head_diameter_mm, flange.head_thickness_mm
+        if self.end.gender is Gender.PORT:
+            return across_mm, thick_mm
+        if across_mm is None:
+            across_mm = flange.bolt_circle_mm * float(self._random.uniform(*mistakes.BODY_BY_BOLTS))
+        if thick_mm is None:
+            thick_mm = float(self._random.uniform(*mistakes.BODY_THICK_MM))
+        return across_mm, thick_mm
 
     def _leaf(self) -> Quantity | None:
         thread = self.end.thread

@@ -47,9 +47,7 @@ class Technician:
         self._perceive: dict[Measurand, Callable[[Check], Option | None]] = {
             Measurand.PITCH: lambda _: self._pitch(),
             Measurand.SEAT_ANGLE: lambda _: self._seat_angle(),
-            Measurand.SEAT_FORM: lambda _: self._category(
-                Measurand.SEAT_FORM, self.piece.form, list(SeatForm), mistakes.WRONG_FORM
-            ),
+            Measurand.SEAT_FORM: self._seat_form,
             Measurand.SEAL: lambda check: self._seal(open_question=check.yes is None),
             Measurand.NOSE: lambda _: self._nose(),
             Measurand.SHOULDER_EDGE: lambda _: self._edge(),
@@ -130,8 +128,8 @@ class Technician:
         }
         if flange is not None:
             known |= {
-                Measurand.FLANGE_HEAD_DIAMETER: (flange.head_diameter_mm, 0.1),
-                Measurand.FLANGE_HEAD_THICKNESS: (flange.head_thickness_mm, 0.1),
+                Measurand.FLANGE_HEAD_DIAMETER: (self.piece.head_mm, 0.1),
+                Measurand.FLANGE_HEAD_THICKNESS: (self.piece.thick_mm, 0.1),
                 Measurand.BOLT_LONG: (flange.bolt_long_mm, 0.4),
                 Measurand.BOLT_SHORT: (flange.bolt_short_mm, 0.4),
                 Measurand.BOLT_CIRCLE: (flange.bolt_circle_mm, 0.4),
@@ -215,6 +213,13 @@ class Technician:
         return self._category(
             Measurand.SHAPE, mistakes.SHAPES.get(self.end.series, "threaded"), shapes, mistakes.WRONG_SHAPE
         )
+
+    def _seat_form(self, check: Check) -> Option:
+        """The seat as it is called; asked whether there is a spot face, whether there is."""
+        if check.id != "spot-face":
+            return self._category(Measurand.SEAT_FORM, self.piece.form, list(SeatForm), mistakes.WRONG_FORM)
+        faced = self.piece.faced != self._mistaken("face", mistakes.WRONG_FACE)
+        return Option(Measurand.SEAT_FORM, SeatForm.SHOULDER if faced else SeatForm.NONE)
 
     def _seal(self, *, open_question: bool) -> Option:
         """A lost ring is often called metal; asked about the ring, the empty groove is mostly found."""

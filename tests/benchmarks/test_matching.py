@@ -114,6 +114,9 @@ def test_the_technicians_mistakes_are_not_copied_from_the_matcher() -> None:
         (mistakes.WRONG_CREST, model.crest.seen),
         (mistakes.CRESTS_CUT, model.crest.seen_kept),
         (mistakes.WRONG_MOUTH, model.length.mouth_other),
+        (mistakes.WRONG_FACE, model.seat_form.seen),
+        *((mistakes.MILLED_ANYWAY, share) for share in model.seat_form.faced.values()),
+        *((mistakes.SPOT_FACE_MISSING, 1 - share) for share in model.seat_form.faced.values()),
         (mistakes.WRONG_YES_NO, model.answer.turned_round),
         (mistakes.OWN_HEX, model.length.hex_other),
     ):
@@ -132,3 +135,26 @@ def test_threads_are_worn() -> None:
     under = [end.thread.major_diameter_mm - (Piece(end, random).diameter_mm or 0.0) for _ in range(2000)]
     assert 0.05 < np.median(under) < 0.3
     assert np.percentile(under, 95) > 0.3
+
+
+def test_a_flange_whose_body_is_not_listed_can_be_measured() -> None:
+    catalogue = load_catalogue(read_texts(data_folder(), ".csv"))
+    checks = load_checks(read_texts(grammar_folder(), ".toml"))
+    random = np.random.default_rng(6)
+    end = catalogue.by_id["flange-pump/51/male"]
+    assert end.flange is not None and end.flange.head_diameter_mm is None
+    for check in ("flange-head", "flange-thickness"):
+        answers = [technician.Technician(end, random).answer(checks[check].check()) for _ in range(50)]
+        assert sum(answer is not None for answer in answers) > 40
+
+
+def test_a_spot_face_is_looked_for_by_whoever_is_asked_about_it() -> None:
+    catalogue = load_catalogue(read_texts(data_folder(), ".csv"))
+    check = load_checks(read_texts(grammar_folder(), ".toml"))["spot-face"].check()
+    random = np.random.default_rng(7)
+
+    def yes(end: str) -> float:
+        answers = [technician.Technician(catalogue.by_id[end], random).answer(check) for _ in range(400)]
+        return sum(answer is not None and not answer.options[0].negated for answer in answers) / len(answers)
+
+    assert yes("metric-port/22/port") > 0.85 and yes("metric-taper/22/port") < 0.5

@@ -15,8 +15,8 @@ from voicefit.resources import grammar_folder
 SPOKEN = (
     "adapter", "bar", "banjo", "bore", "caliper", "chamfer", "convex", "crests", "cutting ring", "flange", "flanks",
     "flats", "flare", "identified", "jaws", "leaf", "male", "mouth", "newton meters", "nominal", "o-ring", "pitch",
-    "port", "seat", "series", "shank", "shoulder", "slip", "straight edge", "stud", "tapered", "to be sure",
-    "very likely", "washer",
+    "port", "seat", "series", "shank", "shoulder", "slip", "spot face", "straight edge", "stud", "tapered",
+    "to be sure", "very likely", "washer",
 )  # fmt: skip
 ASKED = ("minor diameter", "u n f", "spigot", "included angle", "p s i", "dash", "half angle", "lubricated")
 

@@ -1,4 +1,5 @@
-"""Looks that tell what one question asked again cannot: a port's mouth, a thread's crests, bolts across the corners."""
+"""Looks that tell what one question asked again cannot: a port's mouth, the face around it, the print of an edge,
+a thread's crests, bolts across the corners."""
 
 from __future__ import annotations
 
@@ -6,7 +7,7 @@ from collections.abc import Sequence
 
 import pytest
 
-from tests.matching.saying import said
+from tests.matching.saying import option, said
 from voicefit.matching import Advisor, Matcher
 from voicefit.records import Reading
 
@@ -127,3 +128,61 @@ def test_who_cannot_tell_what_runs_in_a_line_is_asked_what_it_ends_at(advisor: A
         asked.append(check.id)
         unable |= {check.id}
     assert asked.index("line-end") > asked.index("line")
+
+
+M22 = [said("gender", "port"), said("body", "housing"), said("inside_diameter", "20.5 mm"), said("pitch", "1.5 mm")]
+NO_CHAMFER = Reading("", (option("seal", "base_o_ring", negated=True),), asked="port-chamfer")
+
+
+def faced(is_so: bool) -> Reading:
+    return Reading("", (option("seat_form", "shoulder", negated=not is_so),), asked="spot-face")
+
+
+def ratio(matcher: Matcher, readings: Sequence[Reading], end: str, other: str) -> float:
+    """Log odds of two ends."""
+    rows = {each.id: row for row, each in enumerate(matcher.ends)}
+    logs = matcher.joint_log_likelihood(readings)
+    return float(logs[rows[end]] - logs[rows[other]])
+
+
+def test_the_face_around_the_mouth_tells_a_port_for_a_taper_from_one_for_a_washer(
+    matcher: Matcher, advisor: Advisor
+) -> None:
+    """ISO 9974-1 has a spot face for the washer; DIN 3852-1 form Z, for a tapered stud, has none (memory)."""
+    port = [*M22, said("seat_form", "none"), NO_CHAMFER]
+    assert "spot-face" in worth(advisor, port)
+    taper, washer = "metric-taper/22/port", "metric-port/22/port"
+    before = ratio(matcher, port, taper, washer)
+    assert ratio(matcher, [*port, faced(False)], taper, washer) > before + 2
+    assert ratio(matcher, [*port, faced(True)], taper, washer) < before - 0.7
+
+
+def test_a_spot_face_that_was_called_no_seat_is_found_when_it_is_asked_about(matcher: Matcher) -> None:
+    """What it is called is a habit, which says nothing of whether it is there."""
+    ends = "metric-port/22/port", "metric-taper/22/port"
+    for called in ("none", "flat", "shoulder"):
+        told = [*M22, said("seat_form", called)]
+        gain = ratio(matcher, [*told, faced(True)], *ends) - ratio(matcher, told, *ends)
+        assert gain == pytest.approx(ratio(matcher, [faced(True)], *ends), abs=1e-9)
+
+
+def test_only_a_port_is_asked_for_the_face_around_its_mouth(advisor: Advisor) -> None:
+    nut = [said("gender", "female"), said("body", "loose"), said("inside_diameter", "20.5 mm")]
+    assert "spot-face" not in worth(advisor, nut)
+
+
+def test_an_edge_that_was_not_felt_is_looked_for_by_its_print(matcher: Matcher, advisor: Advisor) -> None:
+    """G 1 1/2 with an edge (ISO 1179-4) against an O-ring boss whose ring is lost."""
+    stud = [
+        said("gender", "stud"),
+        said("outside_diameter", "47.5 mm"),
+        said("pitch", "11 tpi"),
+        said("seal", "metal"),
+        said("seat_form", "shoulder"),
+    ]
+    assert "edge-mark" not in worth(advisor, stud)
+    stud.append(Reading("", (option("shoulder_edge", "edge", negated=True),), asked="edge"))
+    assert "edge-mark" in worth(advisor, stud)
+    print_ = Reading("", (option("shoulder_edge", "edge"),), asked="edge-mark")
+    ends = "bspp-port/24/stud-edge", "boss-g/24/stud"
+    assert ratio(matcher, [*stud, print_], *ends) > ratio(matcher, stud, *ends) + 2

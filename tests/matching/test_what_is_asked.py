@@ -111,3 +111,24 @@ def test_where_there_is_no_thread_no_side_of_it_is_in_doubt(advisor: Advisor) ->
     advice = advisor.advise([flange, said("flange_head_diameter", "50.8 mm"), said("inside_diameter", "32 mm")])
     assert advice.contradiction == (0, 2) and advice.again
     assert advice.check is not None and advice.check.id == "flange"
+
+
+def test_where_the_two_that_remain_cannot_be_told_apart_nothing_else_is_asked(advisor: Advisor) -> None:
+    """A boss on a pipe thread and a stud with a retained O-ring differ by the retaining ring alone."""
+    stud = [
+        said("gender", "stud"),
+        said("outside_diameter", "20.9 mm"),
+        said("pitch", "14 tpi"),
+        said("seal", "base_o_ring"),
+    ]
+    first = advisor.advise(stud)
+    assert first.check is not None and first.check.id == "retaining-ring" and first.standoff is None
+    then = advisor.advise(stud, frozenset({"retaining-ring"}))
+    assert not then.checks and then.standoff is not None
+    series = {advisor.matcher.ends[row].series for row in then.standoff}
+    assert series == {"boss-g", "bspp-port"}
+
+
+def test_what_cannot_be_told_apart_does_not_end_it_while_it_may_be_another(advisor: Advisor) -> None:
+    told = [said("gender", "stud"), said("outside_diameter", "20.9 mm"), said("seal", "base_o_ring")]
+    assert advisor.advise(told, frozenset({"retaining-ring"})).checks

@@ -17,7 +17,7 @@ import numpy as np
 from voicefit.matching.anew import anew, of_one_thing
 from voicefit.matching.aspect import Floats, log_sum
 from voicefit.matching.checks import Checks
-from voicefit.matching.decision import Stake, Stakes
+from voicefit.matching.decision import Stake, Stakes, certainty_of
 from voicefit.matching.foresight import Foresight, Valued
 from voicefit.matching.matcher import Matcher
 from voicefit.matching.posterior import Posterior, entropy_bit
@@ -70,10 +70,12 @@ class Advisor:
         possible = first
         if possible is not None and possible.check.id in put_off:
             first = self._next(stake, posterior, unavailable, against, put_off)
+        if first is not None and not against and self._in_vain(stake, posterior, first, unavailable):
+            first = None
         best = None if first is None else first.check
         if self._concludes(stake, posterior, possible):
             return Advice(certainty=Certainty.IDENTIFIED, variants=self._variants(posterior), contradiction=against)
-        certainty = self._certainty(posterior)
+        certainty = certainty_of(posterior, matcher.model.decision)
         once_more = None
         if against and (certainty is not Certainty.LIKELY or of_one_thing(posterior, against)):
             once_more = anew(self._foresight, posterior, unavailable | put_off, against)
@@ -104,9 +106,12 @@ class Advisor:
         return sorted(found, key=lambda check: -check.information_bit / self._cost_s(check, ()))
 
     def separating(
-        self, posterior: Posterior, row: int, other: int, unavailable: frozenset[str] = frozenset()
+        self, posterior: Posterior, row: int, other: int, unavailable: frozenset[str] = frozenset(), leaves: bool = True
     ) -> Check | None:
-        """The check that tells the part of ``row`` from that of ``other`` best per second; ``None`` if none does."""
+        """The check that tells the part of ``row`` from that of ``other`` best per second; ``None`` if none does.
+
+        ``leaves`` : a leaf that fits answers which one fits.
+        """
         pair = self.matcher.part_of[[row, other]]
         logs = np.full(len(posterior.log_p), -np.inf)
         for part in pair:  # even odds between the two parts, the ends within each as they stand
@@ -114,7 +119,7 @@ class Advisor:
             logs[inside] = posterior.log_p[inside] - log_sum(posterior.log_p[inside])
         belief = np.exp(logs)
         belief /= belief.sum()
-        found = self._foresight.valued(belief, posterior, unavailable, posterior.p)
+        found = self._foresight.valued(belief, posterior, unavailable, posterior.p, leaves=leaves)
         best = self._best(self._telling(found, belief), posterior.readings)
         return None if best is None else best.check
 
@@ -137,6 +142,16 @@ class Advisor:
         if stake.harm_s >= self.matcher.model.harm.harm.left_open_s:
             return False
         return best is None or self._saved_s(stake, best) < self._cost_s(best.check, posterior.readings)
+
+    def _in_vain(self, stake: Stake, posterior: Posterior, first: Valued, unavailable: frozenset[str]) -> bool:
+        """Whether nothing that is left to ask can end in a conclusion: it is hardly any other than the leading part and
+        the rival whose mistaking costs most, and no check tells these two apart. Were it another, the two that are
+        named would cost a second trip."""
+        rival, other = self.stakes.rival(stake)
+        if other * self.matcher.model.harm.harm.second_trip_s >= self._cost_s(first.check, posterior.readings):
+            return False
+        rows = (posterior.leader(stake.leader), posterior.leader(rival))
+        return self.separating(posterior, *rows, unavailable, False) is None
 
     def _saved_s(self, stake: Stake, valued: Valued) -> float:
         """Seconds of expected harm that a check is expected to take away, were the leading part named after it."""
@@ -255,16 +270,6 @@ class Advisor:
         """Whether something of the check's measurand was read, however it was asked."""
         aspect = self.matcher.aspect(check.measurand)
         return any(reading.measurands & aspect.measurands for reading in readings)
-
-    def _certainty(self, posterior: Posterior) -> Certainty:
-        """How sure the leading part is, short of a conclusion."""
-        decision = self.matcher.model.decision
-        [(_, first), *rest] = posterior.best_parts(2)
-        second = rest[0][1] if rest else 0.0
-        if first >= decision.likely_posterior:
-            return Certainty.LIKELY
-        leads = first >= decision.leads_posterior and first >= decision.leads_by * second
-        return Certainty.LEADING if leads else Certainty.OPEN
 
     def _variants(self, posterior: Posterior) -> tuple[int, ...]:
         """Of the leading part, the likeliest end of each way to seal that the readings leave open."""

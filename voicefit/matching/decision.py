@@ -24,7 +24,9 @@ import numpy as np
 from voicefit.matching.aspect import Floats, log_sum
 from voicefit.matching.harm import Harms
 from voicefit.matching.matcher import Matcher
+from voicefit.matching.model import Decision
 from voicefit.matching.posterior import Posterior
+from voicefit.records import Certainty
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,6 +68,17 @@ class Stakes:
         near.sort(key=lambda part: -float(part_p[part]))
         return Stake(p, part_p, leader, harm_s, tuple(near))
 
+    def rival(self, stake: Stake) -> tuple[int, float]:
+        """The part whose mistaking is feared most, and the probability that it is neither that nor the leading part.
+
+        All of it, where to be mistaken for no one part costs as much as to leave it open.
+        """
+        harm_s = stake.part_p[:-1] * self.harms.of(stake.leader)[:-1]
+        rival = int(np.argmax(harm_s))
+        if harm_s[rival] < self.matcher.model.harm.harm.left_open_s:
+            return rival, 1.0
+        return rival, 1.0 - float(stake.part_p[stake.leader] + stake.part_p[rival])
+
     def _bounded(self, log_prior: Floats) -> Floats:
         """The prior, raised where a part is met so seldom that it would be excluded by that alone."""
         if len(log_prior) == 1:
@@ -76,3 +89,13 @@ class Stakes:
         raised = log_prior + np.maximum(least - by_part, 0.0)[part_of]
         raised[-1] = log_prior[-1]
         return np.asarray(raised - log_sum(raised), dtype=np.float64)
+
+
+def certainty_of(posterior: Posterior, decision: Decision) -> Certainty:
+    """How sure the leading part is, short of a conclusion."""
+    [(_, first), *rest] = posterior.best_parts(2)
+    second = rest[0][1] if rest else 0.0
+    if first >= decision.likely_posterior:
+        return Certainty.LIKELY
+    leads = first >= decision.leads_posterior and first >= decision.leads_by * second
+    return Certainty.LEADING if leads else Certainty.OPEN

@@ -62,7 +62,8 @@ class CategoryAspect(Aspect):
         even = np.full(len(categories), 1 / len(categories))
         rows = [absent * even if key is None else self._perceived(key, dict(taken)) for key, taken in distinct]
         self.true: list[str | None] = [key for key, _ in distinct] + [None]
-        self.log_states = np.log(np.array([*rows, even]) + TINY)
+        self._called = np.array([*rows, even])
+        self.log_states = np.log(self._called + TINY)
         self.outcomes = [Option(measurand, category) for category in categories]
 
     def _perceived(self, key: str, taken: Mapping[str, float]) -> Floats:
@@ -94,7 +95,7 @@ class CategoryAspect(Aspect):
         if option.value == O_RING:
             return np.array([key is None or (key in O_RING_SEALS) != option.negated for key in self.true])
         own = np.array([key is None or (key == str(option.value)) != option.negated for key in self.true])
-        called = np.exp(self.log_states[:, self._index(option)]) >= self._habit
+        called = self._called[:, self._index(option)] >= self._habit
         called[-1] = False
         return own | (called & (not option.negated))
 
@@ -141,9 +142,32 @@ class GenderAspect(CategoryAspect):
         return option.value == "internal"
 
 
-def seat_form_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:
+class SeatFormAspect(CategoryAspect):
     """The seat; of a spigot and the bore that takes it, which have none, that it stands out or goes in; of a port's
-    mouth, that it is flat."""
+    mouth, that it is flat.
+
+    States: what this person calls it, first where a face is found around the mouth by whoever is asked about that
+    alone, then where none is found. A spot face is often called no seat, and hardly overlooked.
+    """
+
+    def __init__(self, ends: Sequence[CandidateEnd], model: MeasurementModel) -> None:
+        seen, forms = model.seat_form, [form.value for form in SeatForm]
+        super().__init__("seat_form", Measurand.SEAT_FORM, forms, _seats(ends, model), seen.seen, habit=seen.habit)
+        faced = np.array([0.5 if key is None else seen.faced[SeatForm(key)] for key in self.true])
+        with_it, without = (np.log(share)[:, None] for share in (faced, 1 - faced))
+        self.log_states = np.concatenate([self.log_states + with_it, self.log_states + without], axis=1)
+
+    def report(self, option: Option, threads_engaged: int | None, times: int) -> Floats:
+        return np.tile(super().report(option, threads_engaged, times), 2)
+
+    def report_asked(self, option: Option, threads_engaged: int | None, times: int) -> Floats:
+        if option.value != SeatForm.SHOULDER:
+            return np.tile(super().report_asked(option, threads_engaged, times), 2)
+        faced = np.repeat([True, False], len(self.categories))
+        return np.where(faced, 1 - self._seen, self._seen)[None, :]
+
+
+def _seats(ends: Sequence[CandidateEnd], model: MeasurementModel) -> list[Taken]:
     seen = model.seat_form
     named = _named(seen.seen_kept)
 
@@ -154,9 +178,7 @@ def seat_form_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> C
             return {**named[end.seat_form.value], SeatForm.FLAT.value: seen.spot_face}
         return named[end.seat_form.value]
 
-    keys = [(end.seat_form.value, taken(end)) for end in ends]
-    forms = [form.value for form in SeatForm]
-    return CategoryAspect("seat_form", Measurand.SEAT_FORM, forms, keys, seen.seen, habit=seen.habit)
+    return [(end.seat_form.value, taken(end)) for end in ends]
 
 
 def seal_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:

@@ -25,13 +25,13 @@ from voicefit.matching.claims import SilentAspect, claim_aspects
 from voicefit.matching.diameter import DiameterAspect
 from voicefit.matching.features import (
     GenderAspect,
+    SeatFormAspect,
     body_aspect,
     crest_aspect,
     edge_aspect,
     line_aspect,
     nose_aspect,
     seal_aspect,
-    seat_form_aspect,
     shape_aspect,
     taper_aspect,
 )
@@ -93,7 +93,7 @@ class Matcher:
             crest_aspect(ends, model),
             taper_aspect(ends, model),
             SeatAngleAspect(ends, model),
-            seat_form_aspect(ends, model),
+            SeatFormAspect(ends, model),
             nose_aspect(ends, model),
             edge_aspect(ends, model),
             body_aspect(ends, model),

@@ -89,6 +89,7 @@ class SeatFormSeen(_Part):
     spigot: Rate
     spot_face: Rate
     seen: Rate
+    faced: Mapping[SeatForm, Rate]
     seen_kept: Mapping[SeatForm, Mapping[SeatForm, Rate]]
 
 
