@@ -186,7 +186,7 @@ def _goes_on_denying(tokens: tuple[Token, ...], start: int, end: int) -> bool:
     """Whether more is said behind a "not" that only words of its verb follow: "a washer has not got | rubber in it"."""
     if end == len(tokens) or tokens[end].paused:
         return False
-    last = max((at for at in range(start, end) if tokens[at].text in _NOTS), default=end)
+    last = max((at for at in range(start, end) if tokens[at].text in _NOTS), default=start)
     return last > start and all(token.text in _OF_A_DENIAL for token in tokens[last + 1 : end])
 
 
