@@ -42,15 +42,15 @@ def shares(text: str, *likely: tuple[int, float]) -> list[float]:
 def test_words_that_surely_tell_nothing_are_left_out_where_others_surely_do(
     low: float, high: float, kept: str | None
 ) -> None:
-    found = own_words(tokenise(TEXT), shares(TEXT, (OWN, low), (len(TEXT), high)), frozenset())
+    found = own_words(tokenise(TEXT), shares(TEXT, (OWN, low), (len(TEXT), high)), frozenset(), frozenset())
     assert (found and " ".join(token.text for token in found)) == kept
 
 
 def test_a_word_that_turns_the_rest_is_not_cut_off() -> None:
     text = "sixteen threads over ten psi"
     told = shares(text, (text.index("over"), 0.9), (len(text), 0.1))
-    assert own_words(tokenise(text), told, frozenset({"over"})) is None
-    assert own_words(tokenise(text), told, frozenset()) is not None
+    assert own_words(tokenise(text), told, frozenset({"over"}), frozenset()) is None
+    assert own_words(tokenise(text), told, frozenset(), frozenset()) is not None
 
 
 @pytest.mark.parametrize(("text", "meaning"), TOLD.items())

@@ -96,6 +96,6 @@ def test_what_is_only_perhaps_told_is_asked_about_where_nothing_else_is(language
     alone, both = (language.interpret(text, Context())[0] for text in ("a washer", "male, a washer"))
     alone = replace(alone, text="a washer in all this muck")
     for classifier, guessed in ((_Weighs(0.9), [False]), (_Weighs(0.4), [True]), (_Weighs(0.4, nothing=0.6), [])):
-        kept = Witness(classifier, frozenset()).borne_out(alone).items
+        kept = Witness(classifier, frozenset(), frozenset()).borne_out(alone).items
         assert [item.guessed for item in kept if isinstance(item, Reading)] == guessed
-    assert Witness(_Weighs(0.4), frozenset()).borne_out(both) is both
+    assert Witness(_Weighs(0.4), frozenset(), frozenset()).borne_out(both) is both

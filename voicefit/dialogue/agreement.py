@@ -13,14 +13,14 @@ _O_RING = "o_ring"  # wherever it sits
 
 def agree(one: Meaning, best: Meaning) -> bool:
     """Whether the one may say the very same and only leave more open ("three quarters, sixteen" as a thread of that
-    name, and as two numbers), says all that the ``best`` says and more, or differs from it in one thing that may be so
-    as well: "a tapered nose" is a nose that stands out, and may be a tapered thread."""
+    name, and as two numbers), says all that the ``best`` says and more, or all but a part of it ("a sixty degree cone"
+    is an angle, and may be told as a cone besides), or differs from it in one thing that may be so as well: "a tapered
+    nose" is a nose that stands out, and may be a tapered thread."""
     if one.text != best.text or any(isinstance(item, Rejection) for item in (*one.items, *best.items)):
         return False
-    if len(one.items) > len(best.items):
-        return all(any(_share(a, b) for b in one.items) for a in best.items)
-    if len(one.items) < len(best.items):
-        return False
+    if len(one.items) != len(best.items):
+        less, more = sorted((one.items, best.items), key=len)
+        return all(any(_share(a, b) for b in more) for a in less)
     apart = [(a, b) for a, b in zip(one.items, best.items, strict=True) if not _share(a, b)]
     return not apart or (len(apart) == 1 and _both_so(*apart[0]))
 

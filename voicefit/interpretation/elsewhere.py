@@ -85,7 +85,8 @@ def without_others(
         supposed = goes_on or weighs(tokens[first:end]) or bool(chart.match("list-supposed", first))
         if not supposed and _is_of_another_place(tokens, chart, first, end):
             break  # "on the other one, yes"
-        if any(_ends_so(tokens, stop) for at in range(start, end) for stop, *_ in chart.match("list-retracts", at)):
+        retracts = (stop for at in range(start, end) for stop, *_ in chart.match("list-retracts", at))
+        if any(_ends_so(tokens, chart, stop) for stop in retracts):
             kept.clear()
             continue
         clause = tokens[first:end]
@@ -104,9 +105,11 @@ def without_others(
     return () if to_another else tuple(kept)  # "yeah, Bert, I'll be right over"
 
 
-def _ends_so(tokens: Sequence[Token], stop: int) -> bool:
-    """Whether no verb goes on: "I doubt it", and not "I doubt it is metric"."""
-    return stop == len(tokens) or tokens[stop].paused or tokens[stop].text not in _VERBS
+def _ends_so(tokens: Sequence[Token], chart: Chart, stop: int) -> bool:
+    """Whether neither a verb nor a number goes on: "I doubt it", and not "I doubt it is metric"."""
+    if stop == len(tokens) or tokens[stop].paused:
+        return True
+    return tokens[stop].text not in _VERBS and not chart.match("bare", stop)
 
 
 def is_doing(tokens: Sequence[Token], chart: Chart, start: int, end: int, observes: Set[str]) -> bool:

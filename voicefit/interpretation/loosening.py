@@ -22,12 +22,13 @@ from itertools import pairwise
 
 from voicefit.interpretation.asking import PERSONS, asks
 from voicefit.interpretation.chart import ARTICLES, Chart, inside_numbers
-from voicefit.interpretation.tokens import Token
+from voicefit.interpretation.tokens import Token, word_set
 from voicefit.records import Item, Meaning, Reading, Reason, Rejection
 
 _ANSWERS = frozenset({"yes", "yeah", "yep", "yup", "aye", "no", "nope", "nah"})
 _ONE = "one"
 _THE, _NO = "the", "no"  # "no, the ring is there" denies no ring
+_PLACES = word_set("under behind below beneath underneath beside")
 _DENIES = frozenset({"not", "no", "never"})
 _SUBJECTS = frozenset({"it", "there", "that", "this", "they", "the"})
 _PLACES = frozenset({"in", "on", "behind", "under", "at", "round", "around", "of", "to", "into"})
@@ -145,8 +146,13 @@ def _without(tokens: Sequence[Token], chart: Chart, rule: str, *, yes_no: bool) 
     at, paused = 0, False
     while at < len(tokens):
         end = max((end for end, _, _ in chart.match(rule, at)), default=at)
+        place = tokens[at].text in _PLACES and end < len(tokens) and not tokens[end].paused  # "behind it eighteen"
         if (
-            end > at and at not in numbers and not (kept and kept[-1].text in _DENIES) and not _names_a_part(kept, rule)
+            end > at
+            and at not in numbers
+            and not (kept and kept[-1].text in _DENIES)
+            and not _names_a_part(kept, rule)
+            and not (place and chart.match("bare", end))
         ):  # "not quite"
             paused = paused or any(token.paused for token in tokens[at:end])
             at = end

@@ -57,8 +57,8 @@ _RING_OF: Mapping[str, tuple[Seal, re.Pattern[str]]] = {
 _SAYS_SO = frozenset({"it", "s", "is", "the", "a", "an", "there", "has", "that", "this", "not", "no", "t"})
 
 
-def repaired(items: tuple[Item, ...]) -> tuple[Item, ...]:
-    """The items without what was taken back among them."""
+def repaired(text: str, items: tuple[Item, ...]) -> tuple[Item, ...]:
+    """The items of a text without what was taken back among them."""
     kept: list[Item] = []
     taking_back = False  # a word of correction came before
     for item in _with_one_answer(items):
@@ -68,7 +68,7 @@ def repaired(items: tuple[Item, ...]) -> tuple[Item, ...]:
         if isinstance(item, Command) and item.name == "correct":
             if kept and isinstance(kept[-1], Command) and kept[-1].name in _TAKES_BACK:
                 kept.pop()  # "oops, I meant eighteen": the value says what was wrong
-            said = _in_place(kept, item)
+            said = _in_place(text, kept, item)
         elif isinstance(item, Command) and item.name == "correction":
             taking_back = True
             continue
@@ -78,7 +78,7 @@ def repaired(items: tuple[Item, ...]) -> tuple[Item, ...]:
                 kept.pop()
                 said = (Command("correct", item.heard, (item, right)),)
             else:
-                said = _in_place(kept, Command("correct", item.heard, (item,)))
+                said = _in_place(text, kept, Command("correct", item.heard, (item,)))
         elif isinstance(item, Reading) and (place := _of_the_very(item, kept)) is not None:
             if item.options[0].negated and _is_of_its_kind(item, kept[place:]):
                 continue  # "the washer is not copper" has a washer
@@ -235,7 +235,7 @@ def _unhedged(option: Option) -> Option:
     return replace(option, hedge=None) if option.hedge is Hedge.PERHAPS else option
 
 
-def _in_place(kept: list[Item], correct: Command) -> tuple[Item, ...]:
+def _in_place(text: str, kept: list[Item], correct: Command) -> tuple[Item, ...]:
     """What a correction says, in the place of what it corrects among ``kept``; where there is nothing, a correction.
 
     The kind of a washer goes with its seal: another seal takes the place of both.
@@ -248,7 +248,9 @@ def _in_place(kept: list[Item], correct: Command) -> tuple[Item, ...]:
     if any(place is None for place in places):
         return (correct,)
     readings = tuple(
-        _of_the_same(r, kept[at], correct.heard) for r, at in zip(corrected, places, strict=True) if at is not None
+        _of_the_same(text, r, kept[at], correct.heard)
+        for r, at in zip(corrected, places, strict=True)
+        if at is not None
     )
     if any(Measurand.SEAL in reading.measurands for reading in readings):
         places += [at for at, item in enumerate(kept) if _is_kind_of_washer(item)]
@@ -261,9 +263,9 @@ def _is_kind_of_washer(item: Item) -> bool:
     return isinstance(item, Reading) and item.measurands == {Measurand.SEALED_BY}
 
 
-def _of_the_same(reading: Reading, corrected: Item, heard: str) -> Reading:
-    """What a correction says of what it corrects: "nineteen pitch, sorry, eighteen" is of the pitch, and "a washer,
-    sorry, no washer" denies it."""
+def _of_the_same(text: str, reading: Reading, corrected: Item, heard: str) -> Reading:
+    """What a correction says of what it corrects, with the words of both: "nineteen pitch, sorry, eighteen" is of the
+    pitch, and "a washer, sorry, no washer" denies it."""
     if not isinstance(corrected, Reading):
         return reading
     options = tuple(o for o in reading.options if o.measurand in corrected.measurands)
@@ -271,7 +273,8 @@ def _of_the_same(reading: Reading, corrected: Item, heard: str) -> Reading:
         _is_no_other(option, old) for option in options for old in corrected.options
     ):
         options = tuple(replace(option, negated=True) for option in options)
-    return replace(reading, options=options)
+    said = text[text.find(corrected.heard) : text.find(reading.heard, text.find(corrected.heard)) + len(reading.heard)]
+    return replace(reading, heard=said or reading.heard, options=options)
 
 
 def _is_no_other(option: Option, old: Option) -> bool:

@@ -110,7 +110,7 @@ def read(text: str, tokens: tuple[Token, ...], chart: Chart, context: Context, s
     for path in ends:
         chain = answered_once(tokens, _chain(path), context, scene)
         items, spoilt = items_of(text, tokens, chain, chart, scene, context)
-        items = restated(repaired(items))
+        items = restated(repaired(text, items))
         weight = _weight_at_end(path) + _SPOILT * spoilt
         key = tuple(_worded(item) for item in items)
         if all(isinstance(item, Rejection) for item in items):

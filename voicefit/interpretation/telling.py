@@ -18,9 +18,12 @@ _TOLD, _NOT_TOLD = 0.7, 0.3
 _FEWEST = 2  # words of a run that is left out
 
 
-def own_words(tokens: Sequence[Token], told: Sequence[float], turning: Set[str]) -> tuple[Token, ...] | None:
-    """The tokens without those that surely tell nothing, or ``None`` where all tell or none, or where a word of
-    ``turning`` ties them to the rest: "sixteen threads over ten psi".
+def own_words(
+    tokens: Sequence[Token], told: Sequence[float], turning: Set[str], numbers: Set[str]
+) -> tuple[Token, ...] | None:
+    """The tokens without those that surely tell nothing, or ``None`` where all tell or none, where a word of
+    ``turning`` ties them to the rest ("sixteen threads over ten psi"), or where one of ``numbers`` right behind them is
+    of what they name: "lower down | eighteen".
 
     ``told`` : of each letter of the text.
     """
@@ -36,6 +39,8 @@ def own_words(tokens: Sequence[Token], told: Sequence[float], turning: Set[str])
                 return None
             cut = True
             continue
+        if cut and not words[0].paused and (words[0].text in numbers or words[0].text[0].isdecimal()):
+            return None
         kept += [replace(words[0], paused=bool(kept)) if cut else words[0], *words[1:]]
         cut = False
     return tuple(kept) if 0 < len(kept) < len(tokens) else None

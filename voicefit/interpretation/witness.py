@@ -50,10 +50,10 @@ _NO_CALLS = _ANSWERS | {kinds.ASIDE, kinds.CANNOT_TELL, "correct"}
 
 class Witness:
     """The classifier asked about what phrases took; without one, all of it stands. ``turning`` : words that tie a part
-    of a sentence to the rest."""
+    of a sentence to the rest; ``numbers`` : the words of numbers."""
 
-    def __init__(self, classifier: SentenceClassifier | None, turning: Set[str]) -> None:
-        self._classifier, self._turning = classifier, turning
+    def __init__(self, classifier: SentenceClassifier | None, turning: Set[str], numbers: Set[str]) -> None:
+        self._classifier, self._turning, self._numbers = classifier, turning, numbers
 
     def told(self, text: str) -> Sequence[float]:
         """Of each letter how likely it is told of the end in hand."""
@@ -61,7 +61,8 @@ class Witness:
 
     def own_words(self, text: str, tokens: Sequence[Token]) -> tuple[Token, ...] | None:
         """The tokens without those that surely tell nothing of the end, or ``None`` where all tell or none."""
-        return None if self._classifier is None else telling.own_words(tokens, self.told(text), self._turning)
+        told = self.told(text)
+        return None if self._classifier is None else telling.own_words(tokens, told, self._turning, self._numbers)
 
     def is_talk(self, text: str) -> bool:
         """Whether a text as a whole surely says nothing of the end, or that one cannot tell."""
@@ -83,11 +84,23 @@ class Witness:
         orders = orders or len(_of_a_hose(meaning)) > 1  # "three quarter, two wire, eight fifty long"
         sentence = _Sentence(meaning.text, self._classifier.of(meaning.text), is_whole=whole, orders=orders)
         kept = tuple(item for item in meaning.items if sentence.bears_out(item))
-        if len(kept) == 1 and sentence.is_doubtful(kept[0]):
+        if not kept and sentence.cannot_tell:
+            kept = tuple(item for item in meaning.items if self._is_told_by_itself(item, meaning.text))
+        elif len(kept) == 1 and sentence.is_doubtful(kept[0]):
             kept = (replace(kept[0], guessed=True),)
         if kept == meaning.items:
             return meaning
         return replace(meaning, items=kept or (Command(kinds.ASIDE, meaning.text),))
+
+    def _is_told_by_itself(self, item: Item, text: str) -> bool:
+        """Whether a reading is a clause of its own that tells: "there's a ring, but I can't see where it sits"."""
+        assert self._classifier is not None
+        if not isinstance(item, Reading):
+            return False
+        clause = next((each for each in parts.CLAUSES.split(text) if item.heard in each), text)
+        if clause == text or parts.letters(item.heard) < _WHOLE * parts.letters(clause):
+            return False
+        return _Sentence(clause, self._classifier.of(clause), is_whole=True, orders=False).bears_out(item)
 
 
 def is_the_answer(meaning: Meaning, context: Context) -> bool:
@@ -137,7 +150,7 @@ class _Sentence:
     def __init__(self, text: str, likeness: KindShares, *, is_whole: bool, orders: bool) -> None:
         self._text, self._told, self._orders = text.casefold(), likeness.told, orders
         cannot_tell = kinds.unsure(likeness) + kinds.of_commands(likeness, {kinds.CANNOT_TELL})
-        self._cannot_tell = cannot_tell >= _TELLING
+        self.cannot_tell = cannot_tell >= _TELLING
         self._is_unsure = kinds.nothing(likeness) + cannot_tell >= _TELLING
         self._is_all, self._all_is_taken = is_whole, is_whole and not self._is_unsure
         self._is_talk = kinds.nothing(likeness) >= _TALK
@@ -150,7 +163,7 @@ class _Sentence:
         likely, is_whole = self._likely(item.heard), self._is_whole(item)
         if isinstance(item, Command):
             is_last = self._text.rstrip(" .,;!?").endswith(item.heard.casefold())
-            stands = is_whole or self._all_is_taken or self._answers or (is_last and not self._cannot_tell)
+            stands = is_whole or self._all_is_taken or self._answers or (is_last and not self.cannot_tell)
             return stands or likely >= (_ANSWERED_UNSURELY if self._is_unsure else _ANSWERED)
         if likely >= _TOLD or self._all_is_taken:
             return True
