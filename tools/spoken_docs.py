@@ -17,7 +17,7 @@ as people say it, *number* a number, *reading* a value with or without its name.
 Other words do as well. What no phrase takes is guessed by the words in it, in whatever order: a question is answered by
 what it is about; a seat, a seal, a shape, a taper, male or female, "can't tell", yes and no are known by the words that
 go with them ("my finger drops into it", "you pull the sleeve back"). A reading that is guessed so is asked about
-("Seat goes in: right?"), but where it plainly answers what was asked. Doubt ("don't quote me") is kept as "maybe",
+("The seat goes in: right?"), but where it plainly answers what was asked. Doubt ("don't quote me") is kept as "maybe",
 "not" is kept as not, and what tells nothing of the end is passed over. Dialect, articles left out and speech that
 repairs itself ("it's a, no wait, a nut") are read as what they stand for (`grammar/dialect.toml`). Never guessed: a
 number, a question, and what chooses or corrects ("or", "instead", "the other one"). Not understood: names and numbers

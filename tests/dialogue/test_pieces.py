@@ -94,7 +94,7 @@ def test_what_the_other_end_is_said_to_be_is_noted_there_and_the_one_in_hand_goe
     talk = Talk(knowledge)
     asked = talk.say("male, five eighths outside, nineteen pitch")
     reply = talk.say("the other end is a female, goes in")
-    assert reply.startswith("End, piece two: Female, seat goes in. Back to the end, piece one.")
+    assert reply.startswith("End, piece two: Female, the seat goes in. Back to the end, piece one.")
     assert reply.endswith(asked[asked.index("Feel the seat") :])
     talk.say("sticks out")
     assert readings_of(talk, 0)[-1] == "sticks out" and readings_of(talk, 1)[-1] == "goes in"

@@ -46,7 +46,7 @@ def test_a_deciding_value_is_held_to_more_than_a_plain_one(knowledge: Knowledge,
     talk = Talk(knowledge)
     talk.say(ALL_BUT_THE_SEAT)
     reply = talk.hear(("it sticks out", share), ("pass me the torch", 1 - share))
-    assert reply == "Seat stands out: right?"
+    assert reply == "The seat stands out: right?"
     assert "reading" not in talk.kinds
     plain = Talk(knowledge)
     assert plain.hear(("eighteen pitch", share), ("pass me the torch", 1 - share)).startswith("Eighteen pitch")
@@ -268,7 +268,7 @@ def test_an_answer_that_does_not_fit_what_is_settled_is_said(knowledge: Knowledg
         talk.say(sentence)
     reply = talk.say("it goes in")
     assert reply.endswith(
-        "It stays three-eighths thirty seven degree flare, male. One thing does not fit: seat goes in."
+        "It stays three-eighths thirty seven degree flare, male. One thing does not fit: the seat goes in."
     )
 
 

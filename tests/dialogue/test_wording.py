@@ -155,8 +155,8 @@ def test_every_end_and_thread_can_be_named_aloud(knowledge: Knowledge) -> None:
         (Option(Measurand.PITCH, millimetres("1.5")), "one point five pitch"),
         (Option(Measurand.SEAT_ANGLE, Quantity(Fraction(30), Unit.DEGREE)), "thirty degrees"),
         (Option(Measurand.DASH, Quantity(Fraction(6), Unit.COUNT)), "dash six"),
-        (Option(Measurand.SEAT_FORM, "convex"), "seat stands out"),
-        (Option(Measurand.SEAT_FORM, "convex", negated=True), "seat does not stand out"),
+        (Option(Measurand.SEAT_FORM, "convex"), "the seat stands out"),
+        (Option(Measurand.SEAT_FORM, "convex", negated=True), "the seat does not stand out"),
         (
             Option(Measurand.PITCH, Quantity(Fraction(19), Unit.THREADS_PER_INCH), negated=True),
             "not nineteen pitch",

@@ -226,7 +226,7 @@ def _corrected(turn: Turn, left: list[Kept], reading: Reading) -> Kept | None:
         return next((kept for kept in reversed(left) if kept.reading.measurands <= _BUILT), None)
     side = _side(reading)
     if side is not None:
-        return next((kept for kept in reversed(left) if kept.reading.measurands == {_OTHER_SIDE[side]}), None)
+        return next((kept for kept in reversed(left) if taken[kept.number] is _OTHER_SIDE[side]), None)
     return None
 
 
@@ -247,9 +247,10 @@ def _side(reading: Reading) -> Measurand | None:
 def _on_its_side(reading: Reading, old: Reading) -> Reading | None:
     """What was measured on one side, taken on the other: its value stays."""
     side = _side(reading)
-    if side is None or old.measurands != {_OTHER_SIDE[side]}:
+    across = () if side is None else tuple(o for o in old.options if o.measurand is _OTHER_SIDE[side])
+    if side is None or not across:
         return None
-    return replace(old, heard=reading.heard, options=tuple(replace(o, measurand=side) for o in old.options), asked=None)
+    return replace(old, heard=reading.heard, options=tuple(replace(o, measurand=side) for o in across), asked=None)
 
 
 def _in_its_place(reading: Reading, old: Reading) -> Reading:

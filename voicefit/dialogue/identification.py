@@ -84,7 +84,9 @@ def ask(turn: Turn, *, on_request: bool = False) -> None:
     if len(checks) > 1 and not turn.has_room_for(turn.knowledge.prompts(checks)):
         checks = checks[:1]
     turn.look(check=checks[0] if checks else None, beside=checks[1:])
-    if not checks:
+    if turn.focus.unplaced:  # of that alone; an answer to the check is taken as well
+        turn.ask("of-what-end", said=turn.focus.unplaced)
+    if not checks or turn.focus.unplaced:
         return
     spoken = checks if on_request else tuple(each for each in checks if turn.times_asked(each) < MOST_ASKED)
     brief = () if on_request or advice.again else tuple(filter(turn.times_asked, spoken))

@@ -6,7 +6,7 @@ Duty: which of the refusals is said, in which words, and what can be said instea
 from __future__ import annotations
 
 from voicefit.dialogue import spoken
-from voicefit.dialogue.record import HOSE
+from voicefit.dialogue.record import END, HOSE
 from voicefit.dialogue.state import Choosing, Confirming, Spelling
 from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.tokens import word_set
@@ -19,6 +19,7 @@ _LITTLE_WORDS = word_set(  # one of them alone is not worth naming: nobody could
     "yes well instead either need"
 )
 NAMED_WORDS = 4  # so many words that were not understood are named
+ASKED_WORDS = 9  # in so many a number may stand that it is asked of what it is
 
 
 def refuse(turn: Turn, rejection: Rejection) -> None:
@@ -28,13 +29,24 @@ def refuse(turn: Turn, rejection: Rejection) -> None:
 
 
 def refuse_of(turn: Turn, meaning: Meaning) -> None:
-    """Of what was not taken of a meaning, the longest piece is named; beside something that
-    was, no little word alone."""
+    """Of what was not taken of a meaning, the longest piece is named; beside something that was, no little word alone,
+    and of a number it is asked what it is of."""
     refused = [item for item in meaning.items if isinstance(item, Rejection)]
     if len(refused) < len(meaning.items):
         refused = [each for each in refused if not _is_little(each)]
-    if refused:
-        say_refusal(turn, max(refused, key=lambda each: len(each.text)))
+    if not refused:
+        return
+    longest = max(refused, key=lambda each: len(each.text))
+    beside = len(refused) < len(meaning.items) and turn.piece.kind == END and turn.focus.question is None
+    if (
+        beside
+        and longest.reason is Reason.OUT_OF_GRAMMAR
+        and len(longest.text.split()) <= ASKED_WORDS
+        and turn.knowledge.language.number_in(longest.text)
+    ):
+        turn.look(unplaced=longest.text)
+    else:
+        say_refusal(turn, longest)
 
 
 def _is_little(rejection: Rejection) -> bool:

@@ -179,7 +179,8 @@ class Focus:
     lead. ``contradiction`` : numbers of the readings last said not to fit together. ``recording`` : what the edge is
     recording: note, machine. ``asked`` : piece, check and slots, once for each time that it was asked. ``left`` :
     piece and check, given up. ``refusals``, ``quiets`` : in a row. ``injury`` : of somebody who was said to
-    be hurt, until that was a false alarm or the job is left."""
+    be hurt, until that was a false alarm or the job is left. ``unplaced`` : words with a number of which it was asked
+    what it measures."""
 
     mode: Mode = Checking()
     attention: Attention = Attention.OPEN
@@ -195,6 +196,7 @@ class Focus:
     quiets: int = 0
     troubles: frozenset[str] = frozenset()
     injury: Injury | None = None
+    unplaced: str = ""
 
     @property
     def question(self) -> Question | None:
@@ -234,6 +236,7 @@ class Changes(TypedDict, total=False):
     refusals: int
     quiets: int
     troubles: frozenset[str]
+    unplaced: str
     injury: Injury | None
 
 

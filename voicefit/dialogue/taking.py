@@ -23,6 +23,7 @@ from voicefit.dialogue import (
     placing,
     refusals,
     superseding,
+    unplaced,
     waiting,
 )
 from voicefit.dialogue.meanings import Choose, Confirm, Take, decide, one_of_both, readings_of, repeats, weigh
@@ -38,6 +39,7 @@ _BEGINS = frozenset({BEGINS, NEXT, "new-job"})
 
 def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
     """Take what was said, or ask."""
+    meanings = unplaced.answered(turn, meanings)
     meanings = [hoses.of_the_last_line(_as_question(turn, meaning)) for meaning in meanings]
     best = max(meanings, key=lambda meaning: meaning.log_weight)
     turn.heard = best.text

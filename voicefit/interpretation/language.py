@@ -24,6 +24,7 @@ from voicefit.interpretation.loading import load_grammar
 from voicefit.interpretation.segment import each_once
 from voicefit.interpretation.spelling import say_name
 from voicefit.interpretation.understanding import Understanding
+from voicefit.interpretation.wordgroups import is_number
 from voicefit.records import Alternative, Command, Context, Meaning, Measurand, Option, Reading, Rejection
 
 _KEPT = 256
@@ -153,6 +154,14 @@ class Language:
         phrased = self._understanding.interpret(meaning.text, _NOTHING_KNOWN, guesses=False)[0]
         said = not any(isinstance(item, Rejection) for item in phrased.items) and _told(phrased) >= _MOST
         return known and said and not _LONE_LETTER.search(_passed_over(phrased))
+
+    def number_in(self, text: str) -> str:
+        """The words of the text from its first number, which is no mere pronoun ("the small one"), to its last one;
+        empty where there is none."""
+        tokens = self._understanding.standard(text)
+        words = [token.text for token in tokens]
+        places = [at for at in range(len(words)) if is_number(words, at, self._number_words)]
+        return text[tokens[places[0]].start : tokens[places[-1]].end] if places else ""
 
     def says_a_unit(self, text: str) -> bool:
         """Whether a word of the text is a unit."""

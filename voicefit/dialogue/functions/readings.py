@@ -7,20 +7,20 @@ from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
 
-from voicefit.dialogue import corrections, counts, entries, identification, pieces, readback, standing, taking
+from voicefit.dialogue import asking, corrections, counts, entries, identification, pieces, readback, standing, taking
 from voicefit.dialogue.functions import Does, orders, slip_lines
 from voicefit.dialogue.record import Kept
-from voicefit.dialogue.state import Checking, Correcting, Explaining
+from voicefit.dialogue.state import Checking, Confirming, Correcting, Explaining
 from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.spelling import Style, say_quantity
 from voicefit.quantities import Quantity, Unit, inches, millimetres
-from voicefit.records import Certainty, Command, Context, Measurand, Option, Reading, option_key
+from voicefit.records import Certainty, Command, Context, Meaning, Measurand, Option, Reading, option_key
 
 _SIDE_OF = {"inside": "internal", "outside": "external"}
 _WORTH_NAMING = 0.2  # of the probability: what is likeliest is named to who asks, as not sure
 _INCHES, _MILLIMETRES = re.compile(r"\bin (inch(es)?|imperial)\b"), re.compile(r"\bin (milli\w+|metric|mil|mm)\b")
 _INCH = Fraction("25.4")  # mm
-_SHOULD = re.compile(r"\b(should|ought)\b")  # "it should have been male"
+_SHOULD = re.compile(r"\b(should|ought to)\b(?P<past>( have|['’]ve)\b)?")  # "it should have been male"
 
 
 def correct(turn: Turn, command: Command) -> None:
@@ -34,8 +34,11 @@ def correct(turn: Turn, command: Command) -> None:
         turn.settle()
         taking.take(turn, command.readings, question.replacing)
         return
-    if not turn.piece.readings and _SHOULD.search(command.heard.casefold()):
-        turn.say("nothing-to-correct")
+    if not turn.piece.readings and (should := _SHOULD.search(command.heard.casefold())):
+        if should["past"]:
+            turn.say("nothing-to-correct")
+        else:  # what it should be, it may be
+            asking.ask_sure(turn, Confirming(Meaning(command.heard, command.readings, 0.0)))
         return
     if pieces.where_it_is_corrected(turn, command):
         return

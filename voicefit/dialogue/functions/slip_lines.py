@@ -55,7 +55,7 @@ def order_mate(turn: Turn, command: Command) -> None:
         return
     piece, facts = known
     mate = slips.mate_of(turn.knowledge, facts.end)
-    said = {gender for word, gender in _GENDERS.items() if word in _words(command)}
+    said = {gender for word, gender in _GENDERS.items() if _words(command) & {word, f"{word}s"}}
     if mate is None:
         turn.say("mate-none", end=_name(turn, facts.end or ""))
         return

@@ -1,0 +1,131 @@
+"""Plain sentences of the shop, whole: nothing of them is refused, turned round, or taken for something else."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.dialogue.talk import Talk
+from voicefit.dialogue import Knowledge
+from voicefit.records import Measurand
+
+
+@pytest.fixture
+def talk(knowledge: Knowledge) -> Talk:
+    return Talk(knowledge)
+
+
+def taken(talk: Talk) -> dict[Measurand, str]:
+    """What is on record, without what is denied."""
+    options = [reading.option for reading in talk.snapshot.readings]
+    return {
+        option.measurand: str(getattr(option.value, "value", option.value)) for option in options if not option.negated
+    }
+
+
+@pytest.mark.parametrize("angle", ["sixty", "thirty seven", "forty five"])
+def test_two_readings_of_one_text_that_go_together_are_no_doubt(talk: Talk, angle: str) -> None:
+    """An angle, and an angle and a cone: the one only leaves more open."""
+    reply = talk.say(f"it's a female with a loose nut, it's a {angle} degree cone, eleven threads")
+    assert "right?" not in reply
+    assert taken(talk)[Measurand.PITCH] == "11"
+    assert Measurand.SEAT_ANGLE in taken(talk)
+
+
+@pytest.mark.parametrize("said", ["out, no sorry, in", "out, scratch that, in", "out, sorry, it goes in"])
+def test_of_two_seats_the_last_one_is_the_answer(talk: Talk, said: str) -> None:
+    talk.say("male, twenty-two outside, fourteen pitch")
+    assert talk.check == "seat-form"
+    talk.say(said)
+    assert taken(talk)[Measurand.SEAT_FORM] == "recessed"
+
+
+@pytest.mark.parametrize(
+    ("said", "measurand", "value"),
+    [
+        ("there is an o ring but I can't tell where it sits", Measurand.SEAL, "o_ring"),
+        ("there's a washer but I don't know what kind", Measurand.SEAL, "washer"),
+    ],
+)
+def test_who_cannot_tell_the_rest_has_told_this(talk: Talk, said: str, measurand: Measurand, value: str) -> None:
+    talk.say(said)
+    assert taken(talk)[measurand] == value
+
+
+@pytest.mark.parametrize("said", ["I meant inside", "I meant to say inside", "sorry, inside I meant"])
+def test_a_bare_number_moves_to_the_side_that_is_said_then(talk: Talk, said: str) -> None:
+    talk.say("fourteen threads, male")
+    talk.say("twenty-two")
+    talk.say(said)
+    assert taken(talk)[Measurand.INSIDE_DIAMETER] == "22"
+    assert Measurand.OUTSIDE_DIAMETER not in taken(talk)
+
+
+def test_what_should_be_is_asked_about_where_nothing_was_said(talk: Talk) -> None:
+    assert talk.say("outside should be twenty two") == "Twenty-two millimeters outside: right?"
+    talk.say("yes")
+    assert taken(talk)[Measurand.OUTSIDE_DIAMETER] == "22"
+
+
+def test_a_left_handed_thread_is_not_a_worn_one(talk: Talk) -> None:
+    talk.say("male, twenty-two outside")
+    assert "orn" not in talk.say("left hand thread")
+
+
+@pytest.mark.parametrize(("said", "reply"), [("and two males", "male"), ("order it and two females", "female")])
+def test_ends_are_ordered_beside_the_end(talk: Talk, said: str, reply: str) -> None:
+    talk.say("half inch NPT male, tapered, sealing thread, flanks sixty degrees")
+    talk.say("order slip")
+    assert f"{reply}, dash eight" in talk.say(said)
+
+
+@pytest.mark.parametrize("said", ["lubricated or dry", "is that with the threads oiled or dry", "dry or greased"])
+def test_whether_a_thread_is_oiled_is_what_a_sealant_is(talk: Talk, said: str) -> None:
+    talk.say(said)
+    assert talk.called == {"sealant"}
+
+
+def test_a_line_that_it_is_not_leaves_the_question_open(talk: Talk) -> None:
+    for said in ("new hose", "two wire, half inch", "one meter long", "eighty degrees"):
+        talk.say(said)
+    assert talk.say("no, not suction").endswith("Pressure, return, suction, pilot or drain line, or a note?")
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "outside twenty two and under the collar it's eighteen",
+        "outside twenty two, in front of it eighteen",
+        "outside twenty two, past the shoulder eighteen",
+        "outside twenty two, behind it eighteen",
+    ],
+)
+def test_a_number_that_cannot_be_placed_is_asked_about_and_the_rest_is_kept(talk: Talk, said: str) -> None:
+    assert talk.say(said).endswith("eighteen: is that the thread, the hex, the tube or the seat?")
+    assert taken(talk) == {Measurand.OUTSIDE_DIAMETER: "22"}
+
+
+@pytest.mark.parametrize("answer", ["the hex", "hex", "that's the nut", "the hex is eighteen"])
+def test_what_it_is_of_is_the_answer(talk: Talk, answer: str) -> None:
+    talk.say("outside twenty two and under the collar it's eighteen")
+    talk.say(answer)
+    assert taken(talk) == {Measurand.OUTSIDE_DIAMETER: "22", Measurand.HEX: "18"}
+
+
+@pytest.mark.parametrize("answer", ["no", "none of them", "neither", "forget it", "can't tell"])
+def test_none_of_those_is_an_answer_too(talk: Talk, answer: str) -> None:
+    talk.say("outside twenty two and under the collar it's eighteen")
+    assert talk.say(answer).endswith("Out, in, flat, a shoulder, or none?")
+    assert taken(talk) == {Measurand.OUTSIDE_DIAMETER: "22"}
+
+
+def test_something_else_is_taken_and_the_number_left(talk: Talk) -> None:
+    talk.say("outside twenty two and under the collar it's eighteen")
+    talk.say("tapered")
+    assert taken(talk) == {Measurand.OUTSIDE_DIAMETER: "22", Measurand.TAPER: "tapered"}
+    talk.say("the hex")
+    assert Measurand.HEX not in taken(talk)
+
+
+@pytest.mark.parametrize("said", ["should have been thirty seven degrees", "it should've been male"])
+def test_what_should_have_been_corrects_nothing_where_nothing_was_said(talk: Talk, said: str) -> None:
+    assert talk.say(said) == "No value to correct."
