@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from voicefit.interpretation.asking import PERSONS
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.scene import Edge, Scene
-from voicefit.interpretation.tokens import Token
+from voicefit.interpretation.tokens import Token, word_set
 from voicefit.interpretation.turning import Phrase
 from voicefit.quantities import Quantity
 from voicefit.records import Context, Item, Measurand, Option, Reading, Rejection
@@ -33,24 +33,8 @@ _OF_A_HOSE = frozenset(
     }
 )
 _BETWEEN_NUMBERS = frozenset({"for", "per", "parts", "of", "off"})
-_SAYS_SO = frozenset(
-    {
-        "pressure",
-        "temperature",
-        "temperatures",
-        "temp",
-        "temps",
-        "heat",
-        "rated",
-        "working",
-        "hot",
-        "oil",
-        "fluid",
-        "system",
-        "relief",
-        "pump",
-        "tested",
-    }
+_SAYS_SO = word_set(
+    "pressure temperature temperatures temp temps heat rated working hot oil fluid system relief pump tested"
 )
 _SINCE = frozenset({"from", "since", "until", "till", "before", "after"})
 _END = "end"

@@ -31,25 +31,8 @@ _AT = _BESIDE | word_set(
 )
 _BOTH = frozenset({"both", "each"})  # "straight both ends"
 _WHERE_TO = _AT | {"out", "down", "up", "back", "away", "over"}
-_MOVES = frozenset(
-    {
-        "goes",
-        "go",
-        "going",
-        "comes",
-        "come",
-        "coming",
-        "sticks",
-        "sticking",
-        "drops",
-        "poking",
-        "pokes",
-        "standing",
-        "pointing",
-        "jutting",
-        "bulging",
-        "facing",
-    }
+_MOVES = word_set(
+    "goes go going comes come coming sticks sticking drops poking pokes standing pointing jutting bulging facing"
 )
 _LET = frozenset({"recessed", "sunk", "sunken"})  # "a ring recessed into it"
 _OTHERS = word_set(
