@@ -55,7 +55,6 @@ _DID = re.compile(r"(ed|ung|ost|oke|ught)$")
 _WHAT_WAS_DONE_TO = frozenset({*ARTICLES, "my", "it", "them", "some", "another"})
 _A_LITTLE = frozenset({"bit", "little", "touch", "tad", "lot"})
 _DOUBTS = ("list-doubtful", "list-unsure", "list-hollow")
-_NAMED = 6  # words
 _CALLED = 2  # words
 _QUESTION = 3  # words
 _NOES = frozenset({"no", "nope", "nah", "sorry"})
@@ -81,7 +80,7 @@ def without_others(
         while first < end - 1 and tokens[first].text in _OPENERS:
             first += 1
         goes_on = supposed and tokens[start].text != _BUT
-        goes_on = goes_on and (not tokens[start].paused or _is_only_named(tokens[first:end]))
+        goes_on = goes_on and not tokens[start].paused
         supposed = goes_on or weighs(tokens[first:end]) or bool(chart.match("list-supposed", first))
         if not supposed and _is_of_another_place(tokens, chart, first, end):
             break  # "on the other one, yes"
@@ -118,10 +117,6 @@ def is_doing(tokens: Sequence[Token], chart: Chart, start: int, end: int, observ
     doubts = any(chart.match(rule, at) for rule in _DOUBTS for at in range(start, min(start + 2, end)))
     if doubts:
         return False
-    if person == start and tokens[start].text in ARTICLES:  # "the male side I've already thrown away"
-        for at in range(start + 2, min(start + _NAMED, end - 1)):
-            if _end_of_person(chart, at) > at and is_doing(tokens, chart, at, end, observes):
-                return end - at <= _NAMED and _VERBS.isdisjoint(token.text for token in tokens[start:at])
     if (
         person == start and _DID.search(tokens[start].text) and tokens[start + 1 : end]
     ):  # "dropped a washer in the sump"
@@ -162,13 +157,6 @@ def own_words(tokens: Sequence[Token]) -> tuple[Token, ...]:
 
 def _is_measured(tokens: Sequence[Token], at: int) -> bool:
     return tokens[at].paused and tokens[at].text in _SELF and any(t.text in _MEASURE for t in tokens[at + 1 : at + 3])
-
-
-def _is_only_named(clause: Sequence[Token]) -> bool:
-    """Whether a clause only names a thing: "hand me the other one, the nine sixteenths", or corrects who named one."""
-    if len(clause) == 1 and clause[0].text in _ANSWERS:
-        return True
-    return clause[0].text in ARTICLES and _VERBS.isdisjoint(token.text for token in clause)
 
 
 def _is_of_another_place(tokens: Sequence[Token], chart: Chart, start: int, end: int) -> bool:

@@ -207,8 +207,6 @@ class Guesses:
         """Whether nobody misses a part beside what was taken: it neither counts nor turns anything, and is like nothing
         that one could say of an end, but of what is ``spoken`` of."""
         words = self._words_of(part)
-        if words == ["one"]:
-            return True  # "I see one o-ring"
         turns = any(word in self._grammar.weighty for word in words) or self._said(part).counts
         return not turns and kinds.telling(self._likeness(part), spoken) <= _HARDLY
 
