@@ -6,8 +6,8 @@ import pytest
 
 from tests.interpretation import notes
 from voicefit.interpretation import Language
-from voicefit.interpretation.telling import own_words
 from voicefit.interpretation.tokens import tokenise
+from voicefit.interpretation.witness import without_talk
 from voicefit.records import Command, Context, Measurand, Reading
 
 TEXT = "the card says nine, it's tapered"
@@ -42,15 +42,15 @@ def shares(text: str, *likely: tuple[int, float]) -> list[float]:
 def test_words_that_surely_tell_nothing_are_left_out_where_others_surely_do(
     low: float, high: float, kept: str | None
 ) -> None:
-    found = own_words(tokenise(TEXT), shares(TEXT, (OWN, low), (len(TEXT), high)), frozenset(), frozenset())
+    found = without_talk(tokenise(TEXT), shares(TEXT, (OWN, low), (len(TEXT), high)), frozenset(), frozenset())
     assert (found and " ".join(token.text for token in found)) == kept
 
 
 def test_a_word_that_turns_the_rest_is_not_cut_off() -> None:
     text = "sixteen threads over ten psi"
     told = shares(text, (text.index("over"), 0.9), (len(text), 0.1))
-    assert own_words(tokenise(text), told, frozenset({"over"}), frozenset()) is None
-    assert own_words(tokenise(text), told, frozenset(), frozenset()) is not None
+    assert without_talk(tokenise(text), told, frozenset({"over"}), frozenset()) is None
+    assert without_talk(tokenise(text), told, frozenset(), frozenset()) is not None
 
 
 @pytest.mark.parametrize(("text", "meaning"), TOLD.items())

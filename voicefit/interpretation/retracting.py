@@ -7,6 +7,11 @@ of, or it is asked whether it was said; and whatever follows, where one says to 
 ("scratch that", "sorry, I was holding another"). Of two things that may both be so, or that take turns, goes each,
 where one cannot tell.
 
+Likewise goes what another person would have set right ("he reckons it should be eighteen, not nineteen"): it would take
+the place of what was measured. And who says that he only asked ("the ring's in, I was only asking") takes back a
+question that was heard as more: what is said beside it of the seal that was asked about is what it was before; a value,
+and another question, stand.
+
 Duty: this, over the items of one text and the words between them. It must not make readings.
 """
 
@@ -17,10 +22,12 @@ from collections.abc import Sequence, Set
 from dataclasses import replace
 from itertools import pairwise
 
+from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.repairs import ASIDE
+from voicefit.interpretation.tokens import Token, word_set
 from voicefit.interpretation.turning import between
 from voicefit.quantities import Quantity
-from voicefit.records import Command, Item, Meaning, Reading, Rejection
+from voicefit.records import Command, Item, Meaning, Measurand, Reading, Rejection
 
 _HOW = frozenset({"how", "how-by-touch"})
 _PAUSED = r"^[\s,.;!?]*"
@@ -64,6 +71,38 @@ _CHOOSES = re.compile(r"\b(?:or|between)\b", re.I)
 _TURNS = re.compile(r"\b(?:no|nope|wait|sorry|hang on)\b", re.I)
 _NEAR = 10  # letters
 _CANNOT_TELL = "cannot-tell"
+_SELF = frozenset({"i", "we"})
+_ONLY_ASKED = re.compile(
+    r"\b(only|just|merely|simply) (asking|asked|ask|wondering|wondered|curious|thinking (aloud|out loud))\b"
+    r"|\b(just|only|merely|was|s) (just |only )?a (question|thought)\b"
+)
+_SAYS_NOTHING = word_set("aside all-well yes no cannot-tell drop okay correct missing")
+
+
+def without_hearsay(meaning: Meaning, tokens: Sequence[Token], chart: Chart) -> Meaning:
+    """The meaning, or an aside where another person's word corrects or denies, and nothing is said of one's own."""
+    if not tokens or not chart.match("list-others-say", 0) or not _SELF.isdisjoint(token.text for token in tokens):
+        return meaning
+    corrects = any(isinstance(item, Command) and item.name == "correct" for item in meaning.items)
+    denies = any(isinstance(item, Reading) and item.options[0].negated for item in meaning.items)
+    return replace(meaning, items=(Command(ASIDE, meaning.text),)) if corrects or denies else meaning
+
+
+def without_only_asked(meaning: Meaning) -> Meaning:
+    """The meaning without what was only asked; an aside where nothing is left. Who asks how something is done that is
+    done by saying so says it: "how do I make it speak slower"."""
+    hows = [isinstance(item, Command) and item.name == item.heard.casefold() == "how" for item in meaning.items]
+    done = [is_how and isinstance(two, Command) for is_how, two in zip(hows, meaning.items[1:], strict=False)]
+    items = tuple(item for item, is_done in zip(meaning.items, (*done, False), strict=True) if not is_done)
+    if not _ONLY_ASKED.search(meaning.text.casefold().replace("'", " ")):
+        return replace(meaning, items=items)
+    return replace(meaning, items=tuple(filter(_stands, items)) or (Command(ASIDE, meaning.text),))
+
+
+def _stands(item: Item) -> bool:
+    if isinstance(item, Reading):
+        return not item.guessed and item.measurands != {Measurand.SEAL}
+    return isinstance(item, Command) and item.name not in _SAYS_NOTHING
 
 
 def without_rest(meaning: Meaning, recording: Set[str]) -> Meaning:
@@ -124,17 +163,13 @@ def _is_gone_back_on(reading: Reading, after: Sequence[Item], behind: str) -> bo
         return True
     if denies or _NO.match(behind):
         moved = told[:1] and bool(_values(reading) & _values(told[0])) and not reading.measurands & told[0].measurands
-        if moved and _is_number(reading):
+        if moved:
             return True  # "the thread's twenty seven, no, the hex is twenty seven"
     return bool(asks) or (bool(denies) and not told)
 
 
 def _values(reading: Reading) -> set[object]:
     return {(o.value.value, o.value.unit) if isinstance(o.value, Quantity) else o.value for o in reading.options}
-
-
-def _is_number(reading: Reading) -> bool:
-    return all(isinstance(option.value, Quantity) for option in reading.options)
 
 
 def _answering_nothing(items: Sequence[Item], at: int, behind: str) -> tuple[Item, ...]:

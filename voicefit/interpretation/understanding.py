@@ -20,10 +20,8 @@ from voicefit.interpretation import (
     echoes,
     elsewhere,
     fitting,
-    hearsay,
     leftovers,
     loosening,
-    only_asked,
     pieces,
     retracting,
     segment,
@@ -41,7 +39,7 @@ from voicefit.interpretation.readings import Makers
 from voicefit.interpretation.repairs import ASIDE, in_its_seat, of_the_face, only_answered, tells_nothing
 from voicefit.interpretation.scene import Scene
 from voicefit.interpretation.tokens import Token, expand
-from voicefit.interpretation.witness import Witness, is_the_answer, loses_a_hose
+from voicefit.interpretation.witness import Witness, is_the_answer
 from voicefit.records import Command, Context, Meaning, Reading, Reason, Rejection
 
 _MOST_LETTERS = 1_000
@@ -107,8 +105,9 @@ class Understanding:
         kept = (retracting.without_rest(meaning, self._grammar.recording) for meaning in meanings)
         mended = (of_the_face(only_answered(in_its_seat(meaning), context), context) for meaning in kept)
         tokens = self.standard(text)[:_MOST_TOKENS] if len(text) <= _MOST_LETTERS else ()
-        mended = (hearsay.passed_over(only_asked.told(meaning), tokens, self.chart(tokens)) for meaning in mended)
-        found = echoes.denying_less(tuple(mended))
+        asked = map(retracting.without_only_asked, mended)
+        own = (retracting.without_hearsay(meaning, tokens, self.chart(tokens)) for meaning in asked)
+        found = echoes.denying_less(tuple(own))
         if not guesses or without_cleft(self.standard(text)):
             return found  # "what I have here is a male" tells it
         return tuple(each if is_the_answer(each, context) else self._witness.borne_out(each) for each in found)
@@ -166,7 +165,7 @@ class Understanding:
         own = self._witness.own_words(text, tokens) if guesses and self._witness.is_doubtful(found[0]) else None
         if own:
             again = self._told(text, own, self.chart(own), context, guesses=guesses)
-            lost = loses_a_hose(found[0], again[0]) or refused_values(found[0].items)
+            lost = refused_values(found[0].items)
             items = again[0].items
             if not lost and all(map(leftovers.tells, items)) and any(isinstance(i, Reading) for i in items):
                 return again

@@ -3,7 +3,8 @@
 How it works. Phrases know what a few words say, not whether they are said of the end in hand: "the book has it as a
 flare, it's a cone" has two such. The classifier weighs each word of the sentence: what phrases took of words that are
 not told is left out, and what is only perhaps told is asked about where nothing else is. What is denied, or only
-perhaps so, needs less; and what phrases took stands where they took nearly all of the text, unless that is talk.
+perhaps so, needs less; and what phrases took stands where they took nearly all of the text, unless that is talk. Runs
+of words that surely are not told are left out where others surely are: "the tag says sixteen, it's eighteen".
 
 Duty: this judgement of what was taken. It must not make readings.
 """
@@ -13,9 +14,10 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence, Set
 from dataclasses import replace
+from itertools import groupby
 from typing import TypeGuard
 
-from voicefit.interpretation import kinds, parts, telling
+from voicefit.interpretation import kinds, parts
 from voicefit.interpretation.kinds import SentenceClassifier
 from voicefit.interpretation.tokens import Token
 from voicefit.records import Command, Context, Item, KindShares, Meaning, Measurand, Reading, Rejection
@@ -23,6 +25,8 @@ from voicefit.records import Command, Context, Item, KindShares, Meaning, Measur
 _TOLD, _PERHAPS, _ANSWERED = 0.6, 0.3, 0.05  # less than told is asked about, less than perhaps left out
 _ANSWERED_UNSURELY = 0.15  # of who says besides that one cannot tell
 _WHOLE = 0.9  # of a text's letters
+_SURELY_TOLD, _NOT_TOLD = 0.7, 0.3  # a run of words that is left out beside one that is not
+_FEWEST = 2  # words of a run that is left out
 _SURELY_TALK, _TALK, _TELLING = 0.9, 0.8, 0.5  # of a text as a whole
 _NOT_OF_THE_END = frozenset(
     {
@@ -62,7 +66,7 @@ class Witness:
     def own_words(self, text: str, tokens: Sequence[Token]) -> tuple[Token, ...] | None:
         """The tokens without those that surely tell nothing of the end, or ``None`` where all tell or none."""
         told = self.told(text)
-        return None if self._classifier is None else telling.own_words(tokens, told, self._turning, self._numbers)
+        return None if self._classifier is None else without_talk(tokens, told, self._turning, self._numbers)
 
     def is_talk(self, text: str) -> bool:
         """Whether a text as a whole surely says nothing of the end, or that one cannot tell."""
@@ -76,7 +80,7 @@ class Witness:
 
     def borne_out(self, meaning: Meaning) -> Meaning:
         """The meaning without what is not told of the end in hand."""
-        if self._classifier is None or _is_said_of_an_end(meaning):
+        if self._classifier is None:
             return meaning
         heard = {item.heard for item in meaning.items if not isinstance(item, Rejection) and _may_be_told(item)}
         whole = sum(map(parts.letters, heard)) >= _WHOLE * parts.letters(_JOINTS.sub("", meaning.text))
@@ -103,6 +107,31 @@ class Witness:
         return _Sentence(clause, self._classifier.of(clause), is_whole=True, orders=False).bears_out(item)
 
 
+def without_talk(
+    tokens: Sequence[Token], told: Sequence[float], turning: Set[str], numbers: Set[str]
+) -> tuple[Token, ...] | None:
+    """The tokens without those that surely tell nothing, or ``None`` where all tell or none, where a word of
+    ``turning`` ties them to the rest ("sixteen threads over ten psi"), or where one of ``numbers`` right behind them is
+    of what they name: "lower down | eighteen". ``told`` : of each letter of the text."""
+    likely = [sum(told[t.start : t.end]) / max(1, t.end - t.start) for t in tokens]
+    if max(likely) < _SURELY_TOLD:
+        return None
+    kept: list[Token] = []
+    cut = False
+    for is_talk, run in groupby(zip(tokens, likely, strict=True), key=lambda each: each[1] < _NOT_TOLD):
+        words = [token for token, _ in run]
+        if is_talk and len(words) >= _FEWEST:
+            if kept and not words[0].paused and any(word.text in turning for word in words):
+                return None
+            cut = True
+            continue
+        if cut and not words[0].paused and (words[0].text in numbers or words[0].text[0].isdecimal()):
+            return None
+        kept += [replace(words[0], paused=bool(kept)) if cut else words[0], *words[1:]]
+        cut = False
+    return tuple(kept) if 0 < len(kept) < len(tokens) else None
+
+
 def is_the_answer(meaning: Meaning, context: Context) -> bool:
     """Whether phrases took all of a text as a name of what was just asked for: that is told, whatever it is like."""
     match meaning.items:
@@ -112,11 +141,6 @@ def is_the_answer(meaning: Meaning, context: Context) -> bool:
     return False
 
 
-def loses_a_hose(found: Meaning, again: Meaning) -> bool:
-    """Whether what was found of a hose is not found again: no end's words tell of it, and it was said all the same."""
-    return len(_of_a_hose(found)) > max(1, len(_of_a_hose(again)))
-
-
 def _of_a_hose(meaning: Meaning) -> list[Reading]:
     return [item for item in meaning.items if isinstance(item, Reading) and item.measurands <= _NOT_OF_THE_END]
 
@@ -124,13 +148,6 @@ def _of_a_hose(meaning: Meaning) -> list[Reading]:
 def _calls(meaning: Meaning) -> bool:
     """Whether a function is called, but a yes, a no or a correction."""
     return any(isinstance(item, Command) and item.name not in _NO_CALLS for item in meaning.items)
-
-
-def _is_said_of_an_end(meaning: Meaning) -> bool:
-    """Whether an end is named first, and phrases took all that is said of it: of that end it is told."""
-    first, *said = meaning.items
-    names = isinstance(first, Command) and first.name in _NAMING
-    return names and bool(said) and all(isinstance(item, Reading) and not item.guessed for item in said)
 
 
 def _may_be_told(item: Command | Reading) -> bool:
