@@ -129,3 +129,12 @@ def test_something_else_is_taken_and_the_number_left(talk: Talk) -> None:
 @pytest.mark.parametrize("said", ["should have been thirty seven degrees", "it should've been male"])
 def test_what_should_have_been_corrects_nothing_where_nothing_was_said(talk: Talk, said: str) -> None:
     assert talk.say(said) == "No value to correct."
+
+
+@pytest.mark.parametrize(
+    "said", ["a jic three quarter on it", "three quarter jic female", "male, thirty-seven degrees"]
+)
+def test_an_end_said_of_a_hose_that_is_empty_leaves_the_hose(talk: Talk, said: str) -> None:
+    talk.say("new hose")
+    assert "End, piece two of job one." in talk.say(said)
+    assert [piece.kind for piece in talk.session.state.record.work.job.pieces] == ["hose", "end"]

@@ -154,7 +154,8 @@ def _is_said_again(turn: Turn, reading: Reading) -> bool:
 
 
 def turn_to_piece_of(turn: Turn, readings: tuple[Reading, ...]) -> None:
-    """Readings that cannot be about the piece in hand begin another: a layline begins a hose, a thread an end.
+    """Readings that cannot be about the piece in hand begin another: a layline begins a hose, a thread an end. A hose
+    that was named stays, though nothing is known of it yet: the end is one of its.
 
     A job with one hose already goes on with that one; a second is begun by name.
     """
@@ -164,7 +165,7 @@ def turn_to_piece_of(turn: Turn, readings: tuple[Reading, ...]) -> None:
     elif turn.piece.kind == HOSE and of_an_end and not of_a_hose:
         at = _open_end(turn, readings)
         if at is None:
-            begin_piece(turn, END)
+            begin_piece(turn, END, beside=True)
         else:
             go_to(turn, at)
 
