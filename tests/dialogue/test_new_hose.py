@@ -91,3 +91,17 @@ def test_the_adapter_that_was_named_is_ordered_and_not_the_end(knowledge: Knowle
 def test_what_lies_between_bolts_is_one_size(knowledge: Knowledge) -> None:
     reply = Talk(knowledge).say("flange, bolts seventy-nine point four by thirty-six and a half millimeters")
     assert "bolts seventy-nine point four by thirty-six and a half millimeters" in reply
+
+
+@pytest.mark.parametrize("said", ["2SN 12", "EN 853 2SN twelve", "two S N twelve working pressure two seventy five"])
+@pytest.mark.parametrize(("answer", "of"), [("dash twelve", Measurand.DASH), ("the second", Measurand.HOSE_BORE)])
+def test_a_number_by_itself_behind_a_type_is_asked_about(
+    knowledge: Knowledge, said: str, answer: str, of: Measurand
+) -> None:
+    """A print may give the nominal bore or the dash, and the two are different hoses."""
+    talk = Talk(knowledge)
+    assert "Dash twelve? Or twelve millimeters" in talk.say(said)
+    assert not {Measurand.DASH, Measurand.HOSE_BORE} & set(taken(knowledge, said))
+    talk.say(answer)
+    sizes = {Measurand.DASH, Measurand.HOSE_BORE} & {each.option.measurand for each in talk.snapshot.readings}
+    assert sizes == {of}

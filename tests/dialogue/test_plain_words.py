@@ -138,3 +138,24 @@ def test_an_end_said_of_a_hose_that_is_empty_leaves_the_hose(talk: Talk, said: s
     talk.say("new hose")
     assert "End, piece two of job one." in talk.say(said)
     assert [piece.kind for piece in talk.session.state.record.work.job.pieces] == ["hose", "end"]
+
+
+@pytest.mark.parametrize(
+    "where",
+    [
+        "inside that",
+        "inside it",
+        "beside it",
+        "behind that",
+        "next to it",
+        "on the other side",
+        "yesterday",
+        "last week",
+    ],
+)
+@pytest.mark.parametrize("said", ["outside twenty two, {} eighteen", "{} eighteen, outside twenty two"])
+def test_a_number_at_another_place_or_time_is_asked_about_alone(talk: Talk, where: str, said: str) -> None:
+    """It is no second size, and the size beside it is kept."""
+    reply = talk.say(said.format(where))
+    assert set(taken(talk)) == {Measurand.OUTSIDE_DIAMETER}
+    assert f"{where.capitalize()} eighteen: is that the thread, the hex, the tube or the seat?" in reply

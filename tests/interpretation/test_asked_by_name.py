@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from voicefit.interpretation import Language, asked_by_name
-from voicefit.records import Command, Context, Reading
+from voicefit.records import Command, Context, Measurand, Reading
 
 TOPICS = {("torque",): "torque", ("o", "ring"): "what-seals-it", ("seal",): "what-seals-it", ("hose",): "which-hose"}
 
@@ -40,3 +40,9 @@ def test_they_are_asked_behind_the_readings(language: Language) -> None:
 )  # fmt: skip
 def test_who_has_a_gauge_is_not_without_it(language: Language, text: str, name: str) -> None:
     assert [item.name for item in language.interpret(text, Context())[0].items if isinstance(item, Command)] == [name]
+
+
+def test_a_number_between_two_names_is_not_passed_over(language: Language) -> None:
+    (reading,) = language.interpret("two wire working pressure 330 bar")[0].items[1:]
+    assert isinstance(reading, Reading)
+    assert reading.measurands == {Measurand.PRESSURE}

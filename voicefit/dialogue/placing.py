@@ -55,7 +55,7 @@ def with_its_bore(turn: Turn, meaning: Meaning) -> Meaning:
 
 def _its_bore(turn: Turn, reading: Item) -> Reading | None:
     """The size as a bore, where it was not said of what it is and a hose has such a bore."""
-    if not isinstance(reading, Reading):
+    if not isinstance(reading, Reading) or reading.measurands == answering.DASH_OR_BORE:
         return None
     bores = [
         option
@@ -108,7 +108,8 @@ def _of_the_cover(reading: Reading) -> Reading:
 
 def dash_or_bore(turn: Turn, meaning: Meaning) -> Choosing | None:
     """Which it is, where a whole number was said of a hose: "twelve hose" is dash twelve, or twelve millimeters."""
-    for at, item in enumerate(meaning.items if turn.piece.kind == HOSE else ()):
+    of_hose = turn.piece.kind == HOSE or any(each.measurands <= _KINDS for each in readings_of(meaning))
+    for at, item in enumerate(meaning.items if of_hose else ()):
         if isinstance(item, Reading) and item.measurands == answering.DASH_OR_BORE:
             ways = tuple(
                 replace(item, options=tuple(option for option in item.options if option.measurand is measurand))

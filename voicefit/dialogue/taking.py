@@ -68,15 +68,12 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
     match decision:
         case Take(meaning, share):
             turn.heard = meaning.text
-            if either := placing.dash_or_bore(turn, meaning):
-                asking.ask_which(turn, either)
-            else:
-                obey(turn, _surely_said(turn, meaning, share))
+            _take_all(turn, _surely_said(turn, meaning, share))
         case Choose(choices, item, _):
             turn.heard = choices[0].text
             question = Choosing(choices, item)
             if len(set(asking.offered(turn, question))) == 1:  # no ear could tell them apart: left open, and read back
-                obey(turn, one_of_both(choices, item))
+                _take_all(turn, one_of_both(choices, item))
             else:
                 asking.ask_which(turn, _without_what_is_clear(turn, question))
         case Confirm(meaning, _) if not readings_of(meaning) and not refusals.is_short(meaning.text):
@@ -87,6 +84,15 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
             asking.ask_sure(turn, Confirming(meaning))
         case _:
             refusals.refuse(turn, Rejection(turn.heard, Reason.LOW_CONFIDENCE))
+
+
+def _take_all(turn: Turn, meaning: Meaning) -> None:
+    """Do all that a meaning says; what may be a hose's dash or its bore is asked when all else is taken."""
+    either = placing.dash_or_bore(turn, meaning)
+    if either is None:
+        obey(turn, meaning)
+    else:
+        asking.ask_which(turn, _without_what_is_clear(turn, either))
 
 
 def _as_question(turn: Turn, meaning: Meaning) -> Meaning:

@@ -17,7 +17,7 @@ from voicefit.records import Command
 Names = Mapping[tuple[str, ...], str]  # words -> command
 _JOINTS = frozenset({"plus", "and", "also", "with", "then", "the", "its"})
 _FEWEST = 2
-_WORD = re.compile(r"[a-z']+", re.IGNORECASE)
+_WORD = re.compile(r"[a-z']+|\d+", re.IGNORECASE)  # a number is no name
 _PAUSE = re.compile(r"[,;.!?]\s*$")
 
 

@@ -34,7 +34,8 @@ _OF_A_HOSE = frozenset(
 )
 _BETWEEN_NUMBERS = frozenset({"for", "per", "parts", "of", "off"})
 _SAYS_SO = word_set(
-    "pressure temperature temperatures temp temps heat rated working hot oil fluid system relief pump tested"
+    "pressure temperature temperatures temp temps heat rated working hot oil fluid system relief pump tested "
+    "w wp p pw mwp m mop mawp"  # as hoses are printed
 )
 _SINCE = frozenset({"from", "since", "until", "till", "before", "after"})
 _END = "end"

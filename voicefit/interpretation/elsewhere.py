@@ -7,7 +7,8 @@ list ``others`` ("the spare one"), what stands beside it ("the one next to it"),
 ("what it fits is"), or a part that is no end ("the block"). Likewise where somebody does something but observe (lists
 ``people`` and ``observes``: "I dropped it this morning"). But not where a phrase or a command begins there and reaches
 past the verb: "the pipe is fifteen millimeters". And a clause of the list ``retracts`` takes away what was told before
-it: "not this one", "nothing to do with our hose", "but I don't buy it".
+it: "not this one", "nothing to do with our hose", "but I don't buy it". A number by itself at another place or time
+("next to it eighteen", the list ``number-moved``) is told apart, for it is asked of what it is.
 
 Duty: the words that are left. It must not make readings.
 """
@@ -102,6 +103,22 @@ def without_others(
     called = [token.text for token in kept[1:]]
     to_another = 0 < len(called) <= _CALLED and kept[0].text in _ANSWERS and known.isdisjoint(called)
     return () if to_another else tuple(kept)  # "yeah, Bert, I'll be right over"
+
+
+def without_moved(text: str, tokens: Sequence[Token], chart: Chart) -> tuple[str, tuple[str, ...]]:
+    """The text without the clauses that are a number at another place or time, and those: "yesterday eighteen"."""
+    moved, at = list[tuple[int, int]](), 0
+    while at < len(tokens):
+        begins = not at or tokens[at].paused or tokens[at - 1].text in _JOINTS
+        ends = [end for end, *_ in chart.match("list-number-moved", at)] if begins else []
+        whole = [end for end in ends if end == len(tokens) or tokens[end].paused or tokens[end].text in _JOINTS]
+        if whole:
+            moved.append((tokens[at].start, tokens[max(whole) - 1].end))
+        at = max(whole, default=at + 1)
+    rest = text
+    for start, end in reversed(moved):
+        rest = rest[:start].rstrip(" ,") + rest[end:]
+    return rest.lstrip(" ,;."), tuple(text[start:end] for start, end in moved)
 
 
 def _ends_so(tokens: Sequence[Token], chart: Chart, stop: int) -> bool:

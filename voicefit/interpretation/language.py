@@ -14,6 +14,7 @@ from voicefit.interpretation import (
     asked_by_name,
     asked_of_pieces,
     constraint,
+    elsewhere,
     examples,
 )
 from voicefit.interpretation.amounts import Amount, amount
@@ -25,9 +26,10 @@ from voicefit.interpretation.segment import each_once
 from voicefit.interpretation.spelling import say_name
 from voicefit.interpretation.understanding import Understanding
 from voicefit.interpretation.wordgroups import is_number
-from voicefit.records import Alternative, Command, Context, Meaning, Measurand, Option, Reading, Rejection
+from voicefit.records import Alternative, Command, Context, Meaning, Measurand, Option, Reading, Reason, Rejection
 
 _KEPT = 256
+_LONGEST = 300  # letters of what is looked through for numbers of another place
 _ANSWERS = frozenset({"yes", "no", "cannot-tell"})
 _OF_ENDS = frozenset({"what-seals-it", "sealant", "sizes", "which-hose"})  # an end has a seal, a thread, a hose too
 _WHOLE, _MOST = 0.85, 0.5  # of the letters of what an engine wrote freely
@@ -96,9 +98,19 @@ class Language:
         if text not in recent.meanings:
             recent.meanings[text] = tuple(
                 replace(meaning, items=tuple(map(weighed_anew, meaning.items)))
-                for meaning in self._with_names(text, context)
+                for meaning in self._of_here_and_now(text, context)
             )
         return recent.meanings[text]
+
+    def _of_here_and_now(self, text: str, context: Context) -> tuple[Meaning, ...]:
+        """The meanings, with a number at another place or time refused by itself where something else is told."""
+        tokens = self._understanding.standard(text) if len(text) <= _LONGEST else ()
+        rest, moved = elsewhere.without_moved(text, tokens, self._understanding.chart(tokens)) if tokens else (text, ())
+        found = self._with_names(rest, context) if moved and rest else ()
+        if not found or not any(isinstance(item, Reading) for item in found[0].items):
+            return self._with_names(text, context)
+        refused = tuple(Rejection(each, Reason.OUT_OF_GRAMMAR, each) for each in moved)
+        return tuple(replace(meaning, text=text, items=(*meaning.items, *refused)) for meaning in found)
 
     def _with_names(self, text: str, context: Context) -> tuple[Meaning, ...]:
         """The meanings, with what is asked by its bare name behind the readings."""

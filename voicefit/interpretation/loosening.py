@@ -28,7 +28,7 @@ from voicefit.records import Item, Meaning, Reading, Reason, Rejection
 _ANSWERS = frozenset({"yes", "yeah", "yep", "yup", "aye", "no", "nope", "nah"})
 _ONE = "one"
 _THE, _NO = "the", "no"  # "no, the ring is there" denies no ring
-_PLACES = word_set("under behind below beneath underneath beside")
+_BESIDE = word_set("under behind below beneath underneath beside inside round around")  # with a number, it is its place
 _DENIES = frozenset({"not", "no", "never"})
 _SUBJECTS = frozenset({"it", "there", "that", "this", "they", "the"})
 _PLACES = frozenset({"in", "on", "behind", "under", "at", "round", "around", "of", "to", "into"})
@@ -146,7 +146,7 @@ def _without(tokens: Sequence[Token], chart: Chart, rule: str, *, yes_no: bool) 
     at, paused = 0, False
     while at < len(tokens):
         end = max((end for end, _, _ in chart.match(rule, at)), default=at)
-        place = tokens[at].text in _PLACES and end < len(tokens) and not tokens[end].paused  # "behind it eighteen"
+        place = tokens[at].text in _BESIDE and end < len(tokens) and not tokens[end].paused  # "behind it eighteen"
         if (
             end > at
             and at not in numbers

@@ -27,6 +27,8 @@ _TOKEN = re.compile(
 _PAUSES = frozenset(",;!?()")
 _NO_MORE = r"(?!\d|[,.]\d)"
 _DECIMAL_COMMA = re.compile(rf"(?<!\d)(?<!\d[,.])(?:\d+,(?:\d{{1,2}}|\d{{4}})|0,\d{{3}}){_NO_MORE}")
+# Behind letters that figures begin, as types of hose are printed, a hyphen is a mark: 2SN-8, 100R12-8; not 7/8in-14.
+_PRINTED = re.compile(r"(?:\d(?!in\b|mm\b|cm\b|ft\b|m\b)[a-z]{1,3}|r\d\d|\dr\d)-(?=\d)")
 _DOTTED = re.compile(r"\b(?:[a-z]\.){2,}")
 
 
@@ -81,6 +83,7 @@ def tokenise(text: str, spellings: Mapping[str, str] | None = None) -> tuple[Tok
     """
     tokens: list[Token] = []
     level, places = _levelled(text)
+    printed = {match.end() - 1 for match in _PRINTED.finditer(level)}
     last_end, paused = -1, False
     for match in _TOKEN.finditer(level):
         word, start, end = match[0], match.start(), match.end()
@@ -88,7 +91,7 @@ def tokenise(text: str, spellings: Mapping[str, str] | None = None) -> tuple[Tok
         if word in _PAUSES:
             paused, last_end = True, -1
             continue
-        if word in ".:-'" and not _means_something(word, before, after):
+        if word in ".:-'" and start not in printed and not _means_something(word, before, after):
             paused, last_end = paused or word in ".:", -1
             continue
         if word[0].isdecimal():
