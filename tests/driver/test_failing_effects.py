@@ -11,6 +11,7 @@ from voicefit.dialogue import Deed, Knowledge, Settings, Snapshot
 from voicefit.driver import open_knowledge
 from voicefit.driver.conversation import Conversation, Hands
 from voicefit.driver.lines import Lines, typed
+from voicefit.driver.loop import drive
 from voicefit.driver.talk import Edges, Talk
 from voicefit.errors import BadInput, StoreError
 from voicefit.records import Append, Do, Quiet, Say, Tone, Trouble
@@ -144,7 +145,7 @@ def run(knowledge: Knowledge, *lines: str, **edges: object) -> tuple[Talk, list[
     shown: list[Snapshot] = []
     made = Edges(sound=Lines(iter(lines)), **{"show": shown.append, **edges})
     session = Talk(knowledge, Settings(), made)
-    session.run()
+    drive(session, made.sound)
     return session, shown
 
 
@@ -173,7 +174,7 @@ def test_news_of_the_journal_is_said_with_the_next_answer(knowledge: Knowledge) 
         made.news.put(trouble)
     shown: list[Snapshot] = []
     made.show = shown.append
-    Talk(knowledge, Settings(), made).run()
+    drive(Talk(knowledge, Settings(), made), made.sound)
     assert all(part in shown[0].reply for part in ("shared journal is away", "written anew", "session of its own"))
 
 

@@ -53,7 +53,7 @@ class Script:
     def __init__(self, answers: Sequence[str | Reason]) -> None:
         self._answers = iter(answers)
 
-    def recognise(self, utterance: object, language: Language, context: Context, wanted: object) -> Transcript:
+    def recognise(self, utterance: object, language: Language, context: Context, wanted: object = None) -> Transcript:
         answer = next(self._answers)
         if isinstance(answer, Reason):
             return Transcript((), self.name, Rejection("", answer))

@@ -12,7 +12,8 @@ import pytest
 from voicefit.audio.events import Tentative
 from voicefit.audio.live import ConversationSound
 from voicefit.dialogue import Knowledge, Settings
-from voicefit.driver import Conversation, open_knowledge
+from voicefit.driver import open_knowledge
+from voicefit.driver.edges import Speaking
 from voicefit.driver.loop import Listener
 from voicefit.driver.talk import Edges, Talk
 from voicefit.errors import Abandoned
@@ -78,29 +79,51 @@ def said(voice_s: float = 1.0) -> Utterance:
     return Utterance(np.zeros(16_000, np.float32), 2.0, voice_s=voice_s)
 
 
-def listening(
-    knowledge: Knowledge, *heard: str | Reason, prepare: Callable[[str], None] = lambda text: None
-) -> tuple[Listener, Engine, Room, Conversation]:
+class Voice:
+    """Keeps what it is to have ready."""
+
+    def __init__(self) -> None:
+        self.ready: list[str] = []
+
+    def prepare(self, text: str) -> None:
+        self.ready.append(text)
+
+
+class Told(Talk):
+    """Keeps what was said, and does not answer."""
+
+    def __init__(self, knowledge: Knowledge, edges: Edges) -> None:
+        super().__init__(knowledge, Settings(), edges)
+        self.said: list[Transcript] = []
+
+    def hear(self, utterance: Utterance, transcript: Transcript) -> None:
+        self.said.append(transcript)
+
+
+def listening(knowledge: Knowledge, *heard: str | Reason) -> tuple[Listener, Engine, Room, Told]:
     engine, room = Engine(*heard), Room()
-    talk = Talk(knowledge, Settings(), Edges(sound=cast("ConversationSound", room)))
-    return Listener(engine, talk, cast("ConversationSound", room), prepare), engine, room, talk.conversation
+    sound = cast("ConversationSound", room)
+    told = Told(knowledge, Edges(sound, cast("Speaking", Voice())))
+    return Listener(engine, told, sound), engine, room, told
 
 
 def test_a_whole_sentence_is_recognised_once_ahead_of_its_end(knowledge: Knowledge) -> None:
-    listener, engine, room, _ = listening(knowledge, "nineteen pitch")
+    listener, engine, room, told = listening(knowledge, "nineteen pitch")
     listener.hear_early(Tentative(said()))
     listener.hear_early(Tentative(said()))  # later in the same pause
-    assert listener.hear(said()).text == "nineteen pitch"
+    listener.hear(said())
+    assert told.said[-1].text == "nineteen pitch"
     assert len(engine.contexts) == 1 and room.whole == [True] and room.decided == 0
 
 
 def test_the_reply_is_ready_before_the_end_and_nothing_has_happened(knowledge: Knowledge) -> None:
-    ready: list[str] = []
-    listener, _, _, conversation = listening(knowledge, "nineteen pitch", prepare=ready.append)
+    listener, _, _, told = listening(knowledge, "nineteen pitch")
+    conversation, ready = told.conversation, cast("Voice", told.edges.speaking).ready
     before = conversation.session.state
     listener.hear_early(Tentative(said()))
     assert conversation.session.state is before and len(ready) == 1
-    taken = conversation.take(conversation.event_of(listener.hear(said()), 3.0))
+    listener.hear(said())
+    taken = conversation.take(conversation.event_of(told.said[0], 3.0))
     assert [taken.reply] == ready and "nineteen pitch" in taken.reply.casefold()
 
 
@@ -125,11 +148,12 @@ def test_what_may_go_on_gets_the_usual_patience_and_what_must_go_on_more(
 
 
 def test_asleep_nothing_is_recognised_ahead(knowledge: Knowledge) -> None:
-    listener, engine, _, conversation = listening(knowledge, "wake up")
-    conversation.take_text("sleep")
+    listener, engine, _, told = listening(knowledge, "wake up")
+    told.conversation.take_text("sleep")
     listener.hear_early(Tentative(said()))
     assert engine.contexts == []
-    assert listener.hear(said()).text == "wake up"
+    listener.hear(said())
+    assert told.said[-1].text == "wake up"
 
 
 def test_who_speaks_on_is_not_recognised_ahead(knowledge: Knowledge) -> None:
@@ -142,47 +166,51 @@ def test_who_speaks_on_is_not_recognised_ahead(knowledge: Knowledge) -> None:
 
 
 def test_who_goes_on_is_heard_anew(knowledge: Knowledge) -> None:
-    listener, _, _, _ = listening(knowledge, "outside one", "outside one and five sixteenths")
+    listener, _, _, told = listening(knowledge, "outside one", "outside one and five sixteenths")
     listener.hear_early(Tentative(said(1.0)))
-    assert listener.hear(said(2.0)).text == "outside one and five sixteenths"
+    listener.hear(said(2.0))
+    assert told.said[-1].text == "outside one and five sixteenths"
 
 
 @pytest.mark.parametrize("early", ["one and", "the outside is", Reason.OUT_OF_GRAMMAR, Reason.LOW_CONFIDENCE])
 def test_what_hangs_is_waited_for_and_gets_a_second_hearing(knowledge: Knowledge, early: str | Reason) -> None:
-    listener, _, room, _ = listening(knowledge, early, "one", "two")
+    listener, _, room, told = listening(knowledge, early, "one", "two")
     listener.hear_early(Tentative(said()))
     assert room.whole == [None if early is Reason.LOW_CONFIDENCE else False]
-    assert listener.hear(said()).text == "one"
+    listener.hear(said())
+    assert told.said[-1].text == "one"
 
 
 def test_what_was_refused_is_heard_twice_and_not_three_times(knowledge: Knowledge) -> None:
-    listener, engine, _, _ = listening(knowledge, Reason.LOW_CONFIDENCE, Reason.LOW_CONFIDENCE)
+    listener, engine, _, told = listening(knowledge, Reason.LOW_CONFIDENCE, Reason.LOW_CONFIDENCE)
     listener.hear_early(Tentative(said()))
     listener.hear_early(Tentative(said()))
-    assert listener.hear(said()).rejection is not None and engine.left == []
+    listener.hear(said())
+    assert told.said[-1].rejection is not None and engine.left == []
 
 
 def test_noise_is_not_waited_for(knowledge: Knowledge) -> None:
-    listener, _, room, _ = listening(knowledge, Reason.NOISE, Reason.NOISE)
+    listener, _, room, told = listening(knowledge, Reason.NOISE, Reason.NOISE)
     listener.hear_early(Tentative(said()))
     assert room.whole == [None]
-    assert listener.hear(said()).rejection is not None
+    listener.hear(said())
+    assert told.said[-1].rejection is not None
 
 
 def test_what_was_heard_under_another_question_is_heard_anew(knowledge: Knowledge) -> None:
-    listener, engine, _, conversation = listening(knowledge, "nineteen", "nineteen")
+    listener, engine, _, told = listening(knowledge, "nineteen", "nineteen")
     listener.hear_early(Tentative(said()))
-    conversation.take_text("outside nineteen thirty-seconds")  # typed meanwhile: something else is asked now
-    asked_now = conversation.session.context()
+    told.conversation.take_text("outside nineteen thirty-seconds")  # typed meanwhile: something else is asked now
+    asked_now = told.conversation.session.context()
     listener.hear(said())
     first, second = engine.contexts
     assert first != asked_now and second == asked_now
 
 
 def test_heard_does_not_sound_where_no_answer_comes(knowledge: Knowledge) -> None:
-    listener, _, room, conversation = listening(knowledge, "nineteen pitch", "nineteen pitch")
+    listener, _, room, told = listening(knowledge, "nineteen pitch", "nineteen pitch")
     listener.hear(said())
     assert room.decided == 1
-    conversation.take_text("sleep")
+    told.conversation.take_text("sleep")
     listener.hear(said())
     assert room.decided == 1

@@ -15,6 +15,7 @@ from voicefit.audio.recorded import RecordedSound
 from voicefit.dialogue import Knowledge, Settings
 from voicefit.driver import open_knowledge
 from voicefit.driver.edges import Speaking
+from voicefit.driver.loop import drive
 from voicefit.driver.talk import Edges, Talk
 from voicefit.records import SAMPLE_RATE_HZ, Reason, Sound, Transcript
 
@@ -46,7 +47,7 @@ def talk(
     speaking = Speaking(voice, Settings())  # type: ignore[arg-type]  # as much of a voice as is used
     blocks = [np.full(round(seconds * SAMPLE_RATE_HZ), level, np.float32) for level, seconds in parts]
     with closing(RecordedSound(blocks, speaking, settings=hearing, detector=Loud())) as recording:
-        Talk(knowledge, Settings(), Edges(sound=recording, speaking=speaking, recogniser=engine)).run()
+        drive(Talk(knowledge, Settings(), Edges(recording, speaking)), recording, engine)
     return voice, engine
 
 

@@ -87,6 +87,7 @@ def replay(
     from voicefit.dialogue import Settings
     from voicefit.documents import answer_document
     from voicefit.driver.lines import Lines, lines_of
+    from voicefit.driver.loop import drive
     from voicefit.driver.talk import Edges, Talk
 
     with errors_as_exit_codes():
@@ -105,7 +106,8 @@ def replay(
             else:
                 print(f"> {next(said)}\n  {answer.reply or '(silent)'}")
 
-        Talk(knowledge, Settings(), Edges(sound=Lines(lines, by_person=False), show=show)).run()
+        sound = Lines(lines, by_person=False)
+        drive(Talk(knowledge, Settings(), Edges(sound, show=show)), sound)
         raise typer.Exit(DONE if understood else NOTHING)
 
 
@@ -169,16 +171,15 @@ def _heard(
     from voicefit.audio.files import audio_blocks, seconds_of
     from voicefit.dialogue import Settings
     from voicefit.driver.edges import recording
+    from voicefit.driver.loop import drive
     from voicefit.driver.talk import Edges, Talk
     from voicefit.recognition import open_recogniser
 
     heard = with_progress(audio_blocks(file), "Hearing", math.ceil(seconds_of(file)))  # about a second a block
     with contextlib.closing(recording(heard, speak, to=to, gaps=False)) as sound:
         snapshots: list[Snapshot] = []
-        talk = Talk(
-            knowledge, Settings(), Edges(sound=sound, recogniser=open_recogniser(engine, model), show=snapshots.append)
-        )
-        talk.run()
+        talk = Talk(knowledge, Settings(), Edges(sound, show=snapshots.append))
+        drive(talk, sound, open_recogniser(engine, model))
         return _summary(talk.conversation, snapshots)
 
 

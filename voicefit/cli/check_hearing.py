@@ -79,7 +79,7 @@ class VoiceCheck:
                 if self.source is None:
                     say("Read each phrase aloud after it is spoken.")
                 check = HearingCheck(self.language, sound, say, sentences, said)
-                drive(check, sound, recogniser, speak.prepare)
+                drive(check, sound, recogniser)
                 document, _ = check.result("")
                 sound.say(" ".join([f"{document.right} of {document.asked} heard right.", *document.advice]))
                 sound.wait(60.0)

@@ -59,6 +59,7 @@ def talk(
 
     from voicefit.cli.recording import recording
     from voicefit.driver import open_knowledge
+    from voicefit.driver.loop import drive
     from voicefit.driver.talk import Talk
     from voicefit.errors import BadInput
     from voicefit.journal.stock_file import load_stock
@@ -108,7 +109,7 @@ def talk(
 
                 edges.show, edges.greets = show, True
             with contextlib.suppress(KeyboardInterrupt):
-                live.run()
+                drive(live, edges.sound, edges.recogniser)
                 return
             say("Stopped.")
 

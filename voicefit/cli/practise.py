@@ -37,6 +37,7 @@ def practise(
 
     from voicefit.cli.live import heard_edges, show_answer, typed_edges
     from voicefit.driver import open_knowledge
+    from voicefit.driver.loop import drive
     from voicefit.driver.talk import Talk
     from voicefit.practice import Practice
     from voicefit.settings import load_settings
@@ -63,7 +64,7 @@ def practise(
             edges.show = show
             edges.tell = lambda text: say(f"voicefit: {text}")
             tell(practice.begin())
-            Talk(knowledge, settings, edges).run()
+            drive(Talk(knowledge, settings, edges), edges.sound, edges.recogniser)
 
 
 def _named(knowledge: Knowledge, end_id: str) -> CandidateEnd:

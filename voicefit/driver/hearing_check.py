@@ -108,8 +108,8 @@ class HearingCheck:
     def context(self) -> Context:
         return context_of(self._asked.asked)
 
-    def foresee(self, transcript: Transcript) -> tuple[str, ...]:
-        return ()
+    def get_ready(self, transcript: Transcript) -> None:
+        pass  # the next phrase to be read does not hang on it
 
     def begin(self) -> None:
         self._ask()

@@ -9,7 +9,7 @@ deciding takes long; hand everything to who is talked to. It must not answer any
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -19,7 +19,7 @@ from voicefit.driver.conversation import sentence_failed
 from voicefit.errors import Abandoned
 from voicefit.interpretation import Language
 from voicefit.quantities import Quantity
-from voicefit.recognition.protocol import Recogniser, always
+from voicefit.recognition.protocol import Recogniser
 from voicefit.records import (
     Command,
     Context,
@@ -54,8 +54,8 @@ class Partner(Protocol):
     def context(self) -> Context:
         """What the next words are likely to be."""
 
-    def foresee(self, transcript: Transcript) -> tuple[str, ...]:
-        """The sentences that would answer it; nothing is done."""
+    def get_ready(self, transcript: Transcript) -> None:
+        """This was probably said: the answer may be made ready, and nothing is done."""
 
     def begin(self) -> None:
         """The edge is open: the first words."""
@@ -64,17 +64,12 @@ class Partner(Protocol):
     def take(self, event: Refused | Quiet | Trouble | Line | Recorded) -> None: ...
 
 
-def drive(
-    partner: Partner,
-    sound: ConversationSound,
-    recogniser: Recogniser | None = None,
-    prepare: Callable[[str], None] = lambda text: None,
-) -> None:
+def drive(partner: Partner, sound: ConversationSound, recogniser: Recogniser | None = None) -> None:
     """Run until the partner has had enough or the edge has ended; then what was said is spoken to its end.
 
-    ``recogniser`` : none where lines are typed. ``prepare`` is given each sentence that will probably be the reply.
+    ``recogniser`` : none where lines are typed.
     """
-    listener = None if recogniser is None else Listener(recogniser, partner, sound, prepare)
+    listener = None if recogniser is None else Listener(recogniser, partner, sound)
     partner.begin()
     while not partner.stopped:
         if listener is not None:
@@ -91,17 +86,8 @@ def drive(
                 with contextlib.suppress(Exception):  # it is heard again when it has ended, and a fault told then
                     listener.hear_early(event)
             else:
-                _hear(partner, listener, event)
+                listener.hear(event)
     sound.wait()
-
-
-def _hear(partner: Partner, listener: Listener, utterance: Utterance) -> None:
-    try:
-        transcript = listener.hear(utterance)
-    except Exception as error:  # of one utterance: the next may be heard
-        partner.take(sentence_failed(error, utterance.start_s + utterance.duration_s))
-    else:
-        partner.hear(utterance, transcript)
 
 
 # A sentence that ends in one of these goes on; the language allows them, for people begin and fill with them too.
@@ -163,18 +149,10 @@ def _begins_a_mixed_number(item: Item) -> bool:
 class Listener:
     """Recognises for one partner, by the sound that the talk is held over."""
 
-    def __init__(
-        self,
-        recogniser: Recogniser,
-        partner: Partner,
-        sound: ConversationSound,
-        prepare: Callable[[str], None] = lambda text: None,
-    ) -> None:
-        """``prepare`` is given each sentence that will probably be the reply."""
+    def __init__(self, recogniser: Recogniser, partner: Partner, sound: ConversationSound) -> None:
         self._recogniser = recogniser
         self._partner = partner
         self._sound = sound
-        self._prepare = prepare
         self._early: _Early | None = None
 
     def expect(self) -> None:
@@ -190,7 +168,9 @@ class Listener:
         if before and before.answers(tentative.utterance, context):
             return
         try:
-            transcript = self._recognise(tentative.utterance, context, lambda: self._sound.pausing)
+            transcript = self._recogniser.recognise(
+                tentative.utterance, partner.language, context, lambda: self._sound.pausing
+            )
         except Abandoned:
             return
         again = before is not None and before.covers(tentative.utterance, context)
@@ -199,17 +179,20 @@ class Listener:
         ends_in_number = partner.language.ends_in_number(transcript.text)
         self._sound.words_are(whole=early.is_whole(items, ends_in_number=ends_in_number))
         if early.accepted or again:
-            for sentence in partner.foresee(transcript):
-                self._prepare(sentence)
+            partner.get_ready(transcript)
 
-    def hear(self, utterance: Utterance) -> Transcript:
-        """What was said. What was refused early gets a second hearing, with all of its sound."""
+    def hear(self, utterance: Utterance) -> None:
+        """Hand on what was said. What was refused early gets a second hearing, with all of its sound."""
+        partner = self._partner
         early, self._early = self._early, None
-        context = self._partner.context()
-        if early is not None and early.answers(utterance, context):
-            return early.transcript
-        with self._sound.deciding() if self._partner.answers else contextlib.nullcontext():
-            return self._recognise(utterance, context)
-
-    def _recognise(self, utterance: Utterance, context: Context, wanted: Callable[[], bool] = always) -> Transcript:
-        return self._recogniser.recognise(utterance, self._partner.language, context, wanted)
+        try:
+            context = partner.context()
+            if early is not None and early.answers(utterance, context):
+                transcript = early.transcript
+            else:
+                with self._sound.deciding() if partner.answers else contextlib.nullcontext():
+                    transcript = self._recogniser.recognise(utterance, partner.language, context)
+        except Exception as error:  # of one utterance: the next may be heard
+            partner.take(sentence_failed(error, utterance.start_s + utterance.duration_s))
+        else:
+            partner.hear(utterance, transcript)

@@ -17,7 +17,6 @@ from voicefit.audio.live import ConversationSound
 from voicefit.dialogue import Deed, Knowledge, Settings, Snapshot
 from voicefit.driver.conversation import Conversation, Hands, joined
 from voicefit.driver.edges import Speaking
-from voicefit.driver.loop import drive
 from voicefit.errors import BadAudio, BadInput, StoreError, VoicefitError
 from voicefit.interpretation import Language
 from voicefit.journal.notes import SPEECH, NoteShelf
@@ -81,13 +80,6 @@ class Talk:
         self._unwritten = self._unseen = False
         self._push = settings.listening == "push"
 
-    def run(self) -> None:
-        """Until "stop", or the end of the recording or the lines; then what was said is spoken to its end."""
-        if self.edges.speaking is None:
-            drive(self, self.edges.sound, self.edges.recogniser)
-        else:
-            drive(self, self.edges.sound, self.edges.recogniser, self.edges.speaking.prepare)
-
     # ---- what the loop asks -------------------------------------------------------------------------------
 
     @property
@@ -109,8 +101,11 @@ class Talk:
     def context(self) -> Context:
         return self.conversation.session.context()
 
-    def foresee(self, transcript: Transcript) -> tuple[str, ...]:
-        return self.conversation.foresee(self.conversation.event_of(transcript, self.edges.sound.now_s))
+    def get_ready(self, transcript: Transcript) -> None:
+        event = self.conversation.event_of(transcript, self.edges.sound.now_s)
+        for sentence in self.conversation.foresee(event):
+            if self.edges.speaking is not None:
+                self.edges.speaking.prepare(sentence)
 
     # ---- what comes in ------------------------------------------------------------------------------------
 
