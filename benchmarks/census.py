@@ -10,12 +10,10 @@ The meaning of a text is its flattened form: digits run together, control words 
 
 from __future__ import annotations
 
-import math
 import re
-from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
-from voicefit.records import Alternative, Command, Context, Meaning
+from voicefit.records import Command, Context, Meaning
 
 UNITS = {
     word: value
@@ -220,22 +218,8 @@ class Census:
             return f"start: {_TIGHT[question]}\n{_COMMON}"
         return self._full
 
-    def merge(self, alternatives: Sequence[Alternative], context: Context) -> tuple[Meaning, ...]:
-        mass: dict[str, float] = defaultdict(float)
-        best: dict[str, Alternative] = {}
-        for alternative in sorted(alternatives, key=lambda each: -each.log_probability):
-            meaning = flatten(alternative.text)
-            mass[meaning] += math.exp(alternative.log_probability)
-            best.setdefault(meaning, alternative)
-        total = sum(mass.values())
-        if not total:
-            return ()
-        meanings = [
-            Meaning(best[name].text, (Command(name, best[name].text),), math.log(share / total))
-            for name, share in mass.items()
-            if share
-        ]
-        return tuple(sorted(meanings, key=lambda meaning: -meaning.log_weight))
+    def interpret(self, text: str, context: Context) -> tuple[Meaning, ...]:
+        return (Meaning(text, (Command(flatten(text), text),), 0.0),)
 
     def log_prior(self, meaning: Meaning, context: Context) -> float:
         (command,) = meaning.items

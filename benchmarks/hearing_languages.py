@@ -14,7 +14,7 @@ from benchmarks.census import QUESTIONS, Census, context_of, flatten
 from voicefit.driver import open_knowledge
 from voicefit.driver.labelled import ReadAloud
 from voicefit.recognition import SpokenLanguage
-from voicefit.records import Alternative, Context, Measurand, item_key
+from voicefit.records import Context, Measurand, item_key
 
 # What each prompt of the human corpus asked for, by the first part of the file's name; the rest were control words.
 _ASKED = {"cen3": "house", "cen6": "postal", "cen7": "telephone", "cen8": "birth"}
@@ -38,7 +38,7 @@ def product() -> Grammar:
     language = open_knowledge().language
 
     def meaning(text: str) -> object:
-        found = language.merge([Alternative(text, 0.0)], Context())
+        found = language.interpret(text)
         return tuple(item_key(item) for item in found[0].items) if found else None
 
     def context(row: ReadAloud) -> Context:

@@ -21,6 +21,7 @@ from voicefit.dialogue.state import MOST_ITEMS, Choosing
 from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.spelling import say_number
 from voicefit.quantities import Quantity
+from voicefit.recognition.shares import weigh
 from voicefit.records import (
     Alternative,
     Append,
@@ -135,7 +136,7 @@ class Walk:
 
     def _heard(self, *texts: tuple[str, float]) -> Heard:
         heard = [Alternative(text, math.log(share)) for text, share in texts]
-        return Heard(self.knowledge.language.merge(heard, self.session.context()))
+        return Heard(weigh(heard, self.knowledge.language, self.session.context()).likeliest_meanings())
 
     # ---- invariants ------------------------------------------------------------------------------------
 

@@ -26,6 +26,7 @@ from voicefit.driver.read_aloud import sentences
 from voicefit.errors import BadInput
 from voicefit.interpretation.spelling import say_number
 from voicefit.recognition.constraint import Constraint, Prefix
+from voicefit.recognition.shares import weigh
 from voicefit.recognition.vocabulary import END, read_vocabulary
 from voicefit.recognition.weights import TOKENS, find_weights
 from voicefit.records import SAMPLE_RATE_HZ, Alternative, Context
@@ -72,7 +73,7 @@ def test_a_question_narrows_the_grammar_and_the_prior(question: str, said: str, 
     context = context_of(question)
     constraint = Constraint(read_vocabulary(find_weights() / TOKENS), language.constraint(context))
     assert END in constraint.allowed(Prefix(said.encode())) and END not in constraint.allowed(Prefix(not_said.encode()))
-    fits, foreign = (language.merge([Alternative(text, 0.0)], context)[0] for text in (said, not_said))
+    fits, foreign = (language.interpret(text, context)[0] for text in (said, not_said))
     assert language.log_prior(fits, context) == 0.0 > language.log_prior(foreign, context)
     assert question in QUESTIONS
 
@@ -235,12 +236,10 @@ def test_benchmarks_are_found_and_unknown_ones_named(capsys: pytest.CaptureFixtu
     assert "name a corpus" in capsys.readouterr().err
 
 
-def test_the_census_language_merges_by_meaning() -> None:
-    merged = Census("numbers").merge(
-        [Alternative("fifteen", np.log(0.3)), Alternative("1 5", np.log(0.3)), Alternative("fifty", np.log(0.4))],
-        Context(),
-    )
-    assert [round(float(np.exp(meaning.log_weight)), 3) for meaning in merged] == [0.6, 0.4]
+def test_texts_of_the_census_language_are_one_by_meaning() -> None:
+    heard = [Alternative("fifteen", np.log(0.3)), Alternative("1 5", np.log(0.3)), Alternative("fifty", np.log(0.4))]
+    meanings = weigh(heard, Census("numbers"), Context()).likeliest_meanings()
+    assert [round(float(np.exp(meaning.log_weight)), 3) for meaning in meanings] == [0.6, 0.4]
 
 
 def test_the_picture_is_drawn_from_what_was_counted_and_is_the_same_again(tmp_path: Path) -> None:

@@ -47,7 +47,7 @@ class Given:
         text = self._of.get(utterance.start_s) or next(self._lines)
         self._of[utterance.start_s] = text
         alternatives = (Alternative(text, 0.0),)
-        return Transcript(alternatives, meanings=language.merge(alternatives, context))
+        return Transcript(alternatives, meanings=language.interpret(text, context))
 
     def expect(self, language: SpokenLanguage, context: Context) -> None:
         pass

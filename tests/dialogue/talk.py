@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import json
 import math
+from dataclasses import replace
 from functools import lru_cache
 
 from voicefit.dialogue import Knowledge, Session, Settings, Snapshot
 from voicefit.driver import open_knowledge
-from voicefit.records import Alternative, Append, Command, Do, Effect, Event, Heard, Say, Stop, Tone
+from voicefit.interpretation.segment import each_once
+from voicefit.records import Append, Command, Do, Effect, Event, Heard, Say, Stop, Tone
 
 
 @lru_cache(maxsize=1)
@@ -39,8 +41,12 @@ class Talk:
 
     def hear(self, *alternatives: tuple[str, float]) -> str:
         """Several texts with their shares, as from a recogniser."""
-        heard = [Alternative(text, math.log(share)) for text, share in alternatives]
-        return self.handle(Heard(self.knowledge.language.merge(heard, self.session.context())))
+        meant = (
+            replace(meaning, log_weight=math.log(share) + meaning.log_weight)
+            for text, share in alternatives
+            for meaning in self.knowledge.language.interpret(text, self.session.context())
+        )
+        return self.handle(Heard(each_once(meant)))
 
     @property
     def reply(self) -> str:

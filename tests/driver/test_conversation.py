@@ -65,7 +65,7 @@ def test_what_was_hardly_heard_is_refused(knowledge):
 def hear_freely(conversation: Conversation, text: str, reason: Reason = Reason.OUT_OF_GRAMMAR) -> Snapshot:
     """The session after a refusal, where the engine wrote this beside its constraint."""
     language, context = conversation.knowledge.language, conversation.session.context()
-    freely = language.merge([Alternative(text, 0.0)], context)
+    freely = language.interpret(text, context)
     transcript = Transcript((), rejection=Rejection(text, reason), scores={"confidence": 0.0}, freely=freely)
     return conversation.take(conversation.event_of(transcript, 1.0))
 

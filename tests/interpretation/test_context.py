@@ -13,7 +13,7 @@ from tests.interpretation import notes
 from tests.interpretation.test_phrases import ROWS
 from voicefit.interpretation import Language
 from voicefit.quantities import Quantity, Unit
-from voicefit.records import Alternative, Command, Context, Measurand, Reading, Reason, Rejection, item_key
+from voicefit.records import Command, Context, Measurand, Reading, Reason, Rejection
 
 NOTHING = Context()
 PITCH = Context(expected=(Measurand.PITCH,))
@@ -202,36 +202,11 @@ def test_what_a_text_means_depends_on_the_context_of_the_moment(language: Langua
         assert (best(language, "nineteen", context).startswith("pitch 19 tpi")) == (context is asked)
 
 
-def test_alternatives_with_one_meaning_become_one(language: Language) -> None:
-    heard = [
-        Alternative("thirty-seven degrees", math.log(0.3)),
-        Alternative("thirty seven degrees", math.log(0.2)),
-        Alternative("37 degrees", math.log(0.1)),
-        Alternative("forty-seven degrees", math.log(0.4)),
-    ]
-    first, second = language.merge(heard, Context())
-    assert notes.meaning(first) == "seat_angle 37 deg"
-    assert first.text == "thirty-seven degrees"
-    assert math.isclose(math.exp(first.log_weight), 0.6, rel_tol=1e-6)
-    assert math.isclose(math.exp(second.log_weight), 0.4, rel_tol=1e-6)
-
-
-def test_one_meaning_is_summed_over_texts_that_are_ambiguous(language: Language) -> None:
-    heard = [Alternative("9.16", math.log(0.6)), Alternative("nine sixteenths", math.log(0.4))]
-    merged = language.merge(heard, Context())
-    assert notes.meaning(merged[0]).startswith("outside_diameter 9/16 in")
-    assert math.isclose(sum(math.exp(meaning.log_weight) for meaning in merged), 1.0)
-    assert language.merge([], Context()) == ()
-
-
 @settings(max_examples=30, deadline=None)
-@given(rows=st.lists(st.sampled_from(ROWS), min_size=1, max_size=5), shares=st.lists(st.floats(0.01, 1.0), min_size=5))
-def test_merging_keeps_all_the_weight(language: Language, rows: list[tuple[str, ...]], shares: list[float]) -> None:
-    heard = [Alternative(row[0], math.log(share)) for row, share in zip(rows, shares, strict=False)]
-    merged = language.merge(heard, Context())
-    assert math.isclose(sum(math.exp(meaning.log_weight) for meaning in merged), 1.0, rel_tol=1e-9)
-    keys = [tuple(item_key(item) for item in meaning.items) for meaning in merged]
-    assert len(set(keys)) == len(keys)
+@given(row=st.sampled_from(ROWS))
+def test_the_meanings_of_a_text_share_all_the_weight(language: Language, row: tuple[str, ...]) -> None:
+    meanings = language.interpret(row[0])
+    assert math.isclose(sum(math.exp(meaning.log_weight) for meaning in meanings), 1.0, rel_tol=1e-9)
 
 
 def test_no_and_a_value_is_a_correction_or_an_answer(language: Language) -> None:

@@ -20,21 +20,21 @@ from voicefit.recognition.constraint import Constraint, Prefix
 from voicefit.recognition.neural import MARGIN, NeuralRecogniser, _all, _tells_more
 from voicefit.recognition.vocabulary import END, Vocabulary, read_vocabulary
 from voicefit.recognition.weights import TOKENS, find_weights
-from voicefit.records import SAMPLE_RATE_HZ, Context, Meaning, Measurand, Reason, Transcript, Utterance
+from voicefit.records import SAMPLE_RATE_HZ, Context, Meaning, Measurand, Reason, Transcript, Utterance, item_key
 
 Spoken = Callable[[str], Utterance]
 REFERENCE = "outside nineteen thirty-seconds, nineteen pitch, thirty degrees"
 
 
 def best(transcript: Transcript, language: Language, context: Context = Context()) -> Meaning:  # noqa: B008  # frozen
-    return language.merge(transcript.alternatives[:1], context)[0]
+    return language.interpret(transcript.text, context)[0]
 
 
 def same(language: Language, transcript: Transcript, text: str) -> bool:
-    """Whether the best alternative means what ``text`` means: merged, the two become one."""
-    heard = transcript.alternatives[:1]
-    both = language.merge([*heard, *(type(heard[0])(text, 0.0),)], Context()) if heard else ()
-    return bool(both) and len(both) == len(language.interpret(text, Context()))
+    """Whether the best alternative means what ``text`` means: each has the other's meanings."""
+    texts = (transcript.text, text)
+    heard, said = ({tuple(map(item_key, meaning.items)) for meaning in language.interpret(each)} for each in texts)
+    return heard == said
 
 
 @pytest.mark.parametrize(

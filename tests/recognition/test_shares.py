@@ -62,6 +62,18 @@ def test_the_meanings_of_all_texts_are_handed_on_each_once(language: Language) -
     keys = [tuple(map(item_key, meaning.items)) for meaning in meanings]
     assert len(set(keys)) == len(keys)
     assert math.fsum(math.exp(meaning.log_weight) for meaning in meanings) == pytest.approx(1.0)
-    asked_again = language.merge(weighed.likeliest, Context())
-    assert [meaning.log_weight for meaning in asked_again] == pytest.approx([m.log_weight for m in meanings])
-    assert keys == [tuple(map(item_key, meaning.items)) for meaning in asked_again]
+    for share in weighed.likeliest:
+        first, *others = language.interpret(share.text)
+        shared = [m for m in (first, *others) if tuple(map(item_key, m.items)) in keys]
+        assert shared == [first, *others]
+    of_516 = language.interpret("outside 516")
+    assert len(of_516) > 1 and keys[0] == tuple(map(item_key, of_516[0].items))
+
+
+def test_one_meaning_has_the_weight_of_all_texts_that_say_it(language: Language) -> None:
+    heard = [("thirty-seven degrees", 0.3), ("thirty seven degrees", 0.2), ("37 degrees", 0.1), ("45 degrees", 0.4)]
+    weighed = weigh([Alternative(text, math.log(share)) for text, share in heard], language, Context())
+    first, second = weighed.likeliest_meanings()
+    assert first.text == "thirty-seven degrees"
+    assert math.exp(first.log_weight) == pytest.approx(0.6, abs=0.02)
+    assert math.exp(second.log_weight) == pytest.approx(0.4, abs=0.02)

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import importlib.util
-import math
-from collections.abc import Sequence
 from pathlib import Path
 
 import numpy as np
@@ -14,7 +12,7 @@ from voicefit.errors import Missing
 from voicefit.interpretation import Language
 from voicefit.recognition import open_recogniser
 from voicefit.recognition.vosk import REPHRASINGS, UNKNOWN, KnownWords, VoskRecogniser, transcript
-from voicefit.records import Alternative, Command, Context, Meaning, Reason, Utterance
+from voicefit.records import Command, Context, Meaning, Reason, Utterance
 
 
 def model_folder() -> Path:
@@ -29,13 +27,8 @@ class Korean:
     def constraint(self, context: Context) -> str:
         return 'start: "네" | "아니요"'
 
-    def merge(self, alternatives: Sequence[Alternative], context: Context) -> tuple[Meaning, ...]:
-        known = [each for each in alternatives if each.text in ("네", "아니요")]
-        total = sum(math.exp(each.log_probability) for each in known)
-        return tuple(
-            Meaning(each.text, (Command(each.text, each.text),), each.log_probability - math.log(total))
-            for each in known
-        )
+    def interpret(self, text: str, context: Context) -> tuple[Meaning, ...]:
+        return (Meaning(text, (Command(text, text),), 0.0),) if text in ("네", "아니요") else ()
 
     def log_prior(self, meaning: Meaning, context: Context) -> float:
         return 0.0

@@ -22,11 +22,10 @@ from voicefit.interpretation.edges import weighed_anew
 from voicefit.interpretation.grammar import Grammar, all_words, number_words
 from voicefit.interpretation.kinds import SentenceClassifier
 from voicefit.interpretation.loading import load_grammar
-from voicefit.interpretation.segment import each_once
 from voicefit.interpretation.spelling import say_name
 from voicefit.interpretation.understanding import Understanding
 from voicefit.interpretation.wordgroups import is_number
-from voicefit.records import Alternative, Command, Context, Meaning, Measurand, Option, Reading, Reason, Rejection
+from voicefit.records import Command, Context, Meaning, Measurand, Option, Reading, Reason, Rejection
 
 _KEPT = 256
 _LONGEST = 300  # letters of what is looked through for numbers of another place
@@ -89,8 +88,9 @@ class Language:
     def interpret(self, text: str, context: Context = _NOTHING_KNOWN) -> tuple[Meaning, ...]:
         """What the text may mean, best first; weights (``log_weight``) sum to one. Never raises on text.
 
-        The weights compare meanings of this one text in this context. Unsaid units and measurands are options
-        of one reading; other words or another cut are other meanings.
+        The weights compare meanings of this one text in this context; they do not weigh one text against another: an
+        engine that wants that adds :meth:`log_prior` to its scores once. Unsaid units and measurands are options of
+        one reading; other words or another cut are other meanings.
         """
         recent = self._recent
         if recent.context != context or len(recent.meanings) >= _KEPT:
@@ -124,18 +124,6 @@ class Language:
             called = asked_by_name.alone(text, self.grammar.asked_as) if refused else ()
             return (Meaning(text, called, 0.0),) if called else found
         return tuple(replace(meaning, text=text, items=(*meaning.items, *asked)) for meaning in found)
-
-    def merge(self, alternatives: Sequence[Alternative], context: Context) -> tuple[Meaning, ...]:
-        """Alternatives with one meaning become one, their probabilities summed; best first, weights sum to one.
-
-        The context weighs the meanings of each text; it does not weigh one text against another: an engine that
-        wants that adds :meth:`log_prior` to its scores once.
-        """
-        return each_once(
-            replace(meaning, log_weight=alternative.log_probability + meaning.log_weight)
-            for alternative in alternatives
-            for meaning in self.interpret(alternative.text, context)
-        )
 
     def amount(self, text: str) -> Amount | None:
         """How many a text says that says nothing but how many: "no, ten", "half a dozen then"."""

@@ -111,7 +111,7 @@ class NeuralRecogniser:
         verdict = self._acceptance.judge(scores, shares[0].text, free_text, prepared)
         named = scores | {"confidence": self._acceptance.confidence(scores)}
         heard_freely = verdict is not None and found.free_ended and free_text
-        freely = language.merge([Alternative(free_text, 0.0)], context) if heard_freely else ()
+        freely = language.interpret(free_text, context) if heard_freely else ()
         if verdict is not None and verdict.reason in (Reason.OUT_OF_GRAMMAR, Reason.NOISE):
             return Transcript((), self.name, verdict, named, freely=freely)
         return Transcript(weighed.likeliest, self.name, verdict, named, weighed.likeliest_meanings(), freely)
@@ -156,7 +156,7 @@ def _tells_more(
     said = _plain(free_text)
     if not said or any(_plain(_text(each)) == said for each in hypotheses):
         return False
-    meanings = language.merge([Alternative(free_text, 0.0)], context)
+    meanings = language.interpret(free_text, context)
     return bool(meanings) and language.takes_freely(meanings[0])
 
 

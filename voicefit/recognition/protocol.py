@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from typing import Protocol
 
-from voicefit.records import Alternative, Context, Meaning, Transcript, Utterance
+from voicefit.records import Context, Meaning, Transcript, Utterance
 
 
 def always() -> bool:
@@ -22,8 +22,8 @@ class SpokenLanguage(Protocol):
     def constraint(self, context: Context) -> str:
         """A Lark-style grammar (start rule ``start``) of the texts an engine may write, spelled out and in digits."""
 
-    def merge(self, alternatives: Sequence[Alternative], context: Context) -> tuple[Meaning, ...]:
-        """Alternatives with one meaning become one, probabilities summed; best first, weights sum to one."""
+    def interpret(self, text: str, context: Context) -> tuple[Meaning, ...]:
+        """What the text may mean, best first; weights sum to one. Empty where it means nothing."""
 
     def log_prior(self, meaning: Meaning, context: Context) -> float:
         """How much likelier the context makes this meaning; 0 where it has no opinion."""

@@ -58,7 +58,7 @@ def weigh(alternatives: Sequence[Alternative], language: SpokenLanguage, context
     """
     classes: dict[Hashable, list[_Text]] = {}
     for alternative in sorted(alternatives, key=lambda each: -each.log_probability):
-        meanings = language.merge([alternative], context)
+        meanings = language.interpret(alternative.text, context)
         if not meanings:
             continue
         text = _Text(

@@ -4,7 +4,7 @@ Duty: hold Vosk to the language's words, parse its results again, and judge them
 bring or download a model.
 
 Vosk turns a list of phrases into a bigram over their words, so its results need not be sentences of the language:
-the texts go back through ``language.merge``, which drops what has no meaning. Words a model lacks would be left out
+what has no meaning for ``language.interpret`` is dropped. Words a model lacks would be left out
 silently; here they are listed at load, with the rephrasing used instead.
 """
 
