@@ -61,3 +61,9 @@ def test_a_question_is_answered_in_the_same_breath(language: Language) -> None:
 def test_the_recogniser_writes_none_of_it(language: Language, text: str) -> None:
     """Cues, doubt and other loose wordings cost the recogniser nothing."""
     assert not accepts(matcher(language.constraint(Context())), text)
+
+
+@pytest.mark.parametrize("text", ["slow as you like with the words, I am old", "my ears are slow tonight, mind that"])
+def test_who_says_slow_is_never_guessed_to_want_it_faster(language: Language, text: str) -> None:
+    items = language.interpret(text, Context())[0].items
+    assert "faster" not in {item.name for item in items if isinstance(item, Command)}

@@ -40,9 +40,10 @@ class Function(BaseModel):
     group: str
     phrases: tuple[str, ...] = Field(min_length=1)
     ways: tuple[str, ...] = ()
-    alarms: tuple[str, ...] = ()  # read by the interpretation alone, as are the next three
+    alarms: tuple[str, ...] = ()  # read by the interpretation alone, as are the next four
     leave: tuple[str, ...] = ()
     asked_as: tuple[str, ...] = ()
+    unlike: tuple[str, ...] = ()
     topics: tuple[str, ...] = ()
     keeps: bool = False
     help: str = Field(min_length=1)

@@ -93,6 +93,7 @@ class Grammar:
     keeping: frozenset[str] = frozenset()  # commands that keep the words said behind them
     asked_as: Mapping[tuple[str, ...], str] = field(default_factory=dict)  # what is asked by its bare name
     topics: tuple[Alarm, ...] = ()  # as the alarms, in a question that names an end
+    unlike: tuple[Alarm, ...] = ()  # words with which a command is not guessed
 
     @property
     def costly(self) -> frozenset[str]:

@@ -31,7 +31,7 @@ _TURN_NOTHING = word_set(  # in a sentence as a whole
     "number once used looking under over about above below far drop hold turn add double"
 )
 _NOT_TAKEN = frozenset({Reason.OUT_OF_GRAMMAR, Reason.INCOMPLETE})
-_WITH_REASONS = word_set(  # commands beside which one says why
+_WITH_REASONS = word_set(  # one says why beside them
     "cannot-tell no-gauge no-caliper no-pitch-gauge no-seat-gauge none-fits worn missing drop undo forget wrong"
 )
 _SIDES = {"outside": Measurand.OUTSIDE_DIAMETER, "inside": Measurand.INSIDE_DIAMETER}
@@ -246,7 +246,10 @@ class Guesses:
 
     def _likeness(self, text: str) -> KindShares:
         assert self._classifier is not None
-        return self._classifier.of(text)
+        likeness, words = self._classifier.of(text), self._words_of(text)
+        never = {each.command for each in self._grammar.unlike if each.line.is_in(words)}
+        kept = {kind: share for kind, share in likeness.shares.items() if kind not in never}
+        return replace(likeness, shares=kept) if never else likeness
 
     def _said(self, text: str) -> Said:
         words = self._words_of(text)

@@ -116,6 +116,7 @@ def load_grammar(texts: Mapping[str, str], names: Mapping[str, Mapping[str, Sequ
         frozenset(entry.id for entry in commands.command if entry.keeps),
         {tuple(name.split()): entry.id for entry in commands.command for name in entry.asked_as},
         tuple(Alarm(entry.id, read_line(line)) for entry in commands.command for line in entry.topics),
+        tuple(Alarm(entry.id, read_line(line)) for entry in commands.command for line in entry.unlike),
     )
 
 

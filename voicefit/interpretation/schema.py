@@ -195,6 +195,7 @@ class CommandEntry(BaseModel):
     alarms: list[str] = []  # words that call it wherever they stand together
     keeps: bool = False  # the words said behind it, as they are
     leave: list[str] = []  # and in a question whether one may
+    unlike: list[str] = []  # words with which it is not guessed
     asked_as: list[str] = []  # names by which it is asked for behind readings, among others
     topics: list[str] = []  # words by which a question about a named end is of it
     argument: str | None = None
