@@ -85,3 +85,54 @@ def test_whether_it_is_settled_says_what_is_missing_and_sets_nothing(talk: Talk,
     reply = talk.say(asked)
     assert reply.startswith("Very likely") and reply.endswith("?")
     assert not talk.deeds
+
+
+def asked_for_light(talk: Talk) -> Talk:
+    for line in ("male", "outside twenty point nine", "fourteen tpi", "no seat, thread seals"):
+        talk.say(line)
+    check = talk.session.state.focus.check
+    assert check is not None and check.measurand is Measurand.FLANK_ANGLE
+    return talk
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "nope, no seat in there at all, just threads",
+        "no, there's no seat in it",
+        "yes it's a male",
+        "yeah, tube's nineteen",
+        "nope, it's got no ring",
+        "nah, hex is twenty seven",
+        "fourteen, and yeah it's got no ring",
+    ],
+)
+def test_a_yes_or_no_that_runs_into_another_fact_answers_no_open_check(talk: Talk, said: str) -> None:
+    asked_for_light(talk)
+    assert talk.say(said).endswith("Light on the flanks?")
+    assert Measurand.FLANK_ANGLE not in {each.option.measurand for each in talk.snapshot.readings}
+
+
+@pytest.mark.parametrize("said", ["no, and the hex is twenty seven", "no it doesn't, hex is twenty seven", "no light"])
+def test_a_yes_or_no_that_answers_is_taken_with_what_goes_on_behind_it(talk: Talk, said: str) -> None:
+    asked_for_light(talk)
+    talk.say(said)
+    assert Measurand.FLANK_ANGLE in {each.option.measurand for each in talk.snapshot.readings}
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "the O-ring's on its own, no metal",
+        "o ring by itself, no washer round it",
+        "there's no metal round the ring",
+        "no ring, it's alone",
+    ],
+)
+def test_an_o_ring_that_is_alone_has_no_ring_around_it(talk: Talk, said: str) -> None:
+    for line in ("stud end", "o ring at the base", "twenty two outside", "one and a half"):
+        talk.say(line)
+    talk.say(said)
+    taken = {(each.option.measurand, each.option.value, each.option.negated) for each in talk.snapshot.readings}
+    assert (Measurand.SHOULDER_EDGE, "ring", True) in taken
+    assert (Measurand.SEAL, "metal", False) not in taken and (Measurand.SEAL, "o_ring", True) not in taken

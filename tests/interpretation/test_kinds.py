@@ -210,12 +210,27 @@ RINGS = (
     ("I gashed my shin and it is pouring blood", "hurt"),
     ("his arm is pinned beneath the linkage", "trapped"),
     ("nineteen pitch, and I sliced my palm", "hurt"),
+    ("got a pinhole jet on me glove, think it's gone through", "injected"),
+    ("there's a spray and my glove's wet through", "injected"),
+    ("the loader's droppin' on its own", "falling"),
+    ("arms are creepin' down on me", "falling"),
+    ("the tailgate's coming down", "falling"),
+    ("stabilizer is sinking by itself", "falling"),
+    ("Bobby's out cold", "hurt"),
+    ("Dave's not breathing", "hurt"),
+    ("Mike won't wake up", "hurt"),
+    ("she's stopped breathing", "hurt"),
+    ("got sprayed in the mouth", "hurt"),
+    ("that hose hit Bobby in the face", "struck"),
 )
 RINGS_NOT = (
     ("the answer in foot pounds, if you have got it", {"injected"}),
     ("I got it in my glove here, it is a female", {"injected"}),
     ("how tight in foot pounds do I hit it", {"injected"}),
     ("nobody got hurt, what does it mate with", {"hurt"}),
+    ("it's out cold, the engine", {"hurt"}),
+    ("the gauge passed out of the groove", {"hurt"}),
+    ("it comes down to sixteen on its own", {"falling"}),
 )
 
 

@@ -45,6 +45,8 @@ DASH_OR_BORE = frozenset({Measurand.DASH, Measurand.HOSE_BORE})
 _OF_THE_THREAD = frozenset(
     {"flank", "flanks", "leaf", "thread", "threads", "crest", "crests", "whitworth", "metric", "form", "profile"}
 )
+_FILLS = frozenset({"it", "that", "this", "there", "is", "mate", "no", "nope", "yes", "yeah"})
+_GOES_ON = frozenset({"and", "but", "plus", "also"})
 LEAVES_OUT = frozenset({"cannot-tell", "missing", "none-fits", "worn"})  # commands that answer one check
 
 
@@ -270,4 +272,17 @@ def only_introduces(turn: Turn, item: Item, meaning: Meaning) -> bool:
     check = turn.focus.check
     if not readings:
         return item.name == "yes" and len(meaning.items) > 1 and (check is None or check.yes is None)
-    return check is None or check.yes is None or any(check.measurand in r.measurands for r in readings)
+    if check is None or check.yes is None or any(check.measurand in r.measurands for r in readings):
+        return True
+    return _leads_into(item, meaning)
+
+
+def _leads_into(answer: Command, meaning: Meaning) -> bool:
+    """Whether a bare yes or no runs into a reading of something else: "no, just threads" says no more than that there
+    is no seat. "No, and the hex is twenty-seven" answers, and goes on."""
+    behind = meaning.items[meaning.items.index(answer) + 1 :]
+    words = answer.heard.casefold().replace("'s", " is").split()
+    if not behind or not isinstance(behind[0], Reading) or not _FILLS.issuperset(words[1:]):
+        return False
+    between = meaning.text.casefold().split(answer.heard.casefold(), 1)[-1].replace(",", " ").split()
+    return not between or between[0] not in _GOES_ON

@@ -3,7 +3,7 @@
 How it works. ``grammar/dialect.toml`` has the standard words and the ways in which they are also said. At each place of
 the tokens the longest such way is replaced, never across a pause. Four families are read without being listed:
 
-- "-in'" and "-in" for "-ing", where only the latter is a word of the grammar;
+- "-in'" for "-ing", and "-in" where only "-ing" is a word of the grammar;
 - any "-nae" of a short verb ("wisnae", "hasny") is its "not", however it is spelled;
 - "did" insists: "the gauge did show light";
 - a bare "no" or "not" before a verb is "does not": "cone no stick out".
@@ -133,7 +133,9 @@ def _denies_a_verb(tokens: Sequence[Token], at: int, dialect: Dialect) -> bool:
 def _with_its_g(token: Token, text: str, known: Set[str]) -> Token:
     """ "Pokin" as "poking"."""
     word = token.text
-    if len(word) < _SHORTEST or not word.endswith(_DROPPED) or word in known or f"{word}g" not in known:
+    written = text[token.end : token.end + 1] in ("'", "’")
+    if len(word) < _SHORTEST or not word.endswith(_DROPPED) or word in known:
         return token
-    after = text[token.end : token.end + 1]
-    return replace(token, text=f"{word}g", end=token.end + (after in ("'", "’") if after else 0))
+    if f"{word}g" not in known and not written:
+        return token
+    return replace(token, text=f"{word}g", end=token.end + written)
