@@ -159,3 +159,44 @@ def test_a_number_at_another_place_or_time_is_asked_about_alone(talk: Talk, wher
     reply = talk.say(said.format(where))
     assert set(taken(talk)) == {Measurand.OUTSIDE_DIAMETER}
     assert f"{where.capitalize()} eighteen: is that the thread, the hex, the tube or the seat?" in reply
+
+
+def test_whose_number_it_was_answers_no_open_question(talk: Talk) -> None:
+    talk.say("outside 24.9")
+    assert talk.check == "face-o-ring"
+    talk.say("no, that 24.9 is the nut's")
+    assert taken(talk) == {Measurand.HEX: "249/10"}
+    assert not [each for each in talk.snapshot.readings if each.option.negated]
+
+
+def test_the_two_codes_of_flanges_are_no_size_between_them(talk: Talk) -> None:
+    assert "Code sixty one flange" in talk.say("sixty one or sixty two")
+    assert set(taken(talk)) == {Measurand.SERIES}
+
+
+def test_a_value_that_was_read_wrong_before_is_taken_in_its_place(talk: Talk) -> None:
+    talk.say("pitch nineteen")
+    talk.say("pitch is eighteen, I read it wrong")
+    assert taken(talk) == {Measurand.PITCH: "18"}
+
+
+@pytest.mark.parametrize(
+    ("said", "check"),
+    [
+        ("let's do the pitch", "pitch"), ("I'll give you the pitch", "pitch"), ("next is the hex", "hex"),
+        ("tube first", "tube"), ("shall we measure the tube now", "tube"), ("now for the taper", "taper"),
+        ("I'd rather check the seal first", "seal"),
+    ],
+)  # fmt: skip
+def test_what_the_person_wants_to_check_is_asked_now(talk: Talk, said: str, check: str) -> None:
+    talk.say("outside 16.6")
+    assert talk.check == "seat-form"
+    talk.say(said)
+    assert talk.check == check
+    assert set(taken(talk)) == {Measurand.OUTSIDE_DIAMETER}
+
+
+@pytest.mark.parametrize("said", ["british", "british parallel"])
+def test_a_country_by_itself_is_told(talk: Talk, said: str) -> None:
+    assert "I did not get" not in talk.say(said)
+    assert set(taken(talk)) & {Measurand.COUNTRY, Measurand.THREAD_SYSTEM, Measurand.SERIES}

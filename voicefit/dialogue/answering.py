@@ -270,6 +270,9 @@ def only_introduces(turn: Turn, item: Item, meaning: Meaning) -> bool:
     if not isinstance(item, Command) or item.name not in ("yes", "no") or turn.focus.question is not None:
         return False
     check = turn.focus.check
+    at = meaning.items.index(item)
+    if any(isinstance(each, Command) and each.name == "correct" for each in meaning.items[at + 1 : at + 2]):
+        return True  # "no, that 24.9 is the nut's"
     if not readings:
         return item.name == "yes" and len(meaning.items) > 1 and (check is None or check.yes is None)
     if check is None or check.yes is None or any(check.measurand in r.measurands for r in readings):

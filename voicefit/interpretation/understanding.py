@@ -256,7 +256,8 @@ class Understanding:
             again = None if fits is None else self._read(text, fits, self.chart(fits), context)
             if again is not None and not loosening.leaves_words(again.meanings[0]):
                 return again.meanings
-        sure = None if asks(tokens) else loosening.without_doubt(tokens, chart, self._words)
+        whole = any(isinstance(i, Command) and leftovers.is_whole(i, text) for i in found.meanings[0].items)
+        sure = None if whole or asks(tokens) else loosening.without_doubt(tokens, chart, self._words)
         if sure is not None:
             told = self._understood(text, sure, self.chart(sure), context)
             items = told[0].items

@@ -29,8 +29,8 @@ def collected(*tables: Mapping[str, Does]) -> Mapping[str, Does]:
 
 
 _ROOMS = (
-    "answers", "asking", "converting", "fitting", "holding", "hoses", "jobs", "notes", "orders", "readings", "reasons",
-    "safety", "settings", "slip_lines", "talk", "using", "whether",
+    "answers", "asking", "converting", "first", "fitting", "holding", "hoses", "jobs", "notes", "orders", "readings",
+    "reasons", "safety", "settings", "slip_lines", "talk", "using", "whether",
 )  # fmt: skip
 
 
