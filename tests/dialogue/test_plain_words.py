@@ -200,3 +200,20 @@ def test_what_the_person_wants_to_check_is_asked_now(talk: Talk, said: str, chec
 def test_a_country_by_itself_is_told(talk: Talk, said: str) -> None:
     assert "I did not get" not in talk.say(said)
     assert set(taken(talk)) & {Measurand.COUNTRY, Measurand.THREAD_SYSTEM, Measurand.SERIES}
+
+
+@pytest.mark.parametrize(
+    ("beside", "said", "check"),
+    [
+        ("outside 16.6", "cone between the two", "seat-form"), ("male", "ring under something", "seal"),
+        ("nineteen pitch", "tapered or something", "taper"), ("male", "the seat was over", "seat-form"),
+        ("outside 22", "cone not", "seat-form"),
+    ],
+)  # fmt: skip
+def test_a_phrase_that_cannot_be_placed_is_asked_about_by_the_check_of_what_it_names(
+    talk: Talk, beside: str, said: str, check: str
+) -> None:
+    reply = talk.say(f"{beside}, {said}")
+    assert f"I did not place: {said.removeprefix('the ')}" in reply.replace("place: the ", "place: ")
+    assert reply.endswith("?") and talk.check == check
+    assert len(talk.snapshot.readings) == 1

@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from voicefit.dialogue import assemblies, readback, standing
+from voicefit.dialogue import assemblies, readback, standing, unplaced
 from voicefit.dialogue.state import MOST_ASKED, MOST_ITEMS
 from voicefit.records import Certainty
 
@@ -84,8 +84,14 @@ def ask(turn: Turn, *, on_request: bool = False) -> None:
     if len(checks) > 1 and not turn.has_room_for(turn.knowledge.prompts(checks)):
         checks = checks[:1]
     turn.look(check=checks[0] if checks else None, beside=checks[1:])
-    if turn.focus.unplaced:  # of that alone; an answer to the check is taken as well
-        turn.ask("of-what-end", said=turn.focus.unplaced)
+    if said := turn.focus.unplaced:  # of that alone; an answer to the check is taken as well
+        check = None if turn.knowledge.language.number_in(said) else unplaced.check_of(turn, said)
+        if check is None:
+            turn.ask("of-what-end", said=said)
+        else:
+            turn.look(check=check, beside=())
+            turn.note_asked((check,))
+            turn.ask("of-what-check", said=said, prompt=turn.knowledge.prompts((check,), brief=(check,)))
     if not checks or turn.focus.unplaced:
         return
     spoken = checks if on_request else tuple(each for each in checks if turn.times_asked(each) < MOST_ASKED)

@@ -5,7 +5,7 @@ Duty: which of the refusals is said, in which words, and what can be said instea
 
 from __future__ import annotations
 
-from voicefit.dialogue import spoken
+from voicefit.dialogue import spoken, unplaced
 from voicefit.dialogue.record import END, HOSE
 from voicefit.dialogue.state import Choosing, Confirming, Spelling
 from voicefit.dialogue.turn import Turn
@@ -30,21 +30,19 @@ def refuse(turn: Turn, rejection: Rejection) -> None:
 
 def refuse_of(turn: Turn, meaning: Meaning) -> None:
     """Of what was not taken of a meaning, the longest piece is named; beside something that was, no little word alone,
-    and of a number it is asked what it is of."""
+    and of a number it is asked what it is of, and of what else is named, the check of that."""
     refused = [item for item in meaning.items if isinstance(item, Rejection)]
     if len(refused) < len(meaning.items):
         refused = [each for each in refused if not _is_little(each)]
     if not refused:
         return
     longest = max(refused, key=lambda each: len(each.text))
-    beside = len(refused) < len(meaning.items) and turn.piece.kind == END and turn.focus.question is None
-    if (
-        beside
-        and longest.reason is Reason.OUT_OF_GRAMMAR
-        and len(longest.text.split()) <= ASKED_WORDS
-        and turn.knowledge.language.number_in(longest.text)
-    ):
-        turn.look(unplaced=longest.text)
+    beside, said = len(refused) < len(meaning.items), longest.text
+    short = longest.reason is Reason.OUT_OF_GRAMMAR and len(said.split()) <= ASKED_WORDS
+    if not short or turn.piece.kind != END or turn.focus.question is not None:
+        say_refusal(turn, longest)
+    elif beside and (turn.knowledge.language.number_in(said) or unplaced.check_of(turn, said) is not None):
+        turn.look(unplaced=said)
     else:
         say_refusal(turn, longest)
 

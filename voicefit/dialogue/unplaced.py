@@ -1,16 +1,19 @@
-"""The answer to "Under the collar it's eighteen: is that the thread, the hex, the tube or the seat?"
+"""What could not be placed, asked about alone: "Under the collar it's eighteen: is that the thread, the hex, the tube
+or the seat?", "I did not place: cone between the two. Out, in, flat, a shoulder, or none?"
 
-Duty: the number that was not placed, as of what is then named. It must not ask (:mod:`voicefit.dialogue.refusals`).
+Duty: the number that was not placed, as of what is then named; and the check of what is named without a number. It must
+not ask (:mod:`voicefit.dialogue.refusals`, :mod:`voicefit.dialogue.identification`).
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 
+from voicefit.dialogue.state import MOST_ASKED
 from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.tokens import word_set
-from voicefit.records import Command, Context, Meaning
+from voicefit.records import Check, Command, Context, Meaning, Measurand, Reading
 
 _SAID_AS = {
     "outside": word_set("thread threads crests outside"),
@@ -31,12 +34,35 @@ def answered(turn: Turn, meanings: Sequence[Meaning]) -> Sequence[Meaning]:
     text = meanings[0].text
     words = {word for word in re.findall(r"[a-z']+", text.casefold()) if word not in _HOLLOW}
     unknown = [each for each in meanings[0].items if isinstance(each, Command) and each.name == _CANNOT_TELL]
-    if not said or not words or not (unknown or len(words) <= 1 + bool(words & _NONE)):
+    number = turn.knowledge.language.number_in(said) if said else ""
+    if not number or not words or not (unknown or len(words) <= 1 + bool(words & _NONE)):
         return meanings
     if unknown or words & _NONE:
         return [Meaning(text, (Command(_ASIDE, text),), 0.0)]
     named = next((name for name, ways in _SAID_AS.items() if words <= ways), None)
     if named is None:
         return meanings
-    language = turn.knowledge.language
-    return language.interpret(f"{named} {language.number_in(said)}", Context())
+    return turn.knowledge.language.interpret(f"{named} {number}", Context())
+
+
+def check_of(turn: Turn, said: str) -> Check | None:
+    """The check that asks for what a word of it names, where that is not known yet and was not asked in vain."""
+    known = {each.option.measurand for each in turn.belief.taken}
+    glossary, says = turn.knowledge.glossary, turn.knowledge.language.interpret
+    for word in re.findall(r"[a-z']+", said.casefold()):
+        named = [glossary.things[thing] for thing, words in glossary.words["measured"].items() if word in words]
+        items = says(word, Context())[0].items
+        named += [item.measurands for item in items if isinstance(item, Reading) and not item.guessed]
+        for of in named:
+            check = check_named(turn, of) if of.isdisjoint(known) else None
+            if check is not None and turn.times_asked(check) < MOST_ASKED:
+                return check
+    return None
+
+
+def check_named(turn: Turn, of: Set[Measurand]) -> Check | None:
+    """The check of one of these whose answer is a value: one that is advised, else the first; ``None``: none is."""
+    advised = [check for check in turn.belief.advice.checks if check.measurand in of]
+    entries = turn.knowledge.checks.values()
+    others = (entry.check() for entry in entries if entry.measurand in of and entry.yes is None)
+    return next(iter((*advised, *others)), None)

@@ -18,6 +18,7 @@ from voicefit.interpretation import (
     examples,
 )
 from voicefit.interpretation.amounts import Amount, amount
+from voicefit.interpretation.chart import ONE_NUMBER
 from voicefit.interpretation.edges import weighed_anew
 from voicefit.interpretation.grammar import Grammar, all_words, number_words
 from voicefit.interpretation.kinds import SentenceClassifier
@@ -161,6 +162,9 @@ class Language:
         tokens = self._understanding.standard(text)
         words = [token.text for token in tokens]
         places = [at for at in range(len(words)) if is_number(words, at, self._number_words)]
+        chart = self._understanding.chart(tokens)
+        if not any(chart.match(rule, at) for at in places for rule in ONE_NUMBER):
+            return ""  # "over" alone is a word of fractions
         return text[tokens[places[0]].start : tokens[places[-1]].end] if places else ""
 
     def says_a_unit(self, text: str) -> bool:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from voicefit.dialogue import asking, hoses
+from voicefit.dialogue import asking, hoses, unplaced
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.turn import Turn
@@ -20,7 +20,7 @@ def this_first(turn: Turn, command: Command) -> None:
         asking.ask_again(turn)
         return
     named = turn.knowledge.glossary.things[command.argument or ""]
-    check = of_hose(named) if turn.piece.kind == HOSE else of_end(turn, named)
+    check = of_hose(named) if turn.piece.kind == HOSE else unplaced.check_named(turn, named)
     turn.asked = True
     if check is None:
         turn.say("say-it-then")
@@ -29,14 +29,6 @@ def this_first(turn: Turn, command: Command) -> None:
         turn.caution("pressure")
     turn.look(check=check, beside=())
     turn.ask("prompt", prompt=turn.knowledge.prompt(check))
-
-
-def of_end(turn: Turn, named: frozenset[Measurand]) -> Check | None:
-    """The first check of what is named whose answer is a value, of a part that the end may have; ``None``: there is
-    none."""
-    shown = [check for check in turn.belief.advice.checks if check.measurand in named]
-    ways = [entry.check() for entry in turn.knowledge.checks.values() if entry.measurand in named and entry.yes is None]
-    return next(iter((*shown, *ways)), None)
 
 
 def of_hose(named: frozenset[Measurand]) -> Check | None:
