@@ -196,12 +196,6 @@ def test_what_the_person_wants_to_check_is_asked_now(talk: Talk, said: str, chec
     assert set(taken(talk)) == {Measurand.OUTSIDE_DIAMETER}
 
 
-@pytest.mark.parametrize("said", ["british", "british parallel"])
-def test_a_country_by_itself_is_told(talk: Talk, said: str) -> None:
-    assert "I did not get" not in talk.say(said)
-    assert set(taken(talk)) & {Measurand.COUNTRY, Measurand.THREAD_SYSTEM, Measurand.SERIES}
-
-
 @pytest.mark.parametrize(
     ("beside", "said", "check"),
     [
