@@ -139,3 +139,18 @@ def test_a_mark_on_a_part_is_none(talk: Talk) -> None:
     assert HOSPITAL not in talk.say("there's a little red dot on the nut")
     talk.say("it's spraying oil")
     assert HOSPITAL not in talk.say("there's a little red dot on the nut")
+
+
+@pytest.mark.parametrize("said", ["I've took the skin off me knuckles", "it tore the skin off my thumb"])
+@pytest.mark.parametrize("ends", ["no just a scrape, no oil", "it's only a scratch", "just skinned it", "it's nowt"])
+def test_skin_that_came_off_is_a_wound_and_a_slight_one_ends_it(talk: Talk, said: str, ends: str) -> None:
+    assert HOSPITAL not in talk.say(said)
+    assert talk.say(ends).startswith("Good.")
+
+
+def test_what_is_under_the_skin_looks_slight_and_ends_where_it_was_no_oil(talk: Talk) -> None:
+    talk.say("oil went into my hand")
+    assert talk.say("it's just a scratch").startswith(HOSPITAL)
+    talk.say("no oil is coming out of it")
+    assert talk.say("where are we").startswith(HOSPITAL)
+    assert talk.say("just a graze, no oil in it").startswith("Good.")

@@ -15,9 +15,10 @@ from voicefit.dialogue.meanings import readings_of
 from voicefit.dialogue.record import END
 from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.pieces import BEGINS, OTHER, PIECE, WHAT_IT_IS
-from voicefit.records import Certainty, Command, Meaning, Measurand, Reading
+from voicefit.records import Certainty, Command, Item, Meaning, Measurand, Reading
 
 _STATED = re.compile(r"\b(other|far|opposite)\b[^,;.]*('s|\bis|\bhas|\bgot|\bare|\btakes|\blooks)\b")
+_NEXT_ONE = re.compile(r"\bnext one\b", re.IGNORECASE)
 _OF_BOTH = frozenset({"both", "each", "either"})
 _DIAMETERS = frozenset({Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER})
 _OF_A_THREAD = _DIAMETERS | {Measurand.THREAD_SIZE, Measurand.DASH}
@@ -52,11 +53,21 @@ def noted_of_the_other(
 
 def is_another(turn: Turn, meaning: Meaning) -> bool:
     """Whether what is said behind a "next" is of another end: it says what that is, and the one in hand is settled, or
-    what it is is on record."""
+    what it is is on record, or "next one" was said of it."""
     said = {measurand for reading in readings_of(meaning) for measurand in reading.measurands}
     known = {m for kept in turn.piece.readings for m in kept.reading.measurands}
     settled = turn.record.end_of(turn.piece) is not None
-    return turn.piece.kind == END and bool(said & WHAT_IT_IS) and (settled or bool(said & known & WHAT_IT_IS))
+    is_said = bool(said & WHAT_IT_IS) and turn.piece.kind == END
+    return is_said and (
+        settled or bool(said & known & WHAT_IT_IS) or says_next_one(turn, meaning.text, meaning.items[0])
+    )
+
+
+def says_next_one(turn: Turn, text: str, item: Item) -> bool:
+    """Whether "next one" is said where something was said of the end in hand: that is the next end, and no more to be
+    asked of this one. "Next" alone leaves a question."""
+    named = isinstance(item, Command) and item.heard.casefold().startswith("next")
+    return named and _NEXT_ONE.search(text) is not None and turn.piece.kind == END and not turn.piece.is_empty
 
 
 def is_alike_but(meaning: Meaning) -> bool:

@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from voicefit.dialogue import assemblies, readback, standing, unplaced
+from voicefit.dialogue import assemblies, readback, standing, unmeasured, unplaced
 from voicefit.dialogue.state import MOST_ASKED, MOST_ITEMS
 from voicefit.records import Certainty
 
@@ -100,7 +100,7 @@ def ask(turn: Turn, *, on_request: bool = False) -> None:
         turn.note_asked(spoken)
     if spoken:
         turn.ask("prompt", prompt=_with_reason(turn, advice, spoken, brief=brief))
-    elif not turn.new_readings:  # talked past twice, and now nothing else is left to say
+    elif not turn.new_readings or unmeasured.is_so(turn.belief):  # talked past, and now nothing else is left to say
         turn.ask("open-check", prompt=turn.knowledge.prompts(checks[:1], brief=checks))
 
 

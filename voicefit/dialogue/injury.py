@@ -50,8 +50,16 @@ _FALSE_ALARM = re.compile(
     r"|\b(nobodys?|no ones?|none of us)( is| was| got| has been| really| here)* (hurt|hit|injured|touched)\b"
     r"|\bnothings?( has| really)* (hit|touched) (me|him|her|us|anybody|anyone)\b"
     r"|\b(not|never|havent|hasnt|didnt|wasnt)( been| really| even)* (touch|touched) (me|him|her|us|anybody|anyone)\b"
+    r"|\b(no|not|wasnt|isnt|without)( any| a drop of)? (oil|jet|spray|fluid)\b"
+    r"(?! (is|was|coming|came|come|comes|out|from|left))"
     r"|\b(it|oil|jet|spray|stuff|that)( has| have| did| was)?( not|nt| never| hasnt| didnt)( actually| really| even)*"
     r" (hit|get|got|reach|reached)( near| to)? (me|him|her|us|anybody|anyone)\b(?! (to|in|on|out|off)\b)"
+)
+# Ends the alarm of a blow or of a cut. What oil under the skin leaves looks like no more than that.
+_SLIGHT = re.compile(
+    r"\b(just|only|nothing but|no more than|merely)( a)?( little| small| wee| tiny| slight| bit of a| bit)*"
+    r" (scrapes?|scratch|scratches|scratched|grazes?|grazed|scraped|skinned|nick|knock|bruise|bump|scuff)\b"
+    r"|\b(nowt|nothing (bad|serious|much|to worry about)|not (bad|serious|deep|much))\b"
 )
 _MARK = re.compile(
     r"\b(red|tiny|little|small|wee|pin)( red)? (dot|spot|mark|prick|speck)\b|\b(pin ?prick|puncture|splinter)\b"
@@ -86,7 +94,7 @@ def spoken_of(turn: Turn, meaning: Meaning) -> str | None:
     if is_false_alarm(text):
         return _ALL_WELL
     hurts = not _HURTS.isdisjoint(words)
-    feels = _FEELS.search(text) and not _does_the_work(turn, meaning)
+    feels = (_FEELS.search(text) or _SLIGHT.search(text)) and not _does_the_work(turn, meaning)
     if feels and not hurts and known.caution != _UNDER_THE_SKIN:
         return _ALL_WELL
     asks = _ASKS_WHAT_TO_DO.search(text) and not (known.working and known.caution != _UNDER_THE_SKIN)

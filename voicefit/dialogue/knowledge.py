@@ -14,7 +14,7 @@ from typing import Any
 
 from voicefit.catalogue import Catalogue, load_catalogue
 from voicefit.catalogue.hoses import Hose
-from voicefit.dialogue import expecting, hoses, spoken, tools, trades
+from voicefit.dialogue import expecting, hoses, spoken, tools, trades, unmeasured
 from voicefit.dialogue import glossary as glossaries
 from voicefit.dialogue import registry as registries
 from voicefit.dialogue import wording as wordings
@@ -159,7 +159,7 @@ class Knowledge:
         """The advice; what was only put off, or said unasked, is asked after all when nothing else is left. What was
         asked in vain is not asked again, and nothing is concluded for want of its answer: only a reading, or that it
         cannot be told, makes an end surer."""
-        advice = self.advisor.advise_on(posterior, impossible, put_off | tried)
+        advice = unmeasured.advise(self.advisor, posterior, impossible, put_off | tried)
         if trades.is_settled(self.catalogue.ends, self.matcher.model, posterior):
             return replace(advice, checks=(), certainty=Certainty.IDENTIFIED, again=False, nothing_fits=False)
         if advice.check is None and put_off and not advice.identified:

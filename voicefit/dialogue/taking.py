@@ -33,6 +33,7 @@ from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.pieces import BEGINS, NEXT
 from voicefit.records import Command, Meaning, Measurand, Reading, Reason, Rejection
 
+_PRESSURE, _HOT = "pressure", "hot"
 _TURNS = "turns"  # how tight, or "it turns"
 _BEGINS = frozenset({BEGINS, NEXT, "new-job"})
 
@@ -97,11 +98,23 @@ def _take_all(turn: Turn, meaning: Meaning) -> None:
 
 def _as_question(turn: Turn, meaning: Meaning) -> Meaning:
     """The meaning with "turns" as asking how tight, where the end is known to be one that turns, or that does not."""
+    meaning = _of_that_pressure(meaning)
     known = {t.option.measurand for t in turn.belief.taken}
     turns = [i for i in meaning.items if isinstance(i, Reading) and i.guessed and i.heard.casefold() == _TURNS]
     if not turns or len(meaning.items) != 1 or Measurand.GENDER not in known:
         return meaning
     return replace(meaning, items=(Command("torque", meaning.text),))
+
+
+def _of_that_pressure(meaning: Meaning) -> Meaning:
+    """The meaning with a pressure that is asked about in the next breath as what is asked, and no reading; hot oil, said
+    of what runs in it, is no alarm there: "hot oil, two hundred bar, will it take it"."""
+    asks = next((i for i in meaning.items if isinstance(i, Command) and i.name == _PRESSURE and not i.about), None)
+    said = tuple(i for i in meaning.items if isinstance(i, Reading) and i.measurands == {Measurand.PRESSURE})
+    if asks is None or not said:
+        return meaning
+    others = (i for i in meaning.items if i not in (*said, asks) and not (isinstance(i, Command) and i.name == _HOT))
+    return replace(meaning, items=(*others, replace(asks, about=said)))
 
 
 def _begun(turn: Turn, meanings: Sequence[Meaning]) -> Sequence[Meaning]:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Set
 from dataclasses import replace
 
-from voicefit.dialogue import asking, entries, identification, naming, taking, tools
+from voicefit.dialogue import another_end, asking, entries, identification, naming, taking, tools
 from voicefit.dialogue.answering import LEAVES_OUT
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.notes import say_so_far
@@ -167,7 +167,9 @@ def go_on(turn: Turn, command: Command) -> None:
         say_so_far(turn)
     elif isinstance(turn.focus.mode, Explaining) or turn.focus.listing is not None:
         more(turn, command)
-    elif turn.focus.check is None and turn.record.end_of(turn.piece) is not None and _names_an_end(turn.heard):
+    elif another_end.says_next_one(turn, turn.heard, command) or (
+        turn.focus.check is None and turn.record.end_of(turn.piece) is not None and _names_an_end(turn.heard)
+    ):
         turn.functions["other-end"](turn, command)
     elif turn.belief.advice.check is None:
         turn.say("nothing-to-leave-out")
