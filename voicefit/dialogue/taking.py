@@ -99,11 +99,21 @@ def _take_all(turn: Turn, meaning: Meaning) -> None:
 def _as_question(turn: Turn, meaning: Meaning) -> Meaning:
     """The meaning with "turns" as asking how tight, where the end is known to be one that turns, or that does not."""
     meaning = _of_that_pressure(meaning)
+    if turn.record.end_of(turn.piece) is not None and _counts_bolts(meaning):
+        return replace(meaning, items=(Command("aside", meaning.text),))
     known = {t.option.measurand for t in turn.belief.taken}
     turns = [i for i in meaning.items if isinstance(i, Reading) and i.guessed and i.heard.casefold() == _TURNS]
     if not turns or len(meaning.items) != 1 or Measurand.GENDER not in known:
         return meaning
     return replace(meaning, items=(Command("torque", meaning.text),))
+
+
+def _counts_bolts(meaning: Meaning) -> bool:
+    """Whether it is a number of bolts: that tells a flange, and behind an end that is settled, nothing of it."""
+    match meaning.items:
+        case (Reading(heard=heard) as reading,):
+            return reading.measurands == {Measurand.SHAPE} and heard.casefold().endswith("bolts")
+    return False
 
 
 def _of_that_pressure(meaning: Meaning) -> Meaning:
