@@ -23,6 +23,7 @@ from voicefit.ordering.adapters import Chain
 from voicefit.ordering.follow import FollowUp, SealNeed
 from voicefit.ordering.mating import distinct_parts
 from voicefit.ordering.room import Ordering
+from voicefit.ordering.screws import Screw
 from voicefit.quantities import MPA_PER_PSI, NEWTON_METRES_PER_FOOT_POUND, Quantity, exact, inches, millimetres
 from voicefit.records import Measurand, Option, Seal
 
@@ -151,17 +152,19 @@ class Aftercare:
         turns_first: bool = False,
         seals: Set[Seal] = frozenset(),
         material: Material | None = None,
+        screw: Screw | None = None,
     ) -> tuple[str, ...]:
         """Torques, then turns or flats, each with its condition and source; what is not machine practice comes last.
         ``foot_pounds`` : torques in these as well. ``turns_first`` : turns or flats before torques. ``seals`` : what
-        is known to seal the joint; of another seal nothing is said, where there is anything of these. ``material`` :
-        of this alone."""
+        is known to seal the joint; of another seal nothing is said, where there is anything of these. ``material``,
+        ``screw`` : of this alone."""
         found = self.follow(row, by)
         of = (found.turns, found.torque) if turns_first else (found.torque, found.turns)
         figures = sorted((*of[0], *of[1]), key=lambda each: bool(each.holds_for and each.holds_for.use))
         own = [each for each in figures if not (each.holds_for and each.holds_for.seal) or each.holds_for.seal & seals]
         figures = own if seals and own else figures
         kept = [each for each in figures if material is None or _is_in(each, material)]
+        kept = [each for each in kept if screw is None or screw.takes(each)]
         return tuple(self._figure(figure, foot_pounds=foot_pounds) for figure in kept)
 
     def pressures(self, row: int, *, psi: bool) -> tuple[str, ...]:

@@ -20,6 +20,7 @@ from voicefit.dialogue.state import MOST_ASKED
 from voicefit.dialogue.turn import Turn
 from voicefit.records import Certainty, Command, Reading
 
+_LIKELIER = 0.5
 _FEW = 2  # ends that are named beside the one that is answered for
 _NEXT_SIZE = re.compile(r"\bnext size (up|bigger|larger|down|smaller)\b")
 _UP = frozenset({"up", "bigger", "larger"})
@@ -118,6 +119,15 @@ def say_lacking(turn: Turn, found: named.NamedEnds) -> None:
 def in_hand(turn: Turn) -> CandidateEnd | None:
     """The end in hand, settled or leading; ``None`` where nothing leads."""
     return end_of(turn, _end_meant(turn))
+
+
+def flange_in_hand(turn: Turn) -> CandidateEnd | None:
+    """The flange in hand: settled or leading, else the likeliest end, where it is likelier than not some flange."""
+    ends, parts = turn.knowledge.catalogue.ends, turn.belief.parts
+    end = in_hand(turn)
+    if end is None and sum(part.probability for part in parts if ends[part.row].flange is not None) > _LIKELIER:
+        end = ends[parts[0].row]
+    return None if end is None or end.flange is None else end
 
 
 def end_of(turn: Turn, piece: Piece) -> CandidateEnd | None:

@@ -13,6 +13,7 @@ from dataclasses import replace
 from voicefit.dialogue import (
     another_end,
     answering,
+    as_asked,
     asking,
     corrections,
     entries,
@@ -31,17 +32,15 @@ from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.state import Checking, Choosing, Confirming, Correcting, Spelling
 from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.pieces import BEGINS, NEXT
-from voicefit.records import Command, Meaning, Measurand, Reading, Reason, Rejection
+from voicefit.records import Command, Meaning, Reading, Reason, Rejection
 
-_PRESSURE, _HOT = "pressure", "hot"
-_TURNS = "turns"  # how tight, or "it turns"
 _BEGINS = frozenset({BEGINS, NEXT, "new-job"})
 
 
 def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
     """Take what was said, or ask."""
     meanings = unplaced.answered(turn, meanings)
-    meanings = [hoses.of_the_last_line(_as_question(turn, meaning)) for meaning in meanings]
+    meanings = [hoses.of_the_last_line(as_asked.as_question(turn, meaning)) for meaning in meanings]
     best = max(meanings, key=lambda meaning: meaning.log_weight)
     turn.heard = best.text
     if (caution := injury.spoken_of(turn, best)) is not None:
@@ -94,37 +93,6 @@ def _take_all(turn: Turn, meaning: Meaning) -> None:
         obey(turn, meaning)
     else:
         asking.ask_which(turn, _without_what_is_clear(turn, either))
-
-
-def _as_question(turn: Turn, meaning: Meaning) -> Meaning:
-    """The meaning with "turns" as asking how tight, where the end is known to be one that turns, or that does not."""
-    meaning = _of_that_pressure(meaning)
-    if turn.record.end_of(turn.piece) is not None and _counts_bolts(meaning):
-        return replace(meaning, items=(Command("aside", meaning.text),))
-    known = {t.option.measurand for t in turn.belief.taken}
-    turns = [i for i in meaning.items if isinstance(i, Reading) and i.guessed and i.heard.casefold() == _TURNS]
-    if not turns or len(meaning.items) != 1 or Measurand.GENDER not in known:
-        return meaning
-    return replace(meaning, items=(Command("torque", meaning.text),))
-
-
-def _counts_bolts(meaning: Meaning) -> bool:
-    """Whether it is a number of bolts: that tells a flange, and behind an end that is settled, nothing of it."""
-    match meaning.items:
-        case (Reading(heard=heard) as reading,):
-            return reading.measurands == {Measurand.SHAPE} and heard.casefold().endswith("bolts")
-    return False
-
-
-def _of_that_pressure(meaning: Meaning) -> Meaning:
-    """The meaning with a pressure that is asked about in the next breath as what is asked, and no reading; hot oil, said
-    of what runs in it, is no alarm there: "hot oil, two hundred bar, will it take it"."""
-    asks = next((i for i in meaning.items if isinstance(i, Command) and i.name == _PRESSURE and not i.about), None)
-    said = tuple(i for i in meaning.items if isinstance(i, Reading) and i.measurands == {Measurand.PRESSURE})
-    if asks is None or not said:
-        return meaning
-    others = (i for i in meaning.items if i not in (*said, asks) and not (isinstance(i, Command) and i.name == _HOT))
-    return replace(meaning, items=(*others, replace(asks, about=said)))
 
 
 def _begun(turn: Turn, meanings: Sequence[Meaning]) -> Sequence[Meaning]:

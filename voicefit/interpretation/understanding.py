@@ -24,6 +24,7 @@ from voicefit.interpretation import (
     loosening,
     pieces,
     retracting,
+    screws,
     segment,
     swaps,
 )
@@ -43,8 +44,7 @@ from voicefit.interpretation.witness import Witness, is_the_answer
 from voicefit.records import Command, Context, Meaning, Reading, Reason, Rejection
 
 _MOST_LETTERS = 1_000
-_MOST_TOKENS = 80
-_CHARTS_KEPT = 8
+_MOST_TOKENS, _CHARTS_KEPT = 80, 8
 _CRESTS = frozenset({"thread", "threads", "teeth", "turns"})  # counted, and much else said of them
 _PAUSE = "pause"
 _TELL_NOTHING = frozenset({ASIDE, CANNOT_TELL})
@@ -96,8 +96,9 @@ class Understanding:
         tokens = self.standard(text) if guesses and len(text) <= _MOST_LETTERS and not context.spelling else ()
         if not tokens or len(tokens) > _MOST_TOKENS or self._kept_as_said(text, tokens):
             return self._of_one(text, context, guesses=guesses)
-        says = partial(self._of_one, guesses=True)
-        named = pieces.said_of_pieces(text, tokens, self.chart(tokens), says, context, self._units | _CRESTS)
+        says, chart = partial(self._of_one, guesses=True), self.chart(tokens)
+        named = screws.taken_out(text, tokens, chart, partial(self.interpret, context=context))
+        named = named or pieces.said_of_pieces(text, tokens, chart, says, context, self._units | _CRESTS)
         return named or pieces.of_its_end(text, says, context)
 
     def _of_one(self, text: str, context: Context, *, guesses: bool) -> tuple[Meaning, ...]:

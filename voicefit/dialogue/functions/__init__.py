@@ -30,7 +30,7 @@ def collected(*tables: Mapping[str, Does]) -> Mapping[str, Does]:
 
 _ROOMS = (
     "answers", "asking", "converting", "first", "fitting", "holding", "hoses", "jobs", "notes", "orders", "readings",
-    "reasons", "safety", "settings", "slip_lines", "talk", "using", "whether",
+    "reasons", "safety", "settings", "slip_lines", "talk", "tightening", "using", "whether",
 )  # fmt: skip
 
 

@@ -1,4 +1,4 @@
-"""What follows: what mates, what must not, what seals, how tight, what it holds, adapters, stock.
+"""What follows: what mates, what must not, what seals, adapters, stock.
 
 Each is answered for the end that was identified or decided, and for the one that leads on the condition that it is it.
 """
@@ -6,27 +6,18 @@ Each is answered for the end that was identified or decided, and for the one tha
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from functools import partial
 
 from voicefit.catalogue import CandidateEnd
-from voicefit.catalogue.conditions import Material
 from voicefit.dialogue import entries, spoken
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.named import ends_named, is_named, is_sized, tells_form
 from voicefit.dialogue.record import END
-from voicefit.dialogue.snapshot import Belief
 from voicefit.dialogue.subjects import Subject, end_of, say_lacking, subject
 from voicefit.dialogue.turn import Turn
 from voicefit.ordering.adapters import Chain
-from voicefit.records import Command, Measurand, Seal
+from voicefit.records import Command, Measurand
 
 BOLTS = frozenset({"bolts", "bolt", "screws"})
-_MATERIALS = {each: frozenset({each.value}) for each in Material} | {
-    Material.ALUMINIUM: frozenset({"aluminium", "aluminum", "alloy"}),
-    Material.IRON: frozenset({"iron"}),
-}
-_TURNS = frozenset({"flats", "flat", "turns", "turn"})
-_POUNDS = frozenset({"pounds", "pound", "lbs", "lb", "ft-lb", "ft-lbs", "ftlb", "ftlbs"})
 
 
 def _listing(of: Callable[[Turn, int], tuple[str, ...]], reply: str, nothing: str) -> Does:
@@ -80,12 +71,6 @@ def _unnamed(end: CandidateEnd) -> str:
     return ""
 
 
-def _seals_said(belief: Belief) -> frozenset[Seal]:
-    """What seals it, as was said."""
-    options = [each.option for each in belief.taken if each.option.measurand is Measurand.SEAL]
-    return frozenset(Seal(option.value) for option in options if not option.negated and option.value in set(Seal))
-
-
 def _sealed_as_said(turn: Turn, about: Subject) -> tuple[int, ...]:
     """Of the variants, those that seal as the person said, best and not otherwise; all, where nothing was said."""
     rows = about.rows
@@ -95,38 +80,6 @@ def _sealed_as_said(turn: Turn, about: Subject) -> tuple[int, ...]:
     kinds = {row: {need.kind.value for need in needs(row).seals} for row in rows}
     only = tuple(row for row in rows if kinds[row] <= said)
     return only or tuple(row for row in rows if kinds[row] & said) or rows
-
-
-def torque(turn: Turn, command: Command) -> None:
-    about = subject(turn, command, lambda end: end.torque or end.turns)
-    if about is None:
-        return
-    words = turn.heard.casefold().split()
-    pounds = turn.settings.length_unit == "in" or not _POUNDS.isdisjoint(words)
-    by_turns = not _TURNS.isdisjoint(words)
-    material = next((each for each in Material if _MATERIALS[each] & set(words)), None)
-    says = partial(
-        turn.knowledge.aftercare.tightening,
-        about.row,
-        about.belief.sealed_by,
-        foot_pounds=pounds,
-        turns_first=by_turns,
-        seals=_seals_said(about.belief),
-    )
-    figures = says(material=material)
-    if material is not None and not figures:
-        turn.say("torque-not-in", material=material.value)
-        figures = says()
-    if by_turns:
-        if not turn.knowledge.aftercare.follow(about.row, about.belief.sealed_by).turns:
-            turn.say("no-turns")
-    elif wrench := turn.knowledge.aftercare.wrench(about.row):
-        turn.add("across-flats", size=wrench)
-    if not figures:
-        turn.say("no-torque" if turn.knowledge.aftercare.is_screwed(about.row) else "nothing-to-tighten")
-        return
-    turn.say_list(figures, "listed", "items")
-    turn.caution("torque")
 
 
 def adapter(turn: Turn, command: Command) -> None:
@@ -234,7 +187,6 @@ TABLE: Mapping[str, Does] = {
     "what-fits": _listing(_mates, "mates", "mates-none"),
     "what-does-not-fit": _listing(_refusals, "never", "never-none"),
     "what-seals-it": what_seals_it,
-    "torque": torque,
     "adapter": adapter,
     "join-ends": join_ends,
     "in-stock": in_stock,
