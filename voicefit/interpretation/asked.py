@@ -87,6 +87,8 @@ class Asked:
         called = len(names) == len(found.items) and not readings_in(found.items)
         argued = called and any(isinstance(item, Command) and item.argument is not None for item in found.items)
         clear = called and (argued or not names <= _VAGUE | _ANSWERS)
+        if not asking and names == {PRESSURE} and (about := self._pressure_in(tokens)):
+            return (Command(PRESSURE, text, about=about),)  # "is 350 bar allowed"
         if not asking or names & alarms or (clear and not names & _OF_WHAT and asking == 1 and not leave):
             return None
         items: list[Item] = []

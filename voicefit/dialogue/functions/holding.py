@@ -1,7 +1,7 @@
 """What it holds: its working pressures, whether it holds one that is named, the weakest part of the job.
 
 Whether it is safe at a pressure is judged by the lowest figure that is published for the end in hand, or, of a whole
-line, for the weakest of its ends, adapters and hose (:mod:`voicefit.ordering.rating`). What is asked is never put on
+line, for each of its ends, settled or very likely, its adapters and its hose. What is asked is never put on
 record: it is no working pressure of a hose.
 
 Duty: word this. It must not rate anything.
@@ -10,7 +10,7 @@ Duty: word this. It must not rate anything.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from voicefit.catalogue import CandidateEnd
 from voicefit.catalogue.ends import Basis
@@ -20,12 +20,14 @@ from voicefit.dialogue.functions.using import in_psi
 from voicefit.dialogue.record import END, HOSE
 from voicefit.dialogue.subjects import subject
 from voicefit.dialogue.turn import Turn
-from voicefit.ordering.job_slip import adapter_ends
-from voicefit.ordering.rating import lowest, rating_of
+from voicefit.ordering.job_slip import HoseOrder, adapter_ends
+from voicefit.ordering.rating import lowest
+from voicefit.ordering.slip import DecidedBy
 from voicefit.quantities import Quantity, Unit
 from voicefit.records import Command, Measurand
 
 _OF_ALL = frozenset({"weakest", "whole", "lowest", "assembly", "everything", "entire", "complete"})
+_PARTS = frozenset({"end", "ends", "hose", "hoses", "fitting", "fittings", "both", "each", "every"})
 _HIGHEST_BAR = 1000.0  # more bar than any part of a line is for: a number without a unit is P S I then
 _SLACK = 1 + 1e-6  # of a converted figure
 
@@ -44,14 +46,17 @@ def pressure(turn: Turn, command: Command) -> None:
     asked = _asked(command)
     psi = in_psi(turn) if asked is None else asked.unit is Unit.PSI
     of_all = not _OF_ALL.isdisjoint(turn.heard.casefold().replace(",", " ").split())
+    parts = _parts(turn)
+    of_all = of_all or (asked is None and _of_other_parts(turn))
     if turn.piece.kind == HOSE and asked is None and not of_all and assemblies.say_assembly(turn):
+        say_too_weak(turn, parts)
         return
-    weakest, parts = _weakest(turn)
-    if parts > 1 and (of_all or turn.piece.kind == HOSE):
-        _judge(turn, weakest, asked, psi=psi, of_all=True)
+    if len(parts) > 1 and (of_all or turn.piece.kind == HOSE):
+        _judge_all(turn, parts, asked, psi=psi)
         return
     about = subject(turn, command)
     if about is None:
+        say_too_weak(turn, parts, None if asked is None else float(asked.bar))
         return
     end = turn.knowledge.catalogue.ends[about.row]
     own = _of_end(turn, end)
@@ -59,32 +64,66 @@ def pressure(turn: Turn, command: Command) -> None:
         _judge(turn, own, asked, psi=psi)
         if own is not None and float(asked.bar) <= own.bar * _SLACK:
             _say_joint(turn, end, asked, psi=psi)
+            say_too_weak(turn, parts, float(asked.bar))
         return
     figures = turn.knowledge.aftercare.pressures(about.row, psi=psi)
     if figures:
         turn.say_list(figures, "listed", "items")
     else:
         turn.say("no-pressure")
-    if parts > 1 and weakest is not None and (own is None or weakest.bar < own.bar):
+    weakest = min(parts, key=lambda each: each.bar, default=None)
+    if len(parts) > 1 and weakest is not None and (own is None or weakest.bar < own.bar):
         _say_weakest(turn, weakest, psi=psi)
 
 
-def _judge(turn: Turn, holds: _Holds | None, asked: Quantity | None, *, psi: bool, of_all: bool = False) -> None:
+def _of_other_parts(turn: Turn) -> bool:
+    """Whether the pressure that was said of the job's hose is asked about, and of what: "good for the light end"."""
+    words = frozenset(turn.heard.casefold().replace(",", " ").split())
+    return _working_bar(turn) is not None and not words.isdisjoint(_PARTS)
+
+
+def _judge(turn: Turn, holds: _Holds | None, asked: Quantity, *, psi: bool) -> None:
     if holds is None:
         turn.say("no-pressure")
         return
     words = turn.knowledge.aftercare.pressure(holds.bar, psi=psi, recalled=holds.recalled)
-    if asked is None:
-        _say_weakest(turn, holds, psi=psi)
-    elif float(asked.bar) <= holds.bar * _SLACK:
-        turn.say("holds-so", pressure=words)
-    elif of_all:
-        turn.say("holds-not-all", part=holds.name, pressure=words)
-    else:
-        turn.say("holds-not", pressure=words)
-    if of_all:
-        _say_not_counted(turn)
+    turn.say("holds-so" if float(asked.bar) <= holds.bar * _SLACK else "holds-not", pressure=words)
     turn.caution("maker", again=True)
+
+
+def _judge_all(turn: Turn, parts: tuple[_Holds, ...], asked: Quantity | None, *, psi: bool) -> None:
+    """Every part against the pressure that is asked about, else that was said of the hose; which is the weakest."""
+    weakest = min(parts, key=lambda each: each.bar)
+    limit = _working_bar(turn) if asked is None else float(asked.bar)
+    if say_too_weak(turn, parts, limit):
+        pass
+    elif limit is None or asked is None:
+        _say_weakest(turn, weakest, psi=psi)
+    else:
+        words = turn.knowledge.aftercare.pressure(weakest.bar, psi=psi, recalled=weakest.recalled)
+        turn.say("holds-so", pressure=words)
+    _say_not_counted(turn)
+    turn.caution("maker", again=True)
+
+
+def say_too_weak(turn: Turn, parts: tuple[_Holds, ...] | None = None, bar: float | None = None) -> bool:
+    """Say which parts of the job hold less than a pressure in bar, else than was said of its hose; whether any do."""
+    bar = _working_bar(turn) if bar is None else bar
+    found = sorted(_parts(turn) if parts is None else parts, key=lambda each: each.bar)
+    weak = [each for each in found if bar is not None and bar > each.bar * _SLACK]
+    if bar is None or not weak:
+        return False
+    aftercare, psi = turn.knowledge.aftercare, in_psi(turn)
+    each = [(part.name, aftercare.pressure(part.bar, psi=psi, recalled=part.recalled)) for part in weak]
+    said = [turn.knowledge.wording.phrase("part-holds", part=name, pressure=words) for name, words in each]
+    turn.say("too-weak", pressure=aftercare.pressure(bar, psi=psi), parts="; ".join(dict.fromkeys(said)))
+    return True
+
+
+def _working_bar(turn: Turn) -> float | None:
+    """The highest working pressure that was said of a hose of the job."""
+    said = [order.facts.pressure_bar for order in _hoses(turn)]
+    return max((bar for bar in said if bar is not None), default=None)
 
 
 def _say_weakest(turn: Turn, holds: _Holds, *, psi: bool) -> None:
@@ -104,28 +143,30 @@ def _of_end(turn: Turn, end: CandidateEnd) -> _Holds | None:
     return None if figure is None else _Holds(turn.knowledge.names.end(end, brief=True), figure.low, figure.recalled)
 
 
-def _ends(turn: Turn) -> list[CandidateEnd]:
-    ends = (turn.record.end_of(piece) for piece in turn.job.pieces if piece.kind == END)
-    rows = (turn.knowledge.row_of(end) for end in ends if end is not None)
-    return [turn.knowledge.catalogue.ends[row] for row in rows if row is not None]
+def _hoses(turn: Turn) -> list[HoseOrder]:
+    knowledge, record, job = turn.knowledge, turn.record, turn.job
+    return [slips.hose_order(knowledge, record, job, piece) for piece in job.pieces if piece.kind == HOSE]
 
 
-def _weakest(turn: Turn) -> tuple[_Holds | None, int]:
-    """The weakest of the settled ends of the job, its adapters and its hoses; how many parts there are."""
-    knowledge = turn.knowledge
-    ends = _ends(turn)
-    ordering = knowledge.aftercare.ordering
-    adapters = adapter_ends(ordering, [end.id for end in ends], turn.job.goals)
-    orders = [
-        slips.hose_order(knowledge, turn.record, turn.job, piece) for piece in turn.job.pieces if piece.kind == HOSE
-    ]
-    hoses = [order.hose for order in orders if order.hose is not None]
-    found = [_Holds(knowledge.hose_words(each), each.pressure_bar, each.basis is Basis.MEMORY) for each in hoses]
-    rating = rating_of((*ends, *adapters))
-    row = knowledge.row_of(rating.weakest or "")
-    if row is not None and (own := _of_end(turn, knowledge.catalogue.ends[row])) is not None:
-        found.append(own)
-    return min(found, key=lambda each: each.bar, default=None), len(ends) + len(adapters) + len(orders)
+def _ends(turn: Turn) -> list[tuple[CandidateEnd, bool]]:
+    """The ends of the job that are settled or very likely, and whether each is settled."""
+    pieces = [piece for piece in turn.job.pieces if piece.kind == END and not piece.is_empty]
+    facts = [slips.end_facts(turn.knowledge, turn.record, piece) for piece in pieces]
+    rows = [(turn.knowledge.row_of(each.end or ""), each.decided_by is not DecidedBy.LIKELY) for each in facts]
+    return [(turn.knowledge.catalogue.ends[row], settled) for row, settled in rows if row is not None]
+
+
+def _parts(turn: Turn) -> tuple[_Holds, ...]:
+    """The ends, settled or very likely, the adapters and the hoses of the job that have a figure."""
+    knowledge, ends = turn.knowledge, _ends(turn)
+    adapters = adapter_ends(knowledge.aftercare.ordering, [end.id for end, _ in ends], turn.job.goals)
+    found = []
+    for end, settled in (*ends, *((end, True) for end in adapters)):
+        if (own := _of_end(turn, end)) is not None:
+            name = own.name if settled else knowledge.wording.phrase("part-likely", end=own.name)
+            found.append(replace(own, name=name))
+    hoses = [order.hose for order in _hoses(turn) if order.hose is not None]
+    return (*found, *(_Holds(knowledge.hose_words(h), h.pressure_bar, h.basis is Basis.MEMORY) for h in hoses))
 
 
 def _say_not_counted(turn: Turn) -> None:
@@ -135,12 +176,13 @@ def _say_not_counted(turn: Turn) -> None:
     for index, piece in enumerate(turn.job.pieces):
         hose = piece.kind == HOSE
         order = slips.hose_order(knowledge, turn.record, turn.job, piece).hose if hose else None
-        settled = order is not None if hose else piece.is_empty or turn.record.end_of(piece) is not None
+        known = None if hose else slips.end_facts(knowledge, turn.record, piece).end
+        settled = order is not None if hose else piece.is_empty or known is not None
         if not settled:
             open_.append(wording.phrase(f"uncounted-{piece.kind}", number=wording.count(index + 1)))
     if open_:
         turn.say("weakest-open", pieces=" and ".join(open_))
-    if any(lowest(end) is None for end in _ends(turn)):
+    if any(lowest(end) is None for end, _ in _ends(turn)):
         turn.say("hose-no-figure")
 
 

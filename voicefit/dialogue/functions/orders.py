@@ -6,10 +6,11 @@ import re
 from collections.abc import Mapping
 
 from voicefit.dialogue import asking, assemblies, entries, hoses, identification, placing, slip_words, slips
-from voicefit.dialogue.functions import Does, slip_lines
+from voicefit.dialogue.functions import Does, holding, slip_lines
 from voicefit.dialogue.record import END, HOSE, Piece
 from voicefit.dialogue.state import Confirming, Deed
 from voicefit.dialogue.turn import Turn
+from voicefit.ordering.assembly import Fault
 from voicefit.records import Command, Context, Meaning, Reading
 
 _MORE = frozenset({"more", "extra"})
@@ -46,7 +47,9 @@ def order_slip(turn: Turn, command: Command) -> None:
             turn.say("hose-needs", needed=needed)
         assembly = assemblies.judged(turn, order)
         for fault in () if assembly is None else assembly.faults:
-            turn.say("slip-fault", fault=turn.knowledge.wording.plain(f"fault.{fault.value}"))
+            if fault is not Fault.PRESSURE:  # each part that holds less is named
+                turn.say("slip-fault", fault=turn.knowledge.wording.plain(f"fault.{fault.value}"))
+    holding.say_too_weak(turn)
     slip_lines.read_notes(turn)
     if open_ends := sum(each.end is None and not each.on_hose for each in facts.ends):
         turn.say("slip-open", count=count(open_ends))
