@@ -7,16 +7,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from voicefit.dialogue.subjects import flange_in_hand
+from voicefit.dialogue import of_a_flange
 from voicefit.dialogue.turn import Turn
-from voicefit.interpretation.screws import SCREWS
-from voicefit.ordering.screws import Screw
-from voicefit.records import Command, Context, Meaning, Measurand, Reading
+from voicefit.records import Command, Meaning, Measurand, Reading
 
 _PRESSURE, _HOT = "pressure", "hot"
 _TURNS = "turns"  # how tight, or "it turns"
-_TORQUE = "torque"
-_TELL_NOTHING = frozenset({"yes", "aside"})
 
 
 def as_question(turn: Turn, meaning: Meaning) -> Meaning:
@@ -25,29 +21,13 @@ def as_question(turn: Turn, meaning: Meaning) -> Meaning:
     meaning = _of_that_pressure(meaning)
     if turn.record.end_of(turn.piece) is not None and _counts_bolts(meaning):
         return replace(meaning, items=(Command("aside", meaning.text),))
-    if _TORQUE in turn.before.last.did and (screw := _screw_named(turn, meaning)) is not None:
+    if (screw := of_a_flange.screw_named(turn, meaning)) is not None:
         return replace(meaning, items=(screw,))
     known = {t.option.measurand for t in turn.belief.taken}
     turns = [i for i in meaning.items if isinstance(i, Reading) and i.guessed and i.heard.casefold() == _TURNS]
     if not turns or len(meaning.items) != 1 or Measurand.GENDER not in known:
         return meaning
-    return replace(meaning, items=(Command(_TORQUE, meaning.text),))
-
-
-def _screw_named(turn: Turn, meaning: Meaning) -> Command | None:
-    """The question how tight, of the screw that is named and nothing else; not of what was asked of the head."""
-    if flange_in_hand(turn) is None or any(
-        isinstance(item, Command) and item.name not in _TELL_NOTHING for item in meaning.items
-    ):
-        return None
-    said = turn.knowledge.language.interpret(f"{meaning.text} {SCREWS}", Context())[0].items
-    if len(said) != 1 or not isinstance(said[0], Command) or said[0].name != SCREWS:
-        return None
-    asked = {check.measurand for check in turn.before.focus.open_checks}
-    by_class = Screw.of(said[0].argument or "").size is None
-    if by_class and Measurand.FLANGE_HEAD_THICKNESS in asked:
-        return None
-    return replace(said[0], name=_TORQUE, heard=meaning.text)
+    return replace(meaning, items=(Command(of_a_flange.TORQUE, meaning.text),))
 
 
 def _counts_bolts(meaning: Meaning) -> bool:

@@ -20,6 +20,7 @@ from voicefit.dialogue import (
     hoses,
     injury,
     judging,
+    of_a_flange,
     pieces,
     placing,
     refusals,
@@ -55,7 +56,7 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
         return
     meanings = _begun(turn, meanings)
     meanings = [placing.with_its_bore(turn, corrections.as_correction(turn, meaning)) for meaning in meanings]
-    meanings = answering.placed(turn, meanings)
+    meanings = [of_a_flange.with_its_ring(turn, meaning) for meaning in answering.placed(turn, meanings)]
     decision = decide(
         meanings,
         lambda alternatives: turn.knowledge.log_fits(turn.piece, alternatives),

@@ -20,10 +20,11 @@ from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.grammar import Grammar
 from voicefit.interpretation.questions import Stretch
 from voicefit.interpretation.tokens import Token, word_set
+from voicefit.interpretation.wanted import GOES_ON
 from voicefit.records import Command, Context, Item, Meaning, Measurand, Reading, Rejection, Seal, item_key
 
 WHETHER, PRESSURE, SEAL, SEALANT = "why-not", "pressure", "what-seals-it", "sealant"
-BEYOND, GOES_ON = "beyond", "goes-on"
+BEYOND = "beyond"
 _OF_WHAT = frozenset({PRESSURE, GOES_ON})  # of which it matters what is named
 _OF_TWO = frozenset({GOES_ON, "adapter"})  # questions of two ends: their "and" is none between two questions
 _UNITS = word_set("bar psi pounds megapascals mpa p")
@@ -77,6 +78,7 @@ class Asked:
             replace(part, asks=True) if self._wanted(part) else part
             for part in self._asking_leave(questions.fronted(questions.parts(text, tokens), self._names))
         ]
+        parts = wanted.with_size_behind(parts, self.words, self.chart, self.grammar.topics)
         leave = any(part.asks and (self._leave(part) is not None or self._names_it(part)) for part in parts)
         asking = sum(part.asks for part in parts)
         names = {item.name for item in found.items if isinstance(item, Command)}

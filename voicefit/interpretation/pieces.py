@@ -37,7 +37,7 @@ NUMBERS = {
 }
 _OTHERS, _BOTHS = frozenset({"other", "far", "opposite"}), frozenset({"both"})
 _NAME_IT_THEMSELVES = word_set(
-    "same-end both-ends go-to-end go-back-to adapter join-ends ends-differ remove-piece leave-piece undo"
+    "order-other same-end both-ends go-to-end go-back-to adapter join-ends ends-differ remove-piece leave-piece undo"
 )
 _MOST_BEFORE = 10  # words of such a command before the name
 _OPENERS = word_set("and now so then right okay ok next no well wait on of for about at to with oh sorry yes a the")

@@ -16,6 +16,7 @@ from itertools import pairwise
 
 from voicefit.interpretation.alarms import Alarm
 from voicefit.interpretation.chart import Chart
+from voicefit.interpretation.questions import Stretch
 from voicefit.interpretation.tokens import Token, word_set
 from voicefit.records import Command, Item, Measurand, Reading, Seal
 
@@ -40,7 +41,7 @@ _JOINS = word_set(
     "to onto into and with on in for fit fits take takes mate mates seal seals screw screws go goes suit suits"
 )
 _EACH = word_set("and or versus")  # "dash sixteen and dash twenty"
-CONVERT = "convert"
+CONVERT, GOES_ON = "convert", "goes-on"
 _IN_UNITS = frozenset((to, unit) for to in ("in", "to", "into") for unit in ("inches", "millimeters"))
 _OF_IT = word_set("figure figures value setting rating number")
 _BY_SIZE = frozenset({"torque", "spanner"})  # what no reading is called by
@@ -139,7 +140,7 @@ def by_size(tokens: Sequence[Token], topics: Sequence[Alarm], chart: Callable[[S
         if left:
             other = tokens[at + 1 :] if side == tokens[:at] else tokens[:at]
             alone = all(token.text in _BY_A_SIZE | _BEFORE for token in other)
-            return called[at] if alone and all(_is_a_size(one, chart(one)) for one in _one_by_one(left)) else None
+            return called[at] if alone and all(is_a_size(one, chart(one)) for one in _one_by_one(left)) else None
     return None
 
 
@@ -171,7 +172,26 @@ def weight_last(tokens: Sequence[Token], chart: Chart) -> tuple[Token, ...]:
     return tuple(found)
 
 
-def _is_a_size(tokens: Sequence[Token], chart: Chart) -> bool:
+def with_size_behind(
+    parts: Sequence[Stretch],
+    words: Callable[[str], tuple[Token, ...]],
+    chart: Callable[[tuple[Token, ...]], Chart],
+    topics: Sequence[Alarm],
+) -> list[Stretch]:
+    """The parts, a size by itself behind a question of two ends with that: "does a nut go on it, M twenty"."""
+    found: list[Stretch] = []
+    for part in parts:
+        tokens = words(part.text)
+        before = [token.text for token in words(found[-1].text)] if found and found[-1].asks else []
+        asks = bool(before) and topic(before, topics, asks=True) == GOES_ON
+        if asks and not part.asks and tokens and is_a_size(tokens, chart(tokens)):
+            found[-1] = replace(found[-1], text=f"{found[-1].text} {part.text}")
+        else:
+            found.append(part)
+    return found
+
+
+def is_a_size(tokens: Sequence[Token], chart: Chart) -> bool:
     """Whether all of the words are one size and nothing else."""
     for end, phrase, _ in chart.match("reading", 0):
         said = [item for item in phrase.items if isinstance(item, Reading)]

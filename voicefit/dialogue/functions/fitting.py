@@ -9,6 +9,7 @@ Duty: look them up and say them. It must not judge what mates (:mod:`voicefit.or
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping, Sequence
 
 import numpy as np
@@ -30,12 +31,19 @@ _DASH, SIXTEENTHS = frozenset({"dash"}), 16
 _RINGS = frozenset({"oring", "o-ring", "ring", "o", "seal"})
 _SPANNERS = frozenset({"spanner", "spanners", "wrench", "key", "socket", "flats", "head"})
 _OF_A_FAMILY = frozenset({Measurand.SERIES, Measurand.THREAD_SYSTEM})
+_NUT, _THIS_NUT = re.compile(r"\bnuts?\b"), re.compile(r"\b(this|my|that) [a-z ]*nut\b")  # the one in hand
+_NUT_ON_IT = re.compile(r"\bnut [a-z ]*(on|onto|to|with|over) (it|this|that|this one)\b")
 _SURELY = frozenset({Measurand.TUBE_OUTSIDE_DIAMETER, Measurand.SEAL})  # what tells one end from another of its thread
 _NO_THREAD_MATTER = frozenset({Obstacle.STANDARD, Obstacle.TRADE})
 
 
 def goes_on(turn: Turn, command: Command) -> None:
     """Whether an end of a series, or of a country's, or as it is named, goes on."""
+    near = in_hand(turn)
+    if near is not None and near.gender is Gender.FEMALE and _NUT_ON_IT.search(command.heard.casefold()):
+        if (about := subject(turn, None)) is not None:
+            _says_nut_on_nut(turn, command, about.row)
+        return
     if command.other and command.about:
         _say_of_two(turn, command)
         return
@@ -43,7 +51,7 @@ def goes_on(turn: Turn, command: Command) -> None:
         return
     series = series_put_on(turn, command)
     about = subject(turn, command)
-    if about is not None:
+    if about is not None and not _says_nut_on_nut(turn, command, about.row):
         say_goes_on(turn, about.row, lambda end: end.series in series)
 
 
@@ -51,7 +59,7 @@ def is_put_on(turn: Turn, command: Command, named: Sequence[Reading]) -> bool:
     """Whether what somebody means to put on goes on: of all that can be put on at all, what is as is named. Nothing is
     said, and it is false, where nothing named is of that."""
     about = subject(turn, None)
-    if about is None:
+    if about is None or _says_nut_on_nut(turn, command, about.row):
         return True
     near = reached(turn.knowledge.aftercare.follow(about.row).mating)
     ends, series = turn.knowledge.catalogue.ends, series_put_on(turn, command)
@@ -67,6 +75,18 @@ def is_put_on(turn: Turn, command: Command, named: Sequence[Reading]) -> bool:
     if told:
         say_goes_on(turn, about.row, lambda end: bool(meant[turn.knowledge.names.rows[end.id]]))
     return told
+
+
+def _says_nut_on_nut(turn: Turn, command: Command, row: int) -> bool:
+    """Say that a nut goes on no nut, where one is to go on one; whether it was said."""
+    ends = turn.knowledge.catalogue.ends
+    of_this = _THIS_NUT.search(command.heard.casefold()) is not None
+    if of_this or ends[row].gender is not Gender.FEMALE or not _NUT.search(command.heard.casefold()):
+        return False
+    mates = turn.knowledge.aftercare.follow(row).mating.mates
+    own = tuple(dict.fromkeys(turn.knowledge.names.end(end, brief=True) for end in mates))
+    turn.say("nut-on-nut", item=own[0] if own else turn.knowledge.wording.plain("nothing"))
+    return True
 
 
 def _of_family(turn: Turn, reading: Reading) -> Bools:

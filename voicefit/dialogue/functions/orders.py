@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from voicefit.dialogue import asking, assemblies, entries, hoses, identification, placing, slip_words, slips
+from voicefit.dialogue import asking, assemblies, entries, hoses, identification, placing, slip_words, slips, subjects
 from voicefit.dialogue.functions import Does, holding, slip_lines
 from voicefit.dialogue.record import END, HOSE, Piece
 from voicefit.dialogue.state import Confirming, Deed
@@ -13,6 +13,7 @@ from voicefit.dialogue.turn import Turn
 from voicefit.ordering.assembly import Fault
 from voicefit.records import Command, Context, Meaning, Reading
 
+_ASKS = re.compile(r"^(?:\w+ )*?(?:order|buy|get|put|add|want|need|have)\b(?: down)?")
 _MORE = frozenset({"more", "extra"})
 _HOSES = frozenset({"hose", "hoses", "lines"})
 _ENDS = frozenset({"end", "ends", "fitting", "fittings", "nut", "nuts", "flange", "flanges"})
@@ -35,7 +36,7 @@ def order_slip(turn: Turn, command: Command) -> None:
     facts = slips.job_facts(turn.knowledge, turn.record, turn.job.number)
     lines = slip_words.ordered(turn)
     if not lines:
-        turn.say("slip-nothing")
+        turn.say("slip-nothing" if turn.piece.is_empty else "slip-nothing-sure")
         slip_lines.read_notes(turn)
         identification.ask(turn, on_request=True)
         return
@@ -82,6 +83,22 @@ def quantity(turn: Turn, command: Command) -> None:
         slip_lines.say_bolts(turn)
     if words & slip_lines.SEALS and _WITH in words:
         slip_lines.order_seal(turn, command)
+
+
+def order_other(turn: Turn, command: Command) -> None:
+    """Of what no slip has, such as bolts and clamps, say so; what is ordered beside it is."""
+    parts = re.split(r"\b(?:and|plus|with|on|onto|to)\b|,", re.sub(r"\b(?:on|onto|to) .*$", "", command.heard))
+    taken = [part for part in parts if slip_lines.SEALS & frozenset(part.casefold().split())]
+    what = _ASKS.sub("", " and ".join(part.strip() for part in parts if part not in taken)).strip()
+    flange = subjects.flange_in_hand(turn) is not None
+    if flange and frozenset(what.casefold().split()) & _BOLTS:
+        slip_lines.say_bolts(turn)
+    turn.say("not-ordered", what=what)
+    for part in taken:
+        said = turn.knowledge.language.interpret(f"order {part}", Context())[0].items
+        for item in said:
+            if isinstance(item, Command) and item.name == "order-seal":
+                slip_lines.order_seal(turn, item)
 
 
 def _words(command: Command) -> frozenset[str]:
@@ -249,6 +266,7 @@ def _the_same_as(turn: Turn, ends: list[Piece]) -> Piece | None:
 TABLE: Mapping[str, Does] = {
     "order-slip": order_slip,
     "quantity": quantity,
+    "order-other": order_other,
     "how-many": how_many,
     "what-is-missing": missing_of_hose,
     "same-end": same_end,
