@@ -46,8 +46,7 @@ from voicefit.records import Command, Context, Meaning, Reading, Reason, Rejecti
 _MOST_LETTERS = 1_000
 _MOST_TOKENS, _CHARTS_KEPT = 80, 8
 _CRESTS = frozenset({"thread", "threads", "teeth", "turns"})  # counted, and much else said of them
-_PAUSE = "pause"
-_TELL_NOTHING = frozenset({ASIDE, CANNOT_TELL})
+_PAUSE, _TELL_NOTHING = "pause", frozenset({ASIDE, CANNOT_TELL})
 
 
 class Understanding:

@@ -282,10 +282,6 @@ def missing(turn: Turn, command: Command) -> None:
         leave_out(turn, "missing")
 
 
-def none_fits(turn: Turn, command: Command) -> None:
-    leave_out(turn, "none-fits")
-
-
 TABLE: Mapping[str, Does] = {
     "yes": yes,
     "no": no,
@@ -296,6 +292,6 @@ TABLE: Mapping[str, Does] = {
     "no-tube": no_tube,
     "worn": worn,
     "missing": missing,
-    "none-fits": none_fits,
+    "none-fits": lambda turn, _: leave_out(turn, "none-fits"),
     "next": go_on,
 }
