@@ -21,8 +21,10 @@ from voicefit.quantities import Quantity
 from voicefit.records import Command, Context, Item, Meaning, Reading, Rejection
 
 _MADE = re.compile(r"^make (it|that) ")
+_AND = re.compile(r"^(and|plus|also|then) ")
+_BOLTS = frozenset({"bolts", "screws"})
 _BESIDE = ("order-mate", "order-seal")  # of what belongs to a piece
-_ORDERS = frozenset({"order-slip", "quantity", "how-many", "off-slip", *_BESIDE})
+_ORDERS = frozenset({"order-slip", "quantity", "how-many", "off-slip", "order-other", *_BESIDE})
 _HOSES = "hoses"
 
 
@@ -34,7 +36,21 @@ def as_count(turn: Turn, meaning: Meaning) -> Meaning:
     if said is not None and _is_of_the_slip(turn, meaning, said):
         beside = next((name for name in _BESIDE if name in turn.before.last.did), "quantity")
         return replace(meaning, items=(Command(beside, meaning.text, argument=str(said.number)),))
-    return _with_counts(turn, meaning)
+    return _ordered_beside(turn, meaning) or _with_counts(turn, meaning)
+
+
+def _ordered_beside(turn: Turn, meaning: Meaning) -> Meaning | None:
+    """What names so many seals or other things right behind an order: "three O-rings", "and eight bolts"."""
+    told = meaning.items and all(isinstance(item, Reading) for item in meaning.items)
+    if not told or turn.focus.question is not None or _ORDERS.isdisjoint(turn.before.last.did):
+        return None
+    text = _AND.sub("", meaning.text)
+    items = turn.knowledge.language.interpret(f"order {text}", Context())[0].items
+    call = items[0] if len(items) == 1 else None
+    if not isinstance(call, Command) or call.argument is None:
+        return None
+    of_things = call.name in ("order-seal", "order-other") or not _BOLTS.isdisjoint(text.casefold().split())
+    return replace(meaning, items=(call,)) if of_things else None
 
 
 def _is_of_the_slip(turn: Turn, meaning: Meaning, said: Amount) -> bool:

@@ -43,6 +43,8 @@ def order_slip(turn: Turn, command: Command) -> None:
     count = turn.knowledge.wording.count
     turn.do(Deed.SLIP, str(turn.job.number))
     turn.say_list(lines, "slip", "items", job=count(turn.job.number))
+    if turn.focus.listing is not None:  # who hears one line takes the others for lost
+        turn.say("slip-lines", count=count(len(lines)))
     for order in facts.hoses:
         if needed := slip_words.needed(turn, order):
             turn.say("hose-needs", needed=needed)
