@@ -39,6 +39,7 @@ _OTHERS, _BOTHS = frozenset({"other", "far", "opposite"}), frozenset({"both"})
 _NAME_IT_THEMSELVES = word_set(
     "order-other same-end both-ends go-to-end go-back-to adapter join-ends ends-differ remove-piece leave-piece undo"
 )
+_JUDGES = frozenset({"wrong", "aside"})  # of one of several readings: "the first one was wrong"
 _MOST_BEFORE = 10  # words of such a command before the name
 _OPENERS = word_set("and now so then right okay ok next no well wait on of for about at to with oh sorry yes a the")
 _JOINTS = word_set("and then but while")
@@ -178,7 +179,8 @@ def _names(tokens: Sequence[Token], chart: Chart, context: Context, units: Set[s
         amid = at > 0 and not token.paused and tokens[at - 1].text in _ITS and words[0] not in ("the", "both")
         counts = words[-1] in NUMBERS and end < len(tokens) and not tokens[end].paused and tokens[end].text in units
         chosen = words[-1] == "one" and "first-one" in context.commands and len(words) > 1 and words[-2] not in _PIECES
-        if not argument or amid or counts or chosen or _is_named_within(tokens, chart, at, end):
+        judged = any(stop > end and call.name in _JUDGES for stop, call, _ in chart.match("command", at))
+        if not argument or amid or counts or chosen or judged or _is_named_within(tokens, chart, at, end):
             continue
         yield _Name(at, end, argument, " ".join(words), past > 0)
         past = end

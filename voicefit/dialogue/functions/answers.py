@@ -167,9 +167,7 @@ def go_on(turn: Turn, command: Command) -> None:
         say_so_far(turn)
     elif isinstance(turn.focus.mode, Explaining) or turn.focus.listing is not None:
         more(turn, command)
-    elif another_end.says_next_one(turn, turn.heard, command) or (
-        turn.focus.check is None and turn.record.end_of(turn.piece) is not None and _names_an_end(turn.heard)
-    ):
+    elif another_end.says_next_one(turn, turn.heard, command) or _next_behind_an_end(turn):
         turn.functions["other-end"](turn, command)
     elif turn.belief.advice.check is None:
         turn.say("nothing-to-leave-out")
@@ -179,9 +177,9 @@ def go_on(turn: Turn, command: Command) -> None:
         _another_check(turn)
 
 
-def _names_an_end(heard: str) -> bool:
-    """Whether it is the next thing: behind an end that is settled, the next end."""
-    return not _THINGS.isdisjoint(heard.casefold().split())
+def _next_behind_an_end(turn: Turn) -> bool:
+    settled = turn.focus.check is None and turn.record.end_of(turn.piece) is not None
+    return settled and not _THINGS.isdisjoint(turn.heard.casefold().split())
 
 
 def _put_off(turn: Turn, skipped: Set[Measurand]) -> None:

@@ -98,7 +98,8 @@ def _as_one_of(turn: Turn, reading: Reading, measurands: frozenset[Measurand]) -
 
 
 def wrong(turn: Turn, command: Command) -> None:
-    """Drop the last reading, or what is being asked about."""
+    """Drop the last reading, or the one of several of one thing that is named by its place, or what is being asked
+    about."""
     if turn.focus.question is not None:
         turn.settle()
         turn.say("not-that")
@@ -106,11 +107,27 @@ def wrong(turn: Turn, command: Command) -> None:
     if not turn.piece.readings:
         turn.say("nothing-to-drop")
         return
-    last = turn.piece.readings[-1]
+    last = _of_its_place(turn, command.heard)
+    if last is None:
+        turn.say("nothing-of-that")
+        return
     words = _words(turn, last)
     turn.log(entries.Dropped(number=last.number))
     turn.say("dropped", reading=words)
     turn.report = True
+
+
+def _of_its_place(turn: Turn, heard: str) -> Kept | None:
+    """The last reading, or the first, second or third of those of the same thing: "the first one was wrong"."""
+    said = heard.casefold().split()
+    of = turn.belief.taken[-1].option.measurand
+    alike = [
+        kept for kept, taken in zip(turn.piece.readings, turn.belief.taken, strict=True) if taken.option.measurand is of
+    ]
+    place = next((at for at, word in enumerate(("first", "second", "third")) if word in said), None)
+    if place is None:
+        return None if "other" in said and len(alike) > 1 else turn.piece.readings[-1]
+    return alike[place] if place < len(alike) > 1 else None
 
 
 def _words(turn: Turn, kept: Kept) -> str:
