@@ -38,3 +38,16 @@ def test_what_it_says_it_explains(knowledge: Knowledge, word: str) -> None:
 @pytest.mark.parametrize("word", SPOKEN)
 def test_the_words_of_the_list_are_spoken(spoken: str, word: str) -> None:
     assert re.search(rf"\b{re.escape(word)}\b", spoken)
+
+
+@pytest.mark.parametrize(
+    ("asked", "term"),
+    [
+        ("what means look-alike", "to-be-sure"),
+        ("what is meant by a seal", "what-seals"),
+        ("what is a seal", "what-seals"),
+    ],
+)
+def test_it_is_asked_in_other_words_too(knowledge: Knowledge, asked: str, term: str) -> None:
+    items = knowledge.language.interpret(asked, Context())[0].items
+    assert [(item.name, item.argument) for item in items if isinstance(item, Command)] == [("what-is", term)]

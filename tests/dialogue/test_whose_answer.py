@@ -7,6 +7,7 @@ import pytest
 
 from tests.dialogue.talk import Talk
 from voicefit.dialogue import Knowledge
+from voicefit.quantities import Quantity
 from voicefit.records import Measurand
 
 
@@ -136,3 +137,77 @@ def test_an_o_ring_that_is_alone_has_no_ring_around_it(talk: Talk, said: str) ->
     taken = {(each.option.measurand, each.option.value, each.option.negated) for each in talk.snapshot.readings}
     assert (Measurand.SHOULDER_EDGE, "ring", True) in taken
     assert (Measurand.SEAL, "metal", False) not in taken and (Measurand.SEAL, "o_ring", True) not in taken
+
+
+NOSE = ("female M24 by 1.5 nose sticks out", "24 degrees", "no O-ring", "can't tell", "can't tell")
+
+
+@pytest.mark.parametrize(
+    ("said", "nose"),
+    [
+        ("a straight edge touches all along", "straight"),
+        ("it touches all along", "straight"),
+        ("touching the whole way", "straight"),
+        ("straight edge sits true the whole way", "straight"),
+        ("it touches from tip to rim", "straight"),
+        ("it rocks", "ball"),
+        ("it does not touch all along", "ball"),
+        ("no, it touches at one point", "ball"),
+    ],
+)
+def test_how_the_edge_lay_answers_whether_it_touches(talk: Talk, said: str, nose: str) -> None:
+    for line in NOSE:
+        talk.say(line)
+    assert talk.say(said).startswith(f"{nose.capitalize()} nose.")
+    assert not any(each.option.measurand is Measurand.TAPER for each in talk.snapshot.readings)
+
+
+@pytest.mark.parametrize(
+    "said", ["there is twenty four degree on the cone", "on the cone it is twenty four", "twenty four on the nose"]
+)
+def test_an_angle_on_the_cone_is_no_ring_there(talk: Talk, said: str) -> None:
+    talk.say("female swivel, M twenty two by one and a half")  # the seal is asked for
+    talk.say(said)
+    assert {each.option.measurand for each in talk.snapshot.readings} >= {Measurand.SEAT_ANGLE}
+    assert not any(each.option.measurand is Measurand.SEAL for each in talk.snapshot.readings)
+
+
+@pytest.mark.parametrize(
+    "said", ["the flange head is round", "the end is round", "it has a round shoulder", "the collar is round"]
+)
+def test_what_is_round_is_a_ball_only_where_the_nose_was_asked(talk: Talk, said: str) -> None:
+    talk.say(said)
+    assert not any(each.option.measurand is Measurand.NOSE for each in talk.snapshot.readings)
+
+
+@pytest.mark.parametrize(
+    ("said", "outside"),
+    [
+        ("not thirteen comma one, thirteen comma nine", "13.9"),
+        ("I have read the caliper false, it is thirteen comma nine", "13.9"),
+        ("sorry that thirteen was wrong, twelve point seven", "12.7"),
+        ("hang on, it was fourteen mil, I read it wrong", "14"),
+        ("before I told you wrong, the diameter is fourteen", "14"),
+        ("I told you wrong before, it is fourteen", "14"),
+        ("wait, fourteen point two, I read it false", "14.2"),
+        ("the thirteen one was false", None),
+        ("the thirteen was wrong", None),
+        ("thirteen point one was rubbish", None),
+    ],
+)
+def test_a_late_correction_is_of_the_reading_that_had_the_value(talk: Talk, said: str, outside: str | None) -> None:
+    talk.say("outside thirteen comma one")
+    talk.say(said)
+    readings = [each.option for each in talk.snapshot.readings]
+    assert [each.measurand for each in readings] == [Measurand.OUTSIDE_DIAMETER] * (outside is not None)
+    assert [float(each.value.mm) for each in readings if isinstance(each.value, Quantity)] == [
+        float(each) for each in (outside,) if each is not None
+    ]
+
+
+@pytest.mark.parametrize("said", ["the sixteen was rubbish", "sixteen leaf is rubbish"])
+def test_a_leaf_that_was_rubbish_does_not_fit(talk: Talk, said: str) -> None:
+    talk.say("outside thirteen comma one")
+    talk.say(said)
+    last = talk.snapshot.readings[-1].option
+    assert last.measurand is Measurand.PITCH and last.negated

@@ -111,3 +111,24 @@ def test_what_another_would_have_set_right_corrects_nothing(language: Language, 
     assert all(map(tells_nothing, items)), items
     own = language.interpret("it should be eighteen, not nineteen", Context())[0].items
     assert [item.name for item in own if isinstance(item, Command)] == ["correct"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "my colleague says it is JIC",
+        "wait my colleague says it is JIC",
+        "hang on, the storeman says it is ORFS",
+        "wait, he says NPT",
+        "foreman reckons it's a JIC",
+    ],
+)
+def test_what_others_take_it_for_is_weighed_against_the_rest(language: Language, text: str) -> None:
+    (item,) = language.interpret(text, Context())[0].items
+    assert isinstance(item, Command) and item.name == "why-not" and item.about
+
+
+@pytest.mark.parametrize("text", ["the dealer called it JIC, I measure 1.5 pitch", "my mate says JIC but I say metric"])
+def test_beside_ones_own_word_it_is_not(language: Language, text: str) -> None:
+    items = language.interpret(text, Context())[0].items
+    assert all(not isinstance(item, Command) or item.name != "why-not" for item in items)

@@ -94,7 +94,7 @@ QUALITIES = {
     "recessed": "seat_form recessed",
     "convex": "seat_form convex",
     "flat": "seat_form flat",
-    "round": "nose ball",
+    "like a ball": "nose ball",
     "tapered": "taper tapered",
     "parallel": "taper parallel",
     "metal to metal": "seal metal",

@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from typing import TypeGuard
 
 from voicefit.dialogue import counts
 from voicefit.dialogue.record import Kept
@@ -26,6 +27,8 @@ _ONLY_NO = frozenset({"no", "nope", "nah", "it", "it's", "is", "that", "that's"}
 _POINTS = re.compile(r"(that|it)('s| is| was)\b", re.IGNORECASE)
 _FLANKS = frozenset({55, 60})  # degrees of a leaf: a pitch that was denied as the angle
 _BUILT = frozenset({Measurand.HOSE_TYPE, Measurand.REINFORCEMENT})  # of a hose: a kind of hose has its wires
+_GAUGED = frozenset({Measurand.PITCH, Measurand.SEAT_ANGLE})
+_WAS = re.compile(r"\b(was|were|is)\b", re.IGNORECASE)  # "forget the sixteen" tells of no gauge
 _INSTEAD = re.compile(r"\b(instead|rather than)\b", re.IGNORECASE)
 _SIDES = {"external": Measurand.OUTSIDE_DIAMETER, "internal": Measurand.INSIDE_DIAMETER}
 _OTHER_SIDE = {
@@ -42,7 +45,7 @@ def as_correction(turn: Turn, meaning: Meaning) -> Meaning:
     if isinstance(turn.focus.mode, Correcting) and len(readings) == len(meaning.items):
         return replace(meaning, items=(Command("correct", meaning.text, readings),))
     items: list[Item] = [
-        _as_answer(turn, _without_what_was_never_taken(turn, _with_the_old_denied(turn, item)))
+        _as_answer(turn, _without_what_was_never_taken(turn, _as_gap(turn, _with_the_old_denied(turn, item))))
         for item in meaning.items
     ]
     for item in tuple(items):
@@ -83,10 +86,40 @@ def _with_the_old_denied(turn: Turn, item: Item) -> Item:
     if any(option.negated for reading in item.readings for option in reading.options):
         return item
     old = [reading for reading in item.readings if on_record(turn, reading) is not None]
+    old = old or [reading for reading in item.readings if named(turn, reading) is not None]
     if len(old) != 1:
         return Rejection(item.heard, Reason.OUT_OF_GRAMMAR, item.heard)
-    wrong = replace(old[0], options=tuple(replace(option, negated=True) for option in old[0].options))
+    options = (_in_full(turn, old[0]) or old[0]).options
+    wrong = replace(old[0], options=tuple(replace(option, negated=True) for option in options))
     return replace(item, readings=(wrong, *(reading for reading in item.readings if reading is not old[0])))
+
+
+def _in_full(turn: Turn, reading: Reading) -> Reading | None:
+    """The number on record that is named by its whole millimeters, as what it was taken: "that thirteen was wrong" of
+    13.1."""
+    for each in reversed(turn.belief.taken):
+        for option in reading.options:
+            new, old = option.value, each.option.value
+            if option.measurand is not each.option.measurand or not _is_length(new) or not _is_length(old):
+                continue
+            if new.value == int(new.value) == int(old.value):
+                return replace(reading, options=(replace(option, value=old),))
+    return None
+
+
+def _is_length(value: object) -> TypeGuard[Quantity]:
+    return isinstance(value, Quantity) and value.unit is Unit.MILLIMETRE
+
+
+def _as_gap(turn: Turn, item: Item) -> Item:
+    """A number that is to be dropped and is not on record, as a gauge that does not fit: "the sixteen was rubbish"."""
+    if not isinstance(item, Command) or item.name != "drop" or len(item.readings) != 1:
+        return item
+    (reading,) = item.readings
+    if named(turn, reading) is not None or not _WAS.search(item.heard):
+        return item
+    tried = tuple(replace(o, negated=True) for o in reading.options if o.measurand in _GAUGED)
+    return Reading(item.heard, tried) if tried else item
 
 
 def _without_what_was_never_taken(turn: Turn, item: Item) -> Item:
@@ -168,6 +201,8 @@ def denied(turn: Turn, readings: tuple[Reading, ...]) -> tuple[tuple[Reading, ..
 
 def _named(turn: Turn, item: Item) -> tuple[Kept, Option] | None:
     """The latest reading on record that something said names by its very value: to deny it, or to correct it."""
+    if isinstance(item, Command) and item.name == "drop" and len(item.readings) == 1:
+        return named(turn, item.readings[0])  # "that thirteen was wrong, twelve point seven"
     reading = item.readings[0] if isinstance(item, Command) and _is_one_value(item) else item
     if not isinstance(reading, Reading) or (isinstance(item, Reading) and not _denies(item)):
         return None
@@ -185,6 +220,11 @@ def on_record(turn: Turn, reading: Reading) -> tuple[Kept, Option] | None:
         if not each.option.negated and any(_is_said_of(option, each.option) for option in reading.options):
             return kept, each.option
     return None
+
+
+def named(turn: Turn, reading: Reading) -> tuple[Kept, Option] | None:
+    """The latest reading on record with the value that is said, or with its whole millimeters."""
+    return on_record(turn, reading) or on_record(turn, _in_full(turn, reading) or reading)
 
 
 def _is_said_of(option: Option, on_record: Option) -> bool:

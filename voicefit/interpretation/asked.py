@@ -75,7 +75,7 @@ class Asked:
         """What each part of a text says or asks; ``None`` where nothing asks, or ``found`` is clear: it calls something
         as a whole and names nothing of an end besides, or somebody may be hurt."""
         parts = [
-            replace(part, asks=True) if self._wanted(part) else part
+            replace(part, asks=True) if self._wanted(part) or self._of_others(part) else part
             for part in self._asking_leave(questions.fronted(questions.parts(text, tokens), self._names))
         ]
         parts = wanted.with_size_behind(parts, self.words, self.chart, self.grammar.topics)
@@ -122,6 +122,8 @@ class Asked:
         words = [token.text for token in tokens]
         if (leave := self._leave(part)) is not None:
             return (Command(leave, part.text),)
+        if named := self._of_others(part):
+            return (Command(WHETHER, part.text, about=named),)
         if asked := self._wanted(part, said):
             return (asked,)
         if told := questions.told_to_fit([token.text for token in tokens]):
@@ -171,6 +173,10 @@ class Asked:
                 found.append(replace(part, asks=True) if self._leave(part) is not None else part)
         return found
 
+    def _of_others(self, part: Stretch) -> tuple[Reading, ...]:
+        tokens = self.words(part.text)
+        return wanted.named_by_others(tokens, self.chart(tokens)) if tokens else ()
+
     def _names_it(self, part: Stretch) -> bool:
         """Whether it is clear what a part that asks is about, whatever it sounds like as a whole."""
         return self._wanted(part) is not None or self._whether_so(part.text, self.words(part.text)) is not None
@@ -191,9 +197,11 @@ class Asked:
         return _about(text, named) if told and not any(map(_chooses, named)) else None
 
     def _leave(self, part: Stretch) -> str | None:
-        """What a part calls that asks whether one may do something."""
-        words = [token.text for token in self.words(part.text)]
-        if not words or not (part.asks or words[0] in _VERBS) or not asks_leave(words):
+        """What a part calls that asks whether one may do something, or tells that another person would."""
+        tokens = self.words(part.text)
+        words = [token.text for token in tokens]
+        asked = bool(words) and (part.asks or words[0] in _VERBS) and asks_leave(words)
+        if not asked and not (words and wanted.is_of_others(tokens, self.chart(tokens))):
             return None
         return next((each.command for each in self.grammar.leave if each.line.is_in(words)), None)
 

@@ -21,7 +21,10 @@ _GO, _ONTO, _THIS = word_set("go fit screw work mate"), word_set("on onto to wit
 _HELPING = word_set("to do does did will would can could may might must should not and")
 _LEAVE, _JUDGED = (  # "can I", "is it safe to", "is hand tight enough"
     word_set("can could may might shall should"),
-    word_set("safe dangerous unsafe risky okay ok alright allowed enough fine bad harm harmful matter problem good"),
+    word_set(
+        "safe dangerous unsafe risky okay ok alright allowed enough fine bad harm harmful matter problem good usable "
+        "useable reusable serviceable"
+    ),
 )
 _LASTS, _HOLDS = word_set("will would does"), word_set("hold seal work last")
 _IF = frozenset({("what", "if"), ("what", "happens"), ("why", "not")})  # "what happens if I leave it out"

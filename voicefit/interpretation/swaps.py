@@ -62,6 +62,8 @@ def swapped(text: str, tokens: Sequence[Token], chart: Chart, perhaps: float, to
     while at < len(tokens):
         every = [match for rule in ("said", "bare") for match in chart.match(rule, at)]
         matches = [match for match in every if not match[1].only_if_asked]
+        in_one = [m for m in matches if not any(token.paused for token in tokens[at + 1 : m[0]])]
+        matches = in_one or matches  # "not thirteen comma one, thirteen comma nine" has no "one thirteen"
         end = max((end for end, _, _ in matches), default=at)
         found = [phrase for stop, phrase, _ in matches if stop == end]
         readings = [phrase.items[0] for phrase in found if len(phrase.items) == 1 and not phrase.corrects]

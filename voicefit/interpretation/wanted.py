@@ -29,6 +29,7 @@ _SIZES = frozenset(
         Measurand.INSIDE_DIAMETER,
     }
 )
+_OTHERS_SAY, _SELF = "list-others-say", frozenset({"i", "we", "mine"})
 _NAMES = frozenset({Measurand.SERIES, Measurand.THREAD_SYSTEM})
 _BESIDE = frozenset({Measurand.GENDER, Measurand.SHAPE, Measurand.COUNTRY, Measurand.SEAT_ANGLE, Measurand.SEAL})
 _SEALS = frozenset({Seal.FACE_O_RING, Seal.CONE_O_RING, Seal.CUTTING_RING})  # that a series is told by
@@ -204,6 +205,19 @@ def is_a_size(tokens: Sequence[Token], chart: Chart) -> bool:
 def names_an_end(about: Sequence[Reading]) -> bool:
     """Whether what a question is about has a series or a size."""
     return any(reading.measurands & (_SIZES | _NAMES) for reading in about)
+
+
+def is_of_others(tokens: Sequence[Token], chart: Chart) -> bool:
+    """Whether it begins with another person's saying so, and nothing is said of one's own."""
+    return bool(chart.match(_OTHERS_SAY, 0)) and _SELF.isdisjoint(token.text for token in tokens)
+
+
+def named_by_others(tokens: Sequence[Token], chart: Chart) -> tuple[Reading, ...]:
+    """What another person says that the end is, by its series, and nothing besides: the checks tell whether it is."""
+    end = max((end for end, *_ in chart.match(_OTHERS_SAY, 0)), default=0)
+    alone = is_of_others(tokens, chart) and not any(token.paused for token in tokens[end + 1 :])
+    about = named(tokens, chart) if alone else ()
+    return about if any(Measurand.SERIES in reading.measurands for reading in about) else ()
 
 
 def ends_of(

@@ -266,7 +266,7 @@ def drop(turn: Turn, command: Command) -> None:
         slip_lines.off_slip(turn, command)
         return
     if command.readings:
-        gone = [old for reading in command.readings if (old := corrections.on_record(turn, reading)) is not None]
+        gone = [old for reading in command.readings if (old := corrections.named(turn, reading)) is not None]
     else:
         of = turn.knowledge.glossary.things[command.argument or ""]
         taken = zip(turn.piece.readings, turn.belief.taken, strict=True)
