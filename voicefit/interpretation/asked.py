@@ -1,10 +1,10 @@
 """What a question is about: a command of what it calls, with what it names; never a reading.
 
 How it works. What names an end and asks for a figure of it calls that (``wanted``). Else phrases and the classifier
-say what a question calls. Where they say nothing, or no more than where it
-stands, what is named behind the words that ask ("could it be | a flare instead") is what is asked about: a seal is
-asked for, a pressure is asked whether it holds, and of all else whether it is so, or what speaks against it. What was
-stated with a question mark, or with "is it" behind it, and answers what was asked for, is asked about: "male?".
+say what a question calls. Where they say nothing, or no more than where it stands, what is named behind the words that
+ask ("could it be | a flare instead") is what is asked about: a seal is asked for, a pressure is asked whether it holds,
+and of all else whether it is so, or what speaks against it. What was stated with a question mark, or with "is it"
+behind it, and answers what was asked for, is asked about: "male?".
 
 Duty: this choice. It must not cut texts (:mod:`voicefit.interpretation.questions`).
 """
@@ -23,8 +23,7 @@ from voicefit.interpretation.tokens import Token, word_set
 from voicefit.interpretation.wanted import GOES_ON
 from voicefit.records import Command, Context, Item, Meaning, Measurand, Reading, Rejection, Seal, item_key
 
-WHETHER, PRESSURE, SEAL, SEALANT = "why-not", "pressure", "what-seals-it", "sealant"
-BEYOND = "beyond"
+WHETHER, PRESSURE, SEAL, SEALANT, BEYOND = "why-not", "pressure", "what-seals-it", "sealant", "beyond"
 _OF_WHAT = frozenset({PRESSURE, GOES_ON})  # of which it matters what is named
 _OF_TWO = frozenset({GOES_ON, "adapter"})  # questions of two ends: their "and" is none between two questions
 _UNITS = word_set("bar psi pounds megapascals mpa p")
@@ -41,8 +40,7 @@ _FRAMES = tuple(
     )
 )  # fmt: skip
 _HOW_SO = (("how", "do", "i"), ("how", "do", "you"), ("how", "can", "it"), ("how", "come", "it"), ("why", "is", "it"))
-_PIECES = word_set("end ends piece pieces")  # "adapter to end four" is for another function
-_COMPARES = frozenset({"same", "difference", "different", "differ"})
+_PIECES, _COMPARES = word_set("end ends piece pieces"), word_set("same difference different differ")
 _IT, _IT_IS = word_set("it this that these those"), 2  # words
 _FORMS = frozenset({Measurand.GENDER, Measurand.DASH, Measurand.SHAPE, Measurand.TAPER, Measurand.SEAT_FORM})
 _BEHIND = word_set("instead then maybe perhaps too though really actually or something after all either one kind sort")
@@ -59,8 +57,7 @@ class Asked:
     """What the words of a part of a text say.
 
     ``words`` : of a text. ``says`` : of a part as it stands, guessed where no phrase takes it. ``understands`` : by
-    phrases alone. ``chart`` : of the words. ``grammar`` : what words call in a question whether one
-    may, and in one that names an end.
+    phrases alone. ``chart`` : of the words. ``grammar`` : what words call where one may, or where an end is named.
     """
 
     words: Callable[[str], Words]
@@ -200,8 +197,8 @@ class Asked:
         """What a part calls that asks whether one may do something, or tells that another person would."""
         tokens = self.words(part.text)
         words = [token.text for token in tokens]
-        asked = bool(words) and (part.asks or words[0] in _VERBS) and asks_leave(words)
-        if not asked and not (words and wanted.is_of_others(tokens, self.chart(tokens))):
+        asked = words and (part.asks or words[0] in _VERBS) and asks_leave(words)
+        if not words or not (asked or wanted.is_of_others(tokens, self.chart(tokens))):
             return None
         return next((each.command for each in self.grammar.leave if each.line.is_in(words)), None)
 
