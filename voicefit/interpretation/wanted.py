@@ -30,6 +30,7 @@ _SIZES = frozenset(
     }
 )
 _OTHERS_SAY, _SELF = "list-others-say", frozenset({"i", "we", "mine"})
+_GOES_ON_WITH = word_set("but though while and yet only")
 _NAMES = frozenset({Measurand.SERIES, Measurand.THREAD_SYSTEM})
 _BESIDE = frozenset({Measurand.GENDER, Measurand.SHAPE, Measurand.COUNTRY, Measurand.SEAT_ANGLE, Measurand.SEAL})
 _SEALS = frozenset({Seal.FACE_O_RING, Seal.CONE_O_RING, Seal.CUTTING_RING})  # that a series is told by
@@ -215,7 +216,7 @@ def is_of_others(tokens: Sequence[Token], chart: Chart) -> bool:
 def named_by_others(tokens: Sequence[Token], chart: Chart) -> tuple[Reading, ...]:
     """What another person says that the end is, by its series, and nothing besides: the checks tell whether it is."""
     end = max((end for end, *_ in chart.match(_OTHERS_SAY, 0)), default=0)
-    alone = is_of_others(tokens, chart) and not any(token.paused for token in tokens[end + 1 :])
+    alone = is_of_others(tokens, chart) and not any(t.paused or t.text in _GOES_ON_WITH for t in tokens[end + 1 :])
     about = named(tokens, chart) if alone else ()
     return about if any(Measurand.SERIES in reading.measurands for reading in about) else ()
 
