@@ -155,9 +155,9 @@ def test_two_values_of_one_thing_are_a_choice() -> None:
 
 
 def test_what_another_meaning_says_besides_makes_it_no_less_sure() -> None:
-    """But not the other way about: what only the likelier one says is not yet said."""
+    """But not the other way about, where other words were heard: what only the likelier one says is not yet said."""
     less, more = Meaning("w", (CONE,), math.log(0.6)), Meaning("w", (CONE, PIPE), math.log(0.4))
     taken = decide([less, more], indifferent, Risk.PLAIN)
     assert isinstance(taken, Take) and taken.meaning == less
-    less, more = replace(less, log_weight=math.log(0.4)), replace(more, log_weight=math.log(0.6))
+    less, more = replace(less, log_weight=math.log(0.4)), replace(more, text="v", log_weight=math.log(0.6))
     assert isinstance(decide([less, more], indifferent, Risk.PLAIN), Confirm)

@@ -50,7 +50,7 @@ def test_behind_a_pause_it_answers_the_check(knowledge: Knowledge) -> None:
     talk = Talk(knowledge)
     for line in FLANKS:
         talk.say(line)
-    talk.say("yes, male")
+    talk.say("yes, and it's male")
     assert any(measurand == "flank_angle" for measurand, *_ in taken(talk))
 
 

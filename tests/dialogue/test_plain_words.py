@@ -211,3 +211,16 @@ def test_a_phrase_that_cannot_be_placed_is_asked_about_by_the_check_of_what_it_n
     assert f"I did not place: {said.removeprefix('the ')}" in reply.replace("place: the ", "place: ")
     assert reply.endswith("?") and talk.check == check
     assert len(talk.snapshot.readings) == 1
+
+
+@pytest.mark.parametrize(
+    ("said", "pitch"),
+    [
+        ("pitch should be eighteen, my mistake", "eighteen"),
+        ("make that nineteen pitch, my error", "nineteen"),
+    ],
+)  # fmt: skip
+def test_what_is_put_right_is_not_taken_back_by_saying_that_it_was_wrong(talk: Talk, said: str, pitch: str) -> None:
+    talk.say("male, seven eighths outside, fourteen pitch")
+    assert f"Instead of fourteen pitch: {pitch.capitalize()} pitch" in talk.say(said)
+    assert len(talk.snapshot.readings) == 3

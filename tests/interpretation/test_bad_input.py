@@ -33,7 +33,6 @@ def only(language: Language, text: str) -> Rejection:
     [
         ("", Reason.SILENCE),
         ("   \n\t ", Reason.SILENCE),
-        ("uh", Reason.OUT_OF_GRAMMAR),
         ("outside " * 1_400, Reason.TOO_LONG),  # 11 kB
         ("nine " * 199, Reason.TOO_LONG),
         ("ä" * 10_240, Reason.TOO_LONG),

@@ -11,7 +11,7 @@ Duty: pure arithmetic over meanings. It must not word a question, and must not t
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -282,3 +282,16 @@ def _softmax(logs: Sequence[float]) -> list[float]:
     if math.isinf(total):
         return [1.0 / len(logs)] * len(logs)
     return [math.exp(log - total) for log in logs]
+
+
+def without_the_wrong(meaning: Meaning, things: Mapping[str, Set[Measurand]]) -> Meaning:
+    """The meaning without saying again that what is put right in it was wrong: "pitch should be eighteen, my mistake",
+    "it's a male after all, gender was wrong". ``things`` : what each word of a thing is of."""
+    right = [r.measurands for i in meaning.items if isinstance(i, Command) and i.name == "correct" for r in i.readings]
+    of_it = frozenset().union(*right)
+
+    def is_of_it(item: Item) -> bool:
+        dropped = isinstance(item, Command) and item.name == "drop" and things.get(item.argument or "", frozenset())
+        return bool(dropped and dropped & of_it) or (isinstance(item, Command) and item.name in ("wrong", "correction"))
+
+    return replace(meaning, items=tuple(item for item in meaning.items if not (right and is_of_it(item))))

@@ -28,7 +28,17 @@ from voicefit.dialogue import (
     unplaced,
     waiting,
 )
-from voicefit.dialogue.meanings import Choose, Confirm, Take, decide, one_of_both, readings_of, repeats, weigh
+from voicefit.dialogue.meanings import (
+    Choose,
+    Confirm,
+    Take,
+    decide,
+    one_of_both,
+    readings_of,
+    repeats,
+    weigh,
+    without_the_wrong,
+)
 from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.state import Checking, Choosing, Confirming, Correcting, Spelling
 from voicefit.dialogue.turn import Turn
@@ -41,7 +51,10 @@ _BEGINS = frozenset({BEGINS, NEXT, "new-job"})
 def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
     """Take what was said, or ask."""
     meanings = unplaced.answered(turn, meanings)
-    meanings = [hoses.of_the_last_line(as_asked.as_question(turn, meaning)) for meaning in meanings]
+    things = turn.knowledge.glossary.things
+    meanings = [
+        without_the_wrong(hoses.of_the_last_line(as_asked.as_question(turn, meaning)), things) for meaning in meanings
+    ]
     best = max(meanings, key=lambda meaning: meaning.log_weight)
     turn.heard = best.text
     if (caution := injury.spoken_of(turn, best)) is not None:

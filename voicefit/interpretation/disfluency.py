@@ -223,7 +223,11 @@ def _with_one_word_of_repair(tokens: tuple[Token, ...], chart: Chart, numbers: S
     while at < len(tokens):
         end = _end_of(chart, ("list-edits",), at)
         waits = _end_of(chart, ("list-waits",), at)
-        if kept and at < waits < len(tokens) and kept[-1].text in _GO_ON:
+        if (
+            kept
+            and at < waits < len(tokens)
+            and (kept[-1].text in _GO_ON or _awaits_its_number(kept, tokens[waits], numbers))
+        ):
             tokens = (*tokens[:waits], replace(tokens[waits], paused=False), *tokens[waits + 1 :])
             at = waits  # "the outside is, hang on, twenty point eight"
             continue
@@ -246,6 +250,13 @@ def _with_one_word_of_repair(tokens: tuple[Token, ...], chart: Chart, numbers: S
         kept.append(replace(tokens[at], text=_SORRY, paused=True, joined=False))
         at = end
     return tuple(kept)
+
+
+def _awaits_its_number(kept: Sequence[Token], behind: Token, numbers: Set[str]) -> bool:
+    """Whether a number comes behind the wait and none in the clause before it: "inside the nut, hang on, thirty"."""
+    begin = next((at for at in reversed(range(len(kept))) if kept[at].paused), 0)
+    is_number = [token.text in numbers or token.text[0].isdecimal() for token in (*kept[begin:], behind)]
+    return is_number[-1] and not any(is_number[:-1])
 
 
 def _is_an_answer(tokens: Sequence[Token], at: int, end: int) -> bool:

@@ -80,7 +80,7 @@ class Witness:
 
     def borne_out(self, meaning: Meaning) -> Meaning:
         """The meaning without what is not told of the end in hand."""
-        if self._classifier is None:
+        if self._classifier is None or _is_said_of_an_end(meaning):
             return meaning
         heard = {item.heard for item in meaning.items if not isinstance(item, Rejection) and _may_be_told(item)}
         whole = sum(map(parts.letters, heard)) >= _WHOLE * parts.letters(_JOINTS.sub("", meaning.text))
@@ -148,6 +148,13 @@ def _of_a_hose(meaning: Meaning) -> list[Reading]:
 def _calls(meaning: Meaning) -> bool:
     """Whether a function is called, but a yes, a no or a correction."""
     return any(isinstance(item, Command) and item.name not in _NO_CALLS for item in meaning.items)
+
+
+def _is_said_of_an_end(meaning: Meaning) -> bool:
+    """Whether an end is named first, and phrases took all that is said of it: of that end it is told."""
+    first, *said = meaning.items
+    names = isinstance(first, Command) and first.name in _NAMING
+    return names and bool(said) and all(isinstance(item, Reading) and not item.guessed for item in said)
 
 
 def _may_be_told(item: Command | Reading) -> bool:
