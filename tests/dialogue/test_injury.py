@@ -148,9 +148,11 @@ def test_skin_that_came_off_is_a_wound_and_a_slight_one_ends_it(talk: Talk, said
     assert talk.say(ends).startswith("Good.")
 
 
-def test_what_is_under_the_skin_looks_slight_and_ends_where_it_was_no_oil(talk: Talk) -> None:
+@pytest.mark.parametrize(
+    "said",
+    ["it's just a scratch", "no oil is coming out of it", "just a hole, no oil that I can see", "just a graze, no oil"],
+)
+def test_what_is_under_the_skin_looks_slight_and_shows_no_oil(talk: Talk, said: str) -> None:
     talk.say("oil went into my hand")
-    assert talk.say("it's just a scratch").startswith(HOSPITAL)
-    talk.say("no oil is coming out of it")
+    talk.say(said)
     assert talk.say("where are we").startswith(HOSPITAL)
-    assert talk.say("just a graze, no oil in it").startswith("Good.")

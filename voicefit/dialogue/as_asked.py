@@ -1,4 +1,5 @@
-"""What was said as something that tells, and asks where it is said: "turns", a screw named behind "how tight".
+"""What was said as something that tells, and does not where it is said: "turns" or a screw's name behind "how tight",
+a pressure behind which it is asked whether it holds, a number of bolts behind an end that is settled.
 
 Duty: see that in what is known of the end in hand. It must not answer.
 """

@@ -50,16 +50,17 @@ _FALSE_ALARM = re.compile(
     r"|\b(nobodys?|no ones?|none of us)( is| was| got| has been| really| here)* (hurt|hit|injured|touched)\b"
     r"|\bnothings?( has| really)* (hit|touched) (me|him|her|us|anybody|anyone)\b"
     r"|\b(not|never|havent|hasnt|didnt|wasnt)( been| really| even)* (touch|touched) (me|him|her|us|anybody|anyone)\b"
-    r"|\b(no|not|wasnt|isnt|without)( any| a drop of)? (oil|jet|spray|fluid)\b"
-    r"(?! (is|was|coming|came|come|comes|out|from|left))"
     r"|\b(it|oil|jet|spray|stuff|that)( has| have| did| was)?( not|nt| never| hasnt| didnt)( actually| really| even)*"
     r" (hit|get|got|reach|reached)( near| to)? (me|him|her|us|anybody|anyone)\b(?! (to|in|on|out|off)\b)"
 )
-# Ends the alarm of a blow or of a cut. What oil under the skin leaves looks like no more than that.
+# Ends the alarm of a blow or of a cut. What oil under the skin leaves looks like no more than that, and no oil is seen.
 _SLIGHT = re.compile(
     r"\b(just|only|nothing but|no more than|merely)( a)?( little| small| wee| tiny| slight| bit of a| bit)*"
     r" (scrapes?|scratch|scratches|scratched|grazes?|grazed|scraped|skinned|nick|knock|bruise|bump|scuff)\b"
     r"|\b(nowt|nothing (bad|serious|much|to worry about)|not (bad|serious|deep|much))\b"
+)
+_NO_OIL = re.compile(  # tells what a wound is not; of oil under the skin none is seen
+    r"\b(no|without)( any| a drop of)? (oil|jet|spray|fluid)\b(?! (is|was|comes?|coming|came|out|from)\b)"
 )
 _MARK = re.compile(
     r"\b(red|tiny|little|small|wee|pin)( red)? (dot|spot|mark|prick|speck)\b|\b(pin ?prick|puncture|splinter)\b"
@@ -91,7 +92,7 @@ def spoken_of(turn: Turn, meaning: Meaning) -> str | None:
         return _UNDER_THE_SKIN
     if known is None or any(not reading.guessed for reading in readings_of(meaning)):
         return None
-    if is_false_alarm(text):
+    if is_false_alarm(text) or (known.caution != _UNDER_THE_SKIN and _NO_OIL.search(text)):
         return _ALL_WELL
     hurts = not _HURTS.isdisjoint(words)
     feels = (_FEELS.search(text) or _SLIGHT.search(text)) and not _does_the_work(turn, meaning)

@@ -21,6 +21,7 @@ from voicefit.records import Command, Item, Meaning, Rejection
 SCREWS = "screws"
 _ASKED = frozenset({"torque", "quantity", "order-slip", "order-mate", "order-seal", "sizes"})  # that may be of screws
 _METRIC, _BY = "m", frozenset({"by", "x"})
+# Sizes of screws in use, property classes of ISO 898-1 and grades of SAE J429: all from memory.
 _METRIC_MM = frozenset(map(Fraction, (5, 6, 8, 10, 12, 14, 16, 18, 20, 22, 24, 27, 30)))
 _INCHES = frozenset(Fraction(each, 16) for each in (4, 5, 6, 7, 8, 9, 10, 12, 14))
 _CLASSES = frozenset(Fraction(each, 10) for each in (56, 88, 98, 109, 129))
