@@ -27,7 +27,7 @@ WHETHER, PRESSURE, SEAL, SEALANT, BEYOND = "why-not", "pressure", "what-seals-it
 _OF_WHAT = frozenset({PRESSURE, GOES_ON})  # of which it matters what is named
 _OF_TWO = frozenset({GOES_ON, "adapter"})  # questions of two ends: their "and" is none between two questions
 _UNITS = word_set("bar psi pounds megapascals mpa p")
-_BESIDE = frozenset({"aside", "pause"})  # said beside a question
+_BESIDE, _OKAY = frozenset({"aside", "pause"}), frozenset({"okay"})  # said beside a question; "is it all right"
 _ANSWERS = frozenset({"yes", "no", "aside", "correct", "cannot-tell", "pause"})
 _VAGUE = frozenset({"where-are-we", "what-else", "why", "why-not", "beyond", "what-do-you-have", "repeat", "explain"})
 _VERBS = word_set("is are am does do has have can could should would will was were may might must any")
@@ -41,11 +41,10 @@ _FRAMES = tuple(
 )  # fmt: skip
 _HOW_SO = (("how", "do", "i"), ("how", "do", "you"), ("how", "can", "it"), ("how", "come", "it"), ("why", "is", "it"))
 _PIECES, _COMPARES = word_set("end ends piece pieces"), word_set("same difference different differ")
-_IT, _IT_IS = word_set("it this that these those"), 2  # words
+_IT, _IT_IS, _JUDGES = word_set("it this that these those"), 2, 4  # words; at most: "would that be okay"
 _FORMS = frozenset({Measurand.GENDER, Measurand.DASH, Measurand.SHAPE, Measurand.TAPER, Measurand.SEAT_FORM})
 _BEHIND = word_set("instead then maybe perhaps too though really actually or something after all either one kind sort")
 _BETWEEN, _HUNDREDS = "between", ("hundred", "thousand")
-_JUDGES = 4  # words, at most: "would that be okay"
 _MEANS, EXPLAIN = ("what", "do", "you", "mean"), "explain"
 _SAID_BEFORE = (("did", "i"), ("did", "we"), ("have", "i"), ("have", "we"))  # "did I say male"
 
@@ -86,7 +85,8 @@ class Asked:
         called = len(names) == len(found.items) and not readings_in(found.items)
         argued = called and any(isinstance(item, Command) and item.argument is not None for item in found.items)
         clear = called and (argued or not names <= _VAGUE | _ANSWERS)
-        if not asking and names == {PRESSURE} and (about := self._pressure_in(tokens)):
+        judged = names == {PRESSURE} or (names == _OKAY and tokens[0].text in _VERBS)
+        if not asking and judged and (about := self._pressure_in(tokens)):
             return (Command(PRESSURE, text, about=about),)  # "is 350 bar allowed"
         if not asking or names & alarms or (clear and not names & _OF_WHAT and asking == 1 and not leave):
             return None
