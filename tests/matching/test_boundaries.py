@@ -56,6 +56,7 @@ def test_a_check_is_made_where_it_saves_more_than_it_costs(
     for numbers, concluded in (
         ({}, False),
         ({"turn_s": 0.5 * stake.harm_s} | open_s, False),
+        ({"turn_s": 0.5 * stake.harm_s, "overdoubt": 2.5} | open_s, True),
         ({"turn_s": stake.harm_s} | open_s, True),
         ({"turn_s": stake.harm_s, "left_open_s": stake.harm_s - 1}, False),
         ({"no_harm_s": stake.harm_s} | open_s, True),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.matching.saying import said
+from tests.matching.saying import one_of, option, said
 from voicefit.catalogue import Catalogue
 from voicefit.matching import Advisor, Checks, Matcher, MeasurementModel, Prior, conflict, reach
 from voicefit.records import Measurand, Reading
@@ -83,6 +83,10 @@ def test_nothing_fits_is_said(advisor: Advisor) -> None:
     assert advice.contradiction
 
 
+def denied(measurand: str, category: str) -> Reading:
+    return one_of(option(measurand, category, negated=True))
+
+
 def test_a_contradiction_is_the_fewest_readings_that_do_not_fit(matcher: Matcher) -> None:
     fits = [said("outside_diameter", "9/16 in"), said("pitch", "18 tpi"), said("seat_angle", "37 deg")]
     assert conflict(matcher, fits) == ()
@@ -102,3 +106,25 @@ def test_a_stud_called_male_contradicts_nothing(matcher: Matcher) -> None:
     assert conflict(matcher, stud) == ()
     assert conflict(matcher, [*stud, said("gender", "stud")]) == ()
     assert conflict(matcher, [said("seal", "base_o_ring"), said("gender", "female"), said("gender", "male")]) != ()
+
+
+def test_what_is_not_seen_where_the_mate_has_it_contradicts_nothing(matcher: Matcher) -> None:
+    """The O-ring of a flat face joint sits in the male (ISO 8434-3): a swivel without one is whole. A male without one
+    has lost it, which is worth a word."""
+    swivel = [said("inside_diameter", "15/16 in"), said("gender", "female"), said("seat_form", "flat")]
+    for seal in ("face_o_ring", "o_ring"):
+        assert conflict(matcher, [*swivel, denied("seal", seal)]) == ()
+    male = [
+        said("outside_diameter", "1 in"),
+        said("gender", "male"),
+        said("seat_form", "flat"),
+        said("pitch", "14 tpi"),
+    ]
+    assert conflict(matcher, [*male, denied("seal", "face_o_ring")]) != ()
+    assert conflict(matcher, [said("gender", "port"), denied("gender", "port")]) != ()
+
+
+def test_metric_and_tapered_go_together(matcher: Matcher) -> None:
+    """DIN 158 has metric taper threads."""
+    readings = [said("thread_system", "M"), said("taper", "tapered"), said("pitch", "1.5 mm"), said("gender", "male")]
+    assert conflict(matcher, [*readings, said("outside_diameter", "18.1 mm")]) == ()

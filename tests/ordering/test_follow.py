@@ -65,6 +65,14 @@ def test_a_taper_male_with_a_cone_seals_on_the_cone_of_a_swivel(ordering: Orderi
     assert joint_seal(male, taper, ordering.catalogue.orings).kind is Seal.THREAD
 
 
+def test_a_stud_bored_with_a_cone_needs_no_washer_in_a_swivel(ordering: Ordering) -> None:
+    """It is the 60 degree cones that meet: the washer is for its other joint, against a port's face."""
+    for id in ("bspp-cone60/8/female", "cone60-g/8/female"):
+        assert {seal.kind for seal in ordering.follow_up(id).seals} == {Seal.METAL}
+    kinds = [seal.kind for seal in ordering.follow_up("bspp-port/8/stud").seals]
+    assert kinds[0] is Seal.WASHER and Seal.METAL in kinds
+
+
 def test_the_same_joint_has_the_same_seal_from_both_sides(ordering: Ordering) -> None:
     for end in ordering.catalogue.ends:
         for mate in ordering.rules.of(end).mates:

@@ -185,19 +185,20 @@ def test_a_parallel_male_in_a_parallel_port_is_conditional(ordering: Ordering) -
     )
 
 
-HEADER = "id,kind_a,kind_b,verdict,condition,source,basis\n"
+HEADER = "id,kind_a,kind_b,verdict,condition,seal,source,basis\n"
 
 
 @pytest.mark.parametrize(
     ("row", "column", "reason"),
     [
         (
-            "a,flare37/male,flare37/mail,only if,x,common-practice,common practice",
+            "a,flare37/male,flare37/mail,only if,x,metal,common-practice,common practice",
             "kind_b",
             "'flare37/mail' is no kind",
         ),
-        ("a,flare37/male,orb/port,always,x,common-practice,common practice", "verdict", "only if"),
-        ("a,flare37/male,orb/port,only if,x,a-book,memory", "source", "not in sources.csv"),
+        ("a,flare37/male,orb/port,always,x,metal,common-practice,common practice", "verdict", "only if"),
+        ("a,flare37/male,orb/port,only if,x,metal,a-book,memory", "source", "not in sources.csv"),
+        ("a,flare37/male,orb/port,only if,x,cone_o_ring,common-practice,common practice", "seal", "not 'cone_o_ring'"),
     ],
 )
 def test_a_bad_row_is_named(row: str, column: str, reason: str, catalogue: Catalogue) -> None:

@@ -35,7 +35,7 @@ OWN = {
         "id,end_a,end_b,sizes,source,basis\na,tram/male,flare37/male,40:16,works-7,standard\n"
         "b,orb/hen,flare37/male,twice,works-7,standard\n"
     ),
-    "mating-own.csv": "id,kind_a,kind_b,verdict,source,basis\n",
+    "mating-own.csv": "id,kind_a,kind_b,verdict,seal,source,basis\n",
     "endings.csv": "id\n",
 }
 WRONG = """

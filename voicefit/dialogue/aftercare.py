@@ -74,9 +74,8 @@ class Aftercare:
     def seals(self, row: int, by: SealedBy | None = None) -> tuple[str, ...]:
         """What seals it, each seal with the size of its ring; of several washers each by itself."""
         needs = self.follow(row, by).seals
-        each = (replace(need, washers=(one,)) for need in needs for one in need.washers)
-        alone = (need for need in needs if not need.washers)
-        return tuple(dict.fromkeys(self.seal(need) for need in (*each, *alone)))
+        each = (replace(need, washers=some) for need in needs for some in [(one,) for one in need.washers] or [()])
+        return tuple(dict.fromkeys(self.seal(need) for need in each))
 
     def seal(self, need: SealNeed) -> str:
         """One seal with the size of its ring or washer."""

@@ -178,7 +178,8 @@ def claim_aspects(
     ends: Sequence[CandidateEnd], model: MeasurementModel, log_odds: Mapping[str, Mapping[str, float]]
 ) -> list[Aspect]:
     """Dash, thread size and system, series, country."""
-    systems = [None if end.thread is None else end.thread.system for end in ends]
+    # Nobody names the taper in the system of a metric thread: "metric" and "tapered" are two things that are said.
+    systems = [None if end.thread is None else end.thread.system.removesuffix("-taper") for end in ends]
     return [
         DashAspect(ends, model),
         SizeAspect(ends, model),

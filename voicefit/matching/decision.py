@@ -3,9 +3,10 @@
 Three actions are open after each reading: to conclude that the leading part ``a`` is it, to make one more check, or,
 where none is left, to leave it open. Concluding costs the expected harm ``H = sum over b of p(b) harm(a, b)``, in
 seconds (``harm.py``); a check costs the seconds that it takes, and is expected to bring ``log H`` down by ``r``. It is
-concluded when the best check costs more than it saves, ``H (1 - exp(-r))``: the value of its information (Howard 1966,
-Information value theory, IEEE Transactions on Systems Science and Cybernetics 2). A check that decides saves nearly
-all of ``H``; one that tells next to nothing is not asked for its own sake, though something be left in doubt.
+concluded when the best check costs more than it saves, ``H (1 - exp(-r)) / d``: the value of its information (Howard
+1966, Information value theory, IEEE Transactions on Systems Science and Cybernetics 2), where ``d`` is by how much the
+model doubts more than it errs (``decision.overdoubt``). A check that decides saves nearly all of ``H``; one that tells
+next to nothing is not asked for its own sake, though something be left in doubt.
 
 ``p`` holds all that may have gone wrong (slips, wear, mishearing), so a conclusion never rests on one reading that the
 model itself thinks doubtful. How often ends are met speaks in it only within bounds: the prior of two parts differs by

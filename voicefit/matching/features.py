@@ -19,6 +19,9 @@ from voicefit.records import O_RING, O_RING_SEALS, Gender, Measurand, Option, Se
 Taken = tuple[str | None, Mapping[str, float]]  # an end's category, and what it is taken for with probabilities
 
 
+MOSTLY = 0.5  # what is called so less often than not, is not called so without a contradiction
+
+
 class CategoryAspect(Aspect):
     """A category that is perceived (state, lasting) and said (report, anew).
 
@@ -92,12 +95,12 @@ class CategoryAspect(Aspect):
             raise BadInput(f"{option.measurand}: {option.value!r} is none of {', '.join(self.categories)}") from None
 
     def literal(self, option: Option) -> NDArray[np.bool_]:
-        if option.value == O_RING:
-            return np.array([key is None or (key in O_RING_SEALS) != option.negated for key in self.true])
-        own = np.array([key is None or (key == str(option.value)) != option.negated for key in self.true])
-        called = self._called[:, self._index(option)] >= self._habit
-        called[-1] = False
-        return own | (called & (not option.negated))
+        ring = option.value == O_RING
+        them = [self.categories.index(seal) for seal in O_RING_SEALS] if ring else [self._index(option)]
+        own = np.array([key is None or (self.categories.index(key) in them) != option.negated for key in self.true])
+        called = self._called[:, them].sum(axis=1)
+        fits = called < MOSTLY if option.negated else called >= self._habit
+        return np.asarray(own | fits, dtype=np.bool_)
 
     def answerable(self) -> Floats:
         return np.array([0.1 if key is None else 1.0 for key in self.true[:-1]] + [0.5])

@@ -197,6 +197,7 @@ class Decision(_Part):
     settling_posterior: Rate
     worth_relief: Rate
     no_harm_s: Positive
+    overdoubt: Positive
     doubt_posterior: Rate
     answers_followed: Annotated[int, Field(ge=1)]
     beside_s: Positive

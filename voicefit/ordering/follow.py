@@ -99,10 +99,7 @@ def follow_up(
 ) -> FollowUp:
     """All that follows from an end, from the catalogue of ``rules``."""
     mating = rules.of(end)
-    seals = tuple(
-        _with_washers(end, need, rules.catalogue)
-        for need in seals_of(end, (*mating.mates, *(each.end for each in mating.conditional)), rings)
-    )
+    seals = tuple(_with_washers(end, need, rules.catalogue) for need in seals_of(end, mating, rings))
     kinds = {seal.kind for seal in seals} or {end.seal}
     names = {each.id: each.name for each in rules.catalogue.series.values()}
     return FollowUp(
@@ -121,18 +118,24 @@ def _is_of(figure: Figure, end: CandidateEnd, kinds: Set[Seal]) -> bool:
     return figure.holds_for is None or figure.holds_for.suits_joint(end.gender, kinds)
 
 
-def seals_of(end: CandidateEnd, mates: Iterable[CandidateEnd], rings: Mapping[str, ORing]) -> tuple[SealNeed, ...]:
+def seals_of(end: CandidateEnd, mating: Mating, rings: Mapping[str, ORing]) -> tuple[SealNeed, ...]:
     """The seals of the joints with each of the mates, each different one once, in the order of the mates."""
     found: dict[tuple[Seal, str | None, bool], SealNeed] = {}
-    for mate in mates:
-        need = joint_seal(end, mate, rings)
+    joints = [(mate, None) for mate in mating.mates] + [(each.end, each.seal) for each in mating.conditional]
+    for mate, kind in joints:
+        need = joint_seal(end, mate, rings, kind)
         found.setdefault((need.kind, need.ring.id if need.ring else None, need.on_this_end), need)
     return tuple(found.values())
 
 
-def joint_seal(end: CandidateEnd, mate: CandidateEnd, rings: Mapping[str, ORing]) -> SealNeed:
-    """What seals one joint: what the end that carries the seal brings; an O-ring before metal where both carry one."""
+def joint_seal(end: CandidateEnd, mate: CandidateEnd, rings: Mapping[str, ORing], kind: Seal | None = None) -> SealNeed:
+    """What seals one joint: what the end that carries the seal brings; an O-ring before metal where both carry one.
+
+    ``kind`` : what is declared to seal it; a stud that is bored with a cone seals on it, and needs no washer there.
+    """
     carrier = _carrier(end, mate)
+    if kind is Seal.METAL:
+        return SealNeed(kind, None, 0, carrier is end, mate.id)
     ring = None if carrier.o_ring is None else rings[carrier.o_ring]
     count = 0 if carrier.seal in (Seal.METAL, Seal.THREAD) else max(end.seals_a_joint, mate.seals_a_joint)
     basis = None if ring is None else least_sure((ring.basis, carrier.origin("o_ring").basis))

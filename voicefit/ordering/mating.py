@@ -54,11 +54,15 @@ class Refusal:
 
 @dataclass(frozen=True, slots=True)
 class Condition:
-    """An end that mates only under a condition, in written words. ``of_pressure`` : it fits, but holds less."""
+    """An end that mates only under a condition, in written words. ``of_pressure`` : it fits, but holds less.
+
+    ``seal`` : what seals the joint then, where it is not what the ends seal by elsewhere.
+    """
 
     end: CandidateEnd
     condition: str
     source: str
+    seal: Seal | None = None
     of_pressure: bool = False
 
 
@@ -81,6 +85,7 @@ class DeclaredRow(Row):
     kind_b: Text
     verdict: Literal["only if"]
     condition: Text
+    seal: Literal[Seal.METAL, Seal.WASHER]  # of that joint
 
 
 @dataclass(frozen=True)
@@ -88,7 +93,7 @@ class MatingRules:
     """The catalogue's ends with the declared pairs. Use :meth:`build`."""
 
     catalogue: Catalogue
-    declared: Mapping[frozenset[str], tuple[str, str]]
+    declared: Mapping[frozenset[str], tuple[str, str, Seal]]
     _rated: frozenset[str]  # parts of which some end has a pressure
     _known: dict[str, Mating] = field(default_factory=dict, repr=False, compare=False)
 
@@ -101,7 +106,7 @@ class MatingRules:
             for column in ("kind_a", "kind_b"):
                 if faults.lacks(getattr(row, column), kinds):
                     faults.note(row.bad(column, f"{getattr(row, column)!r} is no kind of end"))
-        declared = {frozenset((row.kind_a, row.kind_b)): (row.condition, row.source) for row in rows.values()}
+        declared = {frozenset((row.kind_a, row.kind_b)): (row.condition, row.source, row.seal) for row in rows.values()}
         return cls(catalogue, declared, frozenset(end.part for end in catalogue.ends if end.pressure))
 
     def of(self, end: CandidateEnd) -> Mating:
