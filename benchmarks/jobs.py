@@ -13,7 +13,7 @@ import numpy as np
 
 from benchmarks.spoken import Speaker
 from benchmarks.technician import Technician
-from voicefit.matching import Advisor, Posterior
+from voicefit.matching import Advisor, Posterior, in_vain
 from voicefit.records import Reading
 
 FEW = 4
@@ -115,7 +115,7 @@ def advised(
     seconds, turns = 0.0, 0
     turn_s = matcher.model.decision.turn_s
     while True:
-        posterior = advisor.posterior(readings, unavailable)
+        posterior = Posterior(advisor.matcher, readings, in_vain(advisor.checks, unavailable))
         advice = advisor.advise_on(posterior, frozenset(unavailable))
         right, two = _truth(advisor, posterior, row)
         if advice.identified or not advice.checks or len(readings) >= MOST_CHECKS:
@@ -162,7 +162,7 @@ def fixed_order(advisor: Advisor, row: int, random: np.random.Generator, lasting
             continue
         seconds += check.time_s + matcher.model.decision.turn_s
         readings.append(reading)
-        posterior = matcher.posterior(readings)
+        posterior = Posterior(matcher, readings)
         right, two = _truth(advisor, posterior, row)
         if advisor.advise_on(posterior).identified:
             return Job("identified", right, two, len(readings), seconds)

@@ -24,7 +24,17 @@ from benchmarks.spoken import Speaker
 from voicefit.catalogue import CandidateEnd, Catalogue, Thread, load_catalogue
 from voicefit.errors import BadInput
 from voicefit.interpretation import Language
-from voicefit.matching import Advisor, Checks, Matcher, MeasurementModel, Prior, load_checks, load_model, load_prior
+from voicefit.matching import (
+    Advisor,
+    Checks,
+    Matcher,
+    MeasurementModel,
+    Posterior,
+    Prior,
+    load_checks,
+    load_model,
+    load_prior,
+)
 from voicefit.quantities import Quantity, Unit, exact, inches
 from voicefit.records import Measurand, Option, Reading
 from voicefit.resources import data_folder, grammar_folder, read_texts
@@ -65,7 +75,7 @@ def main(argv: list[str]) -> int:
     )
     reduced = Reduced([e for e in catalogue.ends if e.id.rsplit("/", 1)[0] in REDUCED], prior, model, checks)
     best, ours = reduced.best(), reduced.advised()
-    start = advisor.matcher.posterior(())
+    start = Posterior(advisor.matcher, ())
     worth = max(check.information_bit for check in advisor.worth(start))
     growth = [_speed(catalogue.ends, prior, model, checks)]
     if not arguments.no_growth:
@@ -152,7 +162,7 @@ def _speed(
     for repeat in range(REPEATS):
         for count in range(5):
             readings = _job(repeat)[:count]
-            elapsed, posterior = _timed(partial(matcher.posterior, readings))
+            elapsed, posterior = _timed(partial(Posterior, matcher, readings))
             if count:
                 updates.append(elapsed)
             elapsed, _ = _timed(partial(advisor.advise_on, posterior))

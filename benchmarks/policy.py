@@ -92,7 +92,7 @@ class Reduced:
     def _posterior(self, state: State) -> Posterior:
         if state not in self._posteriors:
             readings = [Reading("", (self.answers[name][answer],), asked=name) for name, answer in state]
-            self._posteriors[state] = self.matcher.posterior(readings)
+            self._posteriors[state] = Posterior(self.matcher, readings)
         return self._posteriors[state]
 
     def _chance(self, state: State, name: str) -> np.ndarray[tuple[int], np.dtype[np.float64]]:

@@ -78,7 +78,7 @@ def test_a_shop_that_sees_mostly_one_family_says_so_in_a_table(tmp_path: Path) -
     ],
 )
 def test_values_come_in_exactly(name: str, value: Any, expected: Any) -> None:
-    [option] = public._reading(name, value).options
+    [option] = public._taken((name, value)).options
     assert option.value == expected
 
 

@@ -155,13 +155,14 @@ def identify(
     BadInput : names the measurand and what is wrong with its value
     BadTable : names the file, the row and the column of ``tables`` that is wrong
     """
-    given = [*(readings.items() if isinstance(readings, Mapping) else readings), *more.items()]
-    taken = [_taken(each) for each in given]
+    from voicefit.matching import Posterior
+
+    given = readings.items() if isinstance(readings, Mapping) else readings
+    taken = [_taken(each) for each in (*given, *more.items())]
     advisor = _advisor(None if tables is None else fspath(tables))
-    posterior = advisor.matcher.posterior(taken)
+    posterior = Posterior(advisor.matcher, taken)
     advice = advisor.advise_on(posterior, frozenset(unavailable))
-    ends = advisor.matcher.ends
-    check = advice.check
+    ends, check = advisor.matcher.ends, advice.check
     return Identification(
         identified=advice.identified,
         candidates=tuple(_candidate(ends[row], p) for row, p in posterior.best_parts(SHOWN)),
@@ -198,12 +199,9 @@ def _taken(given: object) -> Reading:
     """A reading as it is, or a pair made into one."""
     if isinstance(given, Reading):
         return given
-    if isinstance(given, tuple | list) and len(given) == 2:
-        return _reading(*given)
-    raise BadInput(f"{given!r}: give pairs such as ('pitch', '19 tpi'), a mapping, or Readings; a sentence is for ask")
-
-
-def _reading(name: str, value: object) -> Reading:
+    if not isinstance(given, tuple | list) or len(given) != 2:
+        raise BadInput(f"{given!r}: give pairs like ('pitch', '19 tpi'), a mapping, or Readings; a sentence is for ask")
+    name, value = given
     try:
         measurand = Measurand(name)
     except ValueError:

@@ -6,6 +6,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any
 
 import pytest
 
@@ -13,9 +14,7 @@ from tests.dialogue.talk import Talk
 from voicefit.dialogue import Knowledge
 from voicefit.dialogue.confirmation import Outcome, Risk, confusable
 from voicefit.dialogue.meanings import Take, decide, readings_of
-from voicefit.dialogue.record import OnRecord
 from voicefit.dialogue.snapshot import Belief
-from voicefit.dialogue.state import Focus
 from voicefit.quantities import inches, millimetres
 from voicefit.records import Context, Measurand, Option
 
@@ -108,13 +107,13 @@ def test_a_leader_of_nine_tenths_is_not_overturned_by_what_is_half_heard(
 ) -> None:
     talk = Talk(knowledge)
     talk.say("male, outside nine sixteenths, eighteen pitch")
-    believe_in = Knowledge.believe_in
+    believe = Knowledge.believe
 
-    def as_likely(self: Knowledge, record: OnRecord, focus: Focus) -> Belief:
-        belief = believe_in(self, record, focus)
+    def as_likely(self: Knowledge, *known: Any) -> Belief:
+        belief = believe(self, *known)
         leader = replace(belief.parts[0], probability=probability)
         return replace(belief, parts=(leader, *belief.parts[1:]))
 
-    monkeypatch.setattr(Knowledge, "believe_in", as_likely)
+    monkeypatch.setattr(Knowledge, "believe", as_likely)
     talk.hear(("it stands out", 0.9), ("stop", 0.1))
     assert (talk.session.state.focus.question is not None) == asked, talk.reply

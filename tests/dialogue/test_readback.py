@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
 from tests.dialogue.talk import Talk
 from voicefit.dialogue import Knowledge
-from voicefit.dialogue.record import OnRecord
 from voicefit.dialogue.snapshot import Belief
-from voicefit.dialogue.state import Focus
 
 
 @pytest.mark.parametrize(("probability", "said"), [(0.59, False), (0.61, True)])
@@ -20,15 +19,15 @@ def test_a_side_is_taken_back_aloud_from_six_tenths_on(
     """Common practice, no source: less likely than that, the person is not to be told one thing and then another."""
     talk = Talk(knowledge)
     assert talk.say("fifteen millimeters").startswith("One five millimeters.")
-    believe_in = Knowledge.believe_in
+    believe = Knowledge.believe
 
-    def otherwise(self: Knowledge, record: OnRecord, focus: Focus) -> Belief:
-        belief = believe_in(self, record, focus)
+    def otherwise(self: Knowledge, *known: Any) -> Belief:
+        belief = believe(self, *known)
         first = belief.taken[0]
         other = next(each for each in first.reading.options if each.measurand.value == "outside_diameter")
         return replace(belief, taken=(replace(first, option=other, probability=probability), *belief.taken[1:]))
 
-    monkeypatch.setattr(Knowledge, "believe_in", otherwise)
+    monkeypatch.setattr(Knowledge, "believe", otherwise)
     reply = talk.say("male")
     assert ("So one five millimeters outside." in reply) == said, reply
 

@@ -8,7 +8,7 @@ from voicefit.dialogue import Snapshot
 from voicefit.driver import Conversation, Hands, open_knowledge
 from voicefit.driver.lines import lines_of
 from voicefit.errors import BadInput, StoreError
-from voicefit.records import Alternative, Append, Reason, Rejection, Transcript
+from voicefit.records import Alternative, Append, Heard, Reason, Rejection, Transcript
 
 
 @pytest.fixture(scope="module")
@@ -24,7 +24,7 @@ def hear(conversation: Conversation, text: str, confidence: float, reason: Reaso
         scores={"confidence": confidence},
         meanings=conversation.knowledge.language.interpret(text, conversation.session.context()),
     )
-    return conversation.take(conversation.event_of(transcript, 1.0))
+    return conversation.take(Heard(transcript.meanings, 1.0, transcript=transcript))
 
 
 def test_records_are_made_before_the_reply_that_confirms_them(knowledge):
@@ -67,7 +67,7 @@ def hear_freely(conversation: Conversation, text: str, reason: Reason = Reason.O
     language, context = conversation.knowledge.language, conversation.session.context()
     freely = language.interpret(text, context)
     transcript = Transcript((), rejection=Rejection(text, reason), scores={"confidence": 0.0}, freely=freely)
-    return conversation.take(conversation.event_of(transcript, 1.0))
+    return conversation.take(Heard(transcript.meanings, 1.0, transcript=transcript))
 
 
 @pytest.mark.parametrize("reason", [Reason.OUT_OF_GRAMMAR, Reason.LOW_CONFIDENCE])

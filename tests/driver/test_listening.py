@@ -19,7 +19,7 @@ from voicefit.driver.talk import Edges, Talk
 from voicefit.errors import Abandoned
 from voicefit.interpretation import Language
 from voicefit.recognition.protocol import always
-from voicefit.records import Alternative, Context, Reason, Rejection, Transcript, Utterance
+from voicefit.records import Alternative, Context, Heard, Reason, Rejection, Transcript, Utterance
 
 
 class Engine:
@@ -123,7 +123,7 @@ def test_the_reply_is_ready_before_the_end_and_nothing_has_happened(knowledge: K
     listener.hear_early(Tentative(said()))
     assert conversation.session.state is before and len(ready) == 1
     listener.hear(said())
-    taken = conversation.take(conversation.event_of(told.said[0], 3.0))
+    taken = conversation.take(Heard(told.said[0].meanings, 3.0, transcript=told.said[0]))
     assert [taken.reply] == ready and "nineteen pitch" in taken.reply.casefold()
 
 

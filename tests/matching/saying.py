@@ -84,7 +84,7 @@ def identify(
     unavailable: set[str] = set()
     asked: list[Check] = []
     while True:
-        posterior = advisor.matcher.posterior(readings)
+        posterior = Posterior(advisor.matcher, readings)
         advice = advisor.advise_on(posterior, frozenset(unavailable))
         if advice.check is None or len(asked) == most:
             return posterior, advice, asked

@@ -10,7 +10,7 @@ import pytest
 
 from tests.matching.saying import REFERENCE, Piece, identify, likeliest, option, said, value
 from voicefit.catalogue import CandidateEnd, Catalogue
-from voicefit.matching import Advisor, Checks, Matcher, MeasurementModel, Prior, conflict
+from voicefit.matching import Advisor, Checks, Matcher, MeasurementModel, Posterior, Prior, conflict
 from voicefit.matching.foresight import Foresight
 from voicefit.matching.information import information_bit, mixed_parts, row_entropy_bit
 from voicefit.records import ABSENT, Measurand, Option, Reading
@@ -59,20 +59,20 @@ def test_labels_that_make_no_difference_to_the_order_are_worth_nothing(
     ends = [replace(first, part="one"), replace(second, part="one")]
     matcher = Matcher(Few(ends), prior, model, checks)
     advisor = Advisor(matcher, checks)
-    posterior = matcher.posterior([said("gender", "male"), said("gender", "male"), said("pitch", "18 tpi")])
+    posterior = Posterior(matcher, [said("gender", "male"), said("gender", "male"), said("pitch", "18 tpi")])
     inside = [check for check in advisor.worth(posterior) if check.information_bit > 0.05]
     assert inside == []
 
 
 def test_what_was_read_already_tells_less_when_it_is_read_again(matcher: Matcher, checks: Checks) -> None:
     """Whoever has taken a leaf for the right one takes it so again: of the same ends a second look tells less."""
-    foresight, belief = Foresight(matcher, checks), matcher.posterior([said("outside_diameter", "0.56 in")]).p
+    foresight, belief = Foresight(matcher, checks), Posterior(matcher, [said("outside_diameter", "0.56 in")]).p
     for reading in (said("pitch", "18 tpi"), said("seat_angle", "37 deg"), said("seal", "metal")):
         (measurand,) = reading.measurands
         fresh, again = (
             max(
                 each.check.information_bit
-                for each in foresight.valued(belief, matcher.posterior(readings), frozenset(), against=against)
+                for each in foresight.valued(belief, Posterior(matcher, readings), frozenset(), against=against)
                 if each.check.measurand is measurand and each.check.yes is None
             )
             for readings, against in (([], ()), ([reading], (0,)))
@@ -153,8 +153,8 @@ def test_a_standoff_is_the_two_that_no_check_separates(advisor: Advisor) -> None
 
 
 def test_prompts_fit_the_side_of_the_thread(advisor: Advisor) -> None:
-    male = advisor.worth(advisor.matcher.posterior([said("gender", "male")]))
-    female = advisor.worth(advisor.matcher.posterior([said("gender", "female")]))
+    male = advisor.worth(Posterior(advisor.matcher, [said("gender", "male")]))
+    female = advisor.worth(Posterior(advisor.matcher, [said("gender", "female")]))
     assert "outside-diameter" in {check.id for check in male}
     assert "inside-diameter" not in {check.id for check in male}
     assert "inside-diameter" in {check.id for check in female}
@@ -162,7 +162,7 @@ def test_prompts_fit_the_side_of_the_thread(advisor: Advisor) -> None:
 
 
 def test_leaves_asked_about_are_those_in_play(advisor: Advisor) -> None:
-    posterior = advisor.matcher.posterior([said("outside_diameter", "16.6 mm")])
+    posterior = Posterior(advisor.matcher, [said("outside_diameter", "16.6 mm")])
     leaves = [check.slots["leaf"] for check in advisor.worth(posterior) if check.id == "leaf"]
     assert "19 threads_per_inch" not in leaves
     assert any(str(getattr(leaf, "value", "")) == "19" for leaf in leaves)
@@ -204,7 +204,7 @@ def test_of_one_thing_one_question_is_asked_once_more(matcher: Matcher, advisor:
     foresight, both = Foresight(matcher, checks), {"flank", "flank-narrow"}
 
     def asked_anew() -> set[str]:
-        posterior = matcher.posterior(readings)
+        posterior = Posterior(matcher, readings)
         against = conflict(matcher, readings)
         return both & {v.check.id for v in foresight.valued(posterior.p, posterior, frozenset(), against=against)}
 
@@ -217,7 +217,7 @@ def test_a_distance_that_may_be_either_sides_leaves_the_less_likely_side_to_be_a
     """57 mm between the bolts of a port is the long side of code 62 rather than either of a square flange's."""
     spacing = Reading("", (option("bolt_long", "57 mm"), option("bolt_short", "57 mm")))
     readings = [said("shape", "flange"), said("body", "housing"), spacing]
-    ids = {check.id for check in advisor.worth(advisor.posterior(readings))}
+    ids = {check.id for check in advisor.worth(Posterior(advisor.matcher, readings))}
     assert "bolt-short" in ids and "bolt-long" not in ids
 
 
@@ -228,8 +228,8 @@ def test_a_seat_that_both_gauges_fit_is_named_by_either_angle(advisor: Advisor, 
     before = [said("gender", "male"), said("outside_diameter", "17.8 mm"), said("pitch", "1.5 mm")]
     before.append(Reading("", (light.no,), asked=light.id))
     after = [*before, said("seat_angle", "74 deg", asked="seat-angle")]
-    (_, first), (_, then) = (advisor.posterior(some).best_parts()[0] for some in (before, after))
-    best = advisor.matcher.ends[advisor.posterior(after).best_parts()[0][0]]
+    (_, first), (_, then) = (Posterior(advisor.matcher, some).best_parts()[0] for some in (before, after))
+    best = advisor.matcher.ends[Posterior(advisor.matcher, after).best_parts()[0][0]]
     assert best.id == "cone74-m/18/male"
     assert then > first
 
@@ -248,16 +248,16 @@ def _any(measurand: Measurand) -> str:
 
 def test_nobody_is_asked_for_the_side_of_a_thread_where_there_is_none(advisor: Advisor) -> None:
     coupler = [said("shape", "coupler"), said("profile_diameter", "20.5 mm"), said("inside_diameter", "20.5 mm")]
-    asked = {check.measurand for check in advisor.worth(advisor.matcher.posterior(coupler))}
+    asked = {check.measurand for check in advisor.worth(Posterior(advisor.matcher, coupler))}
     assert Measurand.THREAD_SIDE not in asked
-    threaded = advisor.matcher.posterior(REFERENCE)
+    threaded = Posterior(advisor.matcher, REFERENCE)
     assert Measurand.THREAD_SIDE in {check.measurand for check in advisor.worth(threaded)}
 
 
 def test_inside_said_again_and_again_is_one_misunderstanding(matcher: Matcher) -> None:
     """Who takes inside for outside takes it so each time: five such answers do not outvote three of "male"."""
     shared = [said("shape", "coupler"), said("profile_diameter", "20.5 mm")]
-    posterior = matcher.posterior([*shared, *[said("gender", "male")] * 3, *[said("thread_side", "internal")] * 5])
+    posterior = Posterior(matcher, [*shared, *[said("gender", "male")] * 3, *[said("thread_side", "internal")] * 5])
     assert matcher.ends[posterior.best_parts(1)[0][0]].id == "coupler-a/8/male"
 
 
@@ -279,7 +279,7 @@ def test_the_prompt_speaks_of_the_side_that_is_known(advisor: Advisor) -> None:
 
 def test_a_piece_without_a_thread_is_not_asked_for_one(advisor: Advisor) -> None:
     staple = [said("shape", "staple"), said("gender", "male"), said("profile_diameter", "23.9 mm")]
-    asked = {check.measurand for check in advisor.worth(advisor.matcher.posterior(staple))}
+    asked = {check.measurand for check in advisor.worth(Posterior(advisor.matcher, staple))}
     assert asked and not asked & {
         Measurand.PITCH,
         Measurand.LAST_THREAD_DIAMETER,
@@ -302,6 +302,6 @@ def test_who_has_no_thread_before_them_is_not_asked_for_one(matcher: Matcher, ad
     flange = [said("shape", "flange"), said("flange_head_diameter", "50.8 mm")]
     coupler = [said("shape", "coupler"), said("profile_diameter", "20.5 mm")]
     for readings, check in ((flange, "port"), (coupler, "socket")):
-        worth = {each.id for each in advisor.worth(matcher.posterior(readings))}
+        worth = {each.id for each in advisor.worth(Posterior(matcher, readings))}
         assert check in worth
         assert not worth & {"gender", "pitch", "taper"}

@@ -8,7 +8,7 @@ import pytest
 
 from tests.matching.saying import said
 from voicefit.catalogue import Catalogue
-from voicefit.matching import Advisor, Checks, Matcher, MeasurementModel, Prior
+from voicefit.matching import Advisor, Checks, Matcher, MeasurementModel, Posterior, Prior
 from voicefit.matching.harm import Harms
 from voicefit.records import Certainty, Reading
 
@@ -29,7 +29,7 @@ def changed(matcher: Matcher, checks: Checks, catalogue: Catalogue, prior: Prior
 
 
 def ids(advisor: Advisor, readings: list[Reading]) -> set[str]:
-    return {check.id for check in advisor.worth(advisor.matcher.posterior(readings))}
+    return {check.id for check in advisor.worth(Posterior(advisor.matcher, readings))}
 
 
 @pytest.mark.parametrize("name", ["lets_go_s", "second_trip_s"])
@@ -49,7 +49,7 @@ def test_a_check_is_made_where_it_saves_more_than_it_costs(
     costs that much, where nothing is left to be saved, and never where it is better left open."""
     readings = [*FLARE, said("seat_form", "convex")]
     advisor = changed(matcher, checks, catalogue, prior)
-    stake = advisor.stakes.of(matcher.posterior(readings))
+    stake = advisor.stakes.of(Posterior(matcher, readings))
     check = advisor.advise(readings).check
     assert check is not None
     open_s = {"left_open_s": stake.harm_s + 1}
@@ -69,7 +69,7 @@ def test_likely_and_leading_begin_where_they_say(
 ) -> None:
     readings = FLARE[:2]
     advisor = changed(matcher, checks, catalogue, prior)
-    first, second = (p for _, p in advisor.matcher.posterior(readings).best_parts(2))
+    first, second = (p for _, p in Posterior(advisor.matcher, readings).best_parts(2))
     for numbers, found in (
         ({"likely_posterior": first - 0.01}, Certainty.LIKELY),
         ({"likely_posterior": first + 0.01, "leads_posterior": first - 0.01, "leads_by": 1.0}, Certainty.LEADING),
@@ -83,7 +83,7 @@ def test_likely_and_leading_begin_where_they_say(
 def test_a_thread_is_asked_about_from_its_posterior_on(
     matcher: Matcher, checks: Checks, catalogue: Catalogue, prior: Prior
 ) -> None:
-    posterior = matcher.posterior([])
+    posterior = Posterior(matcher, [])
     threaded = float(sum(p for end, p in zip(matcher.ends, posterior.p, strict=False) if end.thread is not None))
     threaded /= 1 - posterior.none
     assert "pitch" in ids(changed(matcher, checks, catalogue, prior, thread_posterior=threaded - 0.01), [])
@@ -114,7 +114,7 @@ def test_a_flange_is_measured_only_where_there_may_be_one(advisor: Advisor) -> N
 
 def test_a_leaf_is_tried_where_it_may_fit(matcher: Matcher, checks: Checks, catalogue: Catalogue, prior: Prior) -> None:
     few, many = (
-        changed(matcher, checks, catalogue, prior, leaf_posterior=share).worth(matcher.posterior(FLARE[:1]))
+        changed(matcher, checks, catalogue, prior, leaf_posterior=share).worth(Posterior(matcher, FLARE[:1]))
         for share in (0.2, 0.001)
     )
     assert 0 < sum(check.id == "leaf" for check in few) < sum(check.id == "leaf" for check in many)

@@ -12,7 +12,7 @@ import pytest
 
 from tests.matching.saying import one_of, option, said
 from voicefit.catalogue import CandidateEnd, Catalogue
-from voicefit.matching import Advisor, Matcher, MeasurementModel, Prior
+from voicefit.matching import Advisor, Matcher, MeasurementModel, Posterior, Prior
 from voicefit.matching.decision import Stakes
 from voicefit.matching.model import Rate
 from voicefit.records import Measurand, Reading
@@ -86,7 +86,7 @@ def test_none_of_these_keeps_its_share_however_even_the_parts_are(
     for odds in (1.0, 1e12):
         decision = model.decision.model_copy(update={"prior_odds": odds})
         one = Matcher(catalogue, prior, model.model_copy(update={"decision": decision}))
-        stake = Stakes(one).of(one.posterior([]))
+        stake = Stakes(one).of(Posterior(one, []))
         parts = np.bincount(one.part_of, np.exp(one.log_prior))
         if odds > 1:
             np.testing.assert_allclose(stake.part_p, parts, rtol=1e-9)
@@ -100,7 +100,7 @@ def test_what_a_value_is_hardly_taken_for_is_still_asked_for(matcher: Matcher, a
     as the other, neither is."""
     for log_weight, asked in ((-1.2, True), (0.9, False)):
         bare = one_of(option("pitch", "19 tpi"), option("outside_diameter", "19 mm", log_weight))
-        posterior = matcher.posterior([said("gender", "male"), bare])
+        posterior = Posterior(matcher, [said("gender", "male"), bare])
         ids = {check.id for check in advisor.worth(posterior)}
         assert ("outside-diameter" in ids) == asked and "pitch" not in ids
 
@@ -125,7 +125,7 @@ def test_an_end_without_a_thread_goes_by_its_nominal_size(
     series: str, size: str, dash: int, matcher: Matcher, catalogue: Catalogue
 ) -> None:
     """A one-inch code 61 flange is a dash 16."""
-    posterior = matcher.posterior([said("series", series), said("thread_size", size)])
+    posterior = Posterior(matcher, [said("series", series), said("thread_size", size)])
     leader, _ = posterior.best_parts(1)[0]
     assert (matcher.ends[leader].series, matcher.ends[leader].dash) == (series, dash)
 

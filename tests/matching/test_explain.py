@@ -6,14 +6,14 @@ import pytest
 
 from tests.matching.saying import REFERENCE, said
 from voicefit.catalogue import Catalogue
-from voicefit.matching import Advisor, Matcher, nominal, what_else, why, why_not
+from voicefit.matching import Advisor, Matcher, Posterior, nominal, what_else, why, why_not
 from voicefit.matching.explain import recalled
 from voicefit.quantities import Quantity, Unit, exact, inches, millimetres
 from voicefit.records import Measurand
 
 
 def test_why_names_the_evidence_in_order_of_weight(matcher: Matcher) -> None:
-    posterior = matcher.posterior(REFERENCE)
+    posterior = Posterior(matcher, REFERENCE)
     found = why(matcher, posterior)
     assert found is not None
     assert matcher.ends[found.row].id == "flare30-g/6/female"
@@ -24,7 +24,7 @@ def test_why_names_the_evidence_in_order_of_weight(matcher: Matcher) -> None:
 
 def test_the_misnamed_side_is_shown_with_the_nominal(matcher: Matcher) -> None:
     """Said outside 15.1, taken as inside; ISO 228-1 gives G3/8 a minor diameter of 14.950 mm."""
-    found = why(matcher, matcher.posterior(REFERENCE))
+    found = why(matcher, Posterior(matcher, REFERENCE))
     assert found is not None
     reason = next(reason for reason in found.reasons if reason.reading == 0)
     assert reason.option.measurand is Measurand.OUTSIDE_DIAMETER
@@ -40,13 +40,13 @@ def test_a_figure_from_memory_is_known_to_be_one(matcher: Matcher) -> None:
     assert [recalled(flare, each) for each in (Measurand.PITCH, Measurand.HEX)] == [False, False]
     assert [recalled(flare, each) for each in (Measurand.SEAT_ANGLE, Measurand.GENDER)] == [True, False]
     assert recalled(flange, Measurand.FLANGE_HEAD_DIAMETER) and recalled(flange, Measurand.BOLT_LONG)
-    found = why(matcher, matcher.posterior([said("flange_head_diameter", "44.4 mm"), said("gender", "male")]))
+    found = why(matcher, Posterior(matcher, [said("flange_head_diameter", "44.4 mm"), said("gender", "male")]))
     assert found is not None and {reason.reading: reason.recalled for reason in found.reasons} == {0: True, 1: False}
 
 
 def test_pitch_nineteen_rules_out_series_on_other_pitches(matcher: Matcher) -> None:
     readings = [said("outside_diameter", "16.6 mm"), said("seat_form", "convex"), said("pitch", "19 tpi")]
-    found = why(matcher, matcher.posterior(readings))
+    found = why(matcher, Posterior(matcher, readings))
     assert found is not None
     pitch = next(reason for reason in found.reasons if reason.reading == 2)
     assert pitch.fits and pitch.nominal == Quantity(exact(19), Unit.THREADS_PER_INCH)
@@ -56,7 +56,7 @@ def test_pitch_nineteen_rules_out_series_on_other_pitches(matcher: Matcher) -> N
 
 
 def test_why_not_answers_for_any_series_by_name(matcher: Matcher, catalogue: Catalogue) -> None:
-    posterior = matcher.posterior(REFERENCE)
+    posterior = Posterior(matcher, REFERENCE)
     for series in catalogue.series:
         found = why_not(matcher, posterior, series)
         assert found is not None, series
@@ -72,7 +72,7 @@ def test_why_not_answers_for_any_series_by_name(matcher: Matcher, catalogue: Cat
 
 
 def test_why_not_of_the_leader_and_of_an_unknown_series(matcher: Matcher) -> None:
-    posterior = matcher.posterior(REFERENCE)
+    posterior = Posterior(matcher, REFERENCE)
     own = why_not(matcher, posterior, "flare30-g")
     assert own is not None and own.against is None
     assert why_not(matcher, posterior, "no-such-series") is None
@@ -81,7 +81,7 @@ def test_why_not_of_the_leader_and_of_an_unknown_series(matcher: Matcher) -> Non
 def test_why_not_answers_for_one_end_by_its_id(matcher: Matcher) -> None:
     """Not the likeliest of its series but the one that is named: 3/4-16 has 19.05 mm outside (ASME B1.1)."""
     readings = [said("outside_diameter", "14.2 mm"), said("pitch", "18 tpi"), said("seat_angle", "37 deg")]
-    found = why_not(matcher, matcher.posterior(readings), "flare37/8/male")
+    found = why_not(matcher, Posterior(matcher, readings), "flare37/8/male")
     assert found is not None and matcher.ends[found.row].id == "flare37/8/male"
     assert found.against is not None and matcher.ends[found.against].id == "flare37/6/male"
     outside = next(reason for reason in found.reasons if reason.reading == 0)
@@ -92,7 +92,7 @@ def test_of_a_series_the_size_that_was_measured_is_meant(matcher: Matcher) -> No
     """A British 3/8 nut was asked about as a flare: the one on 9/16-18, next to it in size, not the commonest."""
     for outside, pitch, row in (("16.6 mm", "19 tpi", "flare37/6"), ("33.0 mm", "11 tpi", "flare37/16")):
         readings = [said("outside_diameter", outside), said("pitch", pitch), said("seat_angle", "30 deg")]
-        found = why_not(matcher, matcher.posterior(readings), "flare37")
+        found = why_not(matcher, Posterior(matcher, readings), "flare37")
         assert found is not None and matcher.ends[found.row].size_id == row
 
 
@@ -100,14 +100,14 @@ def test_of_a_series_the_size_that_was_measured_is_meant(matcher: Matcher) -> No
 def test_a_cone_is_named_as_the_person_names_it(angle: str, nominal: str, matcher: Matcher) -> None:
     """ISO 8434-1: 24 degrees included. Against "thirty" the included angle is the one to compare."""
     readings = [said("outside_diameter", "17.9 mm"), said("pitch", "1.5 mm"), said("seat_angle", angle)]
-    found = why_not(matcher, matcher.posterior(readings), "din24-l/12/male")
+    found = why_not(matcher, Posterior(matcher, readings), "din24-l/12/male")
     assert found is not None
     reason = next(reason for reason in found.reasons if reason.reading == 2)
     assert isinstance(reason.nominal, Quantity) and str(reason.nominal.value) == nominal
 
 
 def test_what_else_gives_the_runner_up_and_the_check_that_separates(advisor: Advisor) -> None:
-    posterior = advisor.matcher.posterior(REFERENCE)
+    posterior = Posterior(advisor.matcher, REFERENCE)
     found = what_else(advisor, posterior)
     assert found is not None and found.check is not None
     assert advisor.matcher.ends[found.row].part == "bspp-cone60/6/female"
@@ -115,7 +115,7 @@ def test_what_else_gives_the_runner_up_and_the_check_that_separates(advisor: Adv
 
 
 def test_a_reading_that_says_nothing_weighs_nothing(matcher: Matcher) -> None:
-    found = why(matcher, matcher.posterior([*REFERENCE, said("length", "900 mm")]))
+    found = why(matcher, Posterior(matcher, [*REFERENCE, said("length", "900 mm")]))
     assert found is not None
     silent = next(reason for reason in found.reasons if reason.reading == 3)
     assert silent.weight_bit == pytest.approx(0.0, abs=1e-9)

@@ -8,7 +8,7 @@ from __future__ import annotations
 import pytest
 
 from tests.matching.saying import said
-from voicefit.matching import Matcher, Prior
+from voicefit.matching import Matcher, Posterior, Prior
 
 COMMON = 0.7  # the least weight of a series that may lead when next to nothing is known
 
@@ -31,6 +31,6 @@ COMMON = 0.7  # the least weight of a series that may lead when next to nothing 
     ids=" ".join,
 )
 def test_what_leads_is_common(reading: tuple[str, str], matcher: Matcher, prior: Prior) -> None:
-    posterior = matcher.posterior([said(*reading)])
+    posterior = Posterior(matcher, [said(*reading)])
     leader = matcher.ends[posterior.best_parts(1)[0][0]]
     assert prior.series.get(leader.series, 1.0) >= COMMON, leader.id

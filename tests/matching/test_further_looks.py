@@ -8,7 +8,7 @@ from collections.abc import Sequence
 import pytest
 
 from tests.matching.saying import option, said
-from voicefit.matching import Advisor, Matcher
+from voicefit.matching import Advisor, Matcher, Posterior
 from voicefit.records import Reading
 
 UNSEEN = frozenset({"seal", "port-chamfer"})  # nobody can tell what seals it
@@ -17,11 +17,11 @@ G38 = [said("gender", "port"), said("body", "housing"), said("inside_diameter", 
 
 
 def worth(advisor: Advisor, readings: Sequence[Reading]) -> set[str]:
-    return {check.id for check in advisor.worth(advisor.matcher.posterior(readings))}
+    return {check.id for check in advisor.worth(Posterior(advisor.matcher, readings))}
 
 
 def leader(matcher: Matcher, readings: Sequence[Reading]) -> tuple[str, float]:
-    [(row, share)] = matcher.posterior(readings).best_parts(1)
+    [(row, share)] = Posterior(matcher, readings).best_parts(1)
     return matcher.ends[row].id, share
 
 

@@ -48,11 +48,11 @@ def test_not_concluded_before_the_separating_check(pair: Pair, advisor: Advisor)
     matcher = advisor.matcher
     true, other = part_of(matcher, pair.true), part_of(matcher, pair.other)
     for times in (1, 2, 3):
-        posterior = matcher.posterior(pair.shared * times)
+        posterior = Posterior(matcher, pair.shared * times)
         advice = advisor.advise_on(posterior)
         assert not advice.identified, [matcher.ends[row].id for row, _ in posterior.best_parts(3)]
         assert advice.check is not None or advice.standoff is not None
-    posterior = matcher.posterior((*pair.shared, *pair.telling, *pair.telling))
+    posterior = Posterior(matcher, (*pair.shared, *pair.telling, *pair.telling))
     best = int(matcher.part_of[posterior.best_parts(1)[0][0]])
     assert best == true, posterior.best_parts(4)
     assert posterior.part_p[true] > 10 * posterior.part_p[other]
@@ -60,7 +60,7 @@ def test_not_concluded_before_the_separating_check(pair: Pair, advisor: Advisor)
 
 @pytest.mark.parametrize("pair", PAIRS, ids=lambda pair: f"{pair.true} against {pair.other}")
 def test_the_advisor_finds_a_check_that_separates(pair: Pair, advisor: Advisor) -> None:
-    posterior = advisor.matcher.posterior(pair.shared)
+    posterior = Posterior(advisor.matcher, pair.shared)
     rows = [next(row for row, end in enumerate(advisor.matcher.ends) if end.id == i) for i in (pair.true, pair.other)]
     check = advisor.separating(posterior, rows[0], rows[1])
     assert check is not None
@@ -106,10 +106,10 @@ def test_a_lost_ring_and_a_sealing_edge_are_told_apart_by_the_edge(matcher: Matc
         said("outside_diameter", "13.9 mm"), said("pitch", "1.5 mm"), said("gender", "stud"), said("taper", "parallel"),
         said("seat_form", "shoulder"), said("seal", "metal"), said("seal", "metal"),
     ]  # fmt: skip
-    worth = [check.id for check in advisor.worth(matcher.posterior(seen))]
+    worth = [check.id for check in advisor.worth(Posterior(matcher, seen))]
     assert "edge" in worth
-    edge = matcher.posterior([*seen, said("shoulder_edge", "edge")])
-    plain = matcher.posterior([*seen, said("shoulder_edge", "plain"), said("shoulder_edge", "plain")])
+    edge = Posterior(matcher, [*seen, said("shoulder_edge", "edge")])
+    plain = Posterior(matcher, [*seen, said("shoulder_edge", "plain"), said("shoulder_edge", "plain")])
     ratio = [
         _of(matcher, each, "metric-port/14/stud-edge") / _of(matcher, each, "iso6149/14/stud") for each in (edge, plain)
     ]
@@ -118,8 +118,8 @@ def test_a_lost_ring_and_a_sealing_edge_are_told_apart_by_the_edge(matcher: Matc
 
 def test_what_is_in_a_housing_is_a_port_whatever_it_is_called(matcher: Matcher) -> None:
     """Common practice, no source: an internal thread is called female, in a block as well as in a nut."""
-    called = matcher.posterior([said("inside_diameter", "12.5 mm"), said("pitch", "1.5 mm"), said("gender", "female")])
-    there = matcher.posterior([*called.readings, said("body", "housing")])
+    called = Posterior(matcher, [said("inside_diameter", "12.5 mm"), said("pitch", "1.5 mm"), said("gender", "female")])
+    there = Posterior(matcher, [*called.readings, said("body", "housing")])
     ports = [row for row, end in enumerate(matcher.ends) if end.gender.value == "port"]
     assert called.p[ports].sum() < 0.5 < 0.8 < there.p[ports].sum()
 

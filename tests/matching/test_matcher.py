@@ -10,7 +10,18 @@ from hypothesis import strategies as st
 from tests.matching.saying import REFERENCE, likeliest, one_of, option, said
 from voicefit.catalogue import Catalogue
 from voicefit.errors import BadInput
-from voicefit.matching import Advisor, Checks, Matcher, MeasurementModel, Prior, conflict, is_check, reach, why
+from voicefit.matching import (
+    Advisor,
+    Checks,
+    Matcher,
+    MeasurementModel,
+    Posterior,
+    Prior,
+    conflict,
+    is_check,
+    reach,
+    why,
+)
 from voicefit.quantities import Quantity, Unit, exact
 from voicefit.records import Measurand, Option, Reading
 
@@ -51,21 +62,21 @@ some_readings = st.lists(st.sampled_from(READINGS), max_size=7)
 def test_the_order_of_readings_does_not_matter(readings: list[Reading], seed: object, matcher: Matcher) -> None:
     shuffled = list(readings)
     seed.shuffle(shuffled)  # type: ignore[attr-defined]  # a Random
-    np.testing.assert_allclose(matcher.posterior(readings).log_p, matcher.posterior(shuffled).log_p, atol=1e-9)
+    np.testing.assert_allclose(Posterior(matcher, readings).log_p, Posterior(matcher, shuffled).log_p, atol=1e-9)
 
 
 @settings(max_examples=40, deadline=None)
 @given(readings=some_readings, more=st.sampled_from(READINGS))
 def test_a_reading_is_undone_by_leaving_it_out(readings: list[Reading], more: Reading, matcher: Matcher) -> None:
-    before = matcher.posterior(readings)
-    matcher.posterior([*readings, more])
-    np.testing.assert_array_equal(matcher.posterior(readings).log_p, before.log_p)
+    before = Posterior(matcher, readings)
+    Posterior(matcher, [*readings, more])
+    np.testing.assert_array_equal(Posterior(matcher, readings).log_p, before.log_p)
 
 
 @settings(max_examples=60, deadline=None)
 @given(readings=some_readings)
 def test_a_posterior_is_a_distribution(readings: list[Reading], matcher: Matcher) -> None:
-    posterior = matcher.posterior(readings)
+    posterior = Posterior(matcher, readings)
     assert np.isfinite(posterior.log_p).all()
     assert posterior.p.sum() == pytest.approx(1.0)
     assert posterior.part_p.sum() == pytest.approx(1.0)
@@ -80,7 +91,7 @@ def test_a_posterior_is_a_distribution(readings: list[Reading], matcher: Matcher
 def test_a_part_is_led_by_its_likeliest_end_and_parts_come_likeliest_first(
     readings: list[Reading], matcher: Matcher
 ) -> None:
-    posterior = matcher.posterior(readings)
+    posterior = Posterior(matcher, readings)
     for part in range(len(matcher.parts)):
         rows = np.flatnonzero(matcher.part_of[:-1] == part)
         assert posterior.leader(part) == rows[np.argmax(posterior.p[rows])]
@@ -96,7 +107,7 @@ def test_the_posterior_is_bayes_rule(matcher: Matcher) -> None:
     readings = [said("outside_diameter", "9/16 in"), said("pitch", "18 tpi"), said("seat_form", "convex")]
     product = matcher.log_prior + sum(matcher.log_likelihood(reading) for reading in readings)
     product -= np.log(np.exp(product - product.max()).sum()) + product.max()
-    np.testing.assert_allclose(matcher.posterior(readings).log_p, product, atol=1e-9)
+    np.testing.assert_allclose(Posterior(matcher, readings).log_p, product, atol=1e-9)
 
 
 @pytest.mark.parametrize("text", ["9/16 in", "0.562 in", "14.25 mm"])
@@ -140,7 +151,7 @@ def test_a_length_read_again_the_same_says_little_more(
     ],
 )
 def test_a_circle_of_bolts_goes_through_all_four_and_is_no_side(circle: str, size: str, matcher: Matcher) -> None:
-    posterior = matcher.posterior([said("shape", "flange"), said("bolt_circle", circle)])
+    posterior = Posterior(matcher, [said("shape", "flange"), said("bolt_circle", circle)])
     assert matcher.ends[posterior.best_parts(1)[0][0]].id.startswith(f"{size}/")
 
 
@@ -155,7 +166,7 @@ def test_first_and_last_thread_together_decide_taper(matcher: Matcher) -> None:
     """ASME B1.20.1: 1/2-14 NPT grows from 0.816 to 0.840 in; a straight thread does not."""
 
     def tapered(readings: list[Reading]) -> float:
-        posterior = matcher.posterior([said("gender", "male"), said("pitch", "14 tpi"), *readings])
+        posterior = Posterior(matcher, [said("gender", "male"), said("pitch", "14 tpi"), *readings])
         is_tapered = [end.thread is not None and bool(end.thread.taper) for end in matcher.ends]
         return float(posterior.p[:-1][is_tapered].sum())
 
@@ -172,7 +183,7 @@ def test_first_and_last_thread_together_decide_taper(matcher: Matcher) -> None:
 def test_reference_case_leads_with_the_female_on_pipe_thread(matcher: Matcher) -> None:
     """Outside 19/32 in, 19 tpi, 30 degrees: ISO 228-1 gives G3/8-19 a minor diameter of 14.950 mm (0.589 in), and no
     19 tpi male measures that outside. Said outside, measured inside."""
-    posterior = matcher.posterior(REFERENCE)
+    posterior = Posterior(matcher, REFERENCE)
     best = matcher.ends[posterior.best_parts(1)[0][0]]
     assert (best.series, best.dash, best.nominal, best.gender.value) == ("flare30-g", 6, "3/8", "female")
     assert best.thread is not None and best.thread.designation == "G3/8"
@@ -188,7 +199,7 @@ def test_the_same_slip_is_found_for_other_sizes_and_series(matcher: Matcher) -> 
         ([said("inside_diameter", "16.6 mm"), *pipe, said("seat_form", "convex")], "flare30-g", 6),
         ([said("outside_diameter", "0.50 in"), *unified], "flare37", 6),
     ):
-        posterior = matcher.posterior(readings)
+        posterior = Posterior(matcher, readings)
         best = matcher.ends[posterior.best_parts(1)[0][0]]
         assert (best.series, best.dash) == (series, dash)
         said_outside = readings[0].options[0].measurand is Measurand.OUTSIDE_DIAMETER
@@ -200,7 +211,7 @@ def test_the_same_slip_is_found_for_other_sizes_and_series(matcher: Matcher) -> 
 
 def test_an_unsaid_unit_is_settled_by_the_ends(matcher: Matcher) -> None:
     bare = one_of(option("outside_diameter", "18 mm"), option("outside_diameter", "18 in"))
-    posterior = matcher.posterior([bare, said("pitch", "1.5 mm")])
+    posterior = Posterior(matcher, [bare, said("pitch", "1.5 mm")])
     taken, weight = posterior.option(0)
     assert taken.value == Quantity(exact(18), Unit.MILLIMETRE, exact(1))
     assert weight > 0.99
@@ -209,8 +220,8 @@ def test_an_unsaid_unit_is_settled_by_the_ends(matcher: Matcher) -> None:
 def test_an_ambiguous_number_is_settled_by_another_reading(matcher: Matcher) -> None:
     """ "Nineteen" may be a pitch or a diameter; a second reading of the same thing leaves the other."""
     bare = one_of(option("pitch", "19 tpi"), option("outside_diameter", "19 mm"))
-    assert matcher.posterior([bare, said("outside_diameter", "16.6 mm")]).option(0)[0].measurand is Measurand.PITCH
-    posterior = matcher.posterior([bare, said("pitch", "16 tpi"), said("seat_angle", "37 deg")])
+    assert Posterior(matcher, [bare, said("outside_diameter", "16.6 mm")]).option(0)[0].measurand is Measurand.PITCH
+    posterior = Posterior(matcher, [bare, said("pitch", "16 tpi"), said("seat_angle", "37 deg")])
     assert posterior.option(0)[0].measurand is Measurand.OUTSIDE_DIAMETER
 
 
@@ -218,10 +229,10 @@ def test_half_and_included_angle_are_both_heard(matcher: Matcher) -> None:
     """37 degrees to the axis is 74 included; 60 included is 30 to the axis (common practice of naming)."""
     thread = [said("outside_diameter", "9/16 in"), said("pitch", "18 tpi"), said("gender", "male")]
     for angle in ("37 deg", "74 deg"):
-        best = matcher.posterior([*thread, said("seat_angle", angle)]).best_parts(1)[0][0]
+        best = Posterior(matcher, [*thread, said("seat_angle", angle)]).best_parts(1)[0][0]
         assert matcher.ends[best].series == "flare37"
     pipe = [said("outside_diameter", "16.6 mm"), said("pitch", "19 tpi"), said("gender", "male")]
-    posterior = {a: matcher.posterior([*pipe, said("seat_angle", a)]) for a in ("30 deg", "60 deg")}
+    posterior = {a: Posterior(matcher, [*pipe, said("seat_angle", a)]) for a in ("30 deg", "60 deg")}
     flare = next(row for row, end in enumerate(matcher.ends) if end.id == "flare30-g/6/male")
     cone = next(row for row, end in enumerate(matcher.ends) if end.id == "bspp-cone60/6/male")
     assert posterior["30 deg"].p[flare] > posterior["30 deg"].p[cone] / 3
@@ -243,14 +254,14 @@ def test_what_says_nothing_of_an_end_changes_nothing(matcher: Matcher) -> None:
     silent = [said("pressure", "250 bar"), said("length", "900 mm"), said("elbow_angle", "90 deg")]
     for reading in silent:
         np.testing.assert_array_equal(matcher.log_likelihood(reading), 0.0)
-    np.testing.assert_allclose(matcher.posterior(silent).log_p, matcher.posterior([]).log_p)
+    np.testing.assert_allclose(Posterior(matcher, silent).log_p, Posterior(matcher, []).log_p)
 
 
 def test_country_and_claims_are_weak(matcher: Matcher) -> None:
     """A machine's country must never outvote a measurement."""
     measured = [said("outside_diameter", "16.6 mm"), said("pitch", "19 tpi"), said("seat_form", "convex")]
     for country in ("germany", "america", "france"):
-        best = matcher.posterior([*measured, said("country", country)]).best_parts(1)[0][0]
+        best = Posterior(matcher, [*measured, said("country", country)]).best_parts(1)[0][0]
         assert matcher.ends[best].id == "flare30-g/6/male"
 
 
@@ -264,7 +275,7 @@ def test_country_and_claims_are_weak(matcher: Matcher) -> None:
     ],
 )
 def test_a_hose_speaks_for_ends_of_its_size_and_concludes_nothing(hose: Reading, dash: int, matcher: Matcher) -> None:
-    posterior = matcher.posterior([hose])
+    posterior = Posterior(matcher, [hose])
     by_dash = {
         d: max(posterior.log_likelihood[row] for row, end in enumerate(matcher.ends) if end.dash == d)
         for d in (4, 6, 8, 12, 16, 20)
@@ -272,7 +283,7 @@ def test_a_hose_speaks_for_ends_of_its_size_and_concludes_nothing(hose: Reading,
     assert max(by_dash, key=lambda d: by_dash[d]) == dash
     assert posterior.log_likelihood[:-1].max() - posterior.log_likelihood[:-1].min() < np.log(200)
     assert not is_check(hose)
-    np.testing.assert_allclose(matcher.posterior([hose] * 3).log_p, posterior.log_p)
+    np.testing.assert_allclose(Posterior(matcher, [hose] * 3).log_p, posterior.log_p)
 
 
 def test_many_ambiguous_readings_still_end(matcher: Matcher) -> None:
@@ -280,7 +291,7 @@ def test_many_ambiguous_readings_still_end(matcher: Matcher) -> None:
         one_of(option("pitch", f"{n} tpi"), option("outside_diameter", f"{n} mm"), option("inside_diameter", f"{n} mm"))
         for n in (18, 19, 18, 19, 18, 19, 18, 19)
     ]
-    assert matcher.posterior(bare).p.sum() == pytest.approx(1.0)
+    assert Posterior(matcher, bare).p.sum() == pytest.approx(1.0)
 
 
 # ---- none of these ----------------------------------------------------------------------------------------
@@ -295,7 +306,7 @@ def test_many_ambiguous_readings_still_end(matcher: Matcher) -> None:
     ],
 )
 def test_nothing_fits_is_a_result(readings: list[Reading], matcher: Matcher) -> None:
-    assert matcher.posterior(readings).none > 0.5
+    assert Posterior(matcher, readings).none > 0.5
 
 
 # ---- bad readings -----------------------------------------------------------------------------------------
@@ -319,7 +330,7 @@ def test_nothing_fits_is_a_result(readings: list[Reading], matcher: Matcher) -> 
 )
 def test_a_bad_reading_is_named(bad: Reading, names: str, matcher: Matcher) -> None:
     with pytest.raises(BadInput, match=names):
-        matcher.posterior([said("gender", "male"), bad])
+        Posterior(matcher, [said("gender", "male"), bad])
 
 
 def test_an_empty_catalogue_has_only_none(
@@ -329,7 +340,7 @@ def test_an_empty_catalogue_has_only_none(
         ends = catalogue.ends[:0]
 
     matcher = Matcher(Empty(), prior, model)
-    posterior = matcher.posterior(REFERENCE)
+    posterior = Posterior(matcher, REFERENCE)
     advice = Advisor(matcher, checks).advise(REFERENCE)
     assert advice.nothing_fits and advice.checks == () and not advice.identified
     assert conflict(matcher, REFERENCE) == () == reach(matcher, REFERENCE) and why(matcher, posterior) is None

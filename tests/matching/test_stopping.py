@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from tests.matching.saying import one_of, option, said
 from voicefit.catalogue import Catalogue
-from voicefit.matching import Advisor, Checks, Matcher, MeasurementModel, Prior, conflict, reach
+from voicefit.matching import Advisor, Checks, Matcher, MeasurementModel, Posterior, Prior, conflict, reach
 from voicefit.records import Measurand, Reading
 
 SETTLED = [
@@ -25,7 +25,7 @@ def test_never_identified_by_prior_odds(
     matcher = Matcher(catalogue, tilted, model, checks)
     advisor = Advisor(matcher, checks)
     readings = [reading for reading in SETTLED if Measurand.SEAT_ANGLE not in reading.measurands] * 3
-    posterior = matcher.posterior(readings)
+    posterior = Posterior(matcher, readings)
     assert posterior.best_parts(1)[0][1] > 0.99
     advice = advisor.advise_on(posterior)
     assert not advice.identified
@@ -57,7 +57,7 @@ def test_identified_needs_the_posterior_and_the_exclusion(advisor: Advisor) -> N
     concluded = False
     for reading in SETTLED * 3:
         readings.append(reading)
-        posterior = advisor.matcher.posterior(readings)
+        posterior = Posterior(advisor.matcher, readings)
         advice = advisor.advise_on(posterior)
         if advice.identified:
             concluded = True

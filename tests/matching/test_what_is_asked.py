@@ -7,7 +7,7 @@ import pytest
 from tests.matching.saying import REFERENCE, said
 from tests.matching.test_boundaries import FLARE, changed
 from voicefit.catalogue import Catalogue
-from voicefit.matching import Advisor, Checks, Matcher, Prior, suspects
+from voicefit.matching import Advisor, Checks, Matcher, Posterior, Prior, suspects
 from voicefit.records import Measurand
 
 CONVEX = [*FLARE, said("seat_form", "convex"), said("seal", "metal"), said("line", "hydraulic")]
@@ -19,7 +19,7 @@ def test_what_is_put_off_holds_the_conclusion_back_and_what_cannot_be_told_does_
 ) -> None:
     """37 or 45 degrees: who will look later is waited for; who has looked and cannot tell gets the likelier one, where
     that costs less than to leave it open."""
-    posterior = matcher.posterior(CONVEX)
+    posterior = Posterior(matcher, CONVEX)
     angles = frozenset(entry.id for entry in checks.values() if entry.measurand is Measurand.SEAT_ANGLE)
     others = frozenset(checks) - angles
     for left_open_s, concluded in ((1.0, False), (1e9, True)):
@@ -36,13 +36,13 @@ def test_what_is_put_off_holds_the_conclusion_back_and_what_cannot_be_told_does_
 
 
 def test_a_standoff_is_the_likeliest_two_of_two_parts(advisor: Advisor, checks: Checks) -> None:
-    advice = advisor.advise_on(advisor.matcher.posterior(CONVEX), frozenset(checks))
+    advice = advisor.advise_on(Posterior(advisor.matcher, CONVEX), frozenset(checks))
     assert advice.standoff is not None
     assert [advisor.matcher.ends[row].id for row in advice.standoff] == ["flare37/8/male", "flare45/8/male"]
     rows = {advisor.matcher.ends[row].id for row in advice.look_alikes}
     assert "flare45/8/male" in rows and "flare37/8/male" not in rows
     assert advice.look_alikes[0] == advice.standoff[1] and set(advice.grave) <= set(advice.look_alikes)
-    stake = advisor.stakes.of(advisor.matcher.posterior(CONVEX))
+    stake = advisor.stakes.of(Posterior(advisor.matcher, CONVEX))
     shares = [float(stake.part_p[advisor.matcher.part_of[row]]) for row in advice.look_alikes]
     assert shares == sorted(shares, reverse=True) and stake.harm_s > 0
 
@@ -60,7 +60,7 @@ def test_what_was_said_is_dearer_to_ask_again(
 
 
 def test_worth_is_by_the_second(advisor: Advisor) -> None:
-    found = advisor.worth(advisor.matcher.posterior(FLARE[:1]))
+    found = advisor.worth(Posterior(advisor.matcher, FLARE[:1]))
     turn_s = advisor.matcher.model.decision.turn_s
     rates = [check.information_bit / (check.time_s + turn_s) for check in found]
     assert len(found) > 10 and rates == sorted(rates, reverse=True)

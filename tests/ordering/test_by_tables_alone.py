@@ -10,7 +10,7 @@ import pytest
 from tests.matching.saying import likeliest, said
 from voicefit.catalogue import Catalogue, load_catalogue
 from voicefit.dialogue.names import Names
-from voicefit.matching import Matcher, load_checks, load_model, load_prior
+from voicefit.matching import Matcher, Posterior, load_checks, load_model, load_prior
 from voicefit.ordering.job_slip import EndFacts, JobFacts, job_slip
 from voicefit.ordering.outline import outline
 from voicefit.ordering.room import Ordering
@@ -66,7 +66,7 @@ def test_it_is_identified(own: Catalogue, data: dict[str, str]) -> None:
         said("nose", "ball"),
         said("seat_angle", "25 deg"),
     ]
-    row, share = likeliest(matcher.posterior(readings))
+    row, share = likeliest(Posterior(matcher, readings))
     assert own.ends[row].id == "tram/40/female" and share > 0.9
 
 

@@ -11,7 +11,7 @@ from tests.matching.saying import Piece, identify, likeliest, said
 from tests.ordering.conftest import chain_to_series
 from voicefit.catalogue.ends import CandidateEnd, Trade
 from voicefit.errors import BadInput
-from voicefit.matching import Advisor, Matcher, load_checks, load_model, load_prior
+from voicefit.matching import Advisor, Matcher, Posterior, load_checks, load_model, load_prior
 from voicefit.ordering.job_slip import EndFacts, JobFacts, job_slip
 from voicefit.ordering.mating import Obstacle
 from voicefit.ordering.naming import end_name
@@ -56,7 +56,7 @@ def advisor(ordering: Ordering, data: dict[str, str]) -> Advisor:
     ],
 )
 def test_they_are_recognised(readings: dict[str, str], end: str, advisor: Advisor) -> None:
-    posterior = advisor.matcher.posterior([said(*each) for each in readings.items()])
+    posterior = Posterior(advisor.matcher, [said(*each) for each in readings.items()])
     row, share = likeliest(posterior)
     assert advisor.matcher.ends[row].part == end and share > 0.4
 

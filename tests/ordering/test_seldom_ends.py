@@ -11,7 +11,7 @@ import pytest
 from tests.matching.saying import Piece, identify, said
 from voicefit.catalogue.ends import Basis, CandidateEnd
 from voicefit.dialogue.names import Names
-from voicefit.matching import Advisor, Matcher, load_checks, load_model, load_prior
+from voicefit.matching import Advisor, Matcher, Posterior, load_checks, load_model, load_prior
 from voicefit.ordering.job_slip import EndFacts, JobFacts, job_slip
 from voicefit.ordering.mating import Obstacle
 from voicefit.ordering.naming import end_name
@@ -125,8 +125,9 @@ def test_a_bolt_circle_alone_concludes_no_square_flange(
             found = concluded(advisor, in_hand(flange) | told)
             assert found is not None and found.id == flange.id
         # Of a thickness that the square one does not have, it is the other: its own is not known, and may be any.
-        posterior = advisor.matcher.posterior(
-            [said(what, text) for what, text in (in_hand(pump) | {"flange_head_thickness": "15 mm"}).items()]
+        posterior = Posterior(
+            advisor.matcher,
+            [said(what, text) for what, text in (in_hand(pump) | {"flange_head_thickness": "15 mm"}).items()],
         )
         assert advisor.matcher.ends[posterior.best_parts(1)[0][0]].series == "flange-pump"
 

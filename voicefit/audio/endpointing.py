@@ -112,19 +112,20 @@ class Endpointer:
         self._rest = sound[whole:]
         ended = []
         for start in range(0, whole, FRAME):
-            utterance = self._step(sound[start : start + FRAME])
-            if utterance is not None:
-                ended.append(utterance)
+            self._step(sound[start : start + FRAME])
+            if self._frames and self._is_at_end and not self._waits:
+                ended += self._end(self.so_far())
+            elif self._cut:
+                del self._frames[:-1], self._voiced[:-1]
+            elif len(self._frames) * FRAME_S >= self.settings.longest_s:
+                ended += filter(None, [self.so_far(cut=True)])
+                self._cut = True
         return ended
 
     def flush(self) -> list[Utterance]:
         """The stream has ended: what is still going on is an utterance too."""
         last = self.feed(np.zeros(FRAME - len(self._rest), np.float32)) if len(self._rest) else []
-        if self._frames:
-            utterance = self._end()
-            if utterance is not None:
-                last.append(utterance)
-        return last
+        return [*last, *self._end(self.so_far())] if self._frames else last
 
     def skip(self, samples: int) -> None:
         """So many samples were not listened to (own voice): time goes on, what was going on is dropped."""
@@ -167,9 +168,20 @@ class Endpointer:
         """How long somebody who was speaking has been silent: by the detector, or sooner by the level."""
         return self._pause * FRAME_S if self.speaking else 0.0
 
-    def so_far(self) -> Utterance | None:
-        """What has been said of the utterance going on."""
-        return self._utterance() if self.speaking else None
+    def so_far(self, *, cut: bool = False) -> Utterance | None:
+        """What has been said of the utterance going on, where somebody is speaking; ``cut`` : no more of it comes."""
+        if not self.speaking:
+            return None
+        voice = np.concatenate([frame for frame, voiced in zip(self._frames, self._voiced, strict=True) if voiced])
+        return Utterance(
+            samples=np.concatenate(self._frames),
+            start_s=self._begun_s,
+            level_dbfs=dbfs(voice),
+            noise_dbfs=self.noise_dbfs,
+            clipped=is_clipped(voice),
+            cut=cut,
+            voice_s=sum(self._voiced) * FRAME_S,
+        )
 
     @property
     def noise_dbfs(self) -> float:
@@ -182,7 +194,7 @@ class Endpointer:
 
     # ---- one frame --------------------------------------------------------------------------------------
 
-    def _step(self, frame: NDArray[np.float32]) -> Utterance | None:
+    def _step(self, frame: NDArray[np.float32]) -> None:
         settings = self.settings
         power = power_of(frame)
         still = not self._frames and dbfs_of(power) < min(_STILL_DBFS, self._noise_dbfs + _STILL_DB)
@@ -198,19 +210,8 @@ class Endpointer:
                 self._noise.append(power)
                 self._noise_dbfs = dbfs_of(statistics.median(self._noise))
                 self._levelling.adapt(self._noise_dbfs)
-            return None
-        self._go_on(frame, power, voiced=probability >= settings.keep)
-        if self._is_at_end and not self._waits:
-            return self._end()
-        if len(self._frames) * FRAME_S >= settings.longest_s and not self._cut:
-            utterance = self._utterance(cut=True)
-            self._cut = True
-            return utterance
-        if self._cut:
-            del self._frames[:-1], self._voiced[:-1]
-        return None
-
-    def _go_on(self, frame: NDArray[np.float32], power: float, *, voiced: bool) -> None:
+            return
+        voiced = probability >= settings.keep
         self._frames.append(frame)
         self._voiced.append(voiced)
         if voiced:
@@ -270,26 +271,11 @@ class Endpointer:
     def _least_dbfs(self) -> float:
         return least_dbfs(self._voice_dbfs, self.noise_dbfs)
 
-    def _end(self) -> Utterance | None:
-        utterance = None if self._cut else self._utterance()
-        if utterance is not None and utterance.level_dbfs is not None:
-            self._levelling.heard(utterance.level_dbfs)
-        # What ended it may be the sound before the next one.
+    def _end(self, last: Utterance | None) -> list[Utterance]:
+        """The utterance going on is over, and what ended it may be the sound before the next one."""
+        if last is not None and last.level_dbfs is not None:
+            self._levelling.heard(last.level_dbfs)
         tail = self._frames[-self._kept_frames :]
         self._start()
         self._before.extend(tail)
-        return utterance
-
-    def _utterance(self, cut: bool = False) -> Utterance:
-        samples = np.concatenate(self._frames)
-        voice = np.concatenate([frame for frame, voiced in zip(self._frames, self._voiced, strict=True) if voiced])
-        level_dbfs = dbfs(voice)
-        return Utterance(
-            samples=samples,
-            start_s=self._begun_s,
-            level_dbfs=level_dbfs,
-            noise_dbfs=self.noise_dbfs,
-            clipped=is_clipped(voice),
-            cut=cut,
-            voice_s=sum(self._voiced) * FRAME_S,
-        )
+        return [] if last is None else [last]

@@ -121,7 +121,7 @@ def explain(
     """Say what speaks for the leading end, what against others, and which check separates the next best."""
     from voicefit.cli.explain import ExplainDocument, explanation_document
     from voicefit.driver import Conversation, open_knowledge
-    from voicefit.matching import conflict, what_else, why
+    from voicefit.matching import Posterior, conflict, what_else, why
     from voicefit.matching import why_not as against
 
     with errors_as_exit_codes():
@@ -132,7 +132,7 @@ def explain(
         if not readings:
             say(f"voicefit: nothing was understood in {text!r}")
             raise typer.Exit(NOTHING)
-        posterior = knowledge.matcher.posterior(readings)
+        posterior = Posterior(knowledge.matcher, readings)
         others = []
         for name in why_not:
             found = against(knowledge.matcher, posterior, _candidate(knowledge.catalogue, name))

@@ -1,23 +1,26 @@
 """What each event does: one function an event. Those about sound, jobs and notes are with their functions.
 
-Duty: whether what was said is meant for the session, refusals in a row, silence, trouble. It must not decide what
-readings mean (:mod:`voicefit.dialogue.taking`) or what is said of them (:mod:`voicefit.dialogue.identification`).
+Duty: whether what was said is meant for the session, what may have been said of what was refused, refusals in a row,
+silence, trouble. It must not decide what readings mean (:mod:`voicefit.dialogue.taking`) or what is said of them
+(:mod:`voicefit.dialogue.identification`).
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 from voicefit.dialogue import asking, identification, readback, refusals, taking, waiting
 from voicefit.dialogue.functions.settings import go_on
-from voicefit.dialogue.state import Attention, Checking
+from voicefit.dialogue.state import Attention, Checking, Spelling
 from voicefit.dialogue.turn import Turn
-from voicefit.records import Command, Heard, Meaning, Reason, Rejection, Trouble
+from voicefit.records import Command, Heard, Meaning, Reading, Reason, Rejection, Transcript, Trouble
 
 REFUSALS_SAID = 3  # so many in a row are spoken of
 NOT_SPOKEN = frozenset({Reason.SILENCE, Reason.NOISE})  # refused by a tone: an engine near by makes many
 # Where coming closer to the microphone helps.
 OF_SOUND = NOT_SPOKEN | {Reason.LOW_CONFIDENCE, Reason.TOO_QUIET, Reason.TOO_LOUD}
+_OF_WORDS = frozenset({Reason.LOW_CONFIDENCE, Reason.OUT_OF_GRAMMAR})  # the sound was good enough
 UNWRITTEN = "store"  # the trouble that means: the last turn's entries could not all be made durable
 NAMED_TROUBLES = frozenset(
     {
@@ -31,10 +34,12 @@ TOLD_EACH_TIME = frozenset({UNWRITTEN, "note", "slip", "settings", "store-moved"
 
 
 def heard(turn: Turn, event: Heard) -> None:
-    if not event.meanings:
-        refused(turn, Rejection("", Reason.OUT_OF_GRAMMAR))
+    refusal = None if event.transcript is None else event.transcript.rejection
+    meanings = _perhaps(turn, event.transcript, refusal) if event.transcript and refusal else event.meanings
+    if not meanings:
+        refused(turn, refusal or Rejection("", Reason.OUT_OF_GRAMMAR))
         return
-    addressed = event.meanings if event.typed else _addressed(turn, event.meanings)
+    addressed = meanings if event.typed else _addressed(turn, meanings)
     if not addressed:
         return
     question = turn.focus.question
@@ -67,6 +72,31 @@ def heard(turn: Turn, event: Heard) -> None:
     _count_refusals(turn)
     if not turn.said and not turn.acted:
         turn.functions["where-are-we"](turn, Command("where-are-we", turn.heard))  # no reply is ever empty
+
+
+def _perhaps(turn: Turn, transcript: Transcript, refusal: Rejection) -> tuple[Meaning, ...]:
+    """What may have been said of what the recogniser refused, with the doubt beside it; empty where nothing may.
+
+    What it refused only for want of confidence is not thrown away, nor what it wrote freely where that is understood
+    and the session listens and has no name spelled to it: it comes with so much doubt that a value can be asked about
+    ("..., right?") but not be taken; of what it wrote freely, a question that changes nothing is answered.
+    """
+    policy, meanings = turn.knowledge.policy, transcript.meanings
+    doubtful = refusal.reason is Reason.LOW_CONFIDENCE and meanings
+    share = policy.doubted(transcript.scores.get("confidence", 1.0)) if doubtful else 0.0
+    if not share and refusal.reason in _OF_WORDS and turn.now.attends and not isinstance(turn.focus.mode, Spelling):
+        share, meanings = policy.engine_freely, tuple(filter(None, map(_understood, transcript.freely)))
+    if not share or not meanings:
+        return ()
+    doubt = Meaning(transcript.text, (refusal,), math.log(1 - share))
+    return (*(replace(m, log_weight=m.log_weight + math.log(share)) for m in meanings), doubt)
+
+
+def _understood(meaning: Meaning) -> Meaning | None:
+    """What was all understood, or the readings among words that were not."""
+    items = tuple(item for item in meaning.items if not isinstance(item, Rejection))
+    told = items == meaning.items or any(isinstance(item, Reading) for item in items)
+    return replace(meaning, items=items) if told else None
 
 
 def _is_beside_the_check(turn: Turn) -> bool:
@@ -150,6 +180,7 @@ def _count_refusals(turn: Turn) -> None:
 
 
 def refused(turn: Turn, rejection: Rejection) -> None:
+    turn.rejected.append(rejection)
     if turn.focus.attention is Attention.ASLEEP:
         turn.silent("asleep")
         return

@@ -59,7 +59,7 @@ def _context_of(knowledge: Knowledge, state: State) -> Context:
             taken = knowledge.believe(state.record.work.piece).taken
             measurand, yes = (taken[-1].option.measurand if taken else None), None
     expected = [measurand, *(each.measurand for each in focus.beside if yes is None)]
-    expected += _MEASURED_OF.get(shape_said(knowledge, knowledge.believe_in(state.record, focus)) or "", ())
+    expected += _MEASURED_OF.get(shape_said(knowledge, knowledge.believe(*state.in_hand)) or "", ())
     if _nothing_said(state.record.work.piece):
         expected = []  # whoever opens says what is at hand, in any order
     asked = tuple(dict.fromkeys(each for each in expected if each is not None))

@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from voicefit.dialogue import assemblies, readback, standing, unmeasured, unplaced
+from voicefit.dialogue import amending, assemblies, readback, standing, unplaced
 from voicefit.dialogue.state import MOST_ASKED, MOST_ITEMS
 from voicefit.records import Certainty
 
@@ -28,8 +28,8 @@ if TYPE_CHECKING:
 
 def report(turn: Turn) -> None:
     """Say all of it."""
-    readback.new(turn)
     hose = turn.belief.hose
+    readback.new(turn)
     if hose is not None:
         assemblies.say_convention(turn)
         say_hose(turn, hose)
@@ -100,7 +100,9 @@ def ask(turn: Turn, *, on_request: bool = False) -> None:
         turn.note_asked(spoken)
     if spoken:
         turn.ask("prompt", prompt=_with_reason(turn, advice, spoken, brief=brief))
-    elif not turn.new_readings or unmeasured.is_so(turn.belief):  # talked past, and now nothing else is left to say
+    elif not turn.new_readings or amending.is_unmeasured(
+        turn.belief
+    ):  # talked past, and now nothing else is left to say
         turn.ask("open-check", prompt=turn.knowledge.prompts(checks[:1], brief=checks))
 
 

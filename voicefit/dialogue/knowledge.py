@@ -14,7 +14,7 @@ from typing import Any
 
 from voicefit.catalogue import Catalogue, load_catalogue
 from voicefit.catalogue.hoses import Hose
-from voicefit.dialogue import expecting, hoses, spoken, tools, trades, unmeasured
+from voicefit.dialogue import amending, expecting, hoses, spoken, tools
 from voicefit.dialogue import glossary as glossaries
 from voicefit.dialogue import registry as registries
 from voicefit.dialogue import wording as wordings
@@ -23,10 +23,9 @@ from voicefit.dialogue.confirmation import Policy, load_policy
 from voicefit.dialogue.expecting import Values
 from voicefit.dialogue.glossary import Glossary
 from voicefit.dialogue.names import Names, series_words
-from voicefit.dialogue.record import HOSE, OnRecord, Piece
+from voicefit.dialogue.record import HOSE, Piece
 from voicefit.dialogue.registry import Registry
 from voicefit.dialogue.snapshot import Belief, Part, ReadingTaken
-from voicefit.dialogue.state import Focus
 from voicefit.dialogue.wording import Wording
 from voicefit.interpretation import Language
 from voicefit.interpretation.kinds import SentenceClassifier
@@ -35,6 +34,7 @@ from voicefit.matching import (
     Checks,
     Matcher,
     Posterior,
+    in_vain,
     known,
     load_checks,
     load_model,
@@ -43,7 +43,7 @@ from voicefit.matching import (
 )
 from voicefit.ordering.hose import Topic
 from voicefit.ordering.job_slip import StockLookUp, nothing_in_stock
-from voicefit.records import Advice, Certainty, Check, Measurand, Reading
+from voicefit.records import Check, Measurand, Reading
 
 REMEMBERED = 64  # pieces whose belief is remembered: undo and repeated questions ask again
 SAME_SIZE = 0.5  # of the ends of a series, the size has so much of the probability
@@ -119,11 +119,6 @@ class Knowledge:
         )
         return belief
 
-    def believe_in(self, record: OnRecord, focus: Focus) -> Belief:
-        """What is believed of the piece in hand; checks that were asked enough make way for others."""
-        piece = record.work.piece
-        return self.believe(piece, record.without, focus.asked_enough(piece.number))
-
     def _belief(
         self,
         kind: str,
@@ -135,7 +130,8 @@ class Knowledge:
         answers: tuple[tuple[str, str], ...],
         worn: bool,
     ) -> Belief:
-        posterior = self.advisor.posterior(tuple(map(tools.as_worn, readings)) if worn else readings, untold)
+        taken_as = tuple(map(tools.as_worn, readings)) if worn else readings
+        posterior = Posterior(self.matcher, taken_as, in_vain(self.checks, untold))
         chosen = (posterior.option(i) for i in range(len(readings)))
         taken = tuple(
             ReadingTaken(reading, tools.as_said(reading, option), probability)
@@ -145,35 +141,14 @@ class Knowledge:
             found = hoses.standing(self.catalogue.hoses, taken, answers, impossible | put_off | tried)
             return Belief((), 0.0, taken, found.advice, posterior, found)
         ends, rows = self.catalogue.ends, self.names.rows
+        advice = self.advisor.advise_on(posterior, impossible, put_off | tried)
         return Belief(
             parts=tuple(Part(ends[row].part, rows[ends[row].part], p) for row, p in posterior.best_parts(SHOWN)),
             none_probability=posterior.none,
             taken=taken,
-            advice=self._advice(posterior, impossible, put_off, tried),
+            advice=amending.amended(advice, self.advisor, posterior, impossible, put_off, tried),
             posterior=posterior,
         )
-
-    def _advice(
-        self, posterior: Posterior, impossible: frozenset[str], put_off: frozenset[str], tried: frozenset[str]
-    ) -> Advice:
-        """The advice; what was only put off, or said unasked, is asked after all when nothing else is left. What was
-        asked in vain is not asked again, and nothing is concluded for want of its answer: only a reading, or that it
-        cannot be told, makes an end surer."""
-        advice = unmeasured.advise(self.advisor, posterior, impossible, put_off | tried)
-        if trades.is_settled(self.catalogue.ends, self.matcher.model, posterior):
-            return replace(advice, checks=(), certainty=Certainty.IDENTIFIED, again=False, nothing_fits=False)
-        if advice.check is None and put_off and not advice.identified:
-            return self.advisor.advise_on(posterior, impossible, tried)
-        said = self._said(posterior.readings)
-        if not advice.contradiction and any(check.id in said for check in advice.checks):
-            other = self.advisor.advise_on(posterior, impossible, put_off | tried | said)
-            return advice if other.check is None else other
-        return advice
-
-    def _said(self, readings: tuple[Reading, ...]) -> frozenset[str]:
-        """Ids of the yes-or-no checks whose very answer was said unasked: asked only where nothing else is left."""
-        said = {(o.measurand, o.value) for r in readings if len(r.options) == 1 for o in r.options if o.hedge is None}
-        return frozenset(id_ for id_, entry in self.checks.items() if (entry.measurand, entry.value) in said)
 
     def needing(self, without: frozenset[str]) -> frozenset[str]:
         """Ids of the checks that need a tool that is not at hand."""

@@ -88,12 +88,8 @@ class Session:
 
     @property
     def attends(self) -> bool:
-        """Whether what is said now is answered: asleep, or without the attention word, it is not."""
-        focus = self.state.focus
-        if focus.attention is Attention.ASLEEP:
-            return False
-        attended = focus.attention is Attention.ATTENDING or focus.question is not None
-        return self.settings.listening != "attention" or attended
+        """Whether what is said now is answered."""
+        return self.state.attends
 
     def context(self) -> Context:
         """What the next words are likely to be: for the recogniser and the interpreter."""
@@ -111,7 +107,7 @@ class Session:
         """The state after the last event, for documents and screens."""
         state, knowledge = self.state, self.knowledge
         work = state.record.work
-        belief = knowledge.believe_in(state.record, state.focus)
+        belief = knowledge.believe(*state.in_hand)
         decided = work.piece.decided
         checks = state.focus.open_checks
         end = state.record.end_of(work.piece)
@@ -162,7 +158,6 @@ class Session:
             case Heard():
                 events.heard(turn, event)
             case Refused(rejection):
-                turn.rejected.append(rejection)
                 events.refused(turn, rejection)
             case Quiet():
                 events.quiet(turn)

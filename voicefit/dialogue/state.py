@@ -31,7 +31,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import TypedDict
 
-from voicefit.dialogue.record import OnRecord
+from voicefit.dialogue.record import OnRecord, Piece
 from voicefit.dialogue.settings import Settings
 from voicefit.records import Check, Meaning, Rejection
 
@@ -258,3 +258,18 @@ class State:
     focus: Focus = field(default_factory=Focus)
     settings: Settings = field(default_factory=Settings)
     last: Last = field(default_factory=Last)
+
+    @property
+    def in_hand(self) -> tuple[Piece, frozenset[str], frozenset[str]]:
+        """What is to be believed in: the piece in hand, the tools that are not, and the checks that make way for
+        others, having been asked enough."""
+        piece = self.record.work.piece
+        return piece, self.record.without, self.focus.asked_enough(piece.number)
+
+    @property
+    def attends(self) -> bool:
+        """Whether what is said now is answered: asleep, or without the attention word, it is not."""
+        if self.focus.attention is Attention.ASLEEP:
+            return False
+        attended = self.focus.attention is Attention.ATTENDING or self.focus.question is not None
+        return self.settings.listening != "attention" or attended

@@ -91,7 +91,7 @@ class Turn:
 
     @property
     def belief(self) -> Belief:
-        return self.knowledge.believe_in(self.record, self.focus)
+        return self.knowledge.believe(*self.now.in_hand)
 
     @property
     def concluded(self) -> str | None:

@@ -10,9 +10,8 @@ Duty: hand events to the session and perform what follows. It must not listen, a
 
 from __future__ import annotations
 
-import math
 import traceback
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from copy import copy
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -24,15 +23,9 @@ from voicefit.records import (
     Do,
     Event,
     Heard,
-    Meaning,
-    Reading,
-    Reason,
-    Refused,
-    Rejection,
     Say,
     Stop,
     Tone,
-    Transcript,
     Trouble,
 )
 
@@ -129,40 +122,6 @@ class Conversation:
         except Exception as error:  # a fault of ours
             return sentence_failed(error)
 
-    def event_of(self, transcript: Transcript, at_s: float) -> Heard | Refused:
-        """What a transcript means, or why it was refused.
-
-        What the recogniser refused only for want of confidence is not thrown away, nor what it wrote freely where
-        that is understood: it goes to the session with so much doubt beside it that a value can be asked about
-        ("..., right?") but not be taken; of what it wrote freely, a question that changes nothing is answered.
-        """
-        rejection, meanings = transcript.rejection, transcript.meanings
-        if rejection is None:
-            return Heard(meanings, at_s)
-        policy = self.knowledge.policy
-        doubtful = rejection.reason is Reason.LOW_CONFIDENCE and meanings
-        share = policy.doubted(transcript.scores.get("confidence", 1.0)) if doubtful else 0.0
-        if not share and rejection.reason in _OF_WORDS and (offered := self._offered(transcript.freely)):
-            share, meanings = policy.engine_freely, offered
-        if not share:
-            return Refused(rejection, at_s)
-        doubt = Meaning(transcript.text, (rejection,), math.log(1 - share))
-        return Heard((*(replace(m, log_weight=m.log_weight + math.log(share)) for m in meanings), doubt), at_s)
-
-    def _offered(self, meanings: Sequence[Meaning]) -> tuple[Meaning, ...]:
-        """What a session that listens, and has no name spelled to it, can be asked about: what was all understood, or
-        the readings among words that were not."""
-        if not self.session.attends or self.session.context().spelling:
-            return ()
-        understood = [(m, tuple(item for item in m.items if not isinstance(item, Rejection))) for m in meanings]
-        return tuple(
-            replace(meaning, items=items)
-            for meaning, items in understood
-            if items == meaning.items or any(isinstance(item, Reading) for item in items)
-        )
-
-
-_OF_WORDS = frozenset({Reason.LOW_CONFIDENCE, Reason.OUT_OF_GRAMMAR})  # the sound was good enough
 
 _FAILED_DEEDS = {
     Deed.SET: "settings",

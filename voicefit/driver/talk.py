@@ -102,7 +102,7 @@ class Talk:
         return self.conversation.session.context()
 
     def get_ready(self, transcript: Transcript) -> None:
-        event = self.conversation.event_of(transcript, self.edges.sound.now_s)
+        event = Heard(transcript.meanings, self.edges.sound.now_s, transcript=transcript)
         for sentence in self.conversation.foresee(event):
             if self.edges.speaking is not None:
                 self.edges.speaking.prepare(sentence)
@@ -117,7 +117,8 @@ class Talk:
 
     def hear(self, utterance: Utterance, transcript: Transcript) -> None:
         job = self.conversation.session.record.work.job.number
-        self._answer(self.conversation.event_of(transcript, utterance.start_s + utterance.duration_s))
+        at_s = utterance.start_s + utterance.duration_s
+        self._answer(Heard(transcript.meanings, at_s, transcript=transcript))
         if self.conversation.session.settings.keep_speech:
             self._keep_speech(utterance, job)
         if self._push:
@@ -142,7 +143,7 @@ class Talk:
             wish = self._follow_up.get()
             self._tell_of(wish)
             snapshot = joined(snapshot, self.conversation.take(wish))
-        if show or snapshot.reply or snapshot.heard or isinstance(event, Heard):
+        if show or snapshot.reply or snapshot.heard or (isinstance(event, Heard) and not snapshot.rejected):
             self._show(snapshot)
 
     def _show(self, snapshot: Snapshot) -> None:

@@ -87,7 +87,7 @@ def said_of_pieces(
         if at == 0 and before[1] > 0 and (_begins(tokens, name) or _tells(text, tokens, 0, name.start, says)):
             if name.end < end:
                 opens = any(call.name == _OPENED_BY_IT for _, call, _ in chart.match("command", 0))
-                parts.append(says(_text(text, tokens, *before), _bare(context) if opens else context))
+                parts.append(says(_text(text, tokens, *before), bare(context) if opens else context))
                 before = (name.start, name.start)
             else:
                 before = (0, name.start)
@@ -101,17 +101,12 @@ def said_of_pieces(
     return found if any(not isinstance(item, Command) or item.name != PIECE for item in found[0].items) else None
 
 
-def of_its_end(text: str, says: Says, context: Context) -> tuple[Meaning, ...]:
-    """The meanings of a text in which no piece is named. Where a hose's bore is asked for, an inside beside what only
-    an end has is the end's: "female nut, inside twenty four point nine"."""
-    found = says(text, context)
-    of_an_end, bores = False, 0
-    for item in found[0].items:
-        if isinstance(item, Reading) and Measurand.HOSE_BORE in item.measurands:
-            bores += 1
-        elif isinstance(item, Reading):
-            of_an_end = of_an_end or item.measurands <= _OF_AN_END
-    return says(text, _bare(context)) if of_an_end and bores and Measurand.HOSE_BORE in context.expected else found
+def is_of_its_end(meaning: Meaning, context: Context) -> bool:
+    """Whether an inside is the end's where a hose's bore is asked for: it is said beside what only an end has: "female
+    nut, inside twenty four point nine"."""
+    said = [item.measurands for item in meaning.items if isinstance(item, Reading)]
+    bore = Measurand.HOSE_BORE
+    return bore in context.expected and any(bore in each for each in said) and any(each <= _OF_AN_END for each in said)
 
 
 def _saying(*items: Item) -> tuple[Meaning, ...]:
@@ -147,7 +142,7 @@ def _begun(
         return None
     one = name == NEXT and tokens[end - 1].text == "one"  # "the next one's a nut", and not "next" alone
     start = end + (one and tokens[end].text in _VERBS and end + 1 < len(tokens))
-    said = says(_text(text, tokens, start, len(tokens)), _bare(context))
+    said = says(_text(text, tokens, start, len(tokens)), bare(context))
     readings = [item for item in said[0].items if isinstance(item, Reading) and (one or not item.guessed)]
     told = {m for reading in readings for m in reading.measurands}
     pauses = tokens[end].paused or start > end
@@ -256,7 +251,7 @@ def _said_of(
         ways = [f"{first} it {rest}", f"{without} {rest}"]
     else:
         ways = [f"{first} it {rest}", f"{first} {rest}"]
-    context = context if name.argument in context.in_hand else _bare(context)
+    context = context if name.argument in context.in_hand else bare(context)
     found = [says(way.strip(), context) for way in ways if way.strip()]
     if not found:
         return _saying()
@@ -271,7 +266,7 @@ def _said_of(
     return meanings
 
 
-def _bare(context: Context) -> Context:
+def bare(context: Context) -> Context:
     """What is known before something is said of a piece that is not in hand."""
     return replace(_ANYTHING, commands=context.commands, preferred_length=context.preferred_length)
 

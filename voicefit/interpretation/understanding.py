@@ -97,8 +97,10 @@ class Understanding:
             return self._of_one(text, context, guesses=guesses)
         says, chart = partial(self._of_one, guesses=True), self.chart(tokens)
         named = screws.taken_out(text, tokens, chart, partial(self.interpret, context=context))
-        named = named or pieces.said_of_pieces(text, tokens, chart, says, context, self._units | _CRESTS)
-        return named or pieces.of_its_end(text, says, context)
+        if named := named or pieces.said_of_pieces(text, tokens, chart, says, context, self._units | _CRESTS):
+            return named
+        found = self._of_one(text, context, guesses=True)
+        return says(text, pieces.bare(context)) if pieces.is_of_its_end(found[0], context) else found
 
     def _of_one(self, text: str, context: Context, *, guesses: bool) -> tuple[Meaning, ...]:
         meanings = self._meanings(text, context, guesses=guesses)
@@ -125,7 +127,7 @@ class Understanding:
         tokens = self._mended(text, tokens, context)
         found = self._as_one(text, tokens, context, guesses=guesses)
         reader = asked.Asked(
-            words=partial(self._words_of, context=context),
+            words=lambda part: self._mended(part, words, context) if (words := self.standard(part)) else (),
             says=lambda part, words: self._as_one(part, words, context, guesses=guesses)[0].items,
             understands=lambda part, words: self._understood(part, words, self.chart(words), context)[0].items,
             chart=self.chart,
@@ -149,10 +151,6 @@ class Understanding:
     def standard(self, text: str) -> tuple[Token, ...]:
         grammar = self._grammar
         return dialect.standard(text, grammar.spellings, grammar.dialect, self._words, self._number_words)
-
-    def _words_of(self, text: str, context: Context) -> tuple[Token, ...]:
-        tokens = self.standard(text)
-        return self._mended(text, tokens, context) if tokens else ()
 
     def _as_one(self, text: str, tokens: tuple[Token, ...], context: Context, *, guesses: bool) -> tuple[Meaning, ...]:
         chart = self.chart(tokens)

@@ -18,7 +18,7 @@ Duty: the measurement model, the posterior, the advisor and the explanation. No 
 """
 
 from voicefit.matching.advisor import Advisor
-from voicefit.matching.checks import CheckEntry, Checks, load_checks
+from voicefit.matching.checks import CheckEntry, Checks, in_vain, load_checks
 from voicefit.matching.explain import Explanation, WeightedReason, nominal, what_else, why, why_not
 from voicefit.matching.foresight import same_place
 from voicefit.matching.matcher import Ends, Matcher
@@ -39,6 +39,7 @@ __all__ = [
     "Prior",
     "WeightedReason",
     "conflict",
+    "in_vain",
     "is_check",
     "known",
     "load_checks",

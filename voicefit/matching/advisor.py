@@ -10,7 +10,7 @@ Duty: that choice. It must not word anything (``grammar/checks.toml`` has the wo
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
@@ -38,17 +38,9 @@ class Advisor:
         self.stakes = Stakes(matcher)
         self._foresight = Foresight(matcher, checks)
 
-    def posterior(self, readings: Sequence[Reading], untold: Collection[str] = ()) -> Posterior:
-        """What is believed after ``readings``, and after checks that could not be told: what is not there cannot be.
-
-        ``untold`` : their ids. That a length cannot be read more finely tells of the caliper alone.
-        """
-        checks = [self.checks[each] for each in sorted(untold) if each in self.checks]
-        return self.matcher.posterior(readings, [each.measurand for each in checks if each.finer_mm is None])
-
     def advise(self, readings: Sequence[Reading], unavailable: frozenset[str] = frozenset()) -> Advice:
         """What to do next after ``readings``; checks whose id is in ``unavailable`` are not asked."""
-        return self.advise_on(self.matcher.posterior(readings), unavailable)
+        return self.advise_on(Posterior(self.matcher, readings), unavailable)
 
     def advise_on(
         self,
@@ -254,7 +246,7 @@ class Advisor:
         saved: dict[str, float] = {}
         for option in first.likely(decision.answers_followed):
             reading = Reading("", (option,), asked=first.check.id)
-            after = self.matcher.posterior((*posterior.readings, reading), posterior.untold)
+            after = Posterior(self.matcher, (*posterior.readings, reading), posterior.untold)
             stake = self.stakes.of(after)
             worths = self._worths(stake, after, unavailable, put_off=put_off, by_value=True)
             rates = [worth / self._cost_s(v.check, after.readings) for v, worth in worths]

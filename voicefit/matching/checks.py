@@ -6,7 +6,7 @@ Duty: validate the file and make :class:`~voicefit.records.Check` values. It mus
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from fractions import Fraction
 from functools import cached_property
 from typing import Annotated, Literal
@@ -96,6 +96,13 @@ class _File(BaseModel):
 
 Checks = Mapping[str, CheckEntry]
 """All checks by id, in the order of the file."""
+
+
+def in_vain(checks: Checks, ids: Iterable[str]) -> list[Measurand]:
+    """What the checks with these ids were of, which could not be told: what is not there cannot be. That a length
+    cannot be read more finely tells of the caliper alone."""
+    known = [checks[each] for each in sorted(ids) if each in checks]
+    return [each.measurand for each in known if each.finer_mm is None]
 
 
 def load_checks(texts: Mapping[str, str]) -> Checks:

@@ -75,7 +75,7 @@ def why(matcher: Matcher, posterior: Posterior, row: int | None = None) -> Expla
     reasons = []
     near = set(reach(matcher, posterior.readings))
     for index, reading in enumerate(posterior.readings):
-        rest = matcher.posterior(_without(posterior.readings, index), posterior.untold)
+        rest = Posterior(matcher, _without(posterior.readings, index), posterior.untold)
         weight = (with_all - _log_odds(rest.log_p, matcher.part_of == part)) / np.log(2)
         gone = [p for p in reach(matcher, rest.readings) if p not in near and p != part]
         leads = {p: matcher.ends[rest.leader(p)] for p in gone}

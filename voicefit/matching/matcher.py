@@ -1,4 +1,4 @@
-"""The matcher: readings to a posterior over all ends and "none of these".
+"""The matcher: readings to likelihoods over all ends and "none of these".
 
 Duty: put the aspects together, in log space, over all ends at once. All that was left unsaid or went wrong is summed
 over: unit, side, half or included angle, nominal for measured, the neighbouring leaf, the recogniser's alternatives.
@@ -8,7 +8,6 @@ and a reading is undone by leaving it out.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
@@ -39,7 +38,6 @@ from voicefit.matching.gauges import FlankAspect, PitchAspect, SeatAngleAspect
 from voicefit.matching.hose import HoseAspect
 from voicefit.matching.lengths import length_aspects
 from voicefit.matching.model import MeasurementModel
-from voicefit.matching.posterior import Posterior
 from voicefit.matching.prior import Prior
 from voicefit.records import ABSENT, Measurand, Option, Reading, Seal, SeatForm
 
@@ -157,23 +155,6 @@ class Matcher:
             ways.append(sum((self._by_end(n, e) for n, e in here.items() if e), start=np.zeros(len(total))))
         return total + log_sum(np.stack(ways, axis=1))
 
-    def posterior(self, readings: Sequence[Reading], untold: Sequence[Measurand] = ()) -> Posterior:
-        """What is believed after ``readings``, in whatever order they came; ``untold`` : of what else was asked, and
-        could not be told, once for each check."""
-        readings, untold = tuple(readings), tuple(untold)
-        likelihood = self.joint_log_likelihood(readings)
-        read = {self.aspect(measurand).name for reading in readings for measurand in reading.measurands}
-        for name, times in Counter(self.aspect(measurand).name for measurand in untold).items():
-            if name not in read:
-                aspect = self.aspects[name]
-                in_vain = np.sum([np.log(1 - aspect.told(n)) for n in range(times)], axis=0)
-                likelihood = likelihood + in_vain[aspect.class_of]
-        log_p = self.log_prior + likelihood
-        log_p -= log_sum(log_p)
-        return Posterior(
-            log_p, likelihood, readings, untold, self.part_of, lambda index: self._option_weights(readings, index)
-        )
-
     def weigh(self, readings: Sequence[Reading], alternatives: Sequence[Sequence[Reading]]) -> Floats:
         """How well each alternative for the next words fits what is known: (n_alternatives,), natural logs.
 
@@ -181,11 +162,17 @@ class Matcher:
         would have if they were about no end in particular, so that longer alternatives are not at a loss. Add to it
         the log of the recogniser's share.
         """
-        return np.array([self._fit(readings, alternative) for alternative in alternatives])
+        before = self.log_evidence(readings)
+        return np.array(
+            [
+                self.log_evidence([*readings, *each]) - before - float(self.joint_log_likelihood(each)[-1])
+                for each in alternatives
+            ]
+        )
 
     def log_evidence(self, readings: Sequence[Reading]) -> float:
         """Log probability of all readings together, over all ends."""
-        return self._log_evidence(readings)[0]
+        return float(log_sum(self.log_prior + self.joint_log_likelihood(readings)))
 
     # ---- inside -----------------------------------------------------------------------------------------
 
@@ -215,28 +202,3 @@ class Matcher:
 
     def _class_likelihood(self, name: str, evidence: tuple[Evidence, ...]) -> Floats:
         return self.aspects[name].log_likelihood(evidence)
-
-    def _log_evidence(self, readings: Sequence[Reading]) -> tuple[float, float]:
-        """Log evidence over all ends, and for "none of these" alone."""
-        likelihood = self.joint_log_likelihood(readings)
-        return float(log_sum(self.log_prior + likelihood)), float(likelihood[-1])
-
-    def _fit(self, readings: Sequence[Reading], alternative: Sequence[Reading]) -> float:
-        before, _ = self._log_evidence(readings)
-        after, _ = self._log_evidence([*readings, *alternative])
-        _, plain = self._log_evidence(alternative)
-        return after - before - plain
-
-    def _option_weights(self, readings: tuple[Reading, ...], index: int) -> Floats:
-        reading = readings[index]
-        if len(reading.options) == 1:
-            return np.ones(1)
-        logs = []
-        for option in reading.options:
-            alone = replace(reading, options=(option,))
-            evidence, _ = self._log_evidence([*readings[:index], alone, *readings[index + 1 :]])
-            silent = self._aspect_for[option.measurand] is self._silent
-            logs.append(option.log_prior + evidence + (np.log(0.01) if silent else 0.0))
-        weights = np.array(logs)
-        p: Floats = np.exp(weights - log_sum(weights))
-        return p

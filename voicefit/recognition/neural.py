@@ -68,30 +68,7 @@ class NeuralRecogniser:
         prepared = prepare(utterance)
         if isinstance(prepared, Rejection):
             return Transcript((), self.name, prepared)
-        constraints = self._background.submit(self._ready, language, context).result()
-        try:
-            found = search(
-                self._network,
-                prepared.samples,
-                constraints,
-                width=WIDTH,
-                free_width=FREE_WIDTH,
-                margin=MARGIN,
-                most_tokens=_TOKENS_AT_LEAST + math.ceil(_TOKENS_PER_S * len(prepared.samples) / SAMPLE_RATE_HZ),
-                background=self._background,
-                kind=rough,
-                wanted=wanted,
-            )
-        finally:
-            for constraint in constraints:
-                constraint.rest()
-        transcript = self._judge(found, prepared, language, context)
-        self._heard += 1
-        if self._heard % _GIVE_BACK_EVERY == 0:
-            self._background.submit(give_back)
-        return transcript
-
-    def _judge(self, found: Found, prepared: Prepared, language: SpokenLanguage, context: Context) -> Transcript:
+        found = self._search(prepared, language, context, wanted)
         free_text = self._vocabulary.text(found.free.tokens)
         hypotheses = _all(found)
         as_text = replace(found.free, prefix=Prefix(free_text.rstrip(_AT_THE_END).encode()))
@@ -115,6 +92,31 @@ class NeuralRecogniser:
         if verdict is not None and verdict.reason in (Reason.OUT_OF_GRAMMAR, Reason.NOISE):
             return Transcript((), self.name, verdict, named, freely=freely)
         return Transcript(weighed.likeliest, self.name, verdict, named, weighed.likeliest_meanings(), freely)
+
+    def _search(
+        self, prepared: Prepared, language: SpokenLanguage, context: Context, wanted: Callable[[], bool]
+    ) -> Found:
+        """What the beams find."""
+        constraints = self._background.submit(self._ready, language, context).result()
+        try:
+            return search(
+                self._network,
+                prepared.samples,
+                constraints,
+                width=WIDTH,
+                free_width=FREE_WIDTH,
+                margin=MARGIN,
+                most_tokens=_TOKENS_AT_LEAST + math.ceil(_TOKENS_PER_S * len(prepared.samples) / SAMPLE_RATE_HZ),
+                background=self._background,
+                kind=rough,
+                wanted=wanted,
+            )
+        finally:
+            for constraint in constraints:
+                constraint.rest()
+            self._heard += 1
+            if self._heard % _GIVE_BACK_EVERY == 0:
+                self._background.submit(give_back)
 
     def _ready(self, language: SpokenLanguage, context: Context) -> list[Constraint]:
         """The constraints of the beams: what fits the question, and everything. Runs in the background's one thread."""

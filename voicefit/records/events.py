@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from voicefit.records.hearing import Transcript
 from voicefit.records.meanings import Meaning, Rejection
 
 
@@ -16,6 +17,7 @@ class Heard:
     meanings: tuple[Meaning, ...]
     at_s: float = 0.0  # the edge's clock; the core has none
     typed: bool = False  # by a person or a caliper with keys: meant for the session even while it does not listen
+    transcript: Transcript | None = None  # of speech: what the engine refused, and what can be asked about all the same
 
 
 @dataclass(frozen=True, slots=True)
