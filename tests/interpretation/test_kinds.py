@@ -222,6 +222,16 @@ RINGS = (
     ("she's stopped breathing", "hurt"),
     ("got sprayed in the mouth", "hurt"),
     ("that hose hit Bobby in the face", "struck"),
+    ("hose whipped Jim across the face", "struck"),
+    ("Tom's not moving", "hurt"),
+    ("Bill has stopped moving", "hurt"),
+    ("Maria can't breathe", "hurt"),
+    ("he got a mouthful of oil", "hurt"),
+    ("oil squirted down my throat", "hurt"),
+    ("the fumes are making me dizzy", "smoke"),
+    ("he's feeling faint, it's the fumes", "smoke"),
+    ("smoke coming off the motor", "smoke"),
+    ("smells like something's burning", "smoke"),
 )
 RINGS_NOT = (
     ("the answer in foot pounds, if you have got it", {"injected"}),
@@ -231,6 +241,10 @@ RINGS_NOT = (
     ("it's out cold, the engine", {"hurt"}),
     ("the gauge passed out of the groove", {"hurt"}),
     ("it comes down to sixteen on its own", {"falling"}),
+    ("the needle's not moving", {"hurt"}),
+    ("the swivel does not move", {"hurt"}),
+    ("there's no smoke", {"smoke", "hot"}),
+    ("I was having a smoke", {"smoke", "hot"}),
 )
 
 

@@ -13,7 +13,7 @@ from voicefit.records import Command
 ON_REQUEST = ("pressure", "leak", "hot", "mixing", "maker", "aid")
 INJECTED = "injected"
 INJURIES = (INJECTED, "in-the-eye", "burnt", "trapped", "struck", "hurt")
-URGENT = (*INJURIES, "leak", "hot", "fire", "falling", "accumulator", "danger")
+URGENT = (*INJURIES, "leak", "hot", "smoke", "fire", "falling", "accumulator", "danger")
 
 
 def safety(turn: Turn, command: Command) -> None:
