@@ -47,7 +47,7 @@ _OF_THE_THREAD = frozenset(
 )
 _FILLS = frozenset({"it", "that", "this", "there", "is", "mate", "no", "nope", "yes", "yeah"})
 _GOES_ON = frozenset({"and", "but", "plus", "also"})
-LEAVES_OUT = frozenset({"cannot-tell", "missing", "none-fits", "worn"})  # commands that answer one check
+LEAVES_OUT = frozenset({"cannot-tell", "missing", "none-fits", "worn", "stripped"})  # commands that answer one check
 
 
 _SIDES = {Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER, Measurand.THREAD_SIZE}

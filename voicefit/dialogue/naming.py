@@ -15,7 +15,7 @@ from dataclasses import replace
 from voicefit.dialogue.turn import Turn
 from voicefit.matching import same_place
 from voicefit.quantities import Quantity
-from voicefit.records import Command, Meaning, Reading
+from voicefit.records import Command, Item, Meaning, Measurand, Reading
 
 _ANSWERS = frozenset({"yes", "no"})
 _STATES = re.compile(r"(there's|there is|there isn't|it's got|it has|it hasn't|i've got|it doesn't have)\b")
@@ -27,14 +27,14 @@ _RUNS_ON = re.compile(r"\w+ +(?=\w)")  # the answer's word and the next one, wit
 
 def named(turn: Turn, meaning: Meaning) -> Meaning:
     """The meaning without a yes or no that is of what it names, and not of the open check."""
-    first, *rest = meaning.items or (None,)
+    first, *rest = sorted(meaning.items, key=_is_line) or (None,)  # "hydraulic oil, yeah": wherever the yes stands
     check = turn.focus.check
     if not isinstance(first, Command) or first.name not in _ANSWERS or check is None or check.yes is None or not rest:
         return meaning
     said = rest[0]
     if not isinstance(said, Reading) or any(isinstance(item, Reading) and _is_asked(item, turn) for item in rest):
         return meaning
-    if (first.name == "no" and _takes_back(turn, said)) or _names(said, _behind(meaning, first)):
+    if (first.name == "no" and _takes_back(turn, said)) or _is_line(said) or _names(said, _behind(meaning, first)):
         return replace(meaning, items=tuple(rest))
     return meaning
 
@@ -43,6 +43,10 @@ def speaks_of_light(turn: Turn) -> bool:
     """Whether what was said names light or a gap, and none was asked about: "no light, no" to whether it jams."""
     looks = any(each.yes is not None and each.yes.negated for each in turn.focus.open_checks)
     return not looks and not _LIGHT.isdisjoint(re.findall(r"[a-z]+", turn.heard.casefold()))
+
+
+def _is_line(item: Item | None) -> bool:
+    return isinstance(item, Reading) and item.measurands == {Measurand.LINE}
 
 
 def _is_asked(reading: Reading, turn: Turn) -> bool:

@@ -15,12 +15,14 @@ from dataclasses import replace
 
 from voicefit.dialogue import by_its_end, naming
 from voicefit.dialogue.expecting import shape_said
+from voicefit.dialogue.record import END
 from voicefit.dialogue.turn import Turn
 from voicefit.quantities import Quantity
 from voicefit.records import Command, Gender, Item, Meaning, Measurand, Option, Reading, Seal, SeatForm
 
 _YES_NO = frozenset({"yes", "no"})
 FLUIDS = "fluids"  # the group of functions that tell which seals suit a fluid
+_HYDRAULIC = "hydraulic"
 _NUTS = frozenset({"nut", "swivel"})
 _CONES, _INSIDE = frozenset({"cone", "seat", "flare", "taper"}), frozenset({"inside", "in"})
 _GOES = frozenset({"goes", "go", "dips", "slopes", "points", "cut", "machined", "recessed"})
@@ -54,7 +56,7 @@ def resolved(turn: Turn, meaning: Meaning) -> Meaning:
         meaning = _of_the_flanks(turn, meaning)
     if turn.focus.question is not None:
         return meaning
-    if any(check.measurand is Measurand.LINE for check in turn.focus.open_checks):
+    if turn.piece.kind == END:
         meaning = _of_the_line(turn, meaning)
     return naming.named(turn, _confirmed(turn, _decided(meaning)))
 
@@ -122,13 +124,15 @@ def _of_the_flanks(turn: Turn, meaning: Meaning) -> Meaning:
 
 
 def _of_the_line(turn: Turn, meaning: Meaning) -> Meaning:
-    """The meaning with what is named of fluids and lines, said while it is asked what runs in this one, as the answer;
-    what is refused for it is refused all the same."""
+    """The meaning with what is named of fluids and lines, said while it is asked what runs in this one, as the answer,
+    and that it is hydraulic at any time; what is refused for it is refused all the same."""
     by_id, items = turn.knowledge.registry.by_id, list[Item]()
-    told = any(isinstance(each, Reading) for each in meaning.items)
+    asked = any(check.measurand is Measurand.LINE for check in turn.focus.open_checks)
+    told = asked and any(isinstance(each, Reading) for each in meaning.items)
     for item in meaning.items:
         function = by_id[item.name] if isinstance(item, Command) else None
-        if isinstance(item, Command) and function is not None and function.carried:
+        so = isinstance(item, Command) and _HYDRAULIC in item.heard.casefold()
+        if isinstance(item, Command) and function is not None and function.carried and (asked or so):
             if not told:
                 items.append(Reading(item.heard, tuple(Option(Measurand.LINE, value) for value in function.carried)))
             if function.group == FLUIDS:

@@ -21,6 +21,7 @@ from voicefit.dialogue import (
     injury,
     judging,
     of_a_flange,
+    of_a_job,
     pieces,
     placing,
     refusals,
@@ -50,7 +51,7 @@ _BEGINS = frozenset({BEGINS, NEXT, "new-job"})
 
 def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
     """Take what was said, or ask."""
-    meanings = unplaced.answered(turn, meanings)
+    meanings = [of_a_job.named(turn, meaning) for meaning in unplaced.answered(turn, meanings)]
     things = turn.knowledge.glossary.things
     meanings = [
         without_the_wrong(hoses.of_the_last_line(as_asked.as_question(turn, meaning)), things) for meaning in meanings
@@ -82,7 +83,8 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
     match decision:
         case Take(meaning, share):
             turn.heard = meaning.text
-            _take_all(turn, _surely_said(turn, meaning, share))
+            if not unplaced.hangs(turn, meaning):
+                _take_all(turn, _surely_said(turn, meaning, share))
         case Choose(choices, item, _):
             turn.heard = choices[0].text
             question = Choosing(choices, item)

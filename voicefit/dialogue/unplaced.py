@@ -10,9 +10,11 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence, Set
 
+from voicefit.dialogue.record import END
 from voicefit.dialogue.state import MOST_ASKED
 from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.tokens import word_set
+from voicefit.quantities import Quantity
 from voicefit.records import Check, Command, Context, Meaning, Measurand, Reading
 
 _SAID_AS = {
@@ -21,7 +23,9 @@ _SAID_AS = {
     "hex": word_set("hex hexagon nut spanner flats"),
     "tube": word_set("tube pipe"),
     "seat": word_set("seat cone flare"),
+    "pitch": word_set("pitch leaf leaves"),
 }
+_FEW = 5  # so many of something, rather than what a caliper reads
 _NONE = word_set("no none neither nope nah nothing forget leave skip ignore")
 _HOLLOW = word_set("the a an it it's its that that's thats this is was of on yes yeah them those these")
 _ASIDE, _CANNOT_TELL = "aside", "cannot-tell"
@@ -43,6 +47,32 @@ def answered(turn: Turn, meanings: Sequence[Meaning]) -> Sequence[Meaning]:
     if named is None:
         return meanings
     return turn.knowledge.language.interpret(f"{named} {number}", Context())
+
+
+def hangs(turn: Turn, meaning: Meaning) -> bool:
+    """Whether nothing is said but a whole number that one thinks it is, of what nobody asked for, or so few that they
+    may be of anything: "I think it looks like two". It waits, and is asked about."""
+    reading = meaning.items[0] if len(meaning.items) == 1 else None
+    if not isinstance(reading, Reading) or turn.focus.question is not None or turn.piece.kind != END:
+        return False
+    values = {option.value for option in reading.options}
+    numbers = [value for value in values if isinstance(value, Quantity)]
+    doubted = all(option.certainty < 1.0 and not option.negated for option in reading.options)
+    if (
+        not doubted
+        or len(reading.measurands) == 1
+        or len(numbers) < len(values)
+        or any(each.value.denominator > 1 for each in numbers)
+    ):
+        return False
+    asked = {check.measurand for check in turn.focus.open_checks}
+    few = Measurand.PITCH not in asked and all(each.value < _FEW for each in numbers)
+    number = turn.knowledge.language.number_in(reading.heard)
+    if not number or not (few or asked.isdisjoint(reading.measurands)):
+        return False
+    turn.look(unplaced=number)
+    turn.report = True
+    return True
 
 
 def check_of(turn: Turn, said: str) -> Check | None:

@@ -132,7 +132,7 @@ def say_name(name: str, letters: Mapping[str, str]) -> str:
     >>> say_name("loader A-12", {"A": "alpha", "-": "dash"})
     'loader alpha dash one two'
     """
-    parts = re.findall(r"[a-z]+|[0-9]|[^ ]", name)
+    parts = re.findall(r"[a-z]+(?:['’][a-z]+)?|[0-9]|[^ ]", name)
     return " ".join(_FIGURES[int(part)] if part.isdecimal() else letters.get(part, part) for part in parts)
 
 

@@ -264,13 +264,13 @@ def explained(turn: Turn, command: Command) -> None:
 
 
 def worn(turn: Turn, command: Command) -> None:
-    """The thread is worn: what is measured on it says less; what was asked of it is left out where nothing is said."""
+    """What is measured on a worn or stripped thread says less; what was asked is left out where nothing is said."""
     if not turn.piece.worn:
         turn.log(entries.Worn())
     if turn.focus.check is not None and not turn.answered and turn.focus.question is None:
-        leave_out(turn, "worn")
+        leave_out(turn, command.name)
     else:
-        turn.say("worn")
+        turn.say(command.name)
         turn.report = True
 
 
@@ -288,7 +288,7 @@ TABLE: Mapping[str, Does] = {
     **dict.fromkeys(("no-gauge", *(f"no-{tool}" for tool in tools.TOOLS)), without_tool),
     "gauge-found": gauge_found,
     "no-tube": no_tube,
-    "worn": worn,
+    **dict.fromkeys(("worn", "stripped"), worn),
     "missing": missing,
     "none-fits": lambda turn, _: leave_out(turn, "none-fits"),
     "next": go_on,

@@ -4,8 +4,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 
-from voicefit.dialogue import asking, assemblies, entries, hoses, identification, placing, slip_words, slips, subjects
+from voicefit.dialogue import (
+    asking,
+    assemblies,
+    entries,
+    hoses,
+    identification,
+    placing,
+    slip_words,
+    slips,
+    subjects,
+)
 from voicefit.dialogue.functions import Does, holding, slip_lines
 from voicefit.dialogue.record import END, HOSE, Piece
 from voicefit.dialogue.state import Confirming, Deed
@@ -29,6 +40,16 @@ def order_slip(turn: Turn, command: Command) -> None:
     """Have the slip written, and say what is on it, how surely, what a hose needs, and what speaks against it."""
     if turn.did.count("order-slip") > 1:
         return  # "order it, write the slip" is said once
+    here = turn.job.number
+    if command.argument and (other := int(command.argument)) != here:
+        if other not in {job.number for job in turn.record.work.jobs}:
+            turn.say("no-such-job", number=turn.knowledge.wording.count(other))
+            return
+        turn.log(entries.GoToJob(job=other))
+        order_slip(turn, replace(command, argument=None, heard=""))
+        turn.log(entries.GoToJob(job=here))
+        turn.say("still-in-job", job=turn.knowledge.wording.count(here))
+        return
     if _words(command) & _ADAPTERS and _is_ordering(command) and turn.job.goals:
         _order_adapter(turn)
         return
