@@ -180,7 +180,7 @@ class Focus:
     recording: note, machine. ``asked`` : piece, check and slots, once for each time that it was asked. ``left`` :
     piece and check, given up. ``refusals``, ``quiets`` : in a row. ``injury`` : of somebody who was said to
     be hurt, until that was a false alarm or the job is left. ``unplaced`` : words with a number of which it was asked
-    what it measures."""
+    what it measures. ``screws`` : piece, and what was told of its screws."""
 
     mode: Mode = Checking()
     attention: Attention = Attention.OPEN
@@ -197,6 +197,7 @@ class Focus:
     troubles: frozenset[str] = frozenset()
     injury: Injury | None = None
     unplaced: str = ""
+    screws: tuple[int, str] = (0, "")
 
     @property
     def question(self) -> Question | None:
@@ -237,6 +238,7 @@ class Changes(TypedDict, total=False):
     quiets: int
     troubles: frozenset[str]
     unplaced: str
+    screws: tuple[int, str]
     injury: Injury | None
 
 

@@ -25,7 +25,7 @@ from voicefit.ordering.assembly import Fault
 from voicefit.records import Command, Context, Meaning, Reading
 
 _ASKS = re.compile(r"^(?:\w+ )*?(?:order|buy|get|put|add|want|need|have)\b(?: down)?")
-_MORE = frozenset({"more", "extra"})
+_MORE = frozenset({"more", "extra", "spare", "spares", "stock", "shelf", "van", "stores"})  # beside the job's
 _HOSES = frozenset({"hose", "hoses", "lines"})
 _ENDS = frozenset({"end", "ends", "fitting", "fittings", "nut", "nuts", "flange", "flanges"})
 _THOSE = frozenset({"those", "them", "these"})
@@ -153,7 +153,8 @@ def order(turn: Turn, number: int, words: frozenset[str] = frozenset()) -> None:
         identification.ask(turn, on_request=True)
         return
     said = turn.knowledge.language.amount(turn.heard)
-    more = said.more if said is not None else int(bool(words & _MORE))
+    again = turn.did.count("quantity") > 1 or "and" in words  # "one for stock and two for the job"
+    more = said.more if said is not None else int(bool(words & _MORE) or (again and "for" in words))
     there = piece.count if piece.count is not None else int("order-slip" in turn.before.last.did)
     wanted = there + more * number if more else number
     if not 1 <= wanted <= entries.MOST_ORDERED:

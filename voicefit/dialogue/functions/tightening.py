@@ -76,7 +76,11 @@ def _seals_said(belief: Belief) -> frozenset[Seal]:
 def _screw_named(turn: Turn, command: Command) -> tuple[Screw | None, Command]:
     """The screw that is asked about, and the question without it: of a flange in hand, a bare thread is its screw's."""
     if command.argument is not None:
+        _keep(turn, command.argument)
         return Screw.of(command.argument), command
+    piece, told = turn.focus.screws
+    if not command.about and told and piece == turn.piece.number and flange_in_hand(turn) is not None:
+        return Screw.of(told), command
     sizes = [reading for reading in command.about if reading.measurands & _OF_A_SCREW]
     if len(sizes) != len(command.about) or not sizes or not flange_in_hand(turn):
         return None, command
@@ -124,18 +128,27 @@ def _sizes_said(sizes: tuple[str, ...]) -> str:
 
 
 def screws(turn: Turn, command: Command) -> None:
-    """What is told of the screws and asks for nothing: the figure, where it was just asked for; else whose they are."""
+    """What is told of the screws and asks for nothing: the figure, where it was just asked for; else whose they are;
+    they are kept in mind for it."""
     if "torque" in turn.before.last.did:
         torque(turn, replace(command, name="torque"))
         return
     flange = flange_in_hand(turn)
     screw = Screw.of(command.argument or "")
+    _keep(turn, command.argument or "")
     known = () if flange is None or flange.flange is None else (flange.flange.bolt_metric, flange.flange.bolt_inch)
     sizes = tuple(size for each in known if each for size in each.split(" or "))
     if sizes and screw.size is not None and not any(screw.is_of(size) for size in sizes):
         turn.say("screws-not-its", screw=spoken.aloud(screw.size), screws=_sizes_said(sizes))
     else:
         turn.say("screws-apart")
+
+
+def _keep(turn: Turn, argument: str) -> None:
+    """Keep what was told of the screws of the piece in mind; a class alone is that of the size told before."""
+    piece, told = turn.focus.screws
+    told = told if piece == turn.piece.number and Screw.of(argument).size is None else ""
+    turn.look(screws=(turn.piece.number, f"{Screw.of(told).size or ''} {argument}".strip()))
 
 
 TABLE: Mapping[str, Does] = {"torque": torque, "screws": screws}
