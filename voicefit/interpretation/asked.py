@@ -79,13 +79,13 @@ class Asked:
         asking = sum(part.asks for part in parts)
         names = {item.name for item in found.items if isinstance(item, Command)}
         chooses = not asking and readings_in(found.items) and "cannot-tell" not in names and offers(tokens)
-        chooses = chooses and bool(families([token.text for token in tokens]))
-        if chooses or (not asking and is_of_a_weight(tokens)):
+        words = [token.text for token in tokens]
+        if (chooses and families(words)) or (not asking and is_of_a_weight(tokens)):
             return (Command(WHETHER, text),)  # "light series or heavy series"
         called = len(names) == len(found.items) and not readings_in(found.items)
         argued = called and any(isinstance(item, Command) and item.argument is not None for item in found.items)
         clear = called and (argued or not names <= _VAGUE | _ANSWERS)
-        judged = names == {PRESSURE} or (names == _OKAY and tokens[0].text in _VERBS)
+        judged = names == {PRESSURE} or (names <= _OKAY and words[0] in _VERBS and asks_leave(words))
         if not asking and judged and (about := self._pressure_in(tokens)):
             return (Command(PRESSURE, text, about=about),)  # "is 350 bar allowed"
         if not asking or names & alarms or (clear and not names & _OF_WHAT and asking == 1 and not leave):

@@ -32,7 +32,8 @@ _TURN_NOTHING = word_set(  # in a sentence as a whole
 )
 _NOT_TAKEN = frozenset({Reason.OUT_OF_GRAMMAR, Reason.INCOMPLETE})
 _WITH_REASONS = word_set(  # one says why beside them
-    "cannot-tell no-gauge no-caliper no-pitch-gauge no-seat-gauge none-fits worn stripped missing drop undo forget wrong"
+    "cannot-tell no-gauge no-caliper no-pitch-gauge no-seat-gauge none-fits worn stripped missing drop undo forget "
+    "wrong"
 )
 _SIDES = {"outside": Measurand.OUTSIDE_DIAMETER, "inside": Measurand.INSIDE_DIAMETER}
 _OF_A_TRADE = frozenset({Measurand.LINE, Measurand.SERIES})  # by which an end of another trade is refused

@@ -1,8 +1,8 @@
 """What it holds: its working pressures, whether it holds one that is named, the weakest part of the job.
 
 Whether it is safe at a pressure is judged by the lowest figure that is published for the end in hand, or, of a whole
-line, for each of its ends, settled or very likely, its adapters and its hose. What is asked is never put on
-record: it is no working pressure of a hose.
+line, for each of its ends, settled or very likely, its adapters and its hose, the weakest that it may be. What is asked
+is never put on record: it is no working pressure of a hose.
 
 Duty: word this. It must not rate anything.
 """
@@ -20,6 +20,7 @@ from voicefit.dialogue.functions.using import in_psi
 from voicefit.dialogue.record import END, HOSE
 from voicefit.dialogue.subjects import subject
 from voicefit.dialogue.turn import Turn
+from voicefit.ordering.hose import fitting
 from voicefit.ordering.job_slip import HoseOrder, adapter_ends
 from voicefit.ordering.rating import lowest
 from voicefit.ordering.slip import DecidedBy
@@ -51,7 +52,7 @@ def pressure(turn: Turn, command: Command) -> None:
     if turn.piece.kind == HOSE and asked is None and not of_all and assemblies.say_assembly(turn):
         say_too_weak(turn, parts)
         return
-    if len(parts) > 1 and (of_all or turn.piece.kind == HOSE):
+    if (len(parts) > 1 and of_all) or (parts and turn.piece.kind == HOSE):
         _judge_all(turn, parts, asked, psi=psi)
         return
     about = subject(turn, command)
@@ -165,8 +166,22 @@ def _parts(turn: Turn) -> tuple[_Holds, ...]:
         if (own := _of_end(turn, end)) is not None:
             name = own.name if settled else knowledge.wording.phrase("part-likely", end=own.name)
             found.append(replace(own, name=name))
-    hoses = [order.hose for order in _hoses(turn) if order.hose is not None]
-    return (*found, *(_Holds(knowledge.hose_words(h), h.pressure_bar, h.basis is Basis.MEMORY) for h in hoses))
+    hoses = [_of_hose(turn, order) for order in _hoses(turn)]
+    return (*found, *(each for each in hoses if each is not None))
+
+
+def _of_hose(turn: Turn, order: HoseOrder) -> _Holds | None:
+    """The hose; of several kinds that it may be, the weakest, where it is known at least how it is made."""
+    knowledge, facts, hose = turn.knowledge, order.facts, order.hose
+    if hose is None and (facts.hose_type or facts.reinforcement):
+        every = fitting(knowledge.catalogue.hoses, replace(facts, pressure_bar=None))
+        possible = (each for each in every if facts.hose_type or each.type.reinforcement)
+        hose = min(possible, key=lambda each: each.pressure_bar, default=None)
+    if hose is None:
+        return None
+    words = knowledge.hose_words(hose)
+    name = words if order.hose is not None else knowledge.wording.phrase("part-possible", hose=words)
+    return _Holds(name, hose.pressure_bar, hose.basis is Basis.MEMORY)
 
 
 def _say_not_counted(turn: Turn) -> None:
@@ -175,7 +190,7 @@ def _say_not_counted(turn: Turn) -> None:
     open_ = []
     for index, piece in enumerate(turn.job.pieces):
         hose = piece.kind == HOSE
-        order = slips.hose_order(knowledge, turn.record, turn.job, piece).hose if hose else None
+        order = _of_hose(turn, slips.hose_order(knowledge, turn.record, turn.job, piece)) if hose else None
         known = None if hose else slips.end_facts(knowledge, turn.record, piece).end
         settled = order is not None if hose else piece.is_empty or known is not None
         if not settled:
@@ -196,7 +211,8 @@ def _say_joint(turn: Turn, end: CandidateEnd, asked: Quantity, *, psi: bool) -> 
         held = mating.weaker[weak.id]
         words = aftercare.pressure(held.low, psi=psi, recalled=held.recalled)
         turn.say("holds-not-joint", end=turn.knowledge.names.end(weak, brief=True), pressure=words)
-    turn.say("end-alone")
+    if all(_of_hose(turn, order) is None for order in _hoses(turn)):
+        turn.say("end-alone")
 
 
 TABLE: Mapping[str, Does] = {"pressure": pressure}
