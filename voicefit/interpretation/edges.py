@@ -18,6 +18,7 @@ from voicefit.interpretation.chart import Chart, Match
 from voicefit.interpretation.counting import is_taken, refused_places
 from voicefit.interpretation.grammar import answers_now
 from voicefit.interpretation.mentions import answers_by_itself, is_contrasted, is_in_passing, is_no_reading
+from voicefit.interpretation.pieces import PIECE
 from voicefit.interpretation.priors import SIDES, asked_for, command_prior
 from voicefit.interpretation.readings import combine
 from voicefit.interpretation.repairs import ASIDE
@@ -56,8 +57,7 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
         longest = _longest(chart, start)
         for rule, cost in (("list-skipped", _SKIPPED), ("list-passed", _PASSED)):
             for end, _, weight in chart.match(rule, start):
-                before_a_pause = end == len(tokens) or tokens[end].paused
-                alone = before_a_pause and (start == 0 or tokens[start].paused)  # "not out, in", "metal, can't tell"
+                alone = (end == len(tokens) or tokens[end].paused) and (start == 0 or tokens[start].paused)  # "out, in"
                 part = 2 * _PART if alone else _PART if end < longest else 0.0
                 passed = rule == "list-passed"
                 yield Edge(start, end, cost + weight + (part if passed else 0.0), passed=passed)
@@ -113,7 +113,7 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
         for (end, name, argument), matches in calls_of(calls).items():
             weight = _ITEM + _pauses(tokens, start, end) + command_prior(name, context)
             weight += _SECOND if soonest.get(end, name) != name else 0.0
-            numbered = name == ASIDE and argument is not None and _pauses(tokens, start, end)  # "face, | twenty-five"
+            numbered = name in (ASIDE, PIECE) and argument and _pauses(tokens, start, end)  # "face, | twenty-five"
             if numbered or (name.startswith("no-") and answers_by_itself(tokens, start, end)):
                 continue
             cut = end in ends | denial or (name in _CUTS and _reaches_into(denials, start, end))

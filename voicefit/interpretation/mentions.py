@@ -66,6 +66,8 @@ _SEEN = frozenset(
     }
 )
 _BESIDE_IT = frozenset({Measurand.SHAPE, Measurand.GENDER, Measurand.SERIES})
+_SIDES = frozenset({"inside", "outside"})
+_JUST = word_set("dead exactly bang spot just precisely right smack true clean on over across at the")
 _PLACED = _ARTICLES | {"it", "them"}
 
 
@@ -101,6 +103,8 @@ def answers_by_itself(tokens: tuple[Token, ...], start: int, end: int) -> bool:
 def is_no_reading(chart: Chart, tokens: tuple[Token, ...], start: int, end: int, phrase: Phrase) -> bool:
     """Whether the words beside it make something else of it."""
     if _cuts_a_thread(chart, tokens, start, end, phrase) or _cuts_a_way(tokens, end, phrase):
+        return True
+    if _takes_the_side_of_another(chart, tokens, start, end):
         return True
     if _stands_beside(tokens, end) and all(isinstance(i, Reading) and i.measurands <= _BESIDE_IT for i in phrase.items):
         return True
@@ -164,6 +168,17 @@ def _is_denied_with_its_thing(tokens: tuple[Token, ...], start: int) -> bool:
     """Whether what moves is not there: "no ball poking out"."""
     first = next((at for at in range(start, 0, -1) if tokens[at].paused), 0)
     return any(token.text in _NOS for token in tokens[max(first, start - _NEAR) : start - 1])
+
+
+def _takes_the_side_of_another(chart: Chart, tokens: tuple[Token, ...], start: int, end: int) -> bool:
+    """Whether a side before a pause is of the number before it: "thirty-three mil dead outside, | eleven"."""
+    side = next((at for at in range(start, end) if tokens[at].text in _SIDES), None)
+    if side is None or side + 1 >= end or not tokens[side + 1].paused:
+        return False
+    first = start
+    while first and not tokens[first].paused and tokens[first - 1].text in _JUST:
+        first -= 1
+    return not tokens[first].paused and first in (stop for at in range(first) for stop, *_ in chart.match("bare", at))
 
 
 def _is_a_share(tokens: tuple[Token, ...], start: int, end: int) -> bool:

@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterator, Sequence, Set
 from dataclasses import dataclass, replace
 from itertools import product
 
-from voicefit.interpretation.chart import Chart
+from voicefit.interpretation.chart import ONE_NUMBER, Chart
 from voicefit.interpretation.tokens import Token, word_set
 from voicefit.records import Command, Context, Item, Meaning, Measurand, Reading, Rejection
 
@@ -175,10 +175,20 @@ def _names(tokens: Sequence[Token], chart: Chart, context: Context, units: Set[s
         counts = words[-1] in NUMBERS and end < len(tokens) and not tokens[end].paused and tokens[end].text in units
         chosen = words[-1] == "one" and "first-one" in context.commands and len(words) > 1 and words[-2] not in _PIECES
         judged = any(stop > end and call.name in _JUDGES for stop, call, _ in chart.match("command", at))
+        counts = counts or _begins_a_number(tokens, chart, end)
         if not argument or amid or counts or chosen or judged or _is_named_within(tokens, chart, at, end):
             continue
         yield _Name(at, end, argument, " ".join(words), past > 0)
         past = end
+
+
+def _begins_a_number(tokens: Sequence[Token], chart: Chart, end: int) -> bool:
+    """Whether the last word of a name begins a decimal, or behind a pause any longer number: "stud end, | one point
+    six", "male end, | three quarter"."""
+    rules = (*ONE_NUMBER, "fraction") if tokens[end - 1].paused else ("decimal",)
+    return tokens[end - 1].text in NUMBERS and any(
+        stop > end for rule in rules for stop, *_ in chart.match(rule, end - 1)
+    )
 
 
 def _other_named(tokens: Sequence[Token], chart: Chart, at: int) -> list[int]:
