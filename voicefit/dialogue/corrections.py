@@ -137,21 +137,20 @@ def _without_what_was_never_taken(turn: Turn, item: Item) -> Item:
 
 
 def _as_answer(turn: Turn, item: Item) -> Item:
-    """The value behind a "no" that can only be the answer to the check: nothing that was just read back can be that."""
+    """The value behind a "no" that can only be the answer to the check: nothing that was just read back can be that, or
+    that is what was read back."""
     check = turn.focus.check
     if check is None or turn.focus.question is not None or not isinstance(item, Command) or not _is_one_value(item):
         return item
     reading = item.readings[0]
     said = frozenset(re.findall(r"[\w']+", item.heard.casefold().removesuffix(reading.heard.casefold())))
-    if (
-        check.measurand not in reading.measurands
-        or not said <= _ONLY_NO
-        or counts.number_ordered(turn, item) is not None
-    ):
+    ordered = counts.number_ordered(turn, item) is not None
+    if check.measurand not in reading.measurands or not said <= _ONLY_NO or ordered:
         return item
     before = turn.record.past[-1].piece.readings if turn.record.past else ()
     latest = [kept for kept in turn.piece.readings if kept not in before]
-    return item if any(kept.reading.measurands & reading.measurands for kept in latest) else reading
+    corrects = on_record(turn, reading) is None and any(k.reading.measurands & reading.measurands for k in latest)
+    return item if corrects else reading
 
 
 def replaced(turn: Turn, readings: tuple[Reading, ...]) -> tuple[tuple[Reading, ...], tuple[Kept, ...]]:

@@ -14,7 +14,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from voicefit.interpretation.wordgroups import WordGroups
-from voicefit.records import Command, Item, Meaning, Reading
+from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading, Rejection
 
 _WHOLE = 0.8  # of a text's letters: it was understood to the end
 _CLAUSES = re.compile(r"[,;.!?]\s+|\s+and\s+")
@@ -32,13 +32,14 @@ def rung(
     words: Sequence[str],
     alarms: Iterable[Alarm],
     words_of: Callable[[str], Sequence[str]],
+    asked: Option | None = None,
 ) -> tuple[Meaning, ...] | None:
     """The alarm that a text rings, whatever it was understood as; ``None`` where it rings none.
 
-    ``words_of`` : the words of a part of the text.
+    ``words_of`` : the words of a part of the text. ``asked`` : what a yes would say now.
     """
     items = found[0].items if found else ()
-    if is_called(items, text):
+    if is_called(items, text, asked):
         return None
     for alarm in alarms:
         if alarm.line.is_in(words):
@@ -49,10 +50,18 @@ def rung(
     return None
 
 
-def is_called(items: Sequence[Item], text: str) -> bool:
-    """Whether a text was understood to its end, as commands alone."""
-    commands = [item for item in items if isinstance(item, Command)]
-    return 0 < len(commands) == len(items) and sum(len(each.heard) for each in commands) >= _WHOLE * len(text)
+def is_called(items: Sequence[Item], text: str, asked: Option | None = None) -> bool:
+    """Whether a text was understood to its end, as commands alone, or as the answer to what was asked: "came off with
+    the hose"."""
+    whole = sum(0 if isinstance(item, Rejection) else len(item.heard) for item in items) >= _WHOLE * len(text)
+    answers = {asked.measurand} if asked else frozenset[Measurand]()
+    return (
+        bool(items)
+        and whole
+        and all(
+            isinstance(item, Command) or (isinstance(item, Reading) and item.measurands == answers) for item in items
+        )
+    )
 
 
 def ringing(

@@ -59,7 +59,7 @@ class Guesses:
     ) -> tuple[Meaning, ...]:
         """The meanings of a text, or what is guessed instead."""
         words = [token.text for token in tokens]
-        rung = alarms.rung(found, text, words, self._grammar.alarms, self._words_of)
+        rung = alarms.rung(found, text, words, self._grammar.alarms, self._words_of, context.asked)
         items = (rung or found)[0].items
         urgent = {item.name: item.heard for item in items if isinstance(item, Command) and self._is_urgent(item)}
         called = alarms.is_called(found[0].items, text)

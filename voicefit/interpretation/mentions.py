@@ -68,6 +68,8 @@ _SEEN = frozenset(
 _BESIDE_IT = frozenset({Measurand.SHAPE, Measurand.GENDER, Measurand.SERIES})
 _SIDES = frozenset({"inside", "outside"})
 _JUST = word_set("dead exactly bang spot just precisely right smack true clean on over across at the")
+_HOLLOW, _BOLTS = frozenset({"hollow", "hollowed"}), word_set("bolt screw banjo")
+_COLLAR, _THREADED = "collar", word_set("pipe female threaded screwed thread bsp npt bspp bspt weld coupling half")
 _PLACED = _ARTICLES | {"it", "them"}
 
 
@@ -77,6 +79,8 @@ def is_in_passing(tokens: tuple[Token, ...], start: int, phrase: Phrase) -> bool
         _is_named_in_passing(tokens, start, phrase)
         or _is_of_what_moves(tokens, start, phrase)
         or _is_round_otherwise(tokens, start, phrase)
+        or _is_of_a_drilled_bolt(tokens, start, phrase)
+        or _is_a_piece(tokens, start, phrase)
     )
 
 
@@ -104,7 +108,7 @@ def is_no_reading(chart: Chart, tokens: tuple[Token, ...], start: int, end: int,
     """Whether the words beside it make something else of it."""
     if _cuts_a_thread(chart, tokens, start, end, phrase) or _cuts_a_way(tokens, end, phrase):
         return True
-    if _takes_the_side_of_another(chart, tokens, start, end):
+    if _takes_the_side_of_another(chart, tokens, start, end) or _cuts_a_count(chart, tokens, end, phrase):
         return True
     if _stands_beside(tokens, end) and all(isinstance(i, Reading) and i.measurands <= _BESIDE_IT for i in phrase.items):
         return True
@@ -156,6 +160,22 @@ def _is_round_otherwise(tokens: tuple[Token, ...], start: int, phrase: Phrase) -
     return tokens[start].text == _ROUND and before in _TURNS | {"flat"} and _is_of(phrase, Measurand.NOSE)
 
 
+def _is_of_a_drilled_bolt(tokens: tuple[Token, ...], start: int, phrase: Phrase) -> bool:
+    """Whether it is a bolt that is hollow, and no seat: "banjo bolt, hollow with a cross hole"."""
+    words = [token.text for token in tokens]
+    hollow = not _HOLLOW.isdisjoint(words[start : start + 4]) and _is_of_a_seat(phrase)
+    return hollow and not _BOLTS.isdisjoint(words) and _SEATS.isdisjoint(words)
+
+
+def _is_a_piece(tokens: tuple[Token, ...], start: int, phrase: Phrase) -> bool:
+    """Whether a collar is the piece in hand, and no shoulder of it: "a female pipe collar", "collar with a thread"."""
+    first = next((at for at in (start, start + 1) if [t.text for t in tokens[at : at + 1]] == [_COLLAR]), None)
+    if first is None or not _is_of_a_seat(phrase):
+        return False
+    named = first > 0 and not tokens[first].paused and tokens[first - 1].text in _THREADED
+    return named or (start == 0 and [token.text for token in tokens[first + 1 : first + 2]] == ["with"])
+
+
 def _moves(verb: Token, phrase: Phrase) -> bool:
     return verb.text in _MOVES and _is_of_a_seat(phrase)
 
@@ -179,6 +199,13 @@ def _takes_the_side_of_another(chart: Chart, tokens: tuple[Token, ...], start: i
     while first and not tokens[first].paused and tokens[first - 1].text in _JUST:
         first -= 1
     return not tokens[first].paused and first in (stop for at in range(first) for stop, *_ in chart.match("bare", at))
+
+
+def _cuts_a_count(chart: Chart, tokens: tuple[Token, ...], end: int, phrase: Phrase) -> bool:
+    """Whether the number behind a pause counts what is named with it: "flange head, four | bolts hold it"."""
+    if not phrase.value or not tokens[end - 1].paused:
+        return False
+    return any(stop > end and not other.value for stop, other, _ in chart.match("reading", end - 1))
 
 
 def _is_a_share(tokens: tuple[Token, ...], start: int, end: int) -> bool:

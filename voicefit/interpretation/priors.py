@@ -130,6 +130,7 @@ class Priors:
         return all(self._off_topic(option, context) for option in reading.options)
 
 
+_RINGS = frozenset({Measurand.SEAL, Measurand.SHOULDER_EDGE})
 SIDES = frozenset({Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER})
 _ONCE = SIDES | {Measurand.PITCH}  # a piece has each once
 
@@ -207,10 +208,12 @@ def _without_unasked(reading: Reading, context: Context) -> Reading:
 
 
 def of_the_ring_asked(reading: Reading, context: Context) -> Reading:
-    """ "There's a ring" as the one that was asked about, and so what may be one of several seals."""
-    if context.asked is None or context.asked.measurand is not Measurand.SEAL or reading.measurands != {Measurand.SEAL}:
+    """ "There's a ring" as the one that was asked about, and so what may be one of several seals, or of two rings of
+    metal on a shoulder."""
+    asked = context.asked
+    if asked is None or asked.measurand not in _RINGS or reading.measurands != {asked.measurand}:
         return reading
-    here, options = context.asked.value, reading.options
+    here, options = asked.value, reading.options
     if here in O_RING_SEALS:
         options = tuple(o if o.value != O_RING or o.negated else replace(o, value=here) for o in options)
     return replace(reading, options=tuple(o for o in options if o.value == here and not o.negated) or options)

@@ -13,6 +13,7 @@ from voicefit.records import Command
 ON_REQUEST = ("pressure", "leak", "hot", "mixing", "maker", "aid")
 INJECTED = "injected"
 INJURIES = (INJECTED, "in-the-eye", "burnt", "trapped", "struck", "hurt")
+REPEATED = ("leak", "hot")  # that nobody need be hurt by: said twice running, it goes on behind it
 URGENT = (*INJURIES, "leak", "hot", "smoke", "fire", "falling", "accumulator", "danger")
 
 
@@ -26,10 +27,14 @@ def safety(turn: Turn, command: Command) -> None:
 
 
 def urgent(turn: Turn, command: Command) -> None:
-    """The caution at once, whatever is open; after it what was read in the same breath, and nothing is asked."""
+    """The caution at once, whatever is open; after it what was read in the same breath, and nothing is asked,
+    but where the same was just said: who said it again meant to answer."""
+    just_said = command.name in REPEATED and command.name in turn.before.last.did
     turn.asked = turn.alarmed = True  # what was open stays open, and is not asked again now
     turn.caution(command.name, again=True)
     known = injury.is_open(turn)
+    if just_said and known is None and turn.focus.check is not None:
+        turn.say("open-check", prompt=turn.prompt())
     if command.name == INJECTED and known is not None and known.caution == INJECTED:
         turn.say("if-none-was-hit")  # the way out of it
     if command.name in INJURIES and (known is None or known.caution != INJECTED):  # what may cost the hand stays open
