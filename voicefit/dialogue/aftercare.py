@@ -74,7 +74,7 @@ class Aftercare:
     def seals(self, row: int, by: SealedBy | None = None) -> tuple[str, ...]:
         """What seals it, each seal with the size of its ring; of several washers each by itself."""
         needs = self.follow(row, by).seals
-        each = (replace(need, washers=some) for need in needs for some in [(one,) for one in need.washers] or [()])
+        each = (replace(need, washers=need.washers[n : n + 1]) for need in needs for n in range(len(need.washers) or 1))
         return tuple(dict.fromkeys(self.seal(need) for need in each))
 
     def seal(self, need: SealNeed) -> str:
