@@ -39,8 +39,7 @@ _SIDES = {"outside": Measurand.OUTSIDE_DIAMETER, "inside": Measurand.INSIDE_DIAM
 _OF_A_TRADE = frozenset({Measurand.LINE, Measurand.SERIES})  # by which an end of another trade is refused
 _EXPLAINS, _TERM, _NO_GAUGE = "what-is", "term", "no-gauge"
 _COMPARES, _COMPARED, _DIFFERENCE = "what-else", 2, "difference"
-_IN_LETTERS = re.compile("[A-Za-z0-9]")
-_HARDLY = 0.3  # likely to say something of the end
+_IN_LETTERS, _HARDLY = re.compile("[A-Za-z0-9]"), 0.3  # likely to say something of the end
 _WHOLE = 0.8  # of a text's letters
 
 

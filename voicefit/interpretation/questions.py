@@ -58,6 +58,8 @@ _ONESELF = word_set("would is gauge print not did")  # "I would say", "the gauge
 _THAT = word_set("me us that")
 _MAY, _ONTO = word_set("can could may"), word_set("on onto into in to it this that")
 _GOES = word_set("fits goes screws mates joins connects takes suits")
+_ANY = word_set("a an any another")
+_SCREWS = word_set("screw go fit mate connect join seal work")
 _FEW = 5  # words
 _FRONTING = word_set("for on with of")
 _THAT_IT = word_set("that it this")  # "does that mean"
@@ -139,11 +141,25 @@ def fronted(parts: Sequence[Stretch], names: Callable[[str], bool]) -> tuple[Str
     for part in parts:
         before = found[-1] if found else None
         told = before.text if part.asks and before is not None and not before.asks else ""
-        if told and (_is_of_what_follows(told, names) or _bears(told, part.text)):
+        if goes := _goes_on(told, part.text):
+            found[-1] = replace(part, text=goes)
+        elif told and (_is_of_what_follows(told, names) or _bears(told, part.text)):
             found[-1] = replace(part, text=f"{told} {part.text}")
         else:
             found.append(part)
     return tuple(found)
+
+
+def _goes_on(text: str, question: str) -> str:
+    """The question of what is named before it, where it asks whether that goes on: "a light metric nut, does it screw
+    on it"; empty where it does not."""
+    words = text.casefold().replace(",", " ").split()
+    verb, it, goes, *rest = [*question.casefold().replace("?", " ").split(), "", "", ""]
+    named = bool(words) and words[0] in _ANY and len(words) <= _NAMED and _VERBS.isdisjoint(words)
+    if not named or verb not in _VERBS or it not in _THAT_IT or goes not in _SCREWS:
+        return ""
+    onto = rest[0] if rest and rest[0] in _ONTO - _THAT_IT else "on"
+    return f"{verb} {' '.join(words)} {goes} {onto} it"
 
 
 def _bears(text: str, question: str) -> bool:

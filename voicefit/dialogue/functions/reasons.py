@@ -111,6 +111,8 @@ def _nominal(turn: Turn, reason: WeightedReason) -> str:
 
 def what_else(turn: Turn, command: Command) -> None:
     parts = turn.belief.parts
+    if "why-not" in turn.did:
+        return  # "JIS, not BSP: what's the difference" is answered of those
     if not turn.piece.readings or len(parts) < 2:
         turn.say("what-else-none")
         return

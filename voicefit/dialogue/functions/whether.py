@@ -26,7 +26,7 @@ from voicefit.interpretation.tokens import word_set
 from voicefit.matching import explain as explanations
 from voicefit.matching.aspect import Bools
 from voicefit.quantities import Quantity, millimetres
-from voicefit.records import Command, Measurand, Option
+from voicefit.records import Command, Measurand, Option, Reading
 
 _WOULD_HAVE = (
     Measurand.PITCH,
@@ -34,6 +34,7 @@ _WOULD_HAVE = (
     Measurand.TUBE_OUTSIDE_DIAMETER,
     Measurand.FLANGE_HEAD_THICKNESS,
     Measurand.SEAT_FORM,
+    Measurand.SEAT_ANGLE,
     Measurand.SEAL,
     Measurand.TAPER,
 )
@@ -43,6 +44,8 @@ _USES = word_set("put use fit fits screw screws go goes connect join joined mate
 _TUBE = Measurand.TUBE_OUTSIDE_DIAMETER  # what a size without its measure may be of
 SAME_MM, NEAR_MM = 0.06, 0.3  # sizes that differ by no more are one; and are taken for it
 _MOST_DIFFERENCES = 2
+_DIFFERS = word_set("difference differences differ differs different tell thick thicker")
+_THICK = word_set("thick thicker thin thinner normal standard extra")
 _MOST_REASONS = 2
 
 
@@ -75,7 +78,7 @@ def _whether(turn: Turn, command: Command) -> None:
     if not turn.piece.readings:
         turn.say("nothing-yet")
         return
-    words = command.heard.casefold().split()
+    words = command.heard.casefold().replace("my mate", "he").split()
     if words[0] not in _WHY and not _USES.isdisjoint(words) and is_put_on(turn, command, command.about):
         return
     if any(Measurand.TEMPERATURE in reading.measurands for reading in command.about):
@@ -84,6 +87,12 @@ def _whether(turn: Turn, command: Command) -> None:
     leader = _leading_row(turn)
     codes = _codes(turn, command, leader)
     named = np.array([end.series in codes for end in turn.knowledge.catalogue.ends]) if codes else _rows(turn, command)
+    if (
+        leader is not None
+        and not _DIFFERS.isdisjoint(turn.heard.casefold().split())
+        and _compares(turn, command, named, leader)
+    ):
+        return
     if leader is not None and words[0] in _WHY and _is_its_name(turn, command, leader):
         _say_name(turn, leader)
         return
@@ -124,6 +133,44 @@ def _whether(turn: Turn, command: Command) -> None:
     else:
         turn.say("whether-other", end=knowledge.end_words(leader, brief=True))
     _say_differences(turn, row, leader)
+
+
+def _compares(turn: Turn, command: Command, named: Bools, leader: int) -> bool:
+    """Say in what the end that leads and another that is named differ, and the check that tells; of a flange, one of
+    its size with a head of another thickness. Whether there is such a one."""
+    knowledge, ends = turn.knowledge, turn.knowledge.catalogue.ends
+    own = ends[leader]
+    if not _THICK.isdisjoint(turn.heard.casefold().split()) and own.flange is not None:
+        thick = [explanations.nominal(end, Measurand.FLANGE_HEAD_THICKNESS) for end in ends]
+        alike = [(end.series, end.nominal, end.gender) == (own.series, own.nominal, own.gender) for end in ends]
+        named = np.array([so and each not in (None, thick[leader]) for so, each in zip(alike, thick, strict=True)])
+    else:
+        each = [_threads(turn, reading) for reading in command.about] or [named]
+        each = [rows & np.array([end.series != own.series for end in ends]) for rows in each]
+        named = next((rows for rows in each if rows.any()), named & False)
+    if not named.any():
+        return False
+    rows = _like(turn, named, leader)
+    row = int(rows[np.argmax(turn.belief.posterior.log_p[rows])])
+    for one, other in ((leader, row), (row, leader)):
+        _say_differences(turn, one, other)
+    if (check := knowledge.separating(turn.piece, leader, row)) is not None:
+        turn.look(check=check, beside=())
+        turn.ask("what-else-check", prompt=knowledge.prompt(check))
+    return True
+
+
+def _threads(turn: Turn, reading: Reading) -> Bools:
+    """The ends that a reading names by their series or by their thread's size; else those that have what it says."""
+    ends, named = turn.knowledge.catalogue.ends, [o for o in reading.options if o.measurand is Measurand.SERIES]
+    sizes = [o.value for o in reading.options if o.measurand is Measurand.THREAD_SIZE and isinstance(o.value, Quantity)]
+    angle = Measurand.SEAT_ANGLE in reading.measurands  # "to the forty-five"
+    written = set() if angle else {(str(size.value), size.unit.value) for size in sizes}
+    series = {option.value for option in named}
+    threads = [end.thread for end in ends]
+    by_size = [each is not None and (each.size, each.size_unit) in written for each in threads]
+    by_name = [end.series in series or so for end, so in zip(ends, by_size, strict=True)]
+    return np.array(by_name) if any(by_name) else has(turn, reading)
 
 
 def _say_differences(turn: Turn, row: int, leader: int) -> None:
