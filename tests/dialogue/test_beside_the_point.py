@@ -98,3 +98,23 @@ def test_what_one_believes_is_weighed_low(knowledge: Knowledge, said: str) -> No
     talk.say("male, face seal, one inch fourteen")
     assert "Maybe thirty seven degree flare" in talk.say(said)
     assert talk.snapshot.concluded == "orfs/10/male"
+
+
+@pytest.mark.parametrize(
+    ("said", "kept"),
+    [
+        ("the first one was right", 19),
+        ("no, the second one is right", 15),
+        ("the first reading was the good one", 19),
+        ("the second one is the better one", 15),
+        ("the first one was wrong", 15),
+    ],
+)
+def test_of_two_readings_the_right_one_is_kept(knowledge: Knowledge, said: str, kept: int) -> None:
+    talk = Talk(knowledge)
+    for each in ("male", "outside nineteen", "outside fifteen", said):
+        talk.say(each)
+    sizes = [
+        each.option.value for each in talk.snapshot.readings if each.option.measurand is Measurand.OUTSIDE_DIAMETER
+    ]
+    assert [getattr(each, "value", each) for each in sizes] == [kept]

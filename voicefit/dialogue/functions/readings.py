@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -20,6 +20,7 @@ _SIDE_OF = {"inside": "internal", "outside": "external"}
 _WORTH_NAMING = 0.2  # of the probability: what is likeliest is named to who asks, as not sure
 _INCHES, _MILLIMETRES = re.compile(r"\bin (inch(es)?|imperial)\b"), re.compile(r"\bin (milli\w+|metric|mil|mm)\b")
 _INCH = Fraction("25.4")  # mm
+_RIGHT = frozenset({"right", "good", "better", "best", "correct", "spot"})  # "the first one was right"
 _SHOULD = re.compile(r"\b(should|ought to)\b(?P<past>( have|['’]ve)\b)?")  # "it should have been male"
 
 
@@ -100,25 +101,27 @@ def _as_one_of(turn: Turn, reading: Reading, measurands: frozenset[Measurand]) -
 def wrong(turn: Turn, command: Command) -> None:
     """Drop the last reading, or the one of several of one thing that is named by its place, or what is being asked
     about."""
-    if turn.focus.question is not None:
+    if turn.focus.question is not None and _RIGHT.isdisjoint(command.heard.casefold().split()):
         turn.settle()
         turn.say("not-that")
         return
     if not turn.piece.readings:
         turn.say("nothing-to-drop")
         return
-    last = _of_its_place(turn, command.heard)
-    if last is None:
+    gone = _of_its_place(turn, command.heard)
+    if not gone:
         turn.say("nothing-of-that")
         return
-    words = _words(turn, last)
-    turn.log(entries.Dropped(number=last.number))
+    words = ", ".join(_words(turn, each) for each in gone)
+    for each in gone:
+        turn.log(entries.Dropped(number=each.number))
     turn.say("dropped", reading=words)
     turn.report = True
 
 
-def _of_its_place(turn: Turn, heard: str) -> Kept | None:
-    """The last reading, or the first, second or third of those of the same thing: "the first one was wrong"."""
+def _of_its_place(turn: Turn, heard: str) -> Sequence[Kept]:
+    """The last reading, or the first, second or third of those of the same thing: "the first one was wrong"; of "the
+    first one was right" the others."""
     said = heard.casefold().split()
     of = turn.belief.taken[-1].option.measurand
     alike = [
@@ -126,8 +129,9 @@ def _of_its_place(turn: Turn, heard: str) -> Kept | None:
     ]
     place = next((at for at, word in enumerate(("first", "second", "third")) if word in said), None)
     if place is None:
-        return None if "other" in said and len(alike) > 1 else turn.piece.readings[-1]
-    return alike[place] if place < len(alike) > 1 else None
+        return () if "other" in said and len(alike) > 1 else turn.piece.readings[-1:]
+    named = alike[place : place + 1] if len(alike) > 1 else []
+    return [kept for kept in alike if named and kept not in named] if _RIGHT.intersection(said) else named
 
 
 def _words(turn: Turn, kept: Kept) -> str:
