@@ -109,7 +109,7 @@ def _of_screw(turn: Turn, about: Subject, screw: Screw | None) -> bool:
         return True
     if own:
         turn.asked = True
-        turn.say("screws-which", screws=_sizes_said(sizes_of(own)))
+        turn.say("screws-which-size" if named.strength else "screws-which", screws=_sizes_said(sizes_of(own)))
         return False
     if screw is None:
         return True
