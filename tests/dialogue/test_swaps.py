@@ -41,6 +41,49 @@ def test_what_is_said_again_stands_in_place_of_nothing(knowledge: Knowledge) -> 
     assert "instead" in talk.say("no, sixteen").casefold()
 
 
+@pytest.mark.parametrize(
+    ("text", "gender"),
+    [
+        ("hang about, it's a female, I said male", "female"),
+        ("it's female, sorry, I said male", "female"),
+        ("oh, that's a female, I'd said male", "female"),
+        ("you've got female, I said male", "male"),
+        ("it's a female? No, I said male", "male"),
+    ],
+)
+def test_what_was_said_gives_way_to_what_it_is(knowledge: Knowledge, text: str, gender: str) -> None:
+    talk = Talk(knowledge)
+    talk.say("male")
+    talk.say(text)
+    taken = [each.option for each in talk.session.snapshot().readings if not each.option.negated]
+    assert {each.value for each in taken} == {gender}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "not thirteen one, thirteen nine",
+        "no, not thirteen one, it's thirteen nine",
+        "thirteen one is rubbish, it's thirteen nine",
+    ],
+)
+def test_a_number_read_out_by_its_figures_is_the_one_on_record(knowledge: Knowledge, text: str) -> None:
+    talk = Talk(knowledge)
+    talk.say("male, outside thirteen point one millimeters")
+    talk.say(text)
+    taken = [each.option for each in talk.session.snapshot().readings]
+    assert [(each.measurand, float(each.value.value)) for each in taken if isinstance(each.value, Quantity)] == [
+        ("outside_diameter", 13.9)
+    ]
+
+
+def test_a_gauge_called_by_its_number_is_no_length(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say("outside thirteen point one millimeters")
+    talk.say("the thirteen one rocks")
+    assert [each.option.measurand for each in talk.session.snapshot().readings] == ["outside_diameter", "pitch"]
+
+
 @pytest.mark.parametrize("text", ["no hex, I never said hex", "I never gave you a hex"])
 def test_what_was_never_said_goes(knowledge: Knowledge, text: str) -> None:
     talk = Talk(knowledge)

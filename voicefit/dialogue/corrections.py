@@ -14,9 +14,9 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
-from typing import TypeGuard
 
 from voicefit.dialogue import counts
+from voicefit.dialogue.figures import by_its_figures, in_full
 from voicefit.dialogue.record import Kept
 from voicefit.dialogue.state import Correcting
 from voicefit.dialogue.turn import Turn
@@ -46,10 +46,11 @@ def as_correction(turn: Turn, meaning: Meaning) -> Meaning:
         return replace(meaning, items=(Command("correct", meaning.text, readings),))
     items: list[Item] = [
         _as_answer(turn, _without_what_was_never_taken(turn, _as_gap(turn, _with_the_old_denied(turn, item))))
-        for item in meaning.items
+        for item in (by_its_figures(turn, i) if isinstance(i, Reading) else i for i in meaning.items)
     ]
     for item in tuple(items):
-        old = _named(turn, item)
+        whole = in_full(turn, item) if isinstance(item, Reading) and _denies(item) else None
+        old = _named(turn, item) or (None if whole is None else on_record(turn, whole))
         if old is None or item not in items or isinstance(item, Rejection):
             continue
         at = items.index(item)
@@ -89,26 +90,9 @@ def _with_the_old_denied(turn: Turn, item: Item) -> Item:
     old = old or [reading for reading in item.readings if named(turn, reading) is not None]
     if len(old) != 1:
         return Rejection(item.heard, Reason.OUT_OF_GRAMMAR, item.heard)
-    options = (_in_full(turn, old[0]) or old[0]).options
+    options = (in_full(turn, old[0]) or old[0]).options
     wrong = replace(old[0], options=tuple(replace(option, negated=True) for option in options))
     return replace(item, readings=(wrong, *(reading for reading in item.readings if reading is not old[0])))
-
-
-def _in_full(turn: Turn, reading: Reading) -> Reading | None:
-    """The number on record that is named by its whole millimeters, as what it was taken: "that thirteen was wrong" of
-    13.1."""
-    for each in reversed(turn.belief.taken):
-        for option in reading.options:
-            new, old = option.value, each.option.value
-            if option.measurand is not each.option.measurand or not _is_length(new) or not _is_length(old):
-                continue
-            if new.value == int(new.value) == int(old.value):
-                return replace(reading, options=(replace(option, value=old),))
-    return None
-
-
-def _is_length(value: object) -> TypeGuard[Quantity]:
-    return isinstance(value, Quantity) and value.unit is Unit.MILLIMETRE
 
 
 def _as_gap(turn: Turn, item: Item) -> Item:
@@ -223,7 +207,7 @@ def on_record(turn: Turn, reading: Reading) -> tuple[Kept, Option] | None:
 
 def named(turn: Turn, reading: Reading) -> tuple[Kept, Option] | None:
     """The latest reading on record with the value that is said, or with its whole millimeters."""
-    return on_record(turn, reading) or on_record(turn, _in_full(turn, reading) or reading)
+    return on_record(turn, reading) or on_record(turn, in_full(turn, reading) or reading)
 
 
 def _is_said_of(option: Option, on_record: Option) -> bool:

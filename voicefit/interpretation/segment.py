@@ -20,6 +20,7 @@ from voicefit.interpretation.leftovers import items_of
 from voicefit.interpretation.repairs import repaired
 from voicefit.interpretation.restating import restated
 from voicefit.interpretation.scene import Edge, Scene
+from voicefit.interpretation.swaps import said_before
 from voicefit.interpretation.tokens import Token
 from voicefit.records import Command, Context, Item, Meaning, Reading, Rejection, item_key, option_key
 
@@ -110,7 +111,7 @@ def read(text: str, tokens: tuple[Token, ...], chart: Chart, context: Context, s
     for path in ends:
         chain = answered_once(tokens, _chain(path), context, scene)
         items, spoilt = items_of(text, tokens, chain, chart, scene, context)
-        items = restated(repaired(text, items))
+        items = restated(repaired(text, said_before(text, items)))
         weight = _weight_at_end(path) + _SPOILT * spoilt
         key = tuple(_worded(item) for item in items)
         if all(isinstance(item, Rejection) for item in items):

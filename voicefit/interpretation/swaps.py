@@ -7,11 +7,15 @@ Which of them is the wrong one is told by what is on record: that is for :mod:`v
 a "than" or an "instead of" right before one of them tells it as well; and so does the classifier, where the one is
 surely told of the end in hand and the other surely not: "Ann thought it was one and a half, I make it eighteen".
 
+Who tells what it is and then what he said of it ("it's a female, I said male") said so before, and corrects it; but
+"you've got female, I said male" and "no, I said male" hold to it.
+
 Duty: these two readings. It must not know what is on record.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
@@ -19,7 +23,7 @@ from statistics import mean
 
 from voicefit.interpretation.chart import ARTICLES, Chart
 from voicefit.interpretation.tokens import Token, word_set
-from voicefit.records import ABSENT, Command, Meaning, Measurand, Reading
+from voicefit.records import ABSENT, Command, Item, Meaning, Measurand, Reading
 
 _CORRECTS = word_set(
     "instead rather should ought supposed wants swap change changed replace wrong mistake accident error misread "
@@ -35,6 +39,16 @@ _TOLD, _NOT_TOLD = 0.7, 0.3
 _IN_PLACE = frozenset({("instead", "of"), ("rather", _THAN), ("opposed", "to")})
 _BETTER = frozenset({"better", "more", "closer", "nearer", "sooner", "likelier", "rather"})
 _BEFORE = frozenset({*ARTICLES, "it", "is", "to", "like"})
+_AS_SAID = re.compile(
+    r"(?<!no, )(?<!no )(?<!nope, )(?<!as )(?<!like )(?<!what )\b(?:i|we)(?:'d| had|'ve| have)? (?:(?:just|only) )?"
+    r"(?:said|told you|gave you|called it)\b",
+    re.I,
+)
+_STATES = re.compile(
+    r"(?:^|[,.;!]|\b(?:and|but|oh|well|so))\s*(?:it|that|this|the \w+)(?:'s| is| has| goes)\b"
+    r"[^,.;!?]*(?:[,.;]\s*(?:sorry|oops|whoops|wait|hang on|hold on))?$",
+    re.I,
+)
 
 
 def sets_right(tokens: Sequence[Token], meaning: Meaning) -> bool:
@@ -44,6 +58,42 @@ def sets_right(tokens: Sequence[Token], meaning: Meaning) -> bool:
     denied = [reading.options[0].negated for reading in readings]
     corrects = not _CORRECTS.isdisjoint(token.text for token in tokens)
     return corrects and len(denied) == len(meaning.items) == 2 and True in denied and False in denied
+
+
+def said_before(text: str, items: tuple[Item, ...]) -> tuple[Item, ...]:
+    """The items with a name that is stated, and another of the same behind it that was only said, as a correction of
+    the second by the first: "it's a female, I said male"."""
+    kept: list[Item] = []
+    for item in items:
+        before = [each for each in kept if not isinstance(each, Command) or each.name != "correction"]
+        told, said = _one_name(before[-1]) if before else None, _one_name(item)
+        if told and said and told.measurands <= said.measurands and _is_only_said(text, told, said):
+            wrong = replace(
+                said, options=tuple(replace(o, negated=True) for o in said.options if o.measurand in told.measurands)
+            )
+            begins = text.find(told.heard)
+            heard = text[begins : text.find(said.heard, begins + len(told.heard)) + len(said.heard)]
+            kept = [*before[:-1], Command("correct", heard, (wrong, told))]
+            continue
+        kept.append(item)
+    return tuple(kept)
+
+
+def _one_name(item: Item) -> Reading | None:
+    """The reading of an item that says one thing, or corrects by one, and denies nothing."""
+    readings = item.readings if isinstance(item, Command) and item.name == "correct" else (item,)
+    reading = readings[0] if len(readings) == 1 else None
+    return reading if isinstance(reading, Reading) and not any(o.negated for o in reading.options) else None
+
+
+def _is_only_said(text: str, told: Reading, said: Reading) -> bool:
+    """Whether the one is stated and the other, behind it, what was said; and they are not the same."""
+    if {option.value for option in told.options} & {option.value for option in said.options}:
+        return False
+    begins = text.find(told.heard)
+    ends = text.find(said.heard, begins + len(told.heard))
+    found = _AS_SAID.search(text, begins, ends + len(said.heard)) if 0 <= begins < ends else None
+    return found is not None and _STATES.search(text[: found.start()].rstrip(" ,;.")) is not None
 
 
 def swapped(text: str, tokens: Sequence[Token], chart: Chart, perhaps: float, told: Sequence[float]) -> Command | None:
