@@ -68,7 +68,11 @@ def hangs(turn: Turn, meaning: Meaning) -> bool:
     asked = {check.measurand for check in turn.focus.open_checks}
     few = Measurand.PITCH not in asked and all(each.value < _FEW for each in numbers)
     number = turn.knowledge.language.number_in(reading.heard)
-    if not number or not (few or asked.isdisjoint(reading.measurands)):
+    if (
+        not number
+        or turn.knowledge.language.says_a_unit(reading.heard)
+        or not (few or asked.isdisjoint(reading.measurands))
+    ):
         return False
     turn.look(unplaced=number)
     turn.report = True
