@@ -32,7 +32,7 @@ def test_what_answers_or_is_measured_finely_is_taken(knowledge: Knowledge) -> No
     talk.say("male")
     assert "outside" in talk.say("I think about nineteen")
     assert "pitch" in talk.say("I think one point five")
-    assert Talk(knowledge).say("big, maybe two inches").startswith("Maybe two inches")
+    assert Talk(knowledge).say("big, maybe two inches").startswith("Two inches.")
 
 
 @pytest.mark.parametrize(
