@@ -95,8 +95,8 @@ def test_the_wrench_is_said_with_the_torque(knowledge: Knowledge) -> None:
     # DIN 3870: the nut of 15 mm light tube is 27 across the flats, the body 24 (memory); SAE J512: 5/8 for 3/8 tube
     ends, aftercare = knowledge.catalogue.ends, knowledge.aftercare
     rows = {end.id: row for row, end in enumerate(ends)}
-    assert aftercare.wrench(rows["din24-l/15/male"]) == "from memory: twenty-four millimeters"
-    assert aftercare.wrench(rows["inverted-flare/6/male"]) == "from memory: five-eighths"
+    assert aftercare.wrench(rows["din24-l/15/male"]) == "twenty-four millimeters, from memory"
+    assert aftercare.wrench(rows["inverted-flare/6/male"]) == "five-eighths, from memory"
     assert aftercare.wrench(rows["flare37/6/female"]) == "eleven-sixteenths"  # read in TM 55-1520-240-23-1
     assert aftercare.wrench(rows["orb/10/port"]) == ""
 

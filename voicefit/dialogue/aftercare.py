@@ -107,7 +107,7 @@ class Aftercare:
         end = self._catalogue.ends[row]
         words = ", or ".join(self._wording.value(Option(Measurand.HEX, across_flats(each))) for each in end.hex_mm)
         recalled = words and end.origin("hex").recalled
-        return self._wording.phrase("from-memory", value=words) if recalled else words
+        return self._wording.phrase("from-memory-within", value=words) if recalled else words
 
     def tube(self, row: int) -> str:
         """The outside diameter of the tube that the end is for; empty where it is for none."""

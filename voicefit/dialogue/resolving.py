@@ -47,7 +47,7 @@ _ASKED: Mapping[str, Mapping[Measurand, Measurand]] = {
 
 def resolved(turn: Turn, meaning: Meaning) -> Meaning:
     """The meaning after all of the steps that hold now."""
-    shape = shape_said(turn.knowledge, turn.belief) or ""
+    shape = _shape_named(meaning) or shape_said(turn.knowledge, turn.belief) or ""
     asked = any(check.measurand is Measurand.PROFILE_DIAMETER for check in turn.focus.open_checks)
     if across := _ACROSS.get(shape) or (_ASKED.get(shape, _SMOOTH) if asked else None):
         meaning = _across(meaning, across)
@@ -59,6 +59,12 @@ def resolved(turn: Turn, meaning: Meaning) -> Meaning:
     if turn.piece.kind == END:
         meaning = _of_the_line(turn, meaning)
     return naming.named(turn, _confirmed(turn, _decided(meaning)))
+
+
+def _shape_named(meaning: Meaning) -> str | None:
+    """The shape that is named in the same breath."""
+    readings = (item.options[0] for item in meaning.items if isinstance(item, Reading))
+    return next((str(o.value) for o in readings if o.measurand is Measurand.SHAPE and not o.negated), None)
 
 
 def _without_repeats(meaning: Meaning) -> Meaning:

@@ -54,6 +54,7 @@ _METRIC_THREAD, _FROM = "m", "from"
 _NAMES_ONE = "why-not"  # what nothing but a name is taken for in a question
 _OTHER_END = ("other", "end")
 _HEAD = 6  # words before what is wanted
+_POINTS = frozenset({("that", "one"), ("this", "one")})
 _MATERIALS = word_set("aluminium aluminum steel brass iron copper")
 
 
@@ -100,7 +101,8 @@ def named(tokens: Sequence[Token], chart: Chart, *, by_seal: bool = False) -> tu
                 if threaded := _as_a_thread(tuple(i for i in phrase.items if isinstance(i, Reading)), tokens[at:end]):
                     left, pieces, cost, readings = best[end]
                     ways.append((left, pieces + 1, cost - weight, (*threaded, *readings)))
-        if tokens[at].text not in _MATERIALS:
+        points = at > 0 and (tokens[at - 1].text, tokens[at].text) in _POINTS  # "what seals that one"
+        if tokens[at].text not in _MATERIALS and not points:
             for end, phrase, weight in chart.match("reading", at):
                 own = tuple(item for item in phrase.items if isinstance(item, Reading))
                 if own and len(own) == len(phrase.items):

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping, Sequence
+from fractions import Fraction
 
 import numpy as np
 
@@ -29,6 +30,16 @@ from voicefit.records import Command, Gender, Measurand, Reading
 
 _DASH, SIXTEENTHS = frozenset({"dash"}), 16
 _RINGS = frozenset({"oring", "o-ring", "ring", "o", "seal"})
+_FORMS = frozenset({"taper", "tapered", "parallel", "straight"})
+# What a question of sizes names is answered, and no more.
+_ASKED = {
+    "thread": _FORMS | {"thread", "threads", "pitch", "threaded"},
+    "tube": frozenset({"tube", "tubes", "tubing", "pipe", "pipes", "line"}),
+    "hex": frozenset({"hex", "hexagon", "flats"}),
+    "seat": frozenset({"angle", "degrees", "seat", "cone", "nose"}),
+}
+_METRIC = frozenset({"M", "M-taper"})
+_SYSTEM_ASKED = re.compile(r"(?:so )?(?:is|was) (?:it|this|that)(?: an?)? (metric|inch|imperial)\b")
 _SPANNERS = frozenset({"spanner", "spanners", "wrench", "key", "socket", "flats", "head"})
 _OF_A_FAMILY = frozenset({Measurand.SERIES, Measurand.THREAD_SYSTEM})
 _NUT, _THIS_NUT = re.compile(r"\bnuts?\b"), re.compile(r"\b(this|my|that) [a-z ]*nut\b")  # the one in hand
@@ -159,23 +170,42 @@ def sizes(turn: Turn, command: Command) -> None:
     about = subject(turn, command)
     if about is None:
         return
+    words = frozenset(re.findall(r"[a-z]+", command.heard.casefold()))
+    known = _sizes_of(turn, about.row, words)
+    asked = [name for name, of in _ASKED.items() if words & of and name in known]
+    found = [known[name] for name in asked or known if asked or name != "seat"]
+    if asked == ["thread"] and (system := _SYSTEM_ASKED.match(command.heard.casefold())):
+        thread = turn.knowledge.catalogue.ends[about.row].thread
+        metric = thread is not None and thread.system in _METRIC
+        turn.say("goes-on" if metric == (system[1] == "metric") else "size-not-so", item=known["thread"])
+    elif found:
+        turn.say("listed", items=", ".join(found))
+    else:
+        turn.say("still-identified" if turn.concluded else "leading", end=turn.knowledge.end_words(about.row))
+
+
+def _sizes_of(turn: Turn, row: int, asked: frozenset[str]) -> Mapping[str, str]:
+    """What the catalogue has of an end's sizes, in words, by what each is of; the form of its thread where the words
+    that are ``asked`` have it."""
     knowledge = turn.knowledge
-    end, wording = knowledge.catalogue.ends[about.row], knowledge.wording
-    found = []
-    if thread := knowledge.thread_words(about.row):
+    end, wording = knowledge.catalogue.ends[row], knowledge.wording
+    found = {}
+    if thread := knowledge.thread_words(row):
+        if end.thread is not None and asked & _FORMS:
+            thread = f"{thread}, {'tapered' if end.thread.taper else 'parallel'}"
         if end.thread_basis is Basis.MEMORY:
             thread = wording.phrase("from-memory-within", value=thread)
-        found.append(wording.phrase("its-thread-is", thread=thread))
+        found["thread"] = wording.phrase("its-thread-is", thread=thread)
     if end.tube_od_mm is not None:
-        found.append(wording.phrase("its-tube-is", tube=knowledge.aftercare.tube(about.row)))
-    found += knowledge.aftercare.plain_sizes(about.row)
-    wrench = knowledge.aftercare.wrench(about.row)
-    if wrench:
-        turn.add("across-flats", size=wrench)
-    if found:
-        turn.say("listed", items=", ".join(found))
-    elif not wrench:
-        turn.say("still-identified" if turn.concluded else "leading", end=knowledge.end_words(about.row))
+        found["tube"] = wording.phrase("its-tube-is", tube=knowledge.aftercare.tube(row))
+    if plain := knowledge.aftercare.plain_sizes(row):
+        found["head"] = ", ".join(plain)
+    if wrench := knowledge.aftercare.wrench(row):
+        found["hex"] = wording.phrase("its-flats-are", size=wrench)
+    if end.seat_half_angle_deg is not None:
+        half = Fraction(str(end.seat_half_angle_deg))
+        found["seat"] = wording.phrase("its-angle-is", half=say_number(half), included=say_number(2 * half))
+    return found
 
 
 def _say_dash(turn: Turn, command: Command) -> bool:
