@@ -49,3 +49,9 @@ def test_what_was_left_open_is_read_back_as_open(said: str, read_back: str, know
     reply = Talk(knowledge).say(said)
     assert reply.startswith(read_back), reply
     assert Talk(knowledge).say(read_back.rstrip(".")).startswith(read_back)
+
+
+def test_a_number_that_is_denied_is_read_back_as_denied(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    assert talk.say("not eighteen").startswith("Not eighteen millimeters.")
+    assert "not three-quarters" in talk.say("half inch, not three quarter").casefold()

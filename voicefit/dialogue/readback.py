@@ -94,7 +94,8 @@ def _said(turn: Turn, kept: Kept, taken: ReadingTaken) -> str:
     """The words of a reading; one that leaves open which of several it is, by the word for all of them, or by each."""
     option, wording = taken.option, turn.knowledge.wording
     if _leaves_side_open(kept, taken):
-        return wording.amount(option, careful=not kept.confirmed)
+        text = wording.amount(option, careful=not kept.confirmed)
+        return wording.readings["negated"].format(reading=text, value=text) if option.negated else text
     if not _is_of_several(kept):
         return wording.reading(option, careful=not kept.confirmed)
     options = _of_the_first(kept)
