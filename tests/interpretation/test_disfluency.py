@@ -9,7 +9,7 @@ import pytest
 
 from tests.interpretation import notes
 from voicefit.interpretation import Language
-from voicefit.records import Context, Measurand, Option, Reading
+from voicefit.records import Command, Context, Measurand, Option, Reading
 
 ASKED = Context(expected=(Measurand.SHAPE,), yes_no=True, asked=Option(Measurand.SHAPE, "banjo"))
 PHRASES = (
@@ -87,6 +87,23 @@ def test_of_several_answers_the_last_counts(language: Language) -> None:
         text = said[0] + "".join(rng.choice(BETWEEN) + each for each in said[1:])
         wanted = "!yes" if said[-1] in YES else "!no"
         assert means(language, text, ASKED) == wanted, text
+
+
+@pytest.mark.parametrize(
+    ("text", "answer"),
+    [
+        ("nope, hang about, yes, there it is", "yes"),
+        ("no, oh wait, yes, it's under the grease", "yes"),
+        ("yep, oh no I was on the wrong side, no", "no"),
+        ("no, sorry, I was on the other one, yes", "yes"),
+        ("yes, I can see it, I'm looking at it now", "yes"),
+        ("yes, I heard you, I'm looking", "pause"),
+        ("no, I can hear you, give me a second", "pause"),
+    ],
+)
+def test_of_two_answers_it_is_the_one_that_is_meant(language: Language, text: str, answer: str) -> None:
+    items = language.interpret(text, ASKED)[0].items
+    assert {item.name for item in items if isinstance(item, Command) and item.name != "aside"} == {answer}
 
 
 @pytest.mark.parametrize("word", ["yes", "yeah", "yep", "no", "nah", "right", "okay", "well", "so"])

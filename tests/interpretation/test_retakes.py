@@ -21,6 +21,10 @@ NAMED = (
 )
 REPAIRS = (", no, ", ", sorry, ", ", no wait, ", ", hang on, ", ", I tell a lie, ")
 OTHER_UNIT = (("the hose is six feet long", "two meters", "the hose is two meters long"),)
+BESIDE_TALK = (
+    ("outside's fifteen, no not you, sixteen", "outside's sixteen"),
+    ("outside twenty one point, keep that still Dave, twenty one point eight", "outside twenty one point eight"),
+)
 OF_ANOTHER = ("recessed seat, no, three quarters outside",)
 
 
@@ -41,6 +45,11 @@ def test_it_is_what_the_second_alone_would_be(
 @pytest.mark.parametrize(("first", "again", "meant"), OTHER_UNIT)
 def test_with_its_own_unit(language: Language, first: str, again: str, meant: str, repair: str) -> None:
     assert means(language, first + repair + again) == means(language, meant)
+
+
+@pytest.mark.parametrize(("text", "meant"), BESIDE_TALK)
+def test_with_a_word_to_somebody_between(language: Language, text: str, meant: str) -> None:
+    assert means(language, text) == means(language, meant)
 
 
 @pytest.mark.parametrize("text", OF_ANOTHER)

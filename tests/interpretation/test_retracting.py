@@ -26,6 +26,15 @@ GONE = (
     "eighteen pitch would be handy",
     "nineteen outside but I might have had it on the collar",
     "half inch, nope, the spare one's half inch",
+    "eighteen pitch, but I can't get the leaf square so don't count it",
+    "two metres, though the tape was kinked, don't go by that",
+    "it was sticking out on the last one",
+    "the old one did stick out",
+    "pardon my French, hang on",
+    "shoulder's gone dead, hang on",
+    "only about nine threads left, rest's mashed",
+    "is two S N good for three hundred bar",
+    "is four S P strong enough for four hundred bar",
 )
 LAST = (
     ("the hex is thirty, no, the outside is thirty", "outside_diameter 30 mm /1"),
@@ -38,12 +47,28 @@ LAST = (
     ("there's a bonded washer, no it isn't, it's an o-ring behind the hex", "seal base_o_ring"),
     ("male, and there's a washer, no it isn't, it's an o-ring behind the hex", "gender male; seal base_o_ring"),
     ("the port's recessed but that's the port, mine's female", "gender female"),
+    ("it's male, fifteen pitch, but I had the wrong leaf so leave it out", "gender male"),
+    ("the engine's Japanese, the machine itself is Swedish", "country sweden"),
+    ("the port has a recess, this one's got a cone standing out", "seat_form convex"),
+    ("the other end's a female, this one's male", "gender male"),
+    ("the thread was tapered on the last one, this one's parallel", "taper parallel"),
+    ("Bob says sixty degrees, the gauge says forty five", "seat_angle 45 deg"),
+    ("Terry swears it's eighteen pitch, I get sixteen pitch", "pitch 16 tpi"),
+    ("the foreman said eighteen pitch, the eighteen pitch rocks", "not pitch 18 tpi"),
+    ("they told me it's metal to metal, rubbish, there's an O-ring in the cone", "seal cone_o_ring"),
     ("we were torn between fourteen and sixteen, it's sixteen pitch", "pitch 16 tpi"),
 )
 BOTH_STAY = (
     ("male, no o-ring", {Measurand.GENDER, Measurand.SEAL}),
     ("it's flat, no washer", {Measurand.SEAT_FORM, Measurand.SEAL}),
     ("nineteen pitch, and it's male, hang on", {Measurand.PITCH, Measurand.GENDER}),
+    ("the machine's Japanese, this one's male", {Measurand.COUNTRY, Measurand.GENDER}),
+    ("the leaf says nineteen pitch, the caliper says twenty outside", {Measurand.PITCH, Measurand.OUTSIDE_DIAMETER}),
+    ("nineteen pitch, and don't forget it", {Measurand.PITCH}),
+    ("put it down there, ta, thread's parallel", {Measurand.TAPER}),
+    ("after the pressure washer I can see an O-ring behind the thread", {Measurand.SEAL}),
+    ("it's rated for three hundred bar", {Measurand.PRESSURE}),
+    ("the nut's a female, and the gauge says thirty degrees", {Measurand.GENDER, Measurand.SEAT_ANGLE}),
 )
 SEAT = Context(expected=(Measurand.SEAT_FORM,))
 
@@ -97,6 +122,12 @@ def test_two_that_take_turns_are_neither_to_who_cannot_tell(language: Language, 
         ("it isn't four wire, it's six", "not reinforcement four_wire_spirals; reinforcement six_wire_spirals"),
         ("not thirty seven degrees, it's forty five", "not seat_angle 37 deg; seat_angle 45 deg | …"),
         ("it's not eighteen threads, it's twenty", "not pitch 18 tpi; pitch 20 tpi"),
+        ("it isn't a metre long, it's eight fifty mil", "not length 1 m /1; length 850 mm /1"),
+        ("sixteen isn't the pitch, one and a half is", "not pitch 16 tpi; pitch 3/2 mm"),
+        (
+            "nine sixteenths isn't the outside, but five eighths is",
+            "not outside_diameter 9/16 in /16; outside_diameter 5/8 in /16",
+        ),
     ],
 )
 def test_what_a_denied_number_is_of_is_said_once(language: Language, text: str, meaning: str) -> None:

@@ -22,6 +22,9 @@ _STATES = re.compile(r"(there's|there is|there isn't|it's got|it has|it hasn't|i
 _IT_IS = re.compile(r"it('s| is)\b")
 _TOOLS = re.compile(r"\b(straight edge|gauge|leaf|nail|magnet|mirror|caliper)\b")
 _LIGHT = frozenset({"light", "daylight", "gap", "gaps"})
+_TO_SEE_BY = re.compile(
+    r"\b(good|bad|better|poor|enough|more|my|this|decent) light\b|\blight('s| is) (good|bad|better|poor)\b"
+)
 _RUNS_ON = re.compile(r"\w+ +(?=\w)")  # the answer's word and the next one, with no pause between them
 
 
@@ -42,7 +45,7 @@ def named(turn: Turn, meaning: Meaning) -> Meaning:
 def speaks_of_light(turn: Turn) -> bool:
     """Whether what was said names light or a gap, and none was asked about: "no light, no" to whether it jams."""
     looks = any(each.yes is not None and each.yes.negated for each in turn.focus.open_checks)
-    return not looks and not _LIGHT.isdisjoint(re.findall(r"[a-z]+", turn.heard.casefold()))
+    return not looks and not _LIGHT.isdisjoint(re.findall(r"[a-z]+", _TO_SEE_BY.sub("", turn.heard.casefold())))
 
 
 def _is_line(item: Item | None) -> bool:

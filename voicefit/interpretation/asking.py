@@ -26,6 +26,7 @@ _LEAVE, _JUDGED = (  # "can I", "is it safe to", "is hand tight enough"
         "useable reusable serviceable"
     ),
 )
+_FIT_FOR = word_set("rated strong suitable able")
 _LASTS, _HOLDS = word_set("will would does"), word_set("hold seal work last")
 _IF = frozenset({("what", "if"), ("what", "happens"), ("why", "not")})  # "what happens if I leave it out"
 MAY_I_NOT = tuple((may, "not", who) for may in ("can", "could") for who in ("i", "we"))  # "..., can't I"
@@ -105,6 +106,9 @@ def asks_of(tokens: Sequence[Token], chain: Sequence[Edge], takes: Sequence[bool
     if tokens[0].text not in _VERBS - _OF_WHAT_IT_HAS or any(token.paused for token in tokens[1:]) or True not in takes:
         return False
     told = chain[takes.index(True) :]
+    named = next(edge for edge in chain if edge.items)
+    if any(token.text in _JUDGED | _FIT_FOR for token in tokens[named.end :]):
+        return True  # "is two SN good for three hundred bar"
     return any(not edge.items for edge in told) or [edge.open for edge in told] == [True, False]
 
 

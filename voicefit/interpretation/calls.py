@@ -14,6 +14,7 @@ from voicefit.interpretation.scene import Scene
 from voicefit.interpretation.tokens import Token
 from voicefit.records import Context
 
+_DOWN, _THERE = "down", frozenset({"there", "here", "gently", "mate", "love", "will", "as", "on", "and", "before"})
 _BEHIND_A_CALL = frozenset({"please", "now", "then", "for", "and", "of", "in", "is", "done", "finished", "with"})
 
 
@@ -42,6 +43,8 @@ def keeping_of(calls: list[Match], tokens: Sequence[Token], keeping: Set[str]) -
     end, name = max(((end, call.name) for end, call, _ in calls if call.name in keeping), default=(0, ""))
     if not name or any(end == len(tokens) for end, *_ in calls):
         return None
+    if tokens[end].text in _THERE and tokens[end - 1].text == _DOWN:
+        return None  # "put it down there"
     goes_on = any(token.paused for token in tokens[end + 1 :])  # "note for the second, keep the ring"
     return None if tokens[end].text in _BEHIND_A_CALL and not goes_on else (name, tokens[end].start)
 

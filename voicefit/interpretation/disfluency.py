@@ -5,8 +5,9 @@ not meant, an interregnum ("no wait", "I mean": the list ``edits`` of ``words.to
 
 - What is said again at once goes the first time: "twenty one point, twenty one point eight"; numbers only where
   something was left open or a pause parts them, for "one one" is eleven.
+- What is begun, left at "point", and after some other clause begun again, goes with that clause.
 - A word broken off ("ou-") goes; where a word of repair follows, so does what was begun with it.
-- Of several answers in a row the last counts: "yeah, no, yeah"; where a word of repair and more follow, none does.
+- Of several answers in a row the last counts: "yeah, no, yeah" (:mod:`voicefit.interpretation.in_a_row`).
 - Any other interregnum between two things becomes one word of correction, "sorry"; a mere pause for thought (the list
   ``waits``) only between two things of which the second can stand for the first. What is corrected is decided where
   the things are known (:mod:`voicefit.interpretation.repairs`).
@@ -19,8 +20,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence, Set
 from dataclasses import replace
 
-from voicefit.interpretation import loosening, retakes
+from voicefit.interpretation import in_a_row, loosening, retakes
 from voicefit.interpretation.chart import Chart
+from voicefit.interpretation.in_a_row import REPAIRS, end_of
 from voicefit.interpretation.tokens import Token
 from voicefit.records import Measurand, Reading
 
@@ -34,18 +36,15 @@ _AS, _ASKS = (
 _POINT = "point"
 _BETWEEN = "between"
 _NO = "no"
-_REPAIRS = ("list-edits", "list-waits")
 _BROKEN = "-"
 _OPEN_ENDS = frozenset({"point", "and", "over", "by", "a", "an", "the", "is", "of", "not", "it", "in", "to"})
 _GO_ON = _OPEN_ENDS - {"not", "it", "in", "over"}  # more was to come when one waited
-_ANSWERS = frozenset({"yes", "no"})
 _AGREES = frozenset({"yes", "no", "nope", "nah", "yeah", "yep", "aye", "very", "double"})  # twice is no repair
 _FILLERS = frozenset({"yeah", "yes", "yep", "like", "well", "so", "right", "okay"})
 _OTHER_THINGS_TOO = frozenset({"in", "o", "oh", "over", "s", "negative", "foot", "feet", "second", "seconds"})
 _SUBJECTS = frozenset({"it", "that", "this", "there", "they", "here"})
 _NOTS = frozenset({"not", "no", "never"})
 _NAYS = frozenset({"nah", "nope", "naw"})
-_JOINTS = frozenset({"and", "but", "or"})
 _LONGEST = 8  # words said again
 _MOST_REPEATS = 12
 
@@ -65,13 +64,15 @@ def mended(
     units and spelled letters, ``counts`` and ``units`` of numbers and units alone; ``known`` : all words of the
     grammar; ``yes_no`` : yes or no answers what was asked."""
     tokens = _without_afterthoughts(tokens, counts | units)
-    now = _without_repeats(_without_fillers(loosening.without_pronoun(tokens, counts)), numbers)
+    tokens = _without_begun(loosening.without_pronoun(tokens, counts), counts)
+    now = _without_repeats(_without_fillers(tokens), numbers)
     if any(_is_broken_off(text, now, at, known) for at in range(len(now))):
         now = _without_repeats(_without_broken(text, now, read(now), numbers, known), numbers)
     now = _without_tag(now, read(now))
-    now = retakes.with_its_noun(retakes.retaken(now, read, counts, units), read, counts)
+    now = retakes.with_its_noun(retakes.retaken(now, read, counts, units), read, counts, units)
+    now = retakes.with_its_noun_first(now, read, counts, units)
     now = retakes.renamed(now, read, counts, units)
-    now = _with_last_answer(now, read(now), ("command", "answer-yes-no") if yes_no else ("command",))
+    now = in_a_row.last_answer(now, read(now), ("command", "answer-yes-no") if yes_no else ("command",))
     return _with_one_word_of_repair(now, read(now), numbers) or tokens
 
 
@@ -89,6 +90,22 @@ def _without_afterthoughts(tokens: tuple[Token, ...], counts: Set[str]) -> tuple
         if ends or tokens[at + 2].paused:
             gone |= {at, at + 1} | ({at - 1} if tokens[at - 1].text in _AS and at > 1 else set())
     return tuple(token for at, token in enumerate(tokens) if at not in gone)
+
+
+def _without_begun(tokens: tuple[Token, ...], counts: Set[str]) -> tuple[Token, ...]:
+    """The tokens without a number left at its point, and what was said to somebody before it was said to its end:
+    "twenty one point, keep that still Dave, twenty one point eight"."""
+    starts = [at for at in range(1, len(tokens)) if tokens[at].paused]
+    for end in starts:
+        begin = end - 1
+        while tokens[end - 1].text == _POINT and begin > 0 and tokens[begin - 1].text in counts:
+            begin -= 1
+        begun = [token.text for token in tokens[begin:end]]
+        for again in starts if len(begun) > 1 else ():
+            if again > end and [token.text for token in tokens[again : again + len(begun)]] == begun:
+                first = replace(tokens[again], paused=tokens[begin].paused)
+                return (*tokens[:begin], first, *tokens[again + 1 :])
+    return tokens
 
 
 def _without_fillers(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
@@ -166,7 +183,7 @@ def _without_broken(
             at += 1
             continue
         at += 1
-        repair = _end_of(chart, _REPAIRS, at) if at < len(tokens) else at
+        repair = end_of(chart, REPAIRS, at) if at < len(tokens) else at
         if repair == at and at < len(tokens) and tokens[at].text == _NO:
             repair = at + 1
         begins = next((place for place in reversed(range(len(kept))) if kept[place].paused), 0)
@@ -179,41 +196,7 @@ def _without_broken(
 def _without_tag(tokens: tuple[Token, ...], chart: Chart) -> tuple[Token, ...]:
     """The tokens without a tag behind the last pause: "it's a flange, isn't it"."""
     at = next((at for at in range(len(tokens) - 1, 0, -1) if tokens[at].paused), 0)
-    return tokens[:at] if at > 1 and _end_of(chart, ("list-tags",), at) == len(tokens) else tokens
-
-
-def _with_last_answer(tokens: tuple[Token, ...], chart: Chart, rules: Sequence[str]) -> tuple[Token, ...]:
-    """Of several answers in a row, with words of repair between them, the last; likewise of more than two; none, where
-    what follows on a word of repair is said instead. Two with nothing between them stay: they may be neither."""
-    at, starts, repairs, repaired = 0, [0], False, False
-    while at < len(tokens):
-        end = _answer_end(tokens, chart, at, rules)
-        if end > at:
-            starts.append(at)
-            at, repairs, repaired = end, False, repaired or repairs
-            continue
-        end = min((end for rule in _REPAIRS for end, _, _ in chart.match(rule, at)), default=at)
-        if end == at or len(starts) == 1:
-            break
-        at, repairs = end, True
-    goes_on = at < len(tokens)
-    if len(starts) < 3 or (goes_on and tokens[at].text in _JOINTS) or not (repairs or repaired or len(starts) > 3):
-        return tokens
-    begin = at if repairs and goes_on else starts[-1]
-    return (replace(tokens[begin], paused=False), *tokens[begin + 1 :])
-
-
-def _answer_end(tokens: Sequence[Token], chart: Chart, at: int, rules: Sequence[str]) -> int:
-    """Where a yes or no ends that begins here and is one by itself: up to a pause, or one word before another answer or
-    a word of repair, but not "no" in "no washer"; ``at`` itself where there is none."""
-    calls = (match for rule in rules for match in chart.match(rule, at))
-    found = {end for end, call, _ in calls if call.name in _ANSWERS and call.phrase is None}
-    whole = [end for end in found if not any(token.paused for token in tokens[at + 1 : end])]
-    whole = [end for end in whole if end == len(tokens) or tokens[end].paused]
-    if whole or at + 1 not in found:
-        return max(whole, default=at)
-    goes_on = _end_of(chart, _REPAIRS, at + 1) > at + 1 or _answer_end(tokens, chart, at + 1, rules) > at + 1
-    return at + 1 if goes_on else at
+    return tokens[:at] if at > 1 and end_of(chart, ("list-tags",), at) == len(tokens) else tokens
 
 
 def _with_one_word_of_repair(tokens: tuple[Token, ...], chart: Chart, numbers: Set[str]) -> tuple[Token, ...]:
@@ -221,8 +204,8 @@ def _with_one_word_of_repair(tokens: tuple[Token, ...], chart: Chart, numbers: S
     kept: list[Token] = []
     at = 0
     while at < len(tokens):
-        end = _end_of(chart, ("list-edits",), at)
-        waits = _end_of(chart, ("list-waits",), at)
+        end = end_of(chart, ("list-edits",), at)
+        waits = end_of(chart, ("list-waits",), at)
         if (
             kept
             and at < waits < len(tokens)
@@ -234,7 +217,7 @@ def _with_one_word_of_repair(tokens: tuple[Token, ...], chart: Chart, numbers: S
         if waits > end and _can_stand_for(tokens, chart, at, waits):
             end = waits
         begins = not kept or all(token.text in _NAYS for token in kept)  # nothing was said that it could repair
-        if not kept and tokens[at].text in _NAYS and _end_of(chart, ("list-waits",), at + 1) > at + 1:
+        if not kept and tokens[at].text in _NAYS and end_of(chart, ("list-waits",), at + 1) > at + 1:
             at += 1  # "nah hang on, fourteen pitch"
             continue
         if begins and at < end < len(tokens) and not tokens[at].paused:
@@ -290,10 +273,3 @@ def _measurands(chart: Chart, at: int, end: int | None) -> Iterator[Measurand]:
             for item in phrase.items:
                 if isinstance(item, Reading):
                     yield from item.measurands
-
-
-def _end_of(chart: Chart, rules: Sequence[str], at: int) -> int:
-    """Where the longest match of the rules ends that begins here; ``at`` itself where there is none."""
-    if at >= len(chart):
-        return at
-    return max((end for rule in rules for end, _, _ in chart.match(rule, at)), default=at)

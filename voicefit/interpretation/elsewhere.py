@@ -26,7 +26,7 @@ from voicefit.interpretation.tokens import Token, word_set
 _JOINTS = frozenset({"and", "but", "so", "because", "though", "although", "while"})
 _SUBJECTS = word_set("it this that the there they these those mine my our he she i we you its")
 _OPENERS = _JOINTS | word_set("well ok okay right now then yeah yes no oh hey look")
-_VERBS = word_set("is are was were has have had measures measured takes reads looks comes")
+_VERBS = word_set("is are was were has have had did measures measured takes reads looks comes")
 _IT, _OR, _BUT, _WHETHER = "it", "or", "but", frozenset({"if", "whether"})
 _GOES = word_set(
     "goes go screws screw fits fit plugs plug came comes threads mates seals bolts connects runs replaces sits joins"
@@ -46,6 +46,7 @@ _TOLD = frozenset({"was", "told"})
 _SETTLES = frozenset({("go", "with"), ("going", "with"), ("stick", "with"), ("plump", "for"), ("settle", "on")})
 _TAGS, _SAYS = word_set("tag label sticker marking stamp print box bag"), word_set("says said reads")
 _WAS = frozenset({"was", "were"})
+_WAS_SO = _WAS | word_set("did had stuck went came stood")
 _BE_OR_HAVE = _WAS | word_set("am is are have has had been")
 _BESIDE_VERBS = _BE_OR_HAVE | word_set(
     "can could will would must shall should do did does may might not never just only already also still even really "
@@ -92,7 +93,7 @@ def without_others(
         clause = tokens[first:end]
         asked = end < len(tokens) and len(clause) >= _QUESTION and asks(clause)  # "does it stick out, let me see"
         told = _compares([token.text for token in clause]) or _tells_of_another(tokens, chart, first, end)
-        told = told or is_doing(tokens, chart, first, end, observes)
+        told = told or _ends_elsewhere(tokens, chart, first, end) or is_doing(tokens, chart, first, end, observes)
         if told and len(kept) > 1 and kept[-1].paused and kept[-1].text in _NOES:
             del kept[max(at for at in range(len(kept) - 1) if at == 0 or kept[at].paused) :]
             continue  # "half inch, no, the other one's half inch"
@@ -181,6 +182,14 @@ def _is_of_another_place(tokens: Sequence[Token], chart: Chart, start: int, end:
     if start + 1 >= end or end == len(tokens) or tokens[start].text not in _AT:
         return False
     return any(end - stop <= 1 for stop, *_ in chart.match("list-others", start + 1))
+
+
+def _ends_elsewhere(tokens: Sequence[Token], chart: Chart, start: int, end: int) -> bool:
+    """Whether a clause tells how it was at another thing: "it stuck out on the last one"."""
+    if _WAS_SO.isdisjoint(token.text for token in tokens[start:end]):
+        return False
+    ends = (at for at in range(start + 1, end - 1) if tokens[at].text in _AT)
+    return any(stop == end for at in ends for stop, *_ in chart.match("list-others", at + 1))
 
 
 def weighs(tokens: Sequence[Token]) -> bool:

@@ -52,6 +52,7 @@ _CALLED = frozenset({"the", "nut"})
 _TURNS = word_set(
     "spins turns rotates swivels goes spin turn rotate swivel go spinning turning going moves all right way"
 )
+_THREADS, _LEFT = word_set("thread threads turns"), word_set("left remaining missing gone good engaged showing intact")
 _PIPE_THREADS = word_set("taper tapered parallel british american")
 _HANDLES = frozenset({"looking", "working", "look", "am", "are"})  # "working on the male"
 _SEEN = frozenset(
@@ -108,7 +109,9 @@ def is_no_reading(chart: Chart, tokens: tuple[Token, ...], start: int, end: int,
     """Whether the words beside it make something else of it."""
     if _cuts_a_thread(chart, tokens, start, end, phrase) or _cuts_a_way(tokens, end, phrase):
         return True
-    if _takes_the_side_of_another(chart, tokens, start, end) or _cuts_a_count(chart, tokens, end, phrase):
+    if _counts_what_is_left(tokens, end, phrase) or _cuts_a_count(chart, tokens, end, phrase):
+        return True
+    if _takes_the_side_of_another(chart, tokens, start, end):
         return True
     if _stands_beside(tokens, end) and all(isinstance(i, Reading) and i.measurands <= _BESIDE_IT for i in phrase.items):
         return True
@@ -242,6 +245,12 @@ def _stands_beside(tokens: tuple[Token, ...], end: int) -> bool:
     words = [token.text for token in tokens[end : end + 3]]
     words = words[1:] if words[:1] == ["next"] else words
     return len(words) > 1 and words[0] in _BESIDE | {"to", "opposite", "above"} and words[1] in ("it", "this")
+
+
+def _counts_what_is_left(tokens: tuple[Token, ...], end: int, phrase: Phrase) -> bool:
+    """Whether the threads are counted that one has: "about nine threads left" is no pitch."""
+    counted = end < len(tokens) and not tokens[end].paused and tokens[end - 1].text in _THREADS
+    return counted and tokens[end].text in _LEFT and _is_of(phrase, Measurand.PITCH)
 
 
 def _cuts_one_of_three(tokens: tuple[Token, ...], start: int, end: int, value: tuple[Any, ...]) -> bool:

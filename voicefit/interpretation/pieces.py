@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence, Set
 from dataclasses import dataclass, replace
-from itertools import product
+from itertools import pairwise, product
 
 from voicefit.interpretation.chart import ONE_NUMBER, Chart
 from voicefit.interpretation.tokens import Token, word_set
@@ -49,6 +49,7 @@ _ITS = word_set(
 )  # "at the end one thread is bad"
 _VERBS = word_set("is has was looks measures takes needs wants had got gets reads")
 _TELLS_NOTHING = frozenset({"aside", "yes", "no", "cannot-tell", "okay", "hello", "repeat", "attention", "other-end"})
+_THIS_ONE = frozenset({("this", "one"), ("this", "end"), ("mine", "is"), ("mine", "has")})
 _ANYTHING = Context()
 
 Says = Callable[[str, Context], tuple[Meaning, ...]]  # best first
@@ -129,6 +130,8 @@ def _begun(
     text: str, tokens: Sequence[Token], chart: Chart, says: Says, context: Context
 ) -> tuple[Meaning, ...] | None:
     """What is said of a piece that is only begun: "next fitting, it's a nut", "next, a nut". It is told, not asked."""
+    if any(t.paused and (t.text, t2.text) in _THIS_ONE for t, t2 in pairwise(tokens)):
+        return None  # "the other end's a female, this one's male"
     first = next((at for at, token in enumerate(tokens) if token.text not in _OPENERS), len(tokens))
     starts = range(min(first + 1, len(tokens)))
     calls = [(at, *match) for at in starts for match in chart.match("command", at)]

@@ -4,8 +4,9 @@ How it works. A word of repair stands between a clause with one number in it and
 unit ends. The second number is put into the words of the first, with its own unit if it has one, where that makes
 something that is said. A clause that is nothing but a number goes.
 
-Likewise what a number is of is said once: "it's not two wire, it's four". And where it was begun with another name,
-that goes: "outside, no, inside eighteen point nine".
+Likewise what a number is of is said once: "it's not two wire, it's four", also where it stands behind the number:
+"sixteen isn't the pitch, eighteen is". And where it was begun with another name, that goes: "outside, no, inside
+eighteen point nine".
 
 Duty: these tokens in place of others. It must not make readings.
 """
@@ -22,7 +23,9 @@ from voicefit.interpretation.tokens import Token
 _POINT = "point"
 _NOES = frozenset({"no", "nope", "nah", "naw"})
 _NOTS = frozenset({"not", "never"})
-_IT_IS = frozenset({"it", "is", "that", "but", "a", "the"})
+_IT_IS = frozenset({"it", "is", "that", "but", "a", "the", "more", "like"})
+_A = frozenset({"a", "an", "one"})
+_IS, _THE, _BUT = frozenset({"is", "was", "are"}), frozenset({"the", "its", "my"}), "but"
 _REPAIRS = ("list-edits", "list-waits")
 _NEVER_FIRST = frozenset({"in", "o", "oh", "over", "s", "comma", "k", "and", "th", "nd", "nds", "ths", "dot", "slash"})
 _INSIDE = frozenset({"and", "a", "an", "point", "half", "quarter"})  # of a number, between words of it
@@ -66,22 +69,52 @@ def retaken(
 
 
 def with_its_noun(
-    tokens: tuple[Token, ...], read: Callable[[tuple[Token, ...]], Chart], numbers: Set[str]
+    tokens: tuple[Token, ...], read: Callable[[tuple[Token, ...]], Chart], numbers: Set[str], units: Set[str]
 ) -> tuple[Token, ...]:
     """The tokens with what a denied number is of behind the number that is right as well: "it's not two wire, it's
-    four"."""
+    four", "it isn't a metre long, it's eight fifty mil"."""
     starts = [0, *(at for at in range(1, len(tokens)) if tokens[at].paused), len(tokens)]
     for start, at, last in zip(starts, starts[1:], starts[2:], strict=False):
-        found = _numbers_in(tokens, start, at, numbers)
+        found = _numbers_in(tokens, start, at, numbers) or _a_unit_in(tokens, start, at, units)
         if len(found) != 1 or _NOTS.isdisjoint(token.text for token in tokens[start : found[0][0]]):
             continue
         first = next((place for place in range(at, last) if tokens[place].text not in _IT_IS), last)
         noun, place = tokens[found[0][1] : at], tokens[last - 1].end
-        if first == last or _end_of_number(tokens, first, numbers) != last or not noun:
+        stop = _end_of_number(tokens, first, numbers) if first < last else last
+        if stop < last == _end_of_units(tokens, stop, units):  # it has its own
+            noun, stop = tokens[_end_of_units(tokens, found[0][1], units) : at], last
+        if first == last or stop != last or not noun:
             continue
         said = (replace(token, start=place, end=place, joined=False) for token in noun)
         again = (*tokens[:last], *said, *tokens[last:])
         if _is_said(read(again), first, first, last + len(noun)):
+            return again
+    return tokens
+
+
+def with_its_noun_first(
+    tokens: tuple[Token, ...], read: Callable[[tuple[Token, ...]], Chart], numbers: Set[str], units: Set[str]
+) -> tuple[Token, ...]:
+    """The tokens with what a number is said not to be of beside that number, and beside the right one behind it:
+    "sixteen isn't the pitch, eighteen is"."""
+    starts = [0, *(at for at in range(1, len(tokens)) if tokens[at].paused), len(tokens)]
+    for start, at, last in zip(starts, starts[1:], starts[2:], strict=False):
+        behind = _end_of_units(tokens, _end_of_number(tokens, start, numbers), units)
+        words = [token.text for token in tokens[behind : behind + 3]]
+        if behind == start or len(words) < 3 or words[0] not in _IS or words[1] not in _NOTS:
+            continue
+        noun = tokens[behind + 2 + (words[2] in _THE) : at]
+        first = at + (tokens[at].text == _BUT)
+        stop = _end_of_units(tokens, _end_of_number(tokens, first, numbers), units) if first < last else first
+        if not noun or stop in (first, last) or stop + 1 != last or tokens[stop].text not in _IS:
+            continue
+        place, end = tokens[start].start, tokens[stop].end
+        no = replace(tokens[behind + 1], start=place, end=place, paused=tokens[start].paused, joined=False)
+        denied = (no, replace(tokens[start], paused=False), *tokens[start + 1 : behind], *noun)
+        of_it = (replace(token, start=end, end=end, joined=False) for token in noun)
+        right = (replace(tokens[first], paused=True), *tokens[first + 1 : stop], *of_it)
+        again = (*tokens[:start], *denied, *right, *tokens[last:])
+        if _is_said(read(again), start, start, start + len(denied)):
             return again
     return tokens
 
@@ -141,6 +174,11 @@ def _end_of_units(tokens: Sequence[Token], at: int, units: Set[str]) -> int:
     while at < len(tokens) and not tokens[at].paused and tokens[at].text in units:
         at += 1
     return at
+
+
+def _a_unit_in(tokens: Sequence[Token], start: int, end: int, units: Set[str]) -> list[tuple[int, int]]:
+    """Where the "a" of a unit stands: "a metre"."""
+    return [(at, at + 1) for at in range(start, end - 1) if tokens[at].text in _A and tokens[at + 1].text in units]
 
 
 def _numbers_in(tokens: Sequence[Token], start: int, end: int, numbers: Set[str]) -> list[tuple[int, int]]:

@@ -23,10 +23,10 @@ from dataclasses import replace
 from itertools import pairwise
 
 from voicefit.interpretation.chart import Chart
+from voicefit.interpretation.contrasting import differ, values, without_contrasted
 from voicefit.interpretation.repairs import ASIDE
 from voicefit.interpretation.tokens import Token, word_set
 from voicefit.interpretation.turning import between
-from voicefit.quantities import Quantity
 from voicefit.records import Command, Item, Meaning, Measurand, Reading, Rejection
 
 _HOW = frozenset({"how", "how-by-touch"})
@@ -45,6 +45,14 @@ _DENIES = re.compile(
 _SCRAPS = re.compile(
     _PAUSED + _HESITATES + _SORRY + r"?(?:(?:scratch|scrub|strike|scrap|ignore|forget|disregard) (?:that|it|this|me)|"
     r"(?:don't|do not) (?:write|put|take|record|note|log|use|count) (?:that|it|this)(?: down)?)\b",
+    re.I,
+)
+_SCRAPS_SO = re.compile(  # at the end, behind why: "fifteen, but I can't get it square so don't count it"
+    r"(?<!not )(?<!n't )\b(?:"
+    r"(?:ignore|forget|disregard|discount|scrap|scratch|scrub|strike|bin|skip) (?:it|that|this|me)|"
+    r"(?:leave|strike|cross|throw) (?:it|that|this) (?:out|off)|"
+    r"(?:don't|do not|never|wouldn't|would not|can't|cannot) (?:write|put|take|record|note|log|use|count|trust|believe|"
+    r"rely on|go by|go on|bank on) (?:it|that|this)(?: one)?)(?: (?:down|yet|now|then|please|for now|mate))*[\s.!?]*$",
     re.I,
 )
 _EXPLAINS = re.compile(
@@ -70,7 +78,8 @@ _WAITS = re.compile(
 _CHOOSES = re.compile(r"\b(?:or|between)\b", re.I)
 _TURNS = re.compile(r"\b(?:no|nope|wait|sorry|hang on)\b", re.I)
 _NEAR = 10  # letters
-_CANNOT_TELL = "cannot-tell"
+_CANNOT_TELL, _PAUSE, _ANSWERS = "cannot-tell", "pause", frozenset({"yes", "no"})
+_IS_BUSY = re.compile(r"(i|we|let me|give me|just a|one|two)\b", re.I)
 _SELF = frozenset({"i", "we"})
 _ONLY_ASKED = re.compile(
     r"\b(only|just|merely|simply) (asking|asked|ask|wondering|wondered|curious|thinking (aloud|out loud))\b"
@@ -85,6 +94,7 @@ def without_hearsay(meaning: Meaning, tokens: Sequence[Token], chart: Chart) -> 
         return meaning
     corrects = any(isinstance(item, Command) and item.name == "correct" for item in meaning.items)
     denies = any(isinstance(item, Reading) and item.options[0].negated for item in meaning.items)
+    denies = denies and not any(chart.match("list-gap", at) for at in range(len(tokens)))  # seen at the gauge oneself
     return replace(meaning, items=(Command(ASIDE, meaning.text),)) if corrects or denies else meaning
 
 
@@ -107,7 +117,33 @@ def _stands(item: Item) -> bool:
 
 def without_rest(meaning: Meaning, recording: Set[str]) -> Meaning:
     """The meaning without what is taken back, only wondered about, or said behind a command that records."""
-    return _only_recorded(_without_wondered(without_retracted(_politely(meaning))), recording)
+    return _only_recorded(
+        _without_wondered(without_retracted(_without_scrapped(without_contrasted(_politely(_not_ready(meaning)))))),
+        recording,
+    )
+
+
+def _not_ready(meaning: Meaning) -> Meaning:
+    """The meaning without a yes or a no to somebody, where one says only that one heard, or is about to look: "yes, I
+    heard you, I'm looking"."""
+    first, waits = meaning.items[0], [item for item in meaning.items[1:] if isinstance(item, Command)]
+    if len(waits) != len(meaning.items) - 1 or not waits or not isinstance(first, Command):
+        return meaning
+    waiting = all(item.name == _PAUSE and _IS_BUSY.match(item.heard) for item in waits)
+    rest = meaning.text.rpartition(waits[-1].heard)[2].strip(" ,.;!?")
+    ends = not rest or _IS_BUSY.match(rest) is not None
+    return replace(meaning, items=tuple(waits)) if waiting and ends and first.name in _ANSWERS else meaning
+
+
+def _without_scrapped(meaning: Meaning) -> Meaning:
+    """The meaning without the last thing told, and all behind it, where it ends in that it is not to be taken."""
+    if not _SCRAPS_SO.search(meaning.text):
+        return meaning
+    told = [(at, readings[0]) for at, readings in enumerate(map(_readings, meaning.items)) if readings]
+    if not told or told[-1][1].options[0].negated or _SCRAPS_SO.search(told[-1][1].heard):
+        return meaning
+    last = next(at for at, reading in told if reading.heard == told[-1][1].heard)
+    return replace(meaning, items=meaning.items[:last] or (Command(ASIDE, meaning.text),))
 
 
 def _politely(meaning: Meaning) -> Meaning:
@@ -159,17 +195,13 @@ def _is_gone_back_on(reading: Reading, after: Sequence[Item], behind: str) -> bo
     if not (denies or asks or _NO.match(behind) or _WAITS.match(behind)):
         return False
     told = [each for item in after for each in _readings(item) if not any(o.negated for o in each.options)]
-    if any(_differ(reading, each) for each in told):
+    if any(differ(reading, each) for each in told):
         return True
     if denies or _NO.match(behind):
-        moved = told[:1] and bool(_values(reading) & _values(told[0])) and not reading.measurands & told[0].measurands
+        moved = told[:1] and bool(values(reading) & values(told[0])) and not reading.measurands & told[0].measurands
         if moved:
             return True  # "the thread's twenty seven, no, the hex is twenty seven"
     return bool(asks) or (bool(denies) and not told)
-
-
-def _values(reading: Reading) -> set[object]:
-    return {(o.value.value, o.value.unit) if isinstance(o.value, Quantity) else o.value for o in reading.options}
 
 
 def _answering_nothing(items: Sequence[Item], at: int, behind: str) -> tuple[Item, ...]:
@@ -198,7 +230,7 @@ def _without_either(items: tuple[Item, ...], text: str) -> tuple[Item, ...]:
         for item in items
         if isinstance(item, Reading) and all(o.certainty < 1.0 and not o.negated for o in item.options)
     ]
-    both = [one for one in maybe if any(_differ(one, two) for two in maybe)]
+    both = [one for one in maybe if any(differ(one, two) for two in maybe)]
     told = [(item, reading.heard) for item in items for reading in _readings(item)]
     took = [item for item, heard in told if _CHOOSES.search(heard) or _takes_turns(text[: text.find(heard)], heard)]
     return tuple(item for item in items if item not in both and item not in took)
@@ -229,14 +261,9 @@ def _denies(sure: Reading, reading: Reading) -> bool:
 
 
 def _is_far_from(sure: Reading, reading: Reading) -> bool:
-    if any(o.negated for o in sure.options) or len(reading.measurands) > 1 or not _differ(sure, reading):
+    if any(o.negated for o in sure.options) or len(reading.measurands) > 1 or not differ(sure, reading):
         return False
     return not (between(sure.options, reading.options) or between(reading.options, sure.options))
-
-
-def _differ(one: Reading, two: Reading) -> bool:
-    """Whether they are two values of one thing."""
-    return bool(one.measurands & two.measurands) and _values(one).isdisjoint(_values(two))
 
 
 def _without_wondered(meaning: Meaning) -> Meaning:

@@ -1,0 +1,74 @@
+"""Of several answers in one breath, the one that is meant: "yeah, no, yeah", "no, hang on, yes, there it is".
+
+How it works. Answers that follow on each other, or with words of repair between them, are one: the last. Two with
+nothing between them stay, for they may be neither, but where something is told behind them ("yes, no, nothing in it");
+and where a word of repair and more follow, none counts. So also where it is said between them why the first was wrong:
+"yep, oh no, I was on the wrong side, no".
+
+Duty: this, over words. It must not know what was asked.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from voicefit.interpretation.chart import Chart
+from voicefit.interpretation.tokens import Token
+
+REPAIRS = ("list-edits", "list-waits")
+_ANSWERS = frozenset({"yes", "no"})
+_JOINTS = frozenset({"and", "but", "or"})
+
+
+def last_answer(tokens: tuple[Token, ...], chart: Chart, rules: Sequence[str]) -> tuple[Token, ...]:
+    """The tokens with the last of several answers in a row; none, where what follows on a word of repair is said
+    instead."""
+    at, starts, repairs, repaired = 0, [0], False, False
+    while at < len(tokens):
+        end = _answer_end(tokens, chart, at, rules)
+        if end > at:
+            starts.append(at)
+            at, repairs, repaired = end, False, repaired or repairs
+            continue
+        end = min((end for rule in REPAIRS for end, _, _ in chart.match(rule, at)), default=at)
+        if end == at or len(starts) == 1:
+            break
+        at, repairs = end, True
+    goes_on = at < len(tokens)
+    if len(starts) == 2 and repairs and (last := _other_at_the_end(tokens, chart, rules)):
+        return (replace(tokens[last], paused=False), *tokens[last + 1 :])
+    repaired = repaired or (len(starts) == 3 and goes_on and tokens[at].paused and bool(chart.match("said", at)))
+    if len(starts) < 3 or (goes_on and tokens[at].text in _JOINTS) or not (repairs or repaired or len(starts) > 3):
+        return tokens
+    begin = at if repairs and goes_on else starts[-1]
+    return (replace(tokens[begin], paused=False), *tokens[begin + 1 :])
+
+
+def _other_at_the_end(tokens: tuple[Token, ...], chart: Chart, rules: Sequence[str]) -> int:
+    """Where the answer begins that all ends in, if it is another than that at the beginning; 0 where none does."""
+    last = max((at for at in range(1, len(tokens)) if tokens[at].paused), default=0)
+    if not last or _answer_end(tokens, chart, last, rules) < len(tokens):
+        return 0
+    names = [{call.name for rule in rules for _, call, _ in chart.match(rule, at)} & _ANSWERS for at in (0, last)]
+    return last if names[0].isdisjoint(names[1]) else 0
+
+
+def _answer_end(tokens: Sequence[Token], chart: Chart, at: int, rules: Sequence[str]) -> int:
+    """Where a yes or no ends that begins here and is one by itself: up to a pause, or one word before another answer or
+    a word of repair, but not "no" in "no washer"; ``at`` itself where there is none."""
+    calls = (match for rule in rules for match in chart.match(rule, at))
+    found = {end for end, call, _ in calls if call.name in _ANSWERS and call.phrase is None}
+    whole = [end for end in found if not any(token.paused for token in tokens[at + 1 : end])]
+    whole = [end for end in whole if end == len(tokens) or tokens[end].paused]
+    if whole or at + 1 not in found:
+        return max(whole, default=at)
+    goes_on = end_of(chart, REPAIRS, at + 1) > at + 1 or _answer_end(tokens, chart, at + 1, rules) > at + 1
+    return at + 1 if goes_on else at
+
+
+def end_of(chart: Chart, rules: Sequence[str], at: int) -> int:
+    """Where the longest match of the rules ends that begins here; ``at`` itself where there is none."""
+    if at >= len(chart):
+        return at
+    return max((end for rule in rules for end, _, _ in chart.match(rule, at)), default=at)
