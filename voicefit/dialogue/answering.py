@@ -17,6 +17,7 @@ from dataclasses import replace
 from itertools import permutations
 
 from voicefit.dialogue.expecting import context_of
+from voicefit.dialogue.hoses import is_where_it_sits
 from voicefit.dialogue.meanings import readings_of
 from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.resolving import resolved
@@ -263,8 +264,10 @@ def only_introduces(turn: Turn, item: Item, meaning: Meaning) -> bool:
     """Whether a word only introduces what is said: "yes, it is recessed", "no, it stands out", "right, stop", "sorry,
     where are we"; or is no more than manner beside it."""
     readings = readings_of(meaning)
-    if isinstance(item, Command) and item.name == "repeat":
-        return bool(readings)  # "tube ten, measured again"
+    if isinstance(item, Command) and item.name in ("repeat", "thanks"):
+        return bool(readings)  # "tube ten, measured again", "great big nut"
+    if isinstance(item, Command) and item.name == HOSE:
+        return turn.piece.kind != HOSE and is_where_it_sits(item, meaning)
     if isinstance(item, Command) and item.name == "correction":
         return len(meaning.items) > 1 and not readings  # "sorry, what was that"
     if not isinstance(item, Command) or item.name not in ("yes", "no") or turn.focus.question is not None:

@@ -32,10 +32,7 @@ _POINTED = re.compile(r"\b(peak|peaks|peaked)\b")
 
 def meant(turn: Turn, meaning: Meaning) -> Meaning:
     """The meaning after all of the steps that hold now."""
-    said = [item for item in meaning.items if isinstance(item, Reading)]
-    shape = shape_said(turn.knowledge, turn.belief) or next(
-        (str(v) for r in said if (v := _value(r, Measurand.SHAPE))), ""
-    )
+    shape = shape_said(turn.knowledge, turn.belief, meaning)
     genders = {
         t.option.value for t in turn.belief.taken if t.option.measurand is Measurand.GENDER and not t.option.negated
     }

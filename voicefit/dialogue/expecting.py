@@ -82,6 +82,7 @@ _OF_A_FLANGE = (
     Measurand.BOLT_CIRCLE,
     Measurand.FLANGE_HEAD_THICKNESS,
 )
+_NAMES_A_SHAPE = frozenset({Measurand.SHAPE, Measurand.SERIES})
 _MEASURED_OF: Mapping[str, tuple[Measurand, ...]] = {
     "flange": (*_OF_A_FLANGE, Measurand.SERIES),  # "the sixty-one"
     "banjo": (Measurand.GENDER,),  # "the bolt"
@@ -90,9 +91,14 @@ _MEASURED_OF: Mapping[str, tuple[Measurand, ...]] = {
 }
 
 
-def shape_said(knowledge: Knowledge, belief: Belief) -> str | None:
-    """The shape that was said, as it is taken: by its name, by a series that has it, or by what a flange alone has."""
+def shape_said(knowledge: Knowledge, belief: Belief, meaning: Meaning | None = None) -> str | None:
+    """The shape that was said, as it is taken: by its name, by a series that has it, or by what a flange alone has;
+    ``meaning`` : what is being said, where nothing was said of it before."""
     said = {t.option.measurand: t.option.value for t in reversed(belief.taken) if not t.option.negated}
+    for reading in readings_of(meaning) if meaning is not None else ():
+        option = reading.options[0]
+        if len(reading.options) == 1 and option.measurand in _NAMES_A_SHAPE and not option.negated:
+            said.setdefault(option.measurand, option.value)
     if Measurand.SHAPE in said:
         return str(said[Measurand.SHAPE])
     series = said.get(Measurand.SERIES)

@@ -13,6 +13,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from voicefit.catalogue.hoses import Hose
+from voicefit.dialogue.meanings import readings_of
+from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.snapshot import ReadingTaken
 from voicefit.ordering.hose import HoseFacts, Topic, facts_from, fitting
 from voicefit.records import Advice, Check, Command, Item, Meaning, Measurand, Reading
@@ -169,3 +171,10 @@ def tells_of_a_hose(reading: Reading) -> bool:
 def tells_of_an_end(reading: Reading) -> bool:
     """Whether the reading is about an end and cannot be about a hose."""
     return not reading.measurands & SAID_OF_A_HOSE
+
+
+def is_where_it_sits(hose: Command, meaning: Meaning) -> bool:
+    """Whether a hose is only named before the end of it that is told: "hose nut, fourteen and a half inside"."""
+    readings = readings_of(meaning)
+    alone = hose.heard.casefold() == HOSE and 1 < len(meaning.items) == len(readings) + 1
+    return alone and all(map(tells_of_an_end, readings))

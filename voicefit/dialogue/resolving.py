@@ -38,18 +38,15 @@ _SMOOTH = dict.fromkeys((Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER),
 _ACROSS: Mapping[str, Mapping[Measurand, Measurand]] = {
     "flange": {Measurand.OUTSIDE_DIAMETER: Measurand.FLANGE_HEAD_DIAMETER},
     **dict.fromkeys(("coupler", "staple"), _SMOOTH),
-}
-# The same where the smooth part was asked for: a banjo's bolt has a thread outside.
-_ASKED: Mapping[str, Mapping[Measurand, Measurand]] = {
-    "banjo": {Measurand.INSIDE_DIAMETER: Measurand.PROFILE_DIAMETER},
+    "banjo": {Measurand.INSIDE_DIAMETER: Measurand.PROFILE_DIAMETER},  # its bolt has a thread outside
 }
 
 
 def resolved(turn: Turn, meaning: Meaning) -> Meaning:
     """The meaning after all of the steps that hold now."""
-    shape = _shape_named(meaning) or shape_said(turn.knowledge, turn.belief) or ""
+    shape = shape_said(turn.knowledge, turn.belief, meaning) or ""
     asked = any(check.measurand is Measurand.PROFILE_DIAMETER for check in turn.focus.open_checks)
-    if across := _ACROSS.get(shape) or (_ASKED.get(shape, _SMOOTH) if asked else None):
+    if across := _ACROSS.get(shape) or (_SMOOTH if asked else None):
         meaning = _across(meaning, across)
     meaning = by_its_end.meant(turn, _of_its_gender(turn, _without_repeats(meaning)))
     if any(check.measurand is Measurand.FLANK_ANGLE for check in turn.focus.open_checks):
@@ -59,12 +56,6 @@ def resolved(turn: Turn, meaning: Meaning) -> Meaning:
     if turn.piece.kind == END:
         meaning = _of_the_line(turn, meaning)
     return naming.named(turn, _confirmed(turn, _decided(meaning)))
-
-
-def _shape_named(meaning: Meaning) -> str | None:
-    """The shape that is named in the same breath."""
-    readings = (item.options[0] for item in meaning.items if isinstance(item, Reading))
-    return next((str(o.value) for o in readings if o.measurand is Measurand.SHAPE and not o.negated), None)
 
 
 def _without_repeats(meaning: Meaning) -> Meaning:
@@ -173,7 +164,7 @@ def _across(meaning: Meaning, across: Mapping[Measurand, Measurand]) -> Meaning:
     """The meaning with what was said to be measured outside, or inside, as what that is here."""
 
     def one(item: Item) -> Item:
-        if not isinstance(item, Reading) or not item.measurands <= _DIAMETERS:
+        if not isinstance(item, Reading) or not item.measurands <= _DIAMETERS | {Measurand.HOSE_BORE}:
             return item
         here = tuple(replace(o, measurand=across[o.measurand]) for o in item.options if o.measurand in across)
         return replace(item, options=here or item.options)
