@@ -11,7 +11,7 @@ import pytest
 
 from voicefit.audio.events import Tentative
 from voicefit.audio.live import ConversationSound
-from voicefit.dialogue import Knowledge, Settings
+from voicefit.dialogue import Knowledge, Settings, Snapshot
 from voicefit.driver import open_knowledge
 from voicefit.driver.edges import Speaking
 from voicefit.driver.loop import Listener
@@ -214,3 +214,18 @@ def test_heard_does_not_sound_where_no_answer_comes(knowledge: Knowledge) -> Non
     told.conversation.take_text("sleep")
     listener.hear(said())
     assert room.decided == 1
+
+
+@pytest.mark.parametrize(
+    ("heard", "shown"),
+    [("nineteen pitch", 1), (Reason.NOISE, 0), (Reason.OUT_OF_GRAMMAR, 1)],
+)
+def test_a_refusal_without_words_is_not_shown(knowledge: Knowledge, heard: str | Reason, shown: int) -> None:
+    answers: list[Snapshot] = []
+    talk = Talk(knowledge, Settings(), Edges(cast("ConversationSound", Room()), show=answers.append))
+    transcript = Engine(heard).recognise(said(), talk.language, talk.context())
+    talk.hear(said(), transcript)
+    assert len(answers) == shown
+    assert talk.conversation.session.snapshot().rejected == (
+        () if transcript.rejection is None else (transcript.rejection,)
+    )

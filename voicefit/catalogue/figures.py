@@ -142,7 +142,7 @@ def _pressures_of(end: CandidateEnd, named: tuple[Figure, ...], of_size: tuple[F
     A figure that is told to be of the end's own form counts, and so does one of which the form is not told. Where none
     is told to be of its form, the lowest of its series and size counts too, and is marked as another form's.
     """
-    own = tuple(figure for figure in named if _suits(figure, end))
+    own = tuple(figure for figure in named if figure.holds_for is None or figure.holds_for.suits_end(end))
     if not of_size or any(figure.holds_for is not None and figure.holds_for.tells_the_form for figure in own):
         return own
     lowest = min(of_size, key=lambda figure: figure.low)
@@ -150,10 +150,6 @@ def _pressures_of(end: CandidateEnd, named: tuple[Figure, ...], of_size: tuple[F
         return own
     words = "; ".join(part for part in (OF_ANOTHER_FORM, lowest.condition) if part)
     return (*own, replace(lowest, condition=words))
-
-
-def _suits(figure: Figure, end: CandidateEnd) -> bool:
-    return figure.holds_for is None or figure.holds_for.suits_end(end)
 
 
 def _named(end: CandidateEnd) -> tuple[str, int | None, float | None, str | None]:

@@ -126,7 +126,9 @@ def _placed(turn: Turn, meaning: Meaning, expected: tuple[Measurand, ...]) -> Me
         return meaning
     said = [item for item in items if isinstance(item, Reading) and len(item.measurands) == 1]
     open_ = [m for m in expected if not any(_of(item, (m,)) for item in said)] or list(expected)
-    answers = [at for at, item in enumerate(items) if at in bare or _leaves_out(item)]
+    answers = [
+        at for at, item in enumerate(items) if at in bare or (isinstance(item, Command) and item.name in LEAVES_OUT)
+    ]
     chosen = _best(turn, [items[at] for at in answers], open_) if len(expected) > 1 else None
     checks = dict(zip(answers, chosen or (), strict=chosen is not None))
     for at in bare:
@@ -164,10 +166,6 @@ def _is_open(reading: Reading, expected: Sequence[Measurand]) -> bool:
     if reading.measurands == DASH_OR_BORE:
         return False  # "twelve hose": it is asked which
     return len(reading.measurands) > 1 and not denied and bool(_of(reading, expected))
-
-
-def _leaves_out(item: Item) -> bool:
-    return isinstance(item, Command) and item.name in LEAVES_OUT
 
 
 def _of(reading: Reading, measurands: Sequence[Measurand]) -> tuple[Option, ...]:

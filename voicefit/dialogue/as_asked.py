@@ -1,19 +1,24 @@
-"""What was said as something that tells, and does not where it is said: "turns" or a screw's name behind "how tight",
-a pressure behind which it is asked whether it holds, a number of bolts behind an end that is settled.
+"""What words mean by what is known of the end in hand: "turns" or a screw's name behind "how tight", a pressure behind
+which it is asked whether it holds, a number of bolts behind an end that is settled, the ring in a flange's face.
 
-Duty: see that in what is known of the end in hand. It must not answer.
+Duty: see that. It must not answer.
 """
 
 from __future__ import annotations
 
 from dataclasses import replace
 
-from voicefit.dialogue import of_a_flange
+from voicefit.dialogue.subjects import flange_in_hand
 from voicefit.dialogue.turn import Turn
-from voicefit.records import Command, Meaning, Measurand, Reading
+from voicefit.interpretation.screws import SCREWS
+from voicefit.ordering.screws import Screw
+from voicefit.records import Command, Context, Meaning, Measurand, Reading, Seal
 
+_TORQUE = "torque"
 _PRESSURE, _HOT = "pressure", "hot"
 _TURNS = "turns"  # how tight, or "it turns"
+_TELL_NOTHING = frozenset({"yes", "aside"})
+_FLANGE = "flange"  # a shape, and what the ids of its series begin with
 
 
 def as_question(turn: Turn, meaning: Meaning) -> Meaning:
@@ -22,13 +27,13 @@ def as_question(turn: Turn, meaning: Meaning) -> Meaning:
     meaning = _of_that_pressure(meaning)
     if turn.record.end_of(turn.piece) is not None and _counts_bolts(meaning):
         return replace(meaning, items=(Command("aside", meaning.text),))
-    if (screw := of_a_flange.screw_named(turn, meaning)) is not None:
+    if (screw := _screw_named(turn, meaning)) is not None:
         return replace(meaning, items=(screw,))
     known = {t.option.measurand for t in turn.belief.taken}
     turns = [i for i in meaning.items if isinstance(i, Reading) and i.guessed and i.heard.casefold() == _TURNS]
     if not turns or len(meaning.items) != 1 or Measurand.GENDER not in known:
         return meaning
-    return replace(meaning, items=(Command(of_a_flange.TORQUE, meaning.text),))
+    return replace(meaning, items=(Command(_TORQUE, meaning.text),))
 
 
 def _counts_bolts(meaning: Meaning) -> bool:
@@ -48,3 +53,40 @@ def _of_that_pressure(meaning: Meaning) -> Meaning:
         return meaning
     others = (i for i in meaning.items if i not in (*said, asks) and not (isinstance(i, Command) and i.name == _HOT))
     return replace(meaning, items=(*others, replace(asks, about=said)))
+
+
+def _screw_named(turn: Turn, meaning: Meaning) -> Command | None:
+    """The question how tight, of the screw that is named and nothing else; not of what was asked of the head."""
+    if _TORQUE not in turn.before.last.did or flange_in_hand(turn) is None:
+        return None
+    if any(isinstance(item, Command) and item.name not in _TELL_NOTHING for item in meaning.items):
+        return None
+    said = turn.knowledge.language.interpret(f"{meaning.text} {SCREWS}", Context())[0].items
+    if len(said) != 1 or not isinstance(said[0], Command) or said[0].name != SCREWS:
+        return None
+    asked = {check.measurand for check in turn.before.focus.open_checks}
+    by_class = Screw.of(said[0].argument or "").size is None
+    if by_class and Measurand.FLANGE_HEAD_THICKNESS in asked:
+        return None
+    return replace(said[0], name=_TORQUE, heard=meaning.text)
+
+
+def with_its_ring(turn: Turn, meaning: Meaning) -> Meaning:
+    """The meaning with the ring in a flange's face as the flange's ring, which lies nowhere else."""
+    readings = [item for item in meaning.items if isinstance(item, Reading)]
+    rings = [reading for reading in readings if any(o.value == Seal.FACE_O_RING for o in reading.options)]
+    options = [option for reading in readings for option in reading.options if not option.negated]
+    told = any(str(option.value).startswith(_FLANGE) for option in options if option.measurand is not Measurand.SEAL)
+    if not rings or not (told or flange_in_hand(turn) is not None):
+        return meaning
+    items = tuple(
+        _of_the_flange(item) if item in rings and isinstance(item, Reading) else item for item in meaning.items
+    )
+    return replace(meaning, items=items)
+
+
+def _of_the_flange(reading: Reading) -> Reading:
+    options = (
+        replace(each, value=Seal.FLANGE_O_RING) if each.value == Seal.FACE_O_RING else each for each in reading.options
+    )
+    return replace(reading, options=tuple(options))

@@ -35,7 +35,6 @@ from voicefit.matching import (
     Matcher,
     Posterior,
     in_vain,
-    known,
     load_checks,
     load_model,
     load_prior,
@@ -164,10 +163,6 @@ class Knowledge:
         assert belief.leader is not None
         leader = belief.leader.row
         return suspects(self.matcher, belief.posterior.readings, belief.advice.contradiction, leader)[0]
-
-    def is_known(self, belief: Belief, index: int) -> bool:
-        """Whether any end has what one of the readings says, whatever the others are."""
-        return known(self.matcher, belief.posterior.readings[index])
 
     # ---- words -----------------------------------------------------------------------------------------
 

@@ -21,20 +21,12 @@ from voicefit.dialogue.record import Piece
 from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.asking import families
 from voicefit.interpretation.spelling import say_number
+from voicefit.interpretation.wanted import SIZES
 from voicefit.matching import explain as explanations
 from voicefit.matching.aspect import Bools
 from voicefit.quantities import Quantity, exact
 from voicefit.records import Command, Gender, Measurand, Option, Reading
 
-_SIZES = frozenset(
-    {
-        Measurand.DASH,
-        Measurand.THREAD_SIZE,
-        Measurand.TUBE_OUTSIDE_DIAMETER,
-        Measurand.OUTSIDE_DIAMETER,
-        Measurand.INSIDE_DIAMETER,
-    }
-)
 _UNIT = re.compile(r"\b(inch|inches|mil|mils|millimeters?|millimetres?|mm)\b")
 _PORTS = frozenset({Gender.PORT, Gender.STUD})  # they tell the family: "a dash eight boss"
 _SAME_SIDE = {
@@ -69,7 +61,7 @@ def is_named(about: Sequence[Reading]) -> bool:
 
 def is_sized(about: Sequence[Reading]) -> bool:
     """Whether a size is among what is named."""
-    return any(reading.measurands & _SIZES for reading in about)
+    return any(reading.measurands & SIZES for reading in about)
 
 
 def tells_form(about: Sequence[Reading]) -> bool:
@@ -92,7 +84,7 @@ def ends_named(
     ends = turn.knowledge.catalogue.ends
     meant: Bools = np.array([end.trade is None and (not series or end.series in series) for end in ends])
     told = bool(series)
-    sizes = [each for each in about if each.measurands & _SIZES]
+    sizes = [each for each in about if each.measurands & SIZES]
     angles = [each for each in sizes if _is_an_angle(turn, each, sizes)]
     sizes = [each for each in sizes if each not in angles]
     for reading in sorted(
@@ -162,7 +154,7 @@ def _of_size(turn: Turn, reading: Reading, meant: Bools) -> Bools:
     bare = len(reading.measurands) > 1
     ways: list[Bools] = []
     for option in reading.options:
-        if option.measurand not in _SIZES or not isinstance(option.value, Quantity):
+        if option.measurand not in SIZES or not isinstance(option.value, Quantity):
             continue
         if option.measurand is not Measurand.DASH:
             called = np.array([is_called(end.nominal, option.value) for end in ends])

@@ -86,11 +86,6 @@ class Session:
     def asleep(self) -> bool:
         return self.state.focus.attention is Attention.ASLEEP
 
-    @property
-    def attends(self) -> bool:
-        """Whether what is said now is answered."""
-        return self.state.attends
-
     def context(self) -> Context:
         """What the next words are likely to be: for the recogniser and the interpreter."""
         return context_of(self.knowledge, self.state)

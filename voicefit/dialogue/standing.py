@@ -16,6 +16,7 @@ from voicefit.dialogue.knowledge import Knowledge
 from voicefit.dialogue.names import beside, either, thread_in_common
 from voicefit.dialogue.snapshot import Belief
 from voicefit.dialogue.turn import LONGEST_WITH_NAME, Turn
+from voicefit.matching import known
 from voicefit.records import Certainty, Check, Measurand
 
 LOOKS_ALIKE = 0.005  # an end of another trade with so much is named beside what is taken for hydraulic
@@ -202,7 +203,7 @@ def _contradiction(turn: Turn, belief: Belief) -> str:
         return misnamed[0]
     words = _joined([turn.knowledge.wording.reading(each.option) for each in taken])
     if len(taken) == 1:
-        by_itself = turn.knowledge.is_known(belief, advice.contradiction[0])
+        by_itself = known(turn.knowledge.matcher, belief.posterior.readings[advice.contradiction[0]])
         if readings[0] in turn.new_readings and len(turn.new_readings) == 1:  # it was read back in the same breath
             turn.say("contradiction-just-said" if by_itself else "contradiction-just-said-of-one")
         else:

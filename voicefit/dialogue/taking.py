@@ -20,7 +20,6 @@ from voicefit.dialogue import (
     hoses,
     injury,
     judging,
-    of_a_flange,
     of_a_job,
     pieces,
     placing,
@@ -70,7 +69,7 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
         return
     meanings = _begun(turn, meanings)
     meanings = [placing.with_its_bore(turn, corrections.as_correction(turn, meaning)) for meaning in meanings]
-    meanings = [of_a_flange.with_its_ring(turn, meaning) for meaning in answering.placed(turn, meanings)]
+    meanings = [as_asked.with_its_ring(turn, meaning) for meaning in answering.placed(turn, meanings)]
     decision = decide(
         meanings,
         lambda alternatives: turn.knowledge.log_fits(turn.piece, alternatives),

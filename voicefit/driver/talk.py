@@ -96,7 +96,7 @@ class Talk:
 
     @property
     def answers(self) -> bool:
-        return self.conversation.session.attends
+        return self.conversation.session.state.attends
 
     def context(self) -> Context:
         return self.conversation.session.context()

@@ -136,7 +136,7 @@ class Asked:
         if part.stated and named and all(reading.measurands <= set(context.expected) for reading in named):
             return tuple(replace(reading, guessed=True) for reading in named)
         calls = tuple(item for item in said if isinstance(item, Command) and item.name not in _ANSWERS)
-        whether = part.stated or _asks_whether(words)
+        whether = part.stated or words[0] in _VERBS or any(tuple(words[: len(frame)]) == frame for frame in _FRAMES)
         compares = whether and not _COMPARES.isdisjoint(words)
         if any(call.name == PRESSURE for call in calls) and not compares:
             about = _pressures(named) or self._pressure_in(tokens) or self._pressure_in(self.words(part.offers))
@@ -294,7 +294,3 @@ def _so(reading: Reading) -> Reading:
     """As it would be if it were so: who asks whether it is not metric asks whether it is."""
     options = tuple(replace(option, negated=False, hedge=None, certainty=1.0) for option in reading.options)
     return replace(reading, options=options, guessed=False)
-
-
-def _asks_whether(words: Sequence[str]) -> bool:
-    return words[0] in _VERBS or any(tuple(words[: len(frame)]) == frame for frame in _FRAMES)

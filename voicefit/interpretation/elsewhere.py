@@ -131,7 +131,7 @@ def _ends_so(tokens: Sequence[Token], chart: Chart, stop: int) -> bool:
 
 def is_doing(tokens: Sequence[Token], chart: Chart, start: int, end: int, observes: Set[str]) -> bool:
     """Whether a clause tells what somebody does or did, but observe: "I picked up a different fitting"."""
-    person = _end_of_person(chart, start)
+    person = max((stop for stop, *_ in chart.match("list-people", start)), default=start)
     doubts = any(chart.match(rule, at) for rule in _DOUBTS for at in range(start, min(start + 2, end)))
     if doubts:
         return False
@@ -153,10 +153,6 @@ def is_doing(tokens: Sequence[Token], chart: Chart, start: int, end: int, observ
     if not helpers.isdisjoint(_BE_OR_HAVE):
         does = does and _PARTICIPLE.search(words[verb]) is not None
     return does and words[verb].isalpha() and not _is_phrased(chart, start, person + verb)
-
-
-def _end_of_person(chart: Chart, start: int) -> int:
-    return max((stop for stop, *_ in chart.match("list-people", start)), default=start)
 
 
 def own_words(tokens: Sequence[Token]) -> tuple[Token, ...]:

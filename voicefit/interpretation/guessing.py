@@ -124,7 +124,7 @@ class Guesses:
         kept = [
             item or Rejection(clause, Reason.OUT_OF_GRAMMAR, clause)
             for clause, item in found
-            if item is None or not _is_aside(item)
+            if item is None or not (isinstance(item, Command) and item.name == ASIDE)
         ]
         return tuple(kept) or (Command(ASIDE, text),)
 
@@ -290,10 +290,6 @@ def _answers_already(item: Item, context: Context) -> bool:
     if isinstance(item, Command):
         return context.yes_no and item.name in ("yes", "no")
     return _counts_or_answers(item, context)
-
-
-def _is_aside(item: Item) -> bool:
-    return isinstance(item, Command) and item.name == ASIDE
 
 
 def _is_not_taken(item: Item) -> bool:

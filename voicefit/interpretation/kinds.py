@@ -131,15 +131,11 @@ class Kinds:
             if said.counts and not context.expected:
                 return None  # two leaves that both fit are no reading, and to be named
             return Command(CANNOT_TELL if context.expected else ASIDE, text)
-        if _answers_nothing(kind, context):
+        if kind in ("yes", "no") and not context.yes_no:
             return None
         if kind not in self._commands or shares[kind] < least["alarm" if kind in self._urgent else "command"]:
             return None
         return Command(ASIDE if likeness.denied >= _IS_NOT else kind, text)
-
-
-def _answers_nothing(kind: str, context: Context) -> bool:
-    return kind in ("yes", "no") and not context.yes_no
 
 
 def _reading(text: str, kind: str, share: float, denied: float, said: Said, context: Context) -> Reading | None:

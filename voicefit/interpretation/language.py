@@ -23,6 +23,7 @@ from voicefit.interpretation.edges import weighed_anew
 from voicefit.interpretation.grammar import Grammar, all_words, number_words
 from voicefit.interpretation.kinds import SentenceClassifier
 from voicefit.interpretation.loading import load_grammar
+from voicefit.interpretation.parts import letters
 from voicefit.interpretation.spelling import say_name
 from voicefit.interpretation.understanding import Understanding
 from voicefit.interpretation.wordgroups import is_number
@@ -204,7 +205,7 @@ class Language:
 def _told(meaning: Meaning) -> float:
     """The share of the letters that the items were heard in."""
     heard = {item.heard for item in meaning.items if not isinstance(item, Rejection)}
-    return sum(map(_letters, heard)) / max(1, _letters(meaning.text))
+    return sum(map(letters, heard)) / max(1, letters(meaning.text))
 
 
 def _passed_over(meaning: Meaning) -> str:
@@ -214,7 +215,3 @@ def _passed_over(meaning: Meaning) -> str:
         if not isinstance(item, Rejection):
             text = text.replace(item.heard, " ")
     return text.casefold()
-
-
-def _letters(text: str) -> int:
-    return sum(map(str.isalnum, text))

@@ -88,7 +88,7 @@ class Priors:
             weight += _VAGUE
         if _any_contradicting(readings):
             weight += _CONTRADICTING
-        if len({self._is_off_topic(reading, context) for reading in readings}) > 1:
+        if len({all(self._off_topic(option, context) for option in reading.options) for reading in readings}) > 1:
             weight += _MIXED
         return weight
 
@@ -125,9 +125,6 @@ class Priors:
 
     def _off_topic(self, option: Option, context: Context) -> bool:
         return (option.measurand in self._hose) != bool(self._hose & frozenset(context.expected))
-
-    def _is_off_topic(self, reading: Reading, context: Context) -> bool:
-        return all(self._off_topic(option, context) for option in reading.options)
 
 
 _RINGS = frozenset({Measurand.SEAL, Measurand.SHOULDER_EDGE})

@@ -20,7 +20,7 @@ from voicefit.interpretation.questions import Stretch
 from voicefit.interpretation.tokens import Token, word_set
 from voicefit.records import Command, Item, Measurand, Reading, Seal
 
-_SIZES = frozenset(
+SIZES = frozenset(
     {
         Measurand.DASH,
         Measurand.THREAD_SIZE,
@@ -199,15 +199,15 @@ def is_a_size(tokens: Sequence[Token], chart: Chart) -> bool:
     """Whether all of the words are one size and nothing else."""
     for end, phrase, _ in chart.match("reading", 0):
         said = [item for item in phrase.items if isinstance(item, Reading)]
-        sized = any(reading.measurands & _SIZES for reading in said)
+        sized = any(reading.measurands & SIZES for reading in said)
         if end == len(tokens) and sized and len(said) == len(phrase.items):
-            return all(reading.measurands & (_SIZES | _NAMES) for reading in said)
+            return all(reading.measurands & (SIZES | _NAMES) for reading in said)
     return False
 
 
 def names_an_end(about: Sequence[Reading]) -> bool:
     """Whether what a question is about has a series or a size."""
-    return any(reading.measurands & (_SIZES | _NAMES) for reading in about)
+    return any(reading.measurands & (SIZES | _NAMES) for reading in about)
 
 
 def is_of_others(tokens: Sequence[Token], chart: Chart) -> bool:
@@ -241,7 +241,7 @@ def _of_an_end(reading: Reading) -> Reading | None:
     options = tuple(
         replace(option, negated=False, hedge=None, certainty=1.0)
         for option in reading.options
-        if option.measurand in _SIZES | _NAMES | _BESIDE | {Measurand.PITCH}
+        if option.measurand in SIZES | _NAMES | _BESIDE | {Measurand.PITCH}
         and (option.measurand is not Measurand.SEAL or option.value in _SEALS)
     )
     return replace(reading, options=options, guessed=False) if options else None

@@ -46,11 +46,6 @@ def carve(raw: bytes) -> Iterator[tuple[int, str]]:
         yield offset, text[:end]
 
 
-def mentioned(raw: bytes) -> set[tuple[str, int]]:
-    """Sessions and numbers of all records of which at least the end of the line is there: so many were once written."""
-    return {(session.decode(), int(number)) for number, session in _END.findall(raw)}
-
-
 WAIT_FOR_LOCK_MS = 10_000
 READ_ONLY = "voicefit_reads_only"  # execution option of a connection that will not write
 STATE_TABLE = state.name
@@ -155,7 +150,7 @@ def _found(parts: Iterable[Path]) -> Entries:
     for part in parts:
         if part.is_file():
             raw = part.read_bytes()
-            written |= mentioned(raw)
+            written |= {(session.decode(), int(number)) for number, session in _END.findall(raw)}
             lines.extend((part.name, line) for _, line in carve(raw) if _is_record(line))
     records = assemble(lines).records
     firsts: dict[str, str] = {}

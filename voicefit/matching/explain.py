@@ -105,14 +105,14 @@ def why_not(matcher: Matcher, posterior: Posterior, name: str) -> Explanation | 
     return _between(matcher, posterior, row, leader)
 
 
-def what_else(advisor: Advisor, posterior: Posterior, unavailable: frozenset[str] = frozenset()) -> Explanation | None:
+def what_else(advisor: Advisor, posterior: Posterior) -> Explanation | None:
     """The runner-up, what speaks against it, and the check that separates it best; ``None`` without a second part."""
     best = posterior.best_parts(2)
     if len(best) < 2:
         return None
     (leader, _), (second, _) = best
     found = _between(advisor.matcher, posterior, second, leader)
-    check = advisor.separating(posterior, leader, second, unavailable)
+    check = advisor.separating(posterior, leader, second)
     return Explanation(found.row, found.probability, found.against, found.reasons, check)
 
 

@@ -138,7 +138,9 @@ def _all(found: Found) -> Sequence[Hypothesis]:
     long as a step of the decoder.
     """
     best: dict[tuple[int, ...], Hypothesis] = {}
-    for each in (each for beam in found.constrained for each in beam if _matters(each, beam)):
+    for each in (
+        each for beam in found.constrained for each in beam if each.log_probability >= beam[0].log_probability - MARGIN
+    ):
         known = best.get(each.tokens)
         if known is None or each.log_probability > known.log_probability:
             best[each.tokens] = each
@@ -165,10 +167,6 @@ def _tells_more(
 def _plain(text: str) -> str:
     """Without what the constraint swallows: capitals, commas, a stop at the end."""
     return _MARKS.sub("", text.casefold()).strip()
-
-
-def _matters(hypothesis: Hypothesis, beam: Sequence[Hypothesis]) -> bool:
-    return hypothesis.log_probability >= beam[0].log_probability - MARGIN
 
 
 def _text(hypothesis: Hypothesis) -> str:
