@@ -1,17 +1,16 @@
-"""What matches a phrase and is no reading: a thing named in passing, a word of place, a part of another number.
+"""What matches a phrase and is no reading: a thing named in passing, a word of place, a share of a thing.
 
 How it works. A match knows its own words alone; here the words beside it are looked at. "A mark past the nut" has the
 nut for a place, and "the pipe that goes in" tells of no seat. "Round the nose" and "straight to a hose" say where.
-"Half the print", "one o-ring" and "thirty-seven or forty-five" hold what would be a number by itself.
+"Half the print" holds what would be a number by itself. What cuts something longer is in ``cutting``.
 
 Duty: this, of one match in a text. It must not weigh anything (:mod:`voicefit.interpretation.edges` does).
 """
 
 from __future__ import annotations
 
-from typing import Any
-
 from voicefit.interpretation.chart import Chart
+from voicefit.interpretation.cutting import cuts, is_of
 from voicefit.interpretation.tokens import Token, word_set
 from voicefit.interpretation.turning import Phrase
 from voicefit.records import Measurand, Reading
@@ -21,7 +20,7 @@ _ROUND, _STRAIGHT = "round", "straight"
 _IN = frozenset({"in", "inside"})
 _RINGS = frozenset({"ring", "rings"})
 _SHARES = frozenset({"half", "quarter"})
-_OF, _OR = "of", "or"
+_OF = "of"
 _KNOWN = frozenset({"the", "its", "my", "your", "his", "her", "their", "this", "that", "each", "every", "both"})
 _INTO = frozenset({"into", "onto"})  # whatever is named then is the mate: "screws into a female"
 _BESIDE = frozenset({"past", "near", "beside", "beyond", "towards", "alongside"})
@@ -40,19 +39,11 @@ _OTHERS = word_set(
     "male female coupler sleeve oil caliper screw wire o"
 )
 _WHICH, _GAUGES = frozenset({"that", "which"}), word_set("gauge leaf leaves blade one")  # "the gauge that goes in"
-_PARTS = word_set("half quarter eighth sixteenth inch point and by")
-_POINT, _OF_A_PITCH = frozenset({"point", "dot", "decimal"}), word_set("pitch pitches tpi threads per leaf")
-_TO_THE_INCH = frozenset({("to", "the"), ("t", "p")})
-_TWO_FIGURES = word_set(
-    "ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen nineteen twenty thirty forty"
-)
 _NOS, _NEAR = frozenset({"no", "without", "never", "not"}), 4  # words before what moves
 _SEATS = frozenset({"seat", "nose", "cone", "flare"})
-_CALLED = frozenset({"the", "nut"})
 _TURNS = word_set(
     "spins turns rotates swivels goes spin turn rotate swivel go spinning turning going moves all right way"
 )
-_THREADS, _LEFT = word_set("thread threads turns"), word_set("left remaining missing gone good engaged showing intact")
 _PIPE_THREADS = word_set("taper tapered parallel british american")
 _HANDLES = frozenset({"looking", "working", "look", "am", "are"})  # "working on the male"
 _SEEN = frozenset(
@@ -67,8 +58,6 @@ _SEEN = frozenset(
     }
 )
 _BESIDE_IT = frozenset({Measurand.SHAPE, Measurand.GENDER, Measurand.SERIES})
-_SIDES = frozenset({"inside", "outside"})
-_JUST = word_set("dead exactly bang spot just precisely right smack true clean on over across at the")
 _HOLLOW, _BOLTS = frozenset({"hollow", "hollowed"}), word_set("bolt screw banjo")
 _COLLAR, _THREADED = "collar", word_set("pipe female threaded screwed thread bsp npt bspp bspt weld coupling half")
 _PLACED = _ARTICLES | {"it", "them"}
@@ -107,20 +96,11 @@ def answers_by_itself(tokens: tuple[Token, ...], start: int, end: int) -> bool:
 
 def is_no_reading(chart: Chart, tokens: tuple[Token, ...], start: int, end: int, phrase: Phrase) -> bool:
     """Whether the words beside it make something else of it."""
-    if _cuts_a_thread(chart, tokens, start, end, phrase) or _cuts_a_way(tokens, end, phrase):
-        return True
-    if _counts_what_is_left(tokens, end, phrase) or _cuts_a_count(chart, tokens, end, phrase):
-        return True
-    if _takes_the_side_of_another(chart, tokens, start, end):
+    if cuts(chart, tokens, start, end, phrase) or _is_a_place(tokens, start, end):
         return True
     if _stands_beside(tokens, end) and all(isinstance(i, Reading) and i.measurands <= _BESIDE_IT for i in phrase.items):
         return True
-    is_share = phrase.open and _is_a_share(tokens, start, end)
-    of_another = (
-        _is_a_place(tokens, start, end) or _cuts_a_ring(tokens, end) or _names_a_hose(tokens, start, end, phrase)
-    )
-    cuts = _cuts_one_of_three(tokens, start, end, phrase.value) or _cuts_a_size(tokens, start, end, phrase)
-    return is_share or of_another or cuts or _runs_into_a_pitch(tokens, start, end)
+    return (phrase.open and _is_a_share(tokens, start, end)) or _names_a_hose(tokens, start, end, phrase)
 
 
 def _is_named_in_passing(tokens: tuple[Token, ...], start: int, phrase: Phrase) -> bool:
@@ -160,7 +140,7 @@ def _is_of_what_moves(tokens: tuple[Token, ...], start: int, phrase: Phrase) -> 
 def _is_round_otherwise(tokens: tuple[Token, ...], start: int, phrase: Phrase) -> bool:
     """Whether "round" is how a thing turns, or lies flat: "a nut that spins round", "flat round end"."""
     before = tokens[start - 1].text if start and not tokens[start].paused else ""
-    return tokens[start].text == _ROUND and before in _TURNS | {"flat"} and _is_of(phrase, Measurand.NOSE)
+    return tokens[start].text == _ROUND and before in _TURNS | {"flat"} and is_of(phrase, Measurand.NOSE)
 
 
 def _is_of_a_drilled_bolt(tokens: tuple[Token, ...], start: int, phrase: Phrase) -> bool:
@@ -191,24 +171,6 @@ def _is_denied_with_its_thing(tokens: tuple[Token, ...], start: int) -> bool:
     """Whether what moves is not there: "no ball poking out"."""
     first = next((at for at in range(start, 0, -1) if tokens[at].paused), 0)
     return any(token.text in _NOS for token in tokens[max(first, start - _NEAR) : start - 1])
-
-
-def _takes_the_side_of_another(chart: Chart, tokens: tuple[Token, ...], start: int, end: int) -> bool:
-    """Whether a side before a pause is of the number before it: "thirty-three mil dead outside, | eleven"."""
-    side = next((at for at in range(start, end) if tokens[at].text in _SIDES), None)
-    if side is None or side + 1 >= end or not tokens[side + 1].paused:
-        return False
-    first = start
-    while first and not tokens[first].paused and tokens[first - 1].text in _JUST:
-        first -= 1
-    return not tokens[first].paused and first in (stop for at in range(first) for stop, *_ in chart.match("bare", at))
-
-
-def _cuts_a_count(chart: Chart, tokens: tuple[Token, ...], end: int, phrase: Phrase) -> bool:
-    """Whether the number behind a pause counts what is named with it: "flange head, four | bolts hold it"."""
-    if not phrase.value or not tokens[end - 1].paused:
-        return False
-    return any(stop > end and not other.value for stop, other, _ in chart.match("reading", end - 1))
 
 
 def _is_a_share(tokens: tuple[Token, ...], start: int, end: int) -> bool:
@@ -245,64 +207,3 @@ def _stands_beside(tokens: tuple[Token, ...], end: int) -> bool:
     words = [token.text for token in tokens[end : end + 3]]
     words = words[1:] if words[:1] == ["next"] else words
     return len(words) > 1 and words[0] in _BESIDE | {"to", "opposite", "above"} and words[1] in ("it", "this")
-
-
-def _counts_what_is_left(tokens: tuple[Token, ...], end: int, phrase: Phrase) -> bool:
-    """Whether the threads are counted that one has: "about nine threads left" is no pitch."""
-    counted = end < len(tokens) and not tokens[end].paused and tokens[end - 1].text in _THREADS
-    return counted and tokens[end].text in _LEFT and _is_of(phrase, Measurand.PITCH)
-
-
-def _cuts_one_of_three(tokens: tuple[Token, ...], start: int, end: int, value: tuple[Any, ...]) -> bool:
-    """Whether two of three alternatives stand side by side with nothing between them: "thirty | seven or forty"."""
-    between = [token for token in tokens[start + 1 : end] if token.paused or token.text == _OR]
-    return value.count(_OR) > 2 and len(between) < 2
-
-
-def _cuts_a_size(tokens: tuple[Token, ...], start: int, end: int, phrase: Phrase) -> bool:
-    """Whether the last word is the one of a size, and not what a thing is called: "a British parallel one half"."""
-    if end in (start + 1, len(tokens)) or tokens[end].paused:
-        return False
-    options = [option for item in phrase.items if isinstance(item, Reading) for option in item.options]
-    called = bool(options) and all(isinstance(option.value, str) for option in options)
-    return called and tokens[end - 1].text == "one" and tokens[end].text in _PARTS
-
-
-def _cuts_a_thread(chart: Chart, tokens: tuple[Token, ...], start: int, end: int, phrase: Phrase) -> bool:
-    """Whether what a nut is called by begins a thread: "nut nine-sixteenths | eighteen" has no hexagon of that."""
-    if tokens[start].text not in _CALLED or not _is_of(phrase, Measurand.HEX) or tokens[end - 1].text in _CALLED:
-        return False
-    matches = (match for at in range(start + 1, end) for match in chart.match("said", at))
-    return any(stop > end and _is_of(other, Measurand.THREAD_SIZE, Measurand.PITCH) for stop, other, _ in matches)
-
-
-def _is_of(phrase: Phrase, *measurands: Measurand) -> bool:
-    """Whether it says each of these."""
-    said = {m for item in phrase.items if isinstance(item, Reading) for m in item.measurands}
-    return said.issuperset(measurands)
-
-
-def _cuts_a_way(tokens: tuple[Token, ...], end: int, phrase: Phrase) -> bool:
-    """Whether the way behind an angle or a seat goes on to a place: "thirty-seven in | the nut", "a nose in | it"."""
-    if end == len(tokens) or tokens[end].paused or not _is_of(phrase, Measurand.SEAT_FORM):
-        return False
-    if not _is_of(phrase, Measurand.SEAT_ANGLE) and (end < 2 or tokens[end - 2].text not in _SEATS):
-        return False
-    return tokens[end].text in _KNOWN | _ARTICLES | {_OF, "it", "there"}
-
-
-def _runs_into_a_pitch(tokens: tuple[Token, ...], start: int, end: int) -> bool:
-    """Whether its decimals take in the number of a pitch: "twenty point five | sixteen pitch" are two readings."""
-    words = [token.text for token in tokens[start : end + 2]]
-    point = next((at for at, word in enumerate(words) if word in _POINT), len(words))
-    for at in range(point + 3, min(len(words), end - start + 1)):
-        pitched = words[at] in _OF_A_PITCH or tuple(words[at : at + 2]) in _TO_THE_INCH
-        number = words[point + 2 : at]
-        if pitched and number[0] in _TWO_FIGURES and len(number) < 3:  # behind one decimal
-            return True
-    return False
-
-
-def _cuts_a_ring(tokens: tuple[Token, ...], end: int) -> bool:
-    """Whether the last word is the O of a ring: "there's one o-ring" is not ten."""
-    return end < len(tokens) and tokens[end - 1].text == "o" and tokens[end].text in _RINGS
