@@ -177,3 +177,36 @@ def test_a_greeting_before_a_reading_is_short(knowledge: Knowledge) -> None:
     reply = Talk(knowledge).say("hello, male thread, point eight seven outside")
     assert "find out" not in reply
     assert "Male" in reply
+
+
+@pytest.mark.parametrize(
+    ("said", "values", "negated"),
+    [
+        ("the threads are outside", {"male", "stud"}, False),
+        ("it's threaded on the outside", {"male", "stud"}, False),
+        ("the thread is not outside", {"male", "stud"}, True),
+        ("threads are inside it", {"female", "port"}, False),
+        ("inside", {"female", "port"}, False),
+    ],
+)
+def test_where_the_thread_is_answers_male_or_female(
+    knowledge: Knowledge, said: str, values: set[str], negated: bool
+) -> None:
+    talk = Talk(knowledge)
+    for text in ("nineteen pitch", "can't tell", "can't tell"):
+        talk.say(text)
+    assert talk.check == "gender"
+    talk.say(said)
+    taken = [o for each in talk.snapshot.readings[1:] for o in each.reading.options if o.measurand is Measurand.GENDER]
+    assert {str(o.value) for o in taken} == values and {o.negated for o in taken} == {negated}
+    assert talk.check != "gender"
+
+
+@pytest.mark.parametrize("said", ["no gauge here", "no caliper for that", "no verniers on me", "no mic here"])
+def test_without_a_tool_is_not_without_a_tube(knowledge: Knowledge, said: str) -> None:
+    talk = Talk(knowledge)
+    talk.say("male, 24 degrees, nine sixteenths")
+    assert talk.check == "tube"
+    before = talk.snapshot.readings
+    assert talk.say(said).startswith("Then without the caliper.")
+    assert talk.snapshot.readings == before
