@@ -42,3 +42,19 @@ def test_what_was_identified_is_named_anew_when_the_ring_is_found(talk: Talk) ->
     assert RING not in talk.say(SAID)
     assert RING in talk.say("there is a ring in the cone")
     assert RING in talk.say("order slip")
+
+
+def test_what_all_variants_seal_by_is_said_once_and_first(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say("male, N P T, half inch")
+    answer = talk.say("what seals it")
+    assert "male: the taper thread, with sealant and no tape." in answer and "depends" not in answer
+    rest = talk.say("more")
+    assert rest.startswith("With inner seat: metal on metal") and "taper thread" not in rest
+
+
+def test_a_female_end_stays_one_whatever_its_seat(knowledge: Knowledge) -> None:
+    for text in ("female end with a cone, 18 by 1.5", "female end, metric", "it's the female end"):
+        talk = Talk(knowledge)
+        talk.say(text)
+        assert "not female" not in talk.say("the seat does not stand out")

@@ -45,7 +45,7 @@ def _refusals(turn: Turn, row: int) -> tuple[str, ...]:
 
 
 def what_seals_it(turn: Turn, command: Command) -> None:
-    """The seal of the variant that the readings name; of each variant, where they name none."""
+    """The seal of the variant that the readings name; where they name none what all of them have, then that of each."""
     about = subject(turn, command, lambda end: end.o_ring)
     if about is None:
         return
@@ -56,11 +56,13 @@ def what_seals_it(turn: Turn, command: Command) -> None:
         ways.setdefault(aftercare.seals(row, about.belief.sealed_by), row)
     variant = turn.knowledge.names.variant if len(ways) > 1 else _unnamed
     ends = turn.knowledge.catalogue.ends
-    seals = tuple(dict.fromkeys(f"{variant(ends[row])}{seal}" for way, row in ways.items() for seal in way))
+    common = [seal for seal in next(iter(ways)) if all(seal in way for way in ways)]
+    own = (f"{variant(ends[row])}{seal}" for way, row in ways.items() for seal in way if seal not in common)
+    seals = tuple(dict.fromkeys((*common, *own)))
     if not seals:
         turn.say("no-seal")
         return
-    turn.say_list(seals, "listed" if len(ways) == 1 else "seals-by-variant", "items")
+    turn.say_list(seals, "listed" if common else "seals-by-variant", "items")
     if any(need.count for row in rows for need in aftercare.follow(row).seals):
         turn.add("compound")
     if not BOLTS.isdisjoint(turn.heard.casefold().split()):  # "what o ring and bolts"
