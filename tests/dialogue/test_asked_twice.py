@@ -210,3 +210,13 @@ def test_without_a_tool_is_not_without_a_tube(knowledge: Knowledge, said: str) -
     before = talk.snapshot.readings
     assert talk.say(said).startswith("Then without the caliper.")
     assert talk.snapshot.readings == before
+
+
+def test_what_runs_in_it_is_not_asked_again_of_who_names_it(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    for text in ("female, 45 degrees, thirteen sixteenths inside", "no"):
+        assert talk.check in (None, "line")
+        talk.say(text)
+    answer = talk.say("fuel")
+    assert "another trade's end" in answer and "Once more" not in answer
+    assert talk.check not in ("line", "line-carries")

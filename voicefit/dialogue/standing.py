@@ -16,7 +16,7 @@ from voicefit.dialogue.knowledge import Knowledge
 from voicefit.dialogue.names import beside, either, thread_in_common
 from voicefit.dialogue.snapshot import Belief
 from voicefit.dialogue.turn import LONGEST_WITH_NAME, Turn
-from voicefit.matching import known
+from voicefit.matching import known, of_another_line
 from voicefit.records import Certainty, Check, Measurand
 
 LOOKS_ALIKE = 0.005  # an end of another trade with so much is named beside what is taken for hydraulic
@@ -211,7 +211,8 @@ def _contradiction(turn: Turn, belief: Belief) -> str:
     elif taken and set(readings) == set(turn.new_readings):  # both were read back in the same breath
         turn.say("contradiction-just-said-of-both")
     elif taken:
-        turn.say("contradiction", readings=words)
+        line = any(of_another_line(each.option) for each in taken)
+        turn.say("contradiction-of-line" if line else "contradiction", readings=words)
     return ""
 
 

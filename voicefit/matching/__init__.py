@@ -18,6 +18,7 @@ Duty: the measurement model, the posterior, the advisor and the explanation. No 
 """
 
 from voicefit.matching.advisor import Advisor
+from voicefit.matching.anew import of_another_line
 from voicefit.matching.checks import CheckEntry, Checks, in_vain, load_checks
 from voicefit.matching.explain import Explanation, WeightedReason, nominal, what_else, why, why_not
 from voicefit.matching.foresight import same_place
@@ -46,6 +47,7 @@ __all__ = [
     "load_model",
     "load_prior",
     "nominal",
+    "of_another_line",
     "reach",
     "same_place",
     "suspects",

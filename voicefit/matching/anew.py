@@ -5,11 +5,12 @@ Duty: that choice. Which readings contradict is judged in ``reach.py``; it must 
 
 from __future__ import annotations
 
+from voicefit.catalogue.ends import HYDRAULIC
 from voicefit.matching.diameter import SIDED
 from voicefit.matching.foresight import Foresight, same_place
 from voicefit.matching.posterior import Posterior
 from voicefit.matching.reach import suspects
-from voicefit.records import Check, Measurand
+from voicefit.records import Check, Measurand, Option
 
 
 def anew(
@@ -18,13 +19,16 @@ def anew(
     """The check that reads anew one of the readings ``against``, the most doubtful first; or which side was measured,
     where the leader has its thread on the other side, and nobody said which.
 
-    None where one of them was confirmed already, for then what else there is to tell comes first.
+    None where one of them was confirmed already, for then what else there is to tell comes first; nor where one is what
+    the line carries: who names another trade's fluid has read nothing that could be misread.
     """
     readings, matcher = posterior.readings, foresight.matcher
     [(leader, _)] = posterior.best_parts(1)
     external = matcher.ends[leader].external
     order = suspects(matcher, readings, against, leader)
     measurands = [posterior.option(index)[0].measurand for index in order]
+    if any(of_another_line(posterior.option(index)[0]) for index in order):
+        return None
     confirmed = any(sum(m in reading.measurands for reading in readings) > 1 for m in measurands)
     if confirmed and not of_one_thing(posterior, against):
         return None
@@ -44,6 +48,11 @@ def anew(
         if possible:
             return max(possible, key=lambda check: (check.yes is None, check.information_bit))
     return None
+
+
+def of_another_line(option: Option) -> bool:
+    """Whether it says that the line carries what no hydraulic line does."""
+    return option.measurand is Measurand.LINE and not option.negated and option.value != HYDRAULIC
 
 
 def of_one_thing(posterior: Posterior, some: tuple[int, ...]) -> bool:
