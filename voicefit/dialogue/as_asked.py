@@ -10,14 +10,12 @@ from dataclasses import replace
 
 from voicefit.dialogue.subjects import flange_in_hand
 from voicefit.dialogue.turn import Turn
-from voicefit.interpretation.screws import SCREWS
 from voicefit.ordering.screws import Screw
-from voicefit.records import Command, Context, Meaning, Measurand, Reading, Seal
+from voicefit.records import Command, Meaning, Measurand, Reading, Seal
 
 _TORQUE = "torque"
 _PRESSURE, _HOT = "pressure", "hot"
 _TURNS = "turns"  # how tight, or "it turns"
-_TELL_NOTHING = frozenset({"yes", "aside"})
 _FLANGE = "flange"  # a shape, and what the ids of its series begin with
 
 
@@ -57,18 +55,17 @@ def _of_that_pressure(meaning: Meaning) -> Meaning:
 
 def _screw_named(turn: Turn, meaning: Meaning) -> Command | None:
     """The question how tight, of the screw that is named and nothing else; not of what was asked of the head."""
-    if _TORQUE not in turn.before.last.did or flange_in_hand(turn) is None:
+    *when, sizes = turn.before.focus.which_screw
+    asked = sizes if when == [turn.piece.number, turn.record.readings_made] else ()
+    if not (asked or _TORQUE in turn.before.last.did) or flange_in_hand(turn) is None:
         return None
-    if any(isinstance(item, Command) and item.name not in _TELL_NOTHING for item in meaning.items):
+    named = turn.knowledge.language.screw(meaning.text, asked)
+    if named is None:
         return None
-    said = turn.knowledge.language.interpret(f"{meaning.text} {SCREWS}", Context())[0].items
-    if len(said) != 1 or not isinstance(said[0], Command) or said[0].name != SCREWS:
+    of_the_head = Measurand.FLANGE_HEAD_THICKNESS in {check.measurand for check in turn.before.focus.open_checks}
+    if of_the_head and Screw.of(named).size is None:
         return None
-    asked = {check.measurand for check in turn.before.focus.open_checks}
-    by_class = Screw.of(said[0].argument or "").size is None
-    if by_class and Measurand.FLANGE_HEAD_THICKNESS in asked:
-        return None
-    return replace(said[0], name=_TORQUE, heard=meaning.text)
+    return Command(_TORQUE, meaning.text, argument=named)
 
 
 def with_its_ring(turn: Turn, meaning: Meaning) -> Meaning:

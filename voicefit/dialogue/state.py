@@ -180,7 +180,8 @@ class Focus:
     recording: note, machine. ``asked`` : piece, check and slots, once for each time that it was asked. ``left`` :
     piece and check, given up. ``refusals``, ``quiets`` : in a row. ``injury`` : of somebody who was said to
     be hurt, until that was a false alarm or the job is left. ``unplaced`` : words with a number of which it was asked
-    what it measures. ``screws`` : piece, and what was told of its screws."""
+    what it measures. ``screws`` : piece, and what was told of its screws. ``which_screw`` : piece, readings
+    made until then, and the sizes of which it was asked which."""
 
     mode: Mode = Checking()
     attention: Attention = Attention.OPEN
@@ -198,6 +199,7 @@ class Focus:
     injury: Injury | None = None
     unplaced: str = ""
     screws: tuple[int, str] = (0, "")
+    which_screw: tuple[int, int, tuple[str, ...]] = (0, 0, ())
 
     @property
     def question(self) -> Question | None:
@@ -239,6 +241,7 @@ class Changes(TypedDict, total=False):
     troubles: frozenset[str]
     unplaced: str
     screws: tuple[int, str]
+    which_screw: tuple[int, int, tuple[str, ...]]
     injury: Injury | None
 
 

@@ -16,6 +16,7 @@ from voicefit.interpretation import (
     constraint,
     elsewhere,
     examples,
+    screws,
 )
 from voicefit.interpretation.amounts import Amount, amount
 from voicefit.interpretation.chart import ONE_NUMBER
@@ -131,6 +132,12 @@ class Language:
         """How many a text says that says nothing but how many: "no, ten", "half a dozen then"."""
         tokens = self._understanding.standard(text)
         return amount(tokens, self._understanding.chart(tokens)) if tokens else None
+
+    def screw(self, text: str, asked: Sequence[str] = ()) -> str | None:
+        """The figures of a text that tells a size of a screw, its class or both, and nothing else; ``asked`` : of which
+        sizes it was asked which."""
+        tokens = self._understanding.standard(text)
+        return screws.told(tokens, self._understanding.chart(tokens), asked) if tokens else None
 
     def log_prior(self, meaning: Meaning, context: Context) -> float:
         """How much likelier this meaning is in itself (its values exist, it speaks of what is talked of) and in the

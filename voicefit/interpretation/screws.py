@@ -5,6 +5,9 @@ nine", "grade five") are of screws where the word for screws stands beside them,
 where one follows the other. They are taken out of the text, and so is the rest of their clause where it only says of
 what they are. The word "bolt" by itself may be the end in hand: it counts where something is asked or ordered besides.
 
+Where it was asked which screw, all else that says nothing but a size, a class or both answers it: "half thirteen",
+"twelve", "ten nine".
+
 Duty: these words and their figures. It must not know which screws an end has.
 """
 
@@ -29,6 +32,7 @@ _HALVES = frozenset({"clamp", "clamps", "flange", "flanges"})  # "half clamps"
 _GRADES = frozenset({Fraction(2), Fraction(5), Fraction(8)})
 _NUMBERS = ("fraction", "decimal", "whole")
 _NOUN, _ONE, _CLASS, _SAYS = "list-screws", "list-one-screw", "list-screw-class", "list-of-screws"
+_ANSWERS = "list-screw-answer"
 
 _Figure = tuple[int, str]  # where it ends, and its figure in writing
 
@@ -56,6 +60,40 @@ def taken_out(
     made = tuple(replace(each, text=text, items=_with(each.items, own)) for each in meanings)
     asked = [any(isinstance(item, Command) and item.name in _ASKED for item in each.items) for each in made]
     return made if sure or any(asked) else None
+
+
+def told(tokens: Sequence[Token], chart: Chart, asked: Sequence[str] = ()) -> str | None:
+    """The figures of a text that tells a size of a screw, its class or both, and nothing else; ``None`` for any other.
+    ``asked`` : the sizes of which it was asked which ("M12", "1/2-13"): they are told by a bare number as well."""
+    parts = [(size, size.partition("-")) for size in asked]
+    numbers = {Fraction(pitch or head[1:]): head for size, (head, _, pitch) in parts if pitch or size[0] == "M"}
+    sizes, classes, at = list[str](), list[str](), 0
+    while at < len(tokens):
+        strength, size = _class(chart, at), _size(tokens, chart, at)
+        bare = _number(chart, at, frozenset(numbers))
+        ends = [] if bare is None else [(bare[0], 0, numbers[bare[1]])]
+        ends += [] if size is None else [(_behind_its_pitch(tokens, chart, size[0]), 1, size[1])]
+        ends += [] if strength is None else [(strength[0], 2, strength[1])]
+        says = [stop for rule in (_ANSWERS, _NOUN, _CLASS) for stop, *_ in _match(chart, rule, at)]
+        if not ends and not says:
+            return None
+        end, kind, figure = max(ends, default=(max(says, default=at), -1, ""))
+        if kind >= 0:
+            (classes if kind == 2 else sizes).append(figure)
+        at = end
+    found = [list(dict.fromkeys(each)) for each in (sizes, classes)]
+    return (
+        " ".join(figure for each in found for figure in each) if sorted(map(len, found)) in ([0, 1], [1, 1]) else None
+    )
+
+
+def _behind_its_pitch(tokens: Sequence[Token], chart: Chart, at: int) -> int:
+    """Where a size ends with what stands behind "by": its pitch or its length."""
+    number = _number(chart, at + 1) if at < len(tokens) and tokens[at].text in _BY else None
+    while number is not None:  # "by one seventy-five"
+        at = number[0]
+        number = _number(chart, at) if at < len(tokens) and not tokens[at].paused else None
+    return at
 
 
 def _with(items: tuple[Item, ...], own: Command) -> tuple[Item, ...]:
@@ -119,10 +157,21 @@ def _size(tokens: Sequence[Token], chart: Chart, at: int) -> _Figure | None:
 
 def _class(chart: Chart, at: int) -> _Figure | None:
     behind = max((stop for stop, *_ in _match(chart, _CLASS, at)), default=None)
-    number = _number(chart, at if behind is None else behind, _CLASSES if behind is None else _CLASSES | _GRADES)
+    begins = at if behind is None else behind
+    number = _without_its_point(chart, begins)
+    number = number or _number(chart, begins, _CLASSES if behind is None else _CLASSES | _GRADES)
     if number is None:
         return None
     return number[0], f"{float(number[1]):g}" if number[1] in _CLASSES else f"grade-{int(number[1])}"
+
+
+def _without_its_point(chart: Chart, at: int) -> tuple[int, Fraction] | None:
+    """A class as it is said in the shop: "ten nine", "eight eight"."""
+    for middle, whole, _ in _match(chart, "whole", at):
+        for end, tenth, _ in _match(chart, "whole", middle):
+            if (value := whole.value + tenth.value / 10) in _CLASSES:
+                return end, value
+    return None
 
 
 def _number(chart: Chart, at: int, of: frozenset[Fraction] | None = None) -> tuple[int, Fraction] | None:

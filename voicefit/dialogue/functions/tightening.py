@@ -34,6 +34,7 @@ _SEVERAL = 2  # sizes
 
 
 def torque(turn: Turn, command: Command) -> None:
+    turn.look(which_screw=(0, 0, ()))
     screw, command = _screw_named(turn, command)
     about = subject(turn, command, lambda end: end.torque or end.turns)
     if about is None or not _of_screw(turn, about, screw):
@@ -109,6 +110,7 @@ def _of_screw(turn: Turn, about: Subject, screw: Screw | None) -> bool:
         return True
     if own:
         turn.asked = True
+        turn.look(which_screw=(turn.piece.number, turn.record.readings_made, sizes_of(own)))
         turn.say("screws-which-size" if named.strength else "screws-which", screws=_sizes_said(sizes_of(own)))
         return False
     if screw is None:
