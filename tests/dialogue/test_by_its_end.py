@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 
 from tests.dialogue.talk import Talk
@@ -43,3 +45,39 @@ def test_a_nut_seen_beside_a_male_is_another_s(knowledge: Knowledge) -> None:
     talk.say("there's a nut and a little ring on the pipe")
     assert ("gender", "female", False) not in taken(talk)
     assert ("seal", "cutting_ring", False) in taken(talk)
+
+
+@pytest.mark.parametrize(
+    ("before", "text", "meant"),
+    [
+        ("banjo bolt", "thirteen seven", "outside_diameter"),
+        ("banjo bolt", "thirteen seven on the thread", "outside_diameter"),
+        ("banjo bolt", "thirteen point seven, the threads", "outside_diameter"),
+        ("banjo bolt", "thirteen seven inside", "profile_diameter"),
+        ("banjo bolt", "smooth part thirteen seven", "profile_diameter"),
+        ("banjo eye", "thirteen seven", "profile_diameter"),
+    ],
+)
+def test_the_diameter_of_a_banjo_is_the_bolt_s_thread_or_the_eye_s_bore(
+    knowledge: Knowledge, before: str, text: str, meant: str
+) -> None:
+    talk = Talk(knowledge)
+    talk.say(before)
+    talk.say(text)
+    assert [measurand for measurand, value, _ in taken(talk) if value == Fraction(137, 10)] == [meant]
+
+
+@pytest.mark.parametrize(
+    ("text", "denied"),
+    [
+        ("no, it's the bolt that goes through", False),
+        ("nah, it's the part that screws in", False),
+        ("no, it's not the bolt that goes through", True),
+        ("it's not the bolt that goes through", True),
+    ],
+)
+def test_a_no_before_what_it_is_denies_what_was_said_before(knowledge: Knowledge, text: str, denied: bool) -> None:
+    talk = Talk(knowledge)
+    talk.say("banjo bolt")
+    talk.say(text)
+    assert taken(talk)[-1] == ("gender", "male", denied)

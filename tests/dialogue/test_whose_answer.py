@@ -6,6 +6,7 @@ from __future__ import annotations
 import pytest
 
 from tests.dialogue.talk import Talk
+from tests.dialogue.test_resolving import taken
 from voicefit.dialogue import Knowledge
 from voicefit.quantities import Quantity
 from voicefit.records import Measurand
@@ -211,3 +212,34 @@ def test_a_leaf_that_was_rubbish_does_not_fit(talk: Talk, said: str) -> None:
     talk.say(said)
     last = talk.snapshot.readings[-1].option
     assert last.measurand is Measurand.PITCH and last.negated
+
+
+_CONE = "male, outside nineteen, sixteen pitch, cone nose"  # asks for light at the thirty-seven degree gauge
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "I can't see light, what else can I do",
+        "I can't see if there's light",
+        "can't see the light from here",
+        "my eyes are no good, I can't see light",
+        "I can't see so well, is there another way",
+        "I said I can't see, not that it doesn't fit",
+    ],
+)
+def test_who_cannot_see_light_hears_how_it_is_felt(knowledge: Knowledge, said: str) -> None:
+    talk = Talk(knowledge)
+    assert "light" in talk.say(_CONE)
+    before = taken(talk)
+    assert "rocks" in talk.say(said)
+    assert taken(talk) == before
+    talk.say("no, it doesn't rock")
+    assert ("seat_angle", 37, False) in taken(talk)
+
+
+def test_no_light_is_still_an_answer(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say(_CONE)
+    talk.say("no light that I can see")
+    assert ("seat_angle", 37, False) in taken(talk)

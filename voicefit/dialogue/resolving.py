@@ -38,7 +38,10 @@ _SMOOTH = dict.fromkeys((Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER),
 _ACROSS: Mapping[str, Mapping[Measurand, Measurand]] = {
     "flange": {Measurand.OUTSIDE_DIAMETER: Measurand.FLANGE_HEAD_DIAMETER},
     **dict.fromkeys(("coupler", "staple"), _SMOOTH),
-    "banjo": {Measurand.INSIDE_DIAMETER: Measurand.PROFILE_DIAMETER},  # its bolt has a thread outside
+    "banjo": {  # its bolt has a thread outside
+        Measurand.OUTSIDE_DIAMETER: Measurand.OUTSIDE_DIAMETER,
+        Measurand.INSIDE_DIAMETER: Measurand.PROFILE_DIAMETER,
+    },
 }
 
 
@@ -139,13 +142,26 @@ def _of_the_line(turn: Turn, meaning: Meaning) -> Meaning:
 
 
 def _decided(meaning: Meaning) -> Meaning:
-    """The meaning without a yes or no that ends in "hard to tell": that is none."""
+    """The meaning without a yes or no that ends in "hard to tell", nor one that is only what one cannot see, as "light"
+    in "I can't see light": that is none."""
     names = [item.name if isinstance(item, Command) else "" for item in meaning.items]
     if "cannot-tell" not in names:
         return meaning
     at = names.index("cannot-tell")
-    kept = [item for place, item in enumerate(meaning.items) if place > at or names[place] not in _YES_NO]
+    kept = [
+        item
+        for place, item in enumerate(meaning.items)
+        if names[place] not in _YES_NO or (place > at and not _runs_on(meaning, at, place))
+    ]
     return replace(meaning, items=tuple(kept))
+
+
+def _runs_on(meaning: Meaning, at: int, place: int) -> bool:
+    """Whether a command is said right behind another, without a pause."""
+    first, second = (
+        item.heard.strip() if isinstance(item, Command) else "" for item in (meaning.items[at], meaning.items[place])
+    )
+    return f"{first} {second}" in meaning.text
 
 
 def _confirmed(turn: Turn, meaning: Meaning) -> Meaning:

@@ -41,6 +41,7 @@ _EXPLAINS, _TERM, _NO_GAUGE = "what-is", "term", "no-gauge"
 _COMPARES, _COMPARED, _DIFFERENCE = "what-else", 2, "difference"
 _IN_LETTERS, _HARDLY = re.compile("[A-Za-z0-9]"), 0.3  # likely to say something of the end
 _WHOLE = 0.8  # of a text's letters
+_NO_AND_SO = re.compile(r"(no|nope|nah)\b\W+(?=(it|that|this)('s| is)\b)", re.IGNORECASE)  # "no, it's the bolt"
 
 
 class Guesses:
@@ -240,6 +241,8 @@ class Guesses:
     def _item(self, text: str, context: Context) -> Command | Reading | None:
         if not _IN_LETTERS.search(text):
             return None  # of other scripts the classifier knows nothing
+        if not context.yes_no and (no := _NO_AND_SO.match(text)):
+            text = text[no.end() :]  # it denies what was said before, not what it says itself
         item = self._kinds.item(text, self._likeness(text), self._said(text), context)
         lit = not self._grammar.fit_words.gaps.isdisjoint(self._words_of(text))  # a gauge that shows light is at hand
         return None if isinstance(item, Command) and item.name in (_EXPLAINS, lit and _NO_GAUGE) else item
