@@ -156,3 +156,11 @@ def test_what_is_under_the_skin_looks_slight_and_shows_no_oil(talk: Talk, said: 
     talk.say("oil went into my hand")
     talk.say(said)
     assert talk.say("where are we").startswith(HOSPITAL)
+
+
+@pytest.mark.parametrize("said", ["carry on then?", "carry on", "can I carry on", "shall we go on"])
+def test_nobody_carries_on_with_oil_under_the_skin_but_after_a_false_alarm(talk: Talk, said: str) -> None:
+    talk.say("oil went into his finger")
+    assert talk.say(said).startswith(HOSPITAL)
+    talk.say("false alarm")
+    assert HOSPITAL not in talk.say(said)

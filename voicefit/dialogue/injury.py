@@ -25,6 +25,7 @@ _ASKING_GROUPS = frozenset({"reasons", "teaching"})
 _ASKING = frozenset(
     {"where-are-we", "what-do-you-have", "help", "hello", "aside", "beyond", "cannot-tell", "safety", "next"}
 )
+_GOES_ON = frozenset({"resume", "save"})  # "carry on then?": not with oil under the skin
 _USING = "using it"  # "what do I put on it": of the wound, where nothing leads yet
 _ALL_WELL = "all-well"
 _SPRAY = "leak"  # the caution
@@ -118,6 +119,8 @@ def meant(turn: Turn, decision: Decision) -> str | None:
     if any(each.name == _ALL_WELL for each in commands):
         return None if is_false_alarm(meaning.text) or known.working else known.caution
     groups = {by_id[each.name].group for each in commands}
+    if known.caution == _UNDER_THE_SKIN and not known.working and any(each.name in _GOES_ON for each in commands):
+        return known.caution
     body = not _OF_THE_BODY.isdisjoint(_plain(meaning.text).split())
     if known.working:
         lost = all(isinstance(item, Rejection) for item in meaning.items) or {each.name for each in commands} == {

@@ -6,7 +6,7 @@ in a text (the chart does) and must not know the context (:mod:`voicefit.interpr
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
@@ -118,7 +118,7 @@ class Makers:
         if maker.operator in METRES_AND:
             return _metres_and(maker, values)
         if maker.operator in COUNTS:
-            return _pitch(maker, *(values if maker.operator == "count-over" else values[::-1]))
+            return _pitch(maker, values if maker.operator == "count-over" else values[::-1])
         if maker.operator in ("feet-and", "feet-and-half"):
             more = values[1].value if len(values) > 1 else 6
             return Spoken(maker.kind, Number(values[0].value * 12 + more, Number.whole(1).step), "in")
@@ -200,17 +200,20 @@ def _metres_and(maker: MakeQuantity, values: tuple[Any, ...]) -> Spoken | None:
     return Spoken(maker.kind, Number((whole.value + more.value * part) * 100), "cm")
 
 
-def _pitch(maker: MakeQuantity, count: Spoken, span: Spoken) -> Spoken | None:
-    """From threads counted along a length; hardly ever exact, but over the inch that leaves are named by."""
-    length = span.number.value
-    if count.unit is not None or not length or not count.number.value:
+def _pitch(maker: MakeQuantity, values: Sequence[Spoken]) -> Spoken | None:
+    """From threads counted along a length; hardly ever exact, but over the inch that leaves are named by. Of two
+    counts, "six or five and a half", what lies between them."""
+    span = next((each for each in values if each.unit is not None), values[1])
+    counts = [each.number.value for each in values if each is not span]
+    length, counted = span.number.value, sum(counts, Fraction()) / len(counts)
+    if not length or not counted:
         return None
     if span.unit == "in":
-        per_inch = Number(count.number.value / length)
+        per_inch = Number(counted / length)
         return Spoken(maker.kind, per_inch, "tpi", None if length == 1 else Hedge.ABOUT)
     if span.unit not in _SPANS_MM:
         return None
-    return Spoken(maker.kind, Number(length * _SPANS_MM[span.unit] / count.number.value), "mm", Hedge.ABOUT)
+    return Spoken(maker.kind, Number(length * _SPANS_MM[span.unit] / counted), "mm", Hedge.ABOUT)
 
 
 def _command(maker: MakeCommand, slots: tuple[str, ...], values: tuple[Any, ...]) -> Call | None:
