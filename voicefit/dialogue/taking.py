@@ -15,6 +15,7 @@ from voicefit.dialogue import (
     answering,
     as_asked,
     asking,
+    choosing,
     corrections,
     entries,
     hoses,
@@ -66,6 +67,8 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
         or _says_it_again(turn, meanings)
         or _answers_open_question(turn, meanings)
     ):
+        return
+    if not (meanings := choosing.as_they_may_be(turn, meanings)):
         return
     meanings = _begun(turn, meanings)
     meanings = [placing.with_its_bore(turn, corrections.as_correction(turn, meaning)) for meaning in meanings]
@@ -262,6 +265,10 @@ def _answers_open_question(turn: Turn, meanings: Sequence[Meaning]) -> bool:
     if question is None:
         return False
     choices = waiting.choices(question)
+    if said := choosing.by_its_figures(turn, question, meanings[0].text):
+        turn.settle()
+        obey(turn, said, question.replacing, confirmed=True)
+        return True
     weighed = weigh(meanings, lambda alternatives: [0.0] * len(alternatives))
     shares = [sum(part for meaning, part in weighed if repeats(meaning, choice)) for choice in choices]
     best = max(range(len(choices)), key=lambda index: shares[index])
