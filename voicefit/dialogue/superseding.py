@@ -5,6 +5,7 @@ Duty: which ones, and saying so. What a person corrects is for :mod:`voicefit.di
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from voicefit.dialogue import hoses
@@ -14,6 +15,7 @@ from voicefit.matching import same_place
 from voicefit.quantities import Quantity
 from voicefit.records import Measurand, Option, Reading, Seal
 
+_SHORT = 100
 _ABOUT = 20  # times as long: no hose is said so again in its old unit
 
 
@@ -41,7 +43,7 @@ def outdated(turn: Turn, readings: tuple[Reading, ...]) -> tuple[int, ...]:
 def in_its_unit(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
     """The readings with the length of a hose, said without a unit, in the unit of the one that it takes the place of,
     where that makes a hose of much the same length: "make it two point six", after metres."""
-    old = [option for kept in turn.piece.readings for option in kept.reading.options if _is_a_length(option)]
+    old = [taken.option for taken in turn.belief.taken if _is_a_length(taken.option)]
     if not old or turn.piece.kind != HOSE:
         return readings
     value = old[-1].value
@@ -49,14 +51,41 @@ def in_its_unit(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ...
 
     def one(reading: Reading) -> Reading:
         said = reading.options[0].value
-        plain = reading.measurands == {Measurand.LENGTH} and not turn.knowledge.language.says_a_unit(reading.heard)
-        if not plain or not isinstance(said, Quantity) or not 1 / _ABOUT < said.value / value.value < _ABOUT:
+        if (
+            not _is_plain_length(turn, reading)
+            or not isinstance(said, Quantity)
+            or not 1 / _ABOUT < said.value / value.value < _ABOUT
+        ):
             return reading
         return replace(
             reading, options=tuple(replace(o, value=replace(said, unit=value.unit)) for o in reading.options)
         )
 
     return tuple(map(one, readings))
+
+
+def of_one_length(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ...]:
+    """The readings with no more than one length of a hose: the last; that another was not taken is said."""
+    lengths = [reading for reading in readings if reading.measurands == {Measurand.LENGTH}]
+    if turn.piece.kind != HOSE:
+        return readings
+    last = {worth(option) for reading in lengths[-1:] for option in reading.options}
+    others = [each for each in lengths[:-1] if last.isdisjoint(map(worth, each.options))]
+    if others:
+        turn.say("not-taken", words=", ".join(each.heard for each in others))
+    return tuple(reading for reading in readings if reading not in lengths[:-1])
+
+
+def is_doubtful(turn: Turn, reading: Reading) -> bool:
+    """Whether a length was said over without its hundreds and its unit: "fifteen hundred, no, sixteen"."""
+    said = reading.options[0].value
+    over = re.search(r"\b(hundred|thousand)\b.*\bno\b", reading.heard.casefold())
+    short = isinstance(said, Quantity) and said.value < _SHORT
+    return bool(over) and short and _is_plain_length(turn, reading)
+
+
+def _is_plain_length(turn: Turn, reading: Reading) -> bool:
+    return reading.measurands == {Measurand.LENGTH} and not turn.knowledge.language.says_a_unit(reading.heard)
 
 
 def _is_a_length(option: Option) -> bool:

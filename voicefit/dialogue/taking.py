@@ -145,7 +145,8 @@ def obey(turn: Turn, meaning: Meaning, replacing: tuple[int, ...] = (), *, confi
     about when all else is done."""
     if pieces.said_of_pieces(turn, (meaning,), heard):
         return
-    guessed = tuple(item for item in meaning.items if isinstance(item, Reading) and item.guessed and not confirmed)
+    readings = () if confirmed else (item for item in meaning.items if isinstance(item, Reading))
+    guessed = tuple(each for each in readings if each.guessed or superseding.is_doubtful(turn, each))
     if guessed:
         meaning = replace(meaning, items=tuple(item for item in meaning.items if item not in guessed))
         guessed = tuple(reading for reading in guessed if not _is_on_record(turn, reading))
@@ -225,7 +226,7 @@ def take(
         placing.turn_to_piece_of(turn, readings)
         readings, gone = corrections.denied(turn, readings)
         replacing = (*superseding.outdated(turn, readings), *gone)
-    readings = superseding.in_its_unit(turn, readings)
+    readings = superseding.of_one_length(turn, superseding.in_its_unit(turn, readings))
     for number in replacing:
         turn.log(entries.Dropped(number=number))
     for reading in readings:

@@ -44,7 +44,17 @@ from voicefit.interpretation.wordgroups import read_line
 from voicefit.records import Hedge
 
 QUANTITY_OPERATORS = frozenset(
-    {"inches-and", "inches-and-thou", "feet-and", "feet-and-half", "millimetre-and", *METRES_AND, *ONE_UNIT, *COUNTS}
+    {
+        "inches-and",
+        "inches-and-thou",
+        "feet-and",
+        "feet-and-half",
+        "feet-or-inches",
+        "millimetre-and",
+        *METRES_AND,
+        *ONE_UNIT,
+        *COUNTS,
+    }
 )
 COMMANDS = "commands.toml"
 COMMAND_SLOTS = frozenset({"series", "number", "reading", "name", "term", "measured"})

@@ -119,8 +119,13 @@ class Makers:
             return _metres_and(maker, values)
         if maker.operator in COUNTS:
             return _pitch(maker, values if maker.operator == "count-over" else values[::-1])
+        if maker.operator == "feet-or-inches":  # one length said twice: "ten foot, a hundred and twenty inches"
+            feet, inches = values
+            return Spoken(maker.kind, inches, "in") if feet.value * 12 == inches.value else None
         if maker.operator in ("feet-and", "feet-and-half"):
             more = values[1].value if len(values) > 1 else 6
+            if more >= 12:
+                return None
             return Spoken(maker.kind, Number(values[0].value * 12 + more, Number.whole(1).step), "in")
         unit = values[1] if len(values) > 1 else None
         return Spoken(maker.kind, values[0], unit)

@@ -25,6 +25,7 @@ _NOES = frozenset({"no", "nope", "nah", "naw"})
 _NOTS = frozenset({"not", "never"})
 _IT_IS = frozenset({"it", "is", "that", "but", "a", "the", "more", "like"})
 _A = frozenset({"a", "an", "one"})
+_HUNDREDS = frozenset({"hundred", "thousand"})
 _IS, _THE, _BUT = frozenset({"is", "was", "are"}), frozenset({"the", "its", "my"}), "but"
 _REPAIRS = ("list-edits", "list-waits")
 _NEVER_FIRST = frozenset({"in", "o", "oh", "over", "s", "comma", "k", "and", "th", "nd", "nds", "ths", "dot", "slash"})
@@ -159,6 +160,8 @@ def _end_of_repair(tokens: Sequence[Token], chart: Chart, at: int, *, paused: bo
 
 def _end_of_number(tokens: Sequence[Token], at: int, numbers: Set[str]) -> int:
     end = at
+    if tokens[at].text == "a" and [token.text in _HUNDREDS for token in tokens[at + 1 : at + 2]] == [True]:
+        return _end_of_number(tokens, at + 1, numbers)  # "a hundred and twenty"
     if tokens[at].text in _NEVER_FIRST:
         return at
     while end < len(tokens) and (end == at or not tokens[end].paused):
