@@ -16,6 +16,8 @@ from voicefit.dialogue import Knowledge
     [
         ("coupler", "it goes in", ("gender", "male", False)),
         ("coupler", "it's the plug i said, goes in", ("gender", "male", False)),
+        ("hello", "staple, goes in", ("gender", "male", False)),
+        ("hello", "nineteen outside, goes in", ("seat_form", "recessed", False)),
         ("staple", "it's the spigot", ("gender", "male", False)),
         ("stud, nineteen outside, sixteen pitch", "it's a boss", ("seal", "base_o_ring", False)),
         ("flange, head one seven fifty", "sixty one", ("series", "flange61", False)),

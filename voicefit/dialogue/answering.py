@@ -21,9 +21,10 @@ from voicefit.dialogue.hoses import is_where_it_sits
 from voicefit.dialogue.meanings import readings_of
 from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.resolving import resolved
+from voicefit.dialogue.said_over import said_over
 from voicefit.dialogue.turn import Turn
 from voicefit.matching import same_place
-from voicefit.quantities import Quantity, Unit
+from voicefit.quantities import Quantity
 from voicefit.records import Command, Item, Meaning, Measurand, Option, Reading
 
 # Nats; common practice, no source.
@@ -38,7 +39,6 @@ NO_SUCH_TUBE = -6.0
 RARELY_MEANT = -3.5  # of what nobody asked for and few say without its name
 SAID_ALREADY = -6.0  # a piece has each once, and who corrects himself says so
 A_LEAF = -4.0  # inches in a number that stands on a metric leaf: they are said in fractions, or in thousandths
-SAID_OVER = 0.03  # two lengths so near are one, measured twice
 AS_LIKELY = 1.0  # what is less likely by no more than this may as well be meant
 TUBE_WITHIN_MM = 0.3
 BORE_WITHIN_MM = 1.0
@@ -57,33 +57,8 @@ _SIDES = {Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER, Measurand.THREA
 def placed(turn: Turn, meanings: Sequence[Meaning]) -> list[Meaning]:
     """The meanings with their bare values as what was asked, and diameters as what an end of the shape has."""
     expected = context_of(turn.knowledge, turn.now).expected
-    meanings = [_of_the_seat(turn, resolved(turn, _said_over(meaning))) for meaning in meanings]
+    meanings = [_of_the_seat(turn, resolved(turn, said_over(turn, meaning))) for meaning in meanings]
     return [_placed(turn, meaning, expected) for meaning in meanings] if expected else meanings
-
-
-def _said_over(meaning: Meaning) -> Meaning:
-    """The meaning with the last of two lengths that are as good as one in the place of the first, where it was not said
-    what the second is of: "head sixty, sixty point three"."""
-    items: list[Item] = []
-    for item in meaning.items:
-        before = items[-1] if items else None
-        old, new = _only_length(before), _only_length(item)
-        open_ = isinstance(item, Reading) and len(item.measurands - {Measurand.PITCH}) == len(item.measurands) > 1
-        near = old is not None and new is not None and 0 < abs(new.mm / old.mm - 1) < SAID_OVER
-        if not (isinstance(before, Reading) and isinstance(item, Reading) and new is not None and open_ and near):
-            items.append(item)
-            continue
-        options = tuple(replace(option, value=new) for option in before.options)
-        items[-1] = replace(before, heard=f"{before.heard}, {item.heard}", options=options)
-    return replace(meaning, items=tuple(items))
-
-
-def _only_length(item: Item | None) -> Quantity | None:
-    """The one length in millimeters that a reading may be, else the one in inches."""
-    options = item.options if isinstance(item, Reading) else ()
-    lengths = {o.value for o in options if isinstance(o.value, Quantity) and o.value.is_length and not o.negated}
-    lengths = {each for each in lengths if each.unit is Unit.MILLIMETRE} or lengths
-    return lengths.pop() if len(lengths) == 1 else None
 
 
 def _of_the_seat(turn: Turn, meaning: Meaning) -> Meaning:

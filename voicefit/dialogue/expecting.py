@@ -97,7 +97,8 @@ def shape_said(knowledge: Knowledge, belief: Belief, meaning: Meaning | None = N
     said = {t.option.measurand: t.option.value for t in reversed(belief.taken) if not t.option.negated}
     for reading in readings_of(meaning) if meaning is not None else ():
         option = reading.options[0]
-        if len(reading.options) == 1 and option.measurand in _NAMES_A_SHAPE and not option.negated:
+        one = len({each.value for each in reading.options}) == 1 and reading.measurands <= _NAMES_A_SHAPE
+        if one and not option.negated:  # "staple" is a shape and a series
             said.setdefault(option.measurand, option.value)
     if Measurand.SHAPE in said:
         return str(said[Measurand.SHAPE])

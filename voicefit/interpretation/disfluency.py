@@ -206,6 +206,9 @@ def _with_one_word_of_repair(tokens: tuple[Token, ...], chart: Chart, numbers: S
     while at < len(tokens):
         end = end_of(chart, ("list-edits",), at)
         waits = end_of(chart, ("list-waits",), at)
+        if tokens[at].text == _NO and at + 1 < len(tokens):
+            waits = end_of(chart, ("list-waits",), at + 1)  # "inside, no, hang on, twenty four"
+            waits = waits if waits > at + 1 else at
         if (
             kept
             and at < waits < len(tokens)
