@@ -32,6 +32,8 @@ _PORTS = frozenset({Gender.PORT, Gender.STUD})  # they tell the family: "a dash 
 _SAME_SIDE = {
     Gender.PORT: Gender.FEMALE, Gender.FEMALE: Gender.PORT, Gender.STUD: Gender.MALE, Gender.MALE: Gender.STUD,
 }  # fmt: skip
+_MEASURED = frozenset({Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER})  # by somebody, and a little off
+SAME_MM = 0.06  # sizes that differ by no more are one
 _OF_A_FORM = frozenset({Measurand.GENDER})  # what tells one end of a series and size from the others
 
 
@@ -166,6 +168,56 @@ def _of_size(turn: Turn, reading: Reading, meant: Bools) -> Bools:
     return next((way for way in ways if (way & meant).any()), np.zeros(len(ends), dtype=bool))
 
 
+def as_called(turn: Turn, reading: Reading) -> Bools:
+    """The ends that are called as the reading says: of the country, the size or the dash that it names, or that have
+    the very measure. What only comes near is another end: M fourteen is no nine sixteenths, and fifteen no fourteen.
+    What names neither is what they have."""
+    ends = turn.knowledge.catalogue.ends
+    countries = {str(option.value) for option in reading.options if option.measurand is Measurand.COUNTRY}
+    if countries:
+        return np.array([not countries.isdisjoint(_home(turn, end.series)) for end in ends])
+    said = [each for each in reading.options if each.measurand in SIZES and isinstance(each.value, Quantity)]
+    read_off = any(isinstance(each.value, Quantity) and not _is_a_name(each.value) for each in said)
+    if not said or read_off or reading.measurands <= _MEASURED:
+        return has(turn, reading)
+    bare = len(reading.measurands) > 1
+    found: Bools = np.zeros(len(ends), dtype=bool)
+    for option in reading.options if bare else said:
+        size = option.value
+        if not isinstance(size, Quantity):
+            continue
+        if option.measurand is not Measurand.DASH and size.is_length:
+            found = found | np.array([is_called(end.nominal, size) for end in ends])
+        if option.measurand is Measurand.DASH or (bare and size.is_length and _UNIT.search(reading.heard) is None):
+            found = found | np.array([end.dash is not None and end.dash == size.value for end in ends])
+        found = found | np.array([_measures(end, option, size) for end in ends])
+    return found
+
+
+def _is_a_name(size: Quantity) -> bool:
+    """Whether it is whole, or parted as inches are: nothing is called twenty-one point three."""
+    return size.value.denominator & (size.value.denominator - 1) == 0
+
+
+def _measures(end: CandidateEnd, option: Option, size: Quantity) -> bool:
+    """Whether the end has this size, and none beside it."""
+    if option.measurand is Measurand.THREAD_SIZE:
+        thread = end.thread
+        return thread is not None and (thread.size, thread.size_unit) == (str(size.value), size.unit.value)
+    own = explanations.nominal(end, option.measurand)
+    if not isinstance(own, Quantity):
+        return False
+    if option.measurand is Measurand.SEAT_ANGLE:
+        return size.value in (own.value, 2 * own.value)  # half, or included
+    return abs(own.mm - size.mm) <= SAME_MM if own.is_length and size.is_length else own == size
+
+
+def _home(turn: Turn, series: str) -> frozenset[str]:
+    """The countries on whose machines a series is met most."""
+    odds = {country: of.get(series, 0.0) for country, of in turn.knowledge.catalogue.origins.items()}
+    return frozenset(country for country, each in odds.items() if each > 0 and each == max(odds.values()))
+
+
 def has(turn: Turn, reading: Reading) -> Bools:
     """The ends that have what the reading says, of several things the likeliest.
 
@@ -222,3 +274,10 @@ def series_put_on(turn: Turn, command: Command) -> frozenset[str]:
     numbers = {number for number in numbers if number % 10}  # "thirty" may be so much else
     by_number = {i for i in turn.knowledge.catalogue.series if not numbers.isdisjoint(map(int, re.findall(r"\d+", i)))}
     return series_named(turn, command) or frozenset(by_number)
+
+
+def it_is(turn: Turn, row: int) -> str:
+    """That an end is this one, as sure as it is."""
+    settled = turn.record.end_of(turn.piece) is not None
+    words = turn.knowledge.end_words(row, brief=True)
+    return turn.knowledge.wording.phrase("it-is" if settled else "so-far-it-is", end=words)

@@ -25,6 +25,7 @@ from voicefit.dialogue import (
     pieces,
     placing,
     refusals,
+    said_back,
     superseding,
     unplaced,
     waiting,
@@ -66,6 +67,7 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
         or another_end.noted_of_the_other(turn, meanings, heard)
         or _says_it_again(turn, meanings)
         or _answers_open_question(turn, meanings)
+        or said_back.says_back(turn, best)
     ):
         return
     if not (meanings := choosing.as_they_may_be(turn, meanings)):

@@ -28,7 +28,7 @@ _OF_WHAT = frozenset({PRESSURE, GOES_ON})  # of which it matters what is named
 _OF_TWO = frozenset({GOES_ON, "adapter"})  # questions of two ends: their "and" is none between two questions
 _UNITS = word_set("bar psi pounds megapascals mpa p")
 _BESIDE, _OKAY = frozenset({"aside", "pause"}), frozenset({"okay"})  # said beside a question; "is it all right"
-_ANSWERS = frozenset({"yes", "no", "aside", "correct", "cannot-tell", "pause"})
+_ANSWERS = _BESIDE | {"yes", "no", "correct", "cannot-tell"}
 _VAGUE = frozenset({"where-are-we", "what-else", "why", "why-not", "beyond", "what-do-you-have", "repeat", "explain"})
 _VERBS = word_set("is are am does do has have can could should would will was were may might must any")
 _FRAMES = tuple(
@@ -43,9 +43,9 @@ _HOW_SO = (("how", "do", "i"), ("how", "do", "you"), ("how", "can", "it"), ("how
 _PIECES, _COMPARES = word_set("end ends piece pieces"), word_set("same difference different differ")
 _IT, _IT_IS, _JUDGES = word_set("it this that these those"), 2, 4  # words; at most: "would that be okay"
 _FORMS = frozenset({Measurand.GENDER, Measurand.DASH, Measurand.SHAPE, Measurand.TAPER, Measurand.SEAT_FORM})
+_NAMES = wanted.SIZES | {Measurand.THREAD_SYSTEM, Measurand.SERIES, Measurand.COUNTRY, Measurand.PITCH}
 _BEHIND = word_set("instead then maybe perhaps too though really actually or something after all either one kind sort")
-_BETWEEN, _HUNDREDS = "between", ("hundred", "thousand")
-_MEANS, EXPLAIN = ("what", "do", "you", "mean"), "explain"
+_BETWEEN, _HUNDREDS, _MEANS, EXPLAIN = "between", ("hundred", "thousand"), ("what", "do", "you", "mean"), "explain"
 _SAID_BEFORE = (("did", "i"), ("did", "we"), ("have", "i"), ("have", "we"))  # "did I say male"
 
 Words = tuple[Token, ...]
@@ -77,9 +77,8 @@ class Asked:
         parts = wanted.with_size_behind(parts, self.words, self.chart, self.grammar.topics)
         leave = any(part.asks and (self._leave(part) is not None or self._names_it(part)) for part in parts)
         asking = sum(part.asks for part in parts)
-        names = {item.name for item in found.items if isinstance(item, Command)}
+        words, names = [token.text for token in tokens], {i.name for i in found.items if isinstance(i, Command)}
         chooses = not asking and readings_in(found.items) and "cannot-tell" not in names and offers(tokens)
-        words = [token.text for token in tokens]
         if (chooses and families(words)) or (not asking and is_of_a_weight(tokens)):
             return (Command(WHETHER, text),)  # "light series or heavy series"
         called = len(names) == len(found.items) and not readings_in(found.items)
@@ -106,7 +105,11 @@ class Asked:
             return said
         found = self._answered_by(part, tokens, said, context)
         sides = part.text.split(" and ")
-        joins = self._leave(part) or any(isinstance(item, Command) and item.other for item in found)
+        joins = (
+            self._leave(part)
+            or self._whether_so(part.text, tokens)
+            or any(isinstance(item, Command) and item.other for item in found)
+        )
         of_number = sides[0].casefold().endswith(_HUNDREDS)  # "two hundred and eighty bar"
         if len(sides) == 2 and _BETWEEN not in part.text.split() and not (joins or of_number):
             each = [self._of(replace(part, text=side), context) for side in sides]
@@ -151,7 +154,7 @@ class Asked:
         if named:
             return () if any(map(_chooses, named)) else (_about(part.text, named),)
         if whether and families(words):
-            return (Command(WHETHER, part.text),)
+            return (Command(WHETHER, part.text, about=wanted.named(tokens, self.chart(tokens))),)
         if tuple(words[:4]) == _MEANS:
             return (Command(EXPLAIN, part.text),)
         return calls or tuple(item for item in said if not isinstance(item, Reading))
@@ -176,7 +179,7 @@ class Asked:
 
     def _names_it(self, part: Stretch) -> bool:
         """Whether it is clear what a part that asks is about, whatever it sounds like as a whole."""
-        return self._wanted(part) is not None or self._whether_so(part.text, self.words(part.text)) is not None
+        return bool(self._wanted(part) or self._whether_so(part.text, self.words(part.text)))
 
     def _whether_so(self, text: str, tokens: Words) -> Command | None:
         """What asks whether it is what is named and says nothing else: "is that male then"."""
@@ -184,14 +187,15 @@ class Asked:
         end = len(words)
         while end > _IT_IS and words[end - 1] in _BEHIND:
             end -= 1
-        if end <= _IT_IS or words[0] not in ("is", "are") or words[1] not in _IT:
+        begin = _IT_IS + (words[_IT_IS : _IT_IS + 1] == ["be"])  # "could it be"
+        if end <= begin or words[0] not in (_VERBS if begin > _IT_IS else ("is", "are")) or words[1] not in _IT:
             return None
         if "or" in words and wanted.names_an_end(wanted.named(tokens, self.chart(tokens))):
             return Command(WHETHER, text)  # "is it the NPT or the British taper"
-        items = self.understands(text, tokens[_IT_IS:end])  # to the last word
-        named = readings_in(items)
-        told = len(named) == len(items) > 0 and all(reading.measurands <= _FORMS for reading in named)
-        return _about(text, named) if told and not any(map(_chooses, named)) else None
+        named = readings_in(items := self.understands(text, tokens[begin:end]))  # to the last word
+        alone = {Measurand.THREAD_SYSTEM} in [reading.measurands for reading in named]  # of "is it metric", no name
+        told = [reading.measurands <= _FORMS or bool(reading.measurands & _NAMES) for reading in named]
+        return _about(text, named) if len(items) == sum(told) > alone and not any(map(_chooses, named)) else None
 
     def _leave(self, part: Stretch) -> str | None:
         """What a part calls that asks whether one may do something, or tells that another person would."""

@@ -20,9 +20,10 @@ from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.asking import DANGER
 from voicefit.dialogue.functions.fitting import is_put_on
 from voicefit.dialogue.functions.reasons import ALIVE, LEAST_BIT, speaks_against
-from voicefit.dialogue.named import has, is_called, series_named, series_put_on
+from voicefit.dialogue.named import SAME_MM, as_called, has, is_called, it_is, series_named, series_put_on
 from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.tokens import word_set
+from voicefit.interpretation.wanted import SIZES
 from voicefit.matching import explain as explanations
 from voicefit.matching.aspect import Bools
 from voicefit.quantities import Quantity, millimetres
@@ -41,8 +42,10 @@ _WOULD_HAVE = (
 _WHY = frozenset({"how", "why", "what"})  # not asked whether, but what speaks for or against it
 _HOW_SO = ("how", "do")  # "how do I know"
 _USES = word_set("put use fit fits screw screws go goes connect join joined mate mates run couple hook bolt clamp swap")
+_NAME_IT = SIZES | {Measurand.SERIES, Measurand.COUNTRY}
 _TUBE = Measurand.TUBE_OUTSIDE_DIAMETER  # what a size without its measure may be of
-SAME_MM, NEAR_MM = 0.06, 0.3  # sizes that differ by no more are one; and are taken for it
+_NEAR_MM = 0.3  # sizes that differ by no more are taken for each other
+_OF_THREADS = frozenset({Measurand.THREAD_SIZE, Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER})
 _MOST_DIFFERENCES = 2
 _DIFFERS = word_set("difference differences differ differs different tell thick thicker")
 _THICK = word_set("thick thicker thin thinner normal standard extra")
@@ -96,9 +99,10 @@ def _whether(turn: Turn, command: Command) -> None:
     if leader is not None and words[0] in _WHY and _is_its_name(turn, command, leader):
         _say_name(turn, leader)
         return
-    if leader is not None and (size := _nearly(turn, command, leader)):
-        turn.say("whether-nearly", end=turn.knowledge.end_words(leader, brief=True), items=size)
+    if leader is not None and not named[leader] and _says_near(turn, command, leader):
         return
+    if leader is not None and not named.any() and any(each.measurands & _NAME_IT for each in command.about):
+        turn.say("whether-none")
     if leader is None or not named.any():
         turn.functions["where-are-we"](turn, command)
         return
@@ -131,7 +135,7 @@ def _whether(turn: Turn, command: Command) -> None:
         turn.say("why" if why else "whether-not", reasons="; ".join(reasons[:_MOST_REASONS]))
         return
     else:
-        turn.say("whether-other", end=knowledge.end_words(leader, brief=True))
+        turn.say("whether-other", so=it_is(turn, leader))
     _say_differences(turn, row, leader)
 
 
@@ -218,8 +222,9 @@ def _say_name(turn: Turn, leader: int) -> None:
     turn.say("size-is-a-name", size=turn.knowledge.names.size(end), measures=words)
 
 
-def _nearly(turn: Turn, command: Command, leader: int) -> str:
-    """What the end that leads measures where a size is named that is near it and not it, in words; else nothing."""
+def _says_near(turn: Turn, command: Command, leader: int) -> bool:
+    """Say no, and what the end that leads measures, where a size is named that is near it and not it: threads so near
+    start on each other. Whether there is such a one."""
     end = turn.knowledge.catalogue.ends[leader]
     named = [option for reading in command.about for option in reading.options]
     bare = [replace(reading.options[0], measurand=_TUBE) for reading in command.about if len(reading.measurands) > 1]
@@ -231,13 +236,15 @@ def _nearly(turn: Turn, command: Command, leader: int) -> str:
     ]
     apart = {index: abs(asked.mm - size.mm) for index, (_, asked, size) in enumerate(sizes)}
     nearest = min(apart, key=lambda index: apart[index], default=None)
-    if nearest is None or not SAME_MM < apart[nearest] <= NEAR_MM:
-        return ""
-    option, _, size = sizes[nearest]
-    tenths = millimetres(Fraction(round(size.mm * 10), 10))
-    words = turn.knowledge.wording.reading(Option(option.measurand, tenths))
-    recalled = explanations.recalled(end, option.measurand)
-    return turn.knowledge.wording.phrase("from-memory-within", value=words) if recalled else words
+    if nearest is None or not SAME_MM < apart[nearest] <= _NEAR_MM:
+        return False
+    measurand, size = sizes[nearest][0].measurand, sizes[nearest][2]
+    words = turn.knowledge.wording.reading(Option(measurand, millimetres(Fraction(round(size.mm * 10), 10))))
+    if explanations.recalled(end, measurand):
+        words = turn.knowledge.wording.phrase("from-memory-within", value=words)
+    reply = "whether-starts" if measurand in _OF_THREADS else "whether-near"
+    turn.say(reply, so=it_is(turn, leader), items=words)
+    return True
 
 
 def _against(turn: Turn, name: str) -> tuple[str, ...]:
@@ -259,15 +266,18 @@ def _leading_row(turn: Turn) -> int | None:
 def _rows(turn: Turn, command: Command) -> Bools:
     """The ends that are as is named: of the series that a word of it names, and as each reading says.
 
-    What no end of the others has is passed over: of "M eighteen, a cone" the cone alone may be no end's.
+    What no end of the others has is passed over where it does not name one: of "M eighteen, a cone" the cone alone may
+    be no end's; but a light fourteen there is none.
     """
     ends = turn.knowledge.catalogue.ends
     series = series_named(turn, command)
     told = bool(series)
     named = np.array([not told or end.series in series for end in ends])
     for reading in command.about:
-        both = named & has(turn, reading)
-        if both.any():
+        if series and reading.measurands == {Measurand.COUNTRY}:
+            continue  # "French" names one
+        both = named & as_called(turn, reading)
+        if both.any() or reading.measurands & _NAME_IT:
             named, told = both, True
     return named if told else np.zeros(len(ends), dtype=bool)
 
