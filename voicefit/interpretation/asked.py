@@ -193,7 +193,7 @@ class Asked:
         if "or" in words and wanted.names_an_end(wanted.named(tokens, self.chart(tokens))):
             return Command(WHETHER, text)  # "is it the NPT or the British taper"
         named = readings_in(items := self.understands(text, tokens[begin:end]))  # to the last word
-        alone = {Measurand.THREAD_SYSTEM} in [reading.measurands for reading in named]  # of "is it metric", no name
+        alone = words[-2:] == ["inch", "thread"] or {Measurand.THREAD_SYSTEM} in [each.measurands for each in named]
         told = [reading.measurands <= _FORMS or bool(reading.measurands & _NAMES) for reading in named]
         return _about(text, named) if len(items) == sum(told) > alone and not any(map(_chooses, named)) else None
 
