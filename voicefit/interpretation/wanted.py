@@ -55,6 +55,7 @@ _NAMES_ONE = "why-not"  # what nothing but a name is taken for in a question
 _OTHER_END = ("other", "end")
 _HEAD = 6  # words before what is wanted
 _POINTS = frozenset({("that", "one"), ("this", "one")})
+_NUMBERS_IT = word_set("it size dash number point and job")  # else "one" is the end itself: "is it the light one"
 _MATERIALS = word_set("aluminium aluminum steel brass iron copper")
 
 
@@ -102,6 +103,7 @@ def named(tokens: Sequence[Token], chart: Chart, *, by_seal: bool = False) -> tu
                     left, pieces, cost, readings = best[end]
                     ways.append((left, pieces + 1, cost - weight, (*threaded, *readings)))
         points = at > 0 and (tokens[at - 1].text, tokens[at].text) in _POINTS  # "what seals that one"
+        points = points or (0 < at == count - 1 and tokens[at].text == "one" and tokens[at - 1].text not in _NUMBERS_IT)
         if tokens[at].text not in _MATERIALS and not points:
             for end, phrase, weight in chart.match("reading", at):
                 own = tuple(item for item in phrase.items if isinstance(item, Reading))

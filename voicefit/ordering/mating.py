@@ -85,7 +85,7 @@ class DeclaredRow(Row):
     kind_b: Text
     verdict: Literal["only if"]
     condition: Text
-    seal: Literal[Seal.METAL, Seal.WASHER]  # of that joint
+    seal: Literal[Seal.METAL, Seal.WASHER] | None = None  # of that joint, where it is not what its ends seal by
 
 
 @dataclass(frozen=True)
@@ -93,7 +93,7 @@ class MatingRules:
     """The catalogue's ends with the declared pairs. Use :meth:`build`."""
 
     catalogue: Catalogue
-    declared: Mapping[frozenset[str], tuple[str, str, Seal]]
+    declared: Mapping[frozenset[str], tuple[str, str, Seal | None]]
     _rated: frozenset[str]  # parts of which some end has a pressure
     _known: dict[str, Mating] = field(default_factory=dict, repr=False, compare=False)
 
