@@ -43,7 +43,7 @@ def stocked(voicefit: Callable, home: Path, tmp_path: Path) -> None:
 
 def test_what_the_shop_has_is_spoken(stocked: None, talk: Callable) -> None:
     answers = talk(*STUD, "which bin")
-    assert answers[-2]["reply"].startswith("Eighteen pitch. Identified"), replies(answers)
+    assert any("Identified" in answer["reply"] for answer in answers), replies(answers)
     assert answers[-1]["candidates"][0]["id"] == "orb/6/stud"
     assert "bin fourteen, two left" in answers[-1]["reply"].lower()
 

@@ -9,7 +9,7 @@ from tests.dialogue.talk import Talk
 from voicefit.dialogue import Knowledge
 from voicefit.dialogue.confirmation import Risk
 
-STUD = "male stud, M eighteen, one and a half, metal edge on the shoulder"
+STUD = "male stud, M eighteen, one and a half pitch, metal edge on the shoulder"
 
 
 @pytest.fixture

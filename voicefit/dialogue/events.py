@@ -93,9 +93,10 @@ def _perhaps(turn: Turn, transcript: Transcript, refusal: Rejection) -> tuple[Me
 
 
 def _understood(meaning: Meaning) -> Meaning | None:
-    """What was all understood, or the readings among words that were not."""
+    """What was all understood, or the readings among words that were not; talk beside the matter is refused."""
     items = tuple(item for item in meaning.items if not isinstance(item, Rejection))
-    told = items == meaning.items or any(isinstance(item, Reading) for item in items)
+    aside = all(isinstance(item, Command) and item.name == "aside" for item in items)
+    told = (items == meaning.items and not aside) or any(isinstance(item, Reading) for item in items)
     return replace(meaning, items=items) if told else None
 
 

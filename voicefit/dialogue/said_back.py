@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 
-from voicefit.dialogue import standing
+from voicefit.dialogue import counts, standing
 from voicefit.dialogue.named import as_called, it_is
 from voicefit.dialogue.turn import Turn
 from voicefit.quantities import Quantity
@@ -30,6 +30,8 @@ def says_back(turn: Turn, meaning: Meaning) -> bool:
     reading = meaning.items[-1] if meaning.items else None
     if not isinstance(reading, Reading) or (end is None and not likely) or turn.focus.question is not None:
         return False
+    if counts.number_ordered(turn, reading) is not None:
+        return False  # "order it", "four then"
     others = [item for item in meaning.items[:-1] if not (isinstance(item, Command) and item.name == "yes")]
     sizes = [option.value for option in reading.options if not option.negated and option.certainty == 1.0]
     if others or len(reading.measurands) == 1 or len(sizes) < len(reading.options):
