@@ -24,7 +24,7 @@ _MADE = re.compile(r"^make (it|that) ")
 _AND = re.compile(r"^(and|plus|also|then) ")
 _BOLTS = frozenset({"bolts", "screws"})
 _BESIDE = ("order-mate", "order-seal")  # of what belongs to a piece
-_ORDERS = frozenset({"order-slip", "quantity", "how-many", "off-slip", "order-other", *_BESIDE})
+ORDERS = frozenset({"order-slip", "quantity", "how-many", "off-slip", "order-other", *_BESIDE})
 _HOSES = "hoses"
 
 
@@ -42,7 +42,7 @@ def as_count(turn: Turn, meaning: Meaning) -> Meaning:
 def _ordered_beside(turn: Turn, meaning: Meaning) -> Meaning | None:
     """What names so many seals or other things right behind an order: "three O-rings", "and eight bolts"."""
     told = meaning.items and all(isinstance(item, Reading) for item in meaning.items)
-    if not told or turn.focus.question is not None or _ORDERS.isdisjoint(turn.before.last.did):
+    if not told or turn.focus.question is not None or ORDERS.isdisjoint(turn.before.last.did):
         return None
     text = _AND.sub("", meaning.text)
     items = turn.knowledge.language.interpret(f"order {text}", Context())[0].items
@@ -62,7 +62,7 @@ def _is_of_the_slip(turn: Turn, meaning: Meaning, said: Amount) -> bool:
         return False
     if any(piece.count in said.denied for piece in pieces):
         return True
-    if _ORDERS.isdisjoint(turn.before.last.did):
+    if ORDERS.isdisjoint(turn.before.last.did):
         return False
     asked = {check.measurand for check in turn.focus.open_checks}
     measured = {measurand for item in meaning.items if isinstance(item, Reading) for measurand in item.measurands}
@@ -72,14 +72,14 @@ def _is_of_the_slip(turn: Turn, meaning: Meaning, said: Amount) -> bool:
 def is_ordered(turn: Turn) -> bool:
     """Whether it was just spoken of the slip, or a number is on it."""
     counted = any(piece.count is not None or piece.beside for piece in turn.job.pieces)
-    return counted or not _ORDERS.isdisjoint(turn.before.last.did)
+    return counted or not ORDERS.isdisjoint(turn.before.last.did)
 
 
 def _with_counts(turn: Turn, meaning: Meaning) -> Meaning:
     """A whole number said of nothing, behind what orders, in the same breath or the one before, as how many are
     ordered: "order that, two", "four then", "no, one"; but not where it may answer the check that is open."""
     asked = {check.measurand for check in turn.focus.open_checks}
-    ordered = not _ORDERS.isdisjoint(turn.before.last.did)
+    ordered = not ORDERS.isdisjoint(turn.before.last.did)
     items: list[Item] = []
     for item in meaning.items:
         if isinstance(item, Rejection):
@@ -89,7 +89,7 @@ def _with_counts(turn: Turn, meaning: Meaning) -> Meaning:
             alone = turn.knowledge.language.interpret(item.heard, Context())[0].items[0]  # "I meant four washers"
             item = alone if isinstance(alone, Command) and alone.name in ("quantity", *_BESIDE) else item
         before = items[-1] if items and isinstance(items[-1], Command) else None
-        here = before is not None and before.name in _ORDERS
+        here = before is not None and before.name in ORDERS
         what = before.name if before is not None and before.name in _BESIDE else "quantity"
         number = _count(item)
         if what in _BESIDE and isinstance(item, Command) and item.name == "quantity":
@@ -125,7 +125,7 @@ def number_ordered(turn: Turn, command: Command) -> int | None:
     number = _MADE.sub("", command.heard.casefold())
     if number == command.heard.casefold():
         return None
-    ordered = not _ORDERS.isdisjoint(turn.before.last.did)
+    ordered = not ORDERS.isdisjoint(turn.before.last.did)
     done = turn.piece.kind == HOSE or turn.record.end_of(turn.piece) is not None
     counted = done and any(piece.count is not None for piece in turn.job.pieces)
     if not (ordered or counted) and turn.piece.readings:

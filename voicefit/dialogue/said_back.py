@@ -30,7 +30,7 @@ def says_back(turn: Turn, meaning: Meaning) -> bool:
     reading = meaning.items[-1] if meaning.items else None
     if not isinstance(reading, Reading) or (end is None and not likely) or turn.focus.question is not None:
         return False
-    if counts.number_ordered(turn, reading) is not None:
+    if not counts.ORDERS.isdisjoint(turn.before.last.did):
         return False  # "order it", "four then"
     others = [item for item in meaning.items[:-1] if not (isinstance(item, Command) and item.name == "yes")]
     sizes = [option.value for option in reading.options if not option.negated and option.certainty == 1.0]
