@@ -6,17 +6,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import replace
 
-from voicefit.dialogue import (
-    asking,
-    assemblies,
-    entries,
-    hoses,
-    identification,
-    placing,
-    slip_words,
-    slips,
-    subjects,
-)
+from voicefit.dialogue import asking, assemblies, entries, hoses, identification, placing, slip_words, slips, subjects
 from voicefit.dialogue.functions import Does, holding, slip_lines
 from voicefit.dialogue.record import END, HOSE, Piece
 from voicefit.dialogue.state import Confirming, Deed
