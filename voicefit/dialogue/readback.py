@@ -47,7 +47,7 @@ def changed(turn: Turn) -> None:
         side = other_side(turn, taken) if final and turn.concluded is None else ""
         if side:
             turn.say("other-side", value=turn.knowledge.wording.value(taken.option), side=side)
-        if kept.number in turn.new_readings or _is_of_several(kept):
+        if kept.number in turn.new_readings or _is_of_several(kept) or _group(turn, kept):
             continue  # it was left open, and contradicts none of them
         sure_enough = final or taken.probability >= SAID_OTHERWISE
         option = turn.record.read_back.get(kept.number)
@@ -80,7 +80,8 @@ def _words(turn: Turn, pairs: list[tuple[Kept, ReadingTaken]]) -> list[str]:
         together = list(group)
         options, wording = [taken.option for _, taken in together], turn.knowledge.wording
         careful = not all(kept.confirmed for kept, _ in together)
-        designation = wording.designation(options) or wording.bolts(options, careful=careful)
+        several = next(filter(None, (_group(turn, kept) for kept, _ in together)), "")
+        designation = wording.designation(options, several) or wording.bolts(options, careful=careful)
         if designation:
             words.append(designation)
         else:
@@ -96,11 +97,14 @@ def _said(turn: Turn, kept: Kept, taken: ReadingTaken) -> str:
     if _leaves_side_open(kept, taken):
         text = wording.amount(option, careful=not kept.confirmed)
         return wording.readings["negated"].format(reading=text, value=text) if option.negated else text
-    if not _is_of_several(kept):
+    group = _group(turn, kept) if option.measurand is Measurand.THREAD_SYSTEM else ""
+    if not group and not _is_of_several(kept):
         return wording.reading(option, careful=not kept.confirmed)
     options = _of_the_first(kept)
     values = {str(each.value) for each in options}
-    if option.measurand is Measurand.THREAD_SYSTEM and len(options) >= SEVERAL:
+    if group:
+        text = wording.readings[option.measurand].format(value=group)
+    elif option.measurand is Measurand.THREAD_SYSTEM and len(options) >= SEVERAL:
         metric = [wording.reading(replace(each, hedge=None)) for each in options if each.value == _METRIC]
         text = wording.plain("either").join(
             [*metric, wording.plain("inch-thread" if _UNIFIED in values else "pipe-thread")]
@@ -111,6 +115,14 @@ def _said(turn: Turn, kept: Kept, taken: ReadingTaken) -> str:
         words = list(dict.fromkeys(words))  # two standards' hoses of one name
         text = wording.plain("either").join([wording.plain("cone")] * bool(cone) + words)
     return wording.words["hedge.perhaps"].format(value=text) if option.hedge is Hedge.PERHAPS else text
+
+
+def _group(turn: Turn, kept: Kept) -> str:
+    """The name of the group of thread systems that was said, "British pipe" for parallel or taper; else empty."""
+    systems = [each for each in kept.reading.options if each.measurand is Measurand.THREAD_SYSTEM]
+    even = len({(each.log_prior, each.negated) for each in systems}) == 1 and not systems[0].negated
+    name = "-or-".join(sorted(str(each.value) for each in systems))
+    return turn.knowledge.wording.words.get(f"systems.{name}", "") if even else ""
 
 
 def _leaves_side_open(kept: Kept, taken: ReadingTaken) -> bool:

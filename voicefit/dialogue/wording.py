@@ -174,13 +174,15 @@ class Wording:
         across = across.rpartition(" ")[0] if len(units) == 1 else across
         return self.phrase("bolts-both-ways", long=across, short=along)
 
-    def designation(self, options: Sequence[Option]) -> str:
-        """Readings of one thread designation as it is said: "M eighteen by one and a half"; empty where it is none."""
+    def designation(self, options: Sequence[Option], system: str = "") -> str:
+        """Readings of one thread designation as it is said: "M eighteen by one and a half"; empty where it is none.
+        ``system`` : said in the place of the option's own, where it is of several."""
         of = {option.measurand: option for option in options if not option.negated and option.hedge is None}
         size, pitch = of.get(Measurand.THREAD_SIZE), of.get(Measurand.PITCH)
         if len(of) < 2 or len(of) != len(options) or not of.keys() <= _DESIGNATION or size is None:
             return ""
-        system = self.letters(of[Measurand.THREAD_SYSTEM]) if Measurand.THREAD_SYSTEM in of else ""
+        if Measurand.THREAD_SYSTEM in of:
+            system = system or self.letters(of[Measurand.THREAD_SYSTEM])
         numbers = [say_number(each.value.value) for each in (size, pitch) if each and isinstance(each.value, Quantity)]
         metric = pitch is not None and isinstance(pitch.value, Quantity) and pitch.value.is_length
         return f"{system} {' by '.join(numbers) if metric else ' '.join(numbers)}".strip()
