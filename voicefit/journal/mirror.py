@@ -82,7 +82,6 @@ class Mirror:
         self._sent: dict[str, str] = {}  # by session: the last line that the shared store took
         self._lock = threading.Lock()
         self._news, self._closing = threading.Event(), threading.Event()
-        self._up_to_date = threading.Event()
         self._thread = threading.Thread(target=self._run, name="journal mirror", daemon=True)
         self._thread.start()
 
@@ -90,7 +89,6 @@ class Mirror:
         self._local.append(records)
         with self._lock:
             self._waiting.extend(records)
-            self._up_to_date.clear()
         self._news.set()
 
     def contents(self, session: str | None = None) -> Contents:
@@ -101,10 +99,6 @@ class Mirror:
 
     def reopen(self) -> None:
         self._local.reopen()
-
-    def wait_until_sent(self, timeout_s: float) -> bool:
-        """Whether all that was appended reached the shared store within the time."""
-        return self._up_to_date.wait(timeout_s)
 
     def close(self) -> None:
         """Send what can be sent in a few seconds; what cannot goes with the next session."""
@@ -152,9 +146,8 @@ class Mirror:
         while True:
             with self._lock:
                 batch, self._waiting = self._waiting[:BATCH], self._waiting[BATCH:]
-                if not batch:
-                    self._up_to_date.set()
-                    return
+            if not batch:
+                return
             for session, records in groupby(batch, key=lambda record: record.session):
                 self._send_on(session, list(records), shared)
 
