@@ -121,3 +121,10 @@ def test_one_value_is_read_in_the_other_unit(knowledge: Knowledge) -> None:
     assert "about thirty-five and seven-sixteenths inches" in talk.say("length in inches please")
     assert "about twelve point seven millimeters" in talk.say("what is the bore in millimeters")
     assert "I have no such reading" in talk.say("read the pitch")
+
+
+def test_a_hose_that_is_named_before_its_end_is_where_the_end_sits(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say("hose nut, fourteen and a half inside")
+    assert [piece.kind for piece in talk.session.record.work.job.pieces] == ["end"]
+    assert [str(each.option.measurand) for each in talk.snapshot.readings] == ["gender", "inside_diameter"]

@@ -76,6 +76,14 @@ def test_a_piece_is_removed_by_its_name_and_comes_back(talk: Talk, said: str, le
     assert talk.session.record.work == before
 
 
+def test_what_stands_behind_a_removed_piece_stays(talk: Talk) -> None:
+    for line in ("other end", "female, tube twelve"):
+        talk.say(line)
+    kept = [readings_of(talk, 1), readings_of(talk, 2)]
+    talk.say("delete end one")
+    assert [readings_of(talk, 0), readings_of(talk, 1)] == kept
+
+
 @pytest.mark.parametrize("said", ["go back", "back", "go back to the first end", "go back to the last end"])
 def test_going_back_takes_nothing_away_and_says_where_one_is(talk: Talk, said: str) -> None:
     before = [piece.readings for piece in talk.session.record.work.job.pieces]

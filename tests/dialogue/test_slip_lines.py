@@ -155,6 +155,9 @@ def test_hoses_are_counted_by_name(knowledge: Knowledge) -> None:
         talk.say(said)
         assert on_slip(talk)["hose"] == count
     assert "six" in talk.say("how many hoses do I have") and "quantity two" not in talk.reply
+    for said in ("go back to the end", "five hoses"):  # with the end in hand
+        talk.say(said)
+    assert on_slip(talk) == {"flare37/6/male": 2, "hose": 5}
     talk = told(knowledge, MALE, "order two")
     assert "No hose is on the slip." in talk.say("how many hoses do I have")
 

@@ -6,9 +6,10 @@ from dataclasses import replace
 
 import pytest
 
-from tests.matching.saying import said
+from tests.matching.saying import option, said
 from voicefit.catalogue import Catalogue
 from voicefit.matching import Advisor, Checks, Matcher, MeasurementModel, Posterior, Prior
+from voicefit.matching.aspect import said_length_mm, scale_length_mm
 from voicefit.matching.harm import Harms
 from voicefit.records import Certainty, Reading
 
@@ -188,3 +189,13 @@ def test_a_finer_reading_is_asked_for_where_it_separates(advisor: Advisor) -> No
     assert "profile-fine" not in ids(advisor, fine)
     assert "profile-fine" not in ids(advisor, [*coarse[:2], said("profile_diameter", "23.5 mm", asked="profile")])
     assert "profile-fine" not in ids(advisor, [*coarse, replace(coarse[-1], asked="profile-fine")])  # asked once
+
+
+@pytest.mark.parametrize(("said_as", "finer"), [("3/4 in", True), ("0.8 in", False), ("19 mm", False)])
+def test_only_a_fraction_of_an_inch_was_read_on_a_scale_of_fractions(said_as: str, finer: bool) -> None:
+    """ "Three quarters" may have been read in 32nds; "point eight" is a tenth, and no 32nd."""
+    (loose_mm, wide), (value_mm, narrow) = (
+        said_length_mm(option("outside_diameter", said_as)),
+        scale_length_mm(option("outside_diameter", said_as), 1 / 32),
+    )
+    assert value_mm == loose_mm and (narrow == pytest.approx(25.4 / 32) if finer else narrow == wide)

@@ -240,6 +240,7 @@ def test_adapters_at_a_hose_lower_its_rating(ordering: Ordering) -> None:
     assert all(rating is not None and rating.bar is not None for rating in ratings)
     weakest = [ordering.end(end) for end in ("flare37/8/female", "npt/8/male", "flare37/8/female")]
     assert [rating.weakest for rating in ratings if rating] == [end_name(end) for end in weakest]
+    assert [rating.bar for rating in ratings[1:2] if rating] == [206.8]  # 3000 psi (SAE J514), and no 207 bar
 
 
 @pytest.mark.parametrize(
