@@ -121,9 +121,7 @@ def is_loosely_of_a_hose(tokens: Sequence[Token], edge: Edge, reading: Reading, 
 def is_a_plain_number(option: Option) -> bool:
     """A whole number: without a unit said it may count anything."""
     value = option.value
-    return (
-        isinstance(value, Quantity) and value.value.denominator == 1 and value.resolution in (None, 1, value.resolution)
-    )
+    return isinstance(value, Quantity) and value.value.denominator == 1
 
 
 def is_one_of(token: Token, words: frozenset[str]) -> bool:
