@@ -298,3 +298,16 @@ def test_an_angle_between_two_leaves_is_read_to_a_degree(matcher: Matcher, model
     }
     near, further = said[31] - said[1], said[32] - said[1]  # without what is said by mistake, whatever the angle
     assert np.log(near / further) == pytest.approx((32 - 30) ** 2 / 2 / (gauge.sd_deg**2 + 1 / 12) * 3 / 4, rel=1e-3)
+
+
+def test_of_two_seat_gauges_beside_the_right_one_the_nearer_is_taken(matcher: Matcher, model: MeasurementModel) -> None:
+    """37 is 8 degrees from 45, 60 is 15: their odds fall with the angle that they are off; no other is beside it."""
+    aspect, gauge = matcher.aspects["seat_angle"], model.seat_gauge
+    fits = sorted(gauge.leaves_deg).index(45)
+    said = {
+        degrees: aspect.probability(option("seat_angle", f"{degrees} deg"), None)[0, fits] for degrees in (30, 37, 60)
+    }
+    beside = {degrees: said[degrees] - gauge.gross / len(gauge.leaves_deg) for degrees in said}
+    assert beside[30] == pytest.approx(0, abs=1e-6)
+    assert beside[37] + beside[60] == pytest.approx(gauge.neighbour, rel=1e-3)
+    assert np.log(beside[37] / beside[60]) == pytest.approx((15 - 8) / gauge.neighbour_scale_deg, rel=1e-3)

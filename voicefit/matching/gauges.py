@@ -139,7 +139,6 @@ class SeatAngleAspect(Aspect):
         self._absent = model.absent.seat
         rows = [self._perceived(*key) if key[0] else self._absent * even for key in keys]
         self.log_states = np.log(np.array([*rows, even]) + TINY)
-        self._beside = np.array([self._neighbours(row) for row in np.eye(count)])
         self._true: list[tuple[float, ...]] = [key[0] for key in keys] + [()]
         self._half_said = np.array([self._named(key[1]) for key in keys] + [0.5])[:, None]
         self.outcomes = [_degrees(Measurand.SEAT_ANGLE, float(angle)) for angle in self.leaves_deg]
@@ -161,17 +160,16 @@ class SeatAngleAspect(Aspect):
             for angle, share in ((half, half_said), (2 * half, 1 - half_said)):
                 shown[int(np.argmin(np.abs(self.leaves_deg - angle)))] += share / len(half_angles_deg)
             both[int(np.argmin(np.abs(self.leaves_deg[self._half] - half)))] += 1 / len(half_angles_deg)
-        shown = (1 - kept) * shown + kept * self._neighbours(shown)
-        both = (1 - kept) * both + kept * self._neighbours(both)
+        shown = (1 - kept) * shown + kept * (shown @ self._beside(self.leaves_deg))
+        both = (1 - kept) * both + kept * (both @ self._beside(self.leaves_deg[self._half]))
         return np.append((1 - either) * shown, either * both)
 
-    def _neighbours(self, shown: Floats) -> Floats:
-        """Each leaf's share handed to the leaves beside it."""
-        up, down = np.roll(shown, 1), np.roll(shown, -1)
-        up[0], down[-1] = 0.0, 0.0
-        mixed = up + down
-        total: Floats = mixed / max(float(mixed.sum()), TINY)
-        return total
+    def _beside(self, leaves_deg: Floats) -> Floats:
+        """Which leaf is taken where the one beside it would be right, the nearer one more often: rows sum to one."""
+        number = np.arange(len(leaves_deg))
+        apart = np.abs(leaves_deg[:, None] - leaves_deg)
+        odds = np.where(np.abs(number[:, None] - number) == 1, np.exp(-apart / self._gauge.neighbour_scale_deg), 0.0)
+        return np.asarray(odds / np.maximum(odds.sum(axis=1, keepdims=True), TINY), dtype=np.float64)
 
     def report(self, option: Option, threads_engaged: int | None, times: int) -> Floats:
         by_leaf = self._by_leaf(option)
@@ -194,7 +192,7 @@ class SeatAngleAspect(Aspect):
         sd = np.hypot(LOOSE_SD_DEG if option.hedge in LOOSELY else self._gauge.sd_deg, 1 / np.sqrt(12))
         near = normal_mass(said, self.leaves_deg, sd, 1.0)
         near = np.maximum(near, np.abs(said - self.leaves_deg) < 0.5)  # a leaf's own name is said as such
-        beside = self._beside @ near
+        beside = self._beside(self.leaves_deg) @ near
         gross, neighbour = self._gauge.gross, self._gauge.neighbour
         return np.asarray(
             (1 - gross - neighbour) * near + neighbour * beside + gross / len(self.leaves_deg), dtype=np.float64

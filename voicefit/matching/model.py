@@ -78,6 +78,7 @@ class SeatGauge(_Part):
     sd_deg: Positive
     neighbour_kept: Rate
     neighbour: Rate
+    neighbour_scale_deg: Positive
     half_said_flare: Rate
     either_fits: Rate
     half_said_cone: Rate
