@@ -53,16 +53,41 @@ def test_a_check_is_made_where_it_saves_more_than_it_costs(
     stake = advisor.stakes.of(Posterior(matcher, readings))
     check = advisor.advise(readings).check
     assert check is not None
-    open_s = {"left_open_s": stake.harm_s + 1}
+    open_s, more = {"left_open_s": stake.harm_s + 1}, 1.1 * matcher.model.decision.overdoubt
     for numbers, concluded in (
         ({}, False),
         ({"turn_s": 0.5 * stake.harm_s} | open_s, False),
-        ({"turn_s": 0.5 * stake.harm_s, "overdoubt": 2.5} | open_s, True),
+        ({"turn_s": 0.5 * stake.harm_s, "overdoubt": 4.0} | open_s, True),
         ({"turn_s": stake.harm_s} | open_s, True),
         ({"turn_s": stake.harm_s, "left_open_s": stake.harm_s - 1}, False),
+        ({"turn_s": stake.harm_s, "left_open_s": stake.harm_s - 1, "overdoubt": more}, True),
         ({"no_harm_s": stake.harm_s} | open_s, True),
     ):
         assert changed(matcher, checks, catalogue, prior, **numbers).advise(readings).identified is concluded, numbers
+
+
+@pytest.mark.parametrize(
+    ("diameter", "lets_go_s", "concluded"),
+    [
+        ("7.8 mm", None, False),  # 5/16-24: the 45 degree flare for the same tube has it too (SAE J512, J514)
+        ("14.2 mm", None, True),  # 9/16-18: it has not
+        ("7.8 mm", 3600.0, True),  # and would it cost an hour and no accident
+    ],
+)
+def test_one_gauge_on_the_seat_is_not_all_that_keeps_two_apart_that_go_together(
+    diameter: str,
+    lets_go_s: float | None,
+    concluded: bool,
+    matcher: Matcher,
+    checks: Checks,
+    catalogue: Catalogue,
+    prior: Prior,
+) -> None:
+    seen = [said("outside_diameter", diameter), said("seal", "metal"), said("seat_form", "convex")]
+    numbers = {} if lets_go_s is None else {"lets_go_s": lets_go_s}
+    advice = changed(matcher, checks, catalogue, prior, **numbers).advise([*seen, said("seat_angle", "37 deg")])
+    assert advice.identified is concluded
+    assert concluded or (advice.check is not None and advice.check.id == "seat-gauge")
 
 
 def test_likely_and_leading_begin_where_they_say(

@@ -27,8 +27,7 @@ def leader(matcher: Matcher, readings: Sequence[Reading]) -> tuple[str, float]:
 
 @pytest.mark.parametrize("readings", [M27, G38])
 def test_where_the_seal_cannot_be_seen_the_mouth_is_measured(advisor: Advisor, readings: list[Reading]) -> None:
-    check = advisor.advise(readings, UNSEEN).check
-    assert check is not None and check.id == "mouth"
+    assert "mouth" in {check.id for check in advisor.advise(readings, UNSEEN).checks}
 
 
 @pytest.mark.parametrize(

@@ -147,10 +147,9 @@ class Advisor:
 
     def _saved_s(self, stake: Stake, valued: Valued) -> float:
         """Seconds of expected harm that a check is expected to take away, were the leading part named after it."""
-        harm_s = self.stakes.harms.of(stake.leader)[self.matcher.part_of]
-        decision = self.matcher.model.decision
-        relief = valued.relief(stake.p, harm_s, decision.no_harm_s)
-        return stake.harm_s * -float(np.expm1(-relief)) / decision.overdoubt
+        harm_s = self.stakes.feared_s(stake.leader)[self.matcher.part_of]
+        relief = valued.relief(stake.p, harm_s, self.matcher.model.decision.no_harm_s)
+        return stake.harm_s * -float(np.expm1(-relief))
 
     def _cost_s(self, check: Check, readings: Sequence[Reading]) -> float:
         """Seconds that a check costs, the turn and the patience included."""

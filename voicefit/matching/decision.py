@@ -1,12 +1,12 @@
 """When to conclude: a decision under uncertainty (Berger 1985, Statistical Decision Theory, sections 1.3 and 7.2).
 
 Three actions are open after each reading: to conclude that the leading part ``a`` is it, to make one more check, or,
-where none is left, to leave it open. Concluding costs the expected harm ``H = sum over b of p(b) harm(a, b)``, in
-seconds (``harm.py``); a check costs the seconds that it takes, and is expected to bring ``log H`` down by ``r``. It is
-concluded when the best check costs more than it saves, ``H (1 - exp(-r)) / d``: the value of its information (Howard
-1966, Information value theory, IEEE Transactions on Systems Science and Cybernetics 2), where ``d`` is by how much the
-model doubts more than it errs (``decision.overdoubt``). A check that decides saves nearly all of ``H``; one that tells
-next to nothing is not asked for its own sake, though something be left in doubt.
+where none is left, to leave it open. Concluding costs the expected harm ``H = sum over b of p(b) harm(a, b) / d``, in
+seconds (``harm.py``), where ``d`` is by how much the model doubts more than it errs (``decision.overdoubt``); a check
+costs the seconds that it takes, and is expected to bring ``log H`` down by ``r``. It is concluded when leaving it open
+costs more than ``H``, and the best check more than it saves, ``H (1 - exp(-r))``: the value of its information (Howard
+1966, Information value theory, IEEE Transactions on Systems Science and Cybernetics 2). A check that decides saves
+nearly all of ``H``; one that tells next to nothing is not asked for its own sake, though something be left in doubt.
 
 ``p`` holds all that may have gone wrong (slips, wear, mishearing), so a conclusion never rests on one reading that the
 model itself thinks doubtful. How often ends are met speaks in it only within bounds: the prior of two parts differs by
@@ -63,7 +63,7 @@ class Stakes:
         p = np.exp(logs - log_sum(logs))
         part_p = np.bincount(self.matcher.part_of, p).astype(np.float64)
         leader = int(np.argmax(part_p[:-1]))
-        harm_s = float(part_p @ self.harms.of(leader))
+        harm_s = float(part_p @ self.feared_s(leader))
         least = part_p[leader] / self.matcher.model.decision.excluded_odds
         near = [int(part) for part in np.flatnonzero(part_p[:-1] >= least) if part != leader]
         near.sort(key=lambda part: -float(part_p[part]))
@@ -74,11 +74,15 @@ class Stakes:
 
         All of it, where to be mistaken for no one part costs as much as to leave it open.
         """
-        harm_s = stake.part_p[:-1] * self.harms.of(stake.leader)[:-1]
+        harm_s = (stake.part_p * self.feared_s(stake.leader))[:-1]
         rival = int(np.argmax(harm_s))
         if harm_s[rival] < self.matcher.model.harm.harm.left_open_s:
             return rival, 1.0
         return rival, 1.0 - float(stake.part_p[stake.leader] + stake.part_p[rival])
+
+    def feared_s(self, leader: int) -> Floats:
+        """Harm of naming ``leader`` by the part that it is, less so much as the model doubts more than it errs."""
+        return self.harms.of(leader) / self.matcher.model.decision.overdoubt
 
     def _bounded(self, log_prior: Floats) -> Floats:
         """The prior, raised where a part is met so seldom that it would be excluded by that alone."""
