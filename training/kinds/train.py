@@ -1,6 +1,6 @@
 """Trains the sentence classifier and writes it out.
 
-    python -m training.kinds.train BASE OUT [--leave-out NAME] [--layers 6] [--passes 12] [--device cuda]
+    python -m training.kinds.train BASE OUT [--leave-out NAME ...] [--layers 6] [--passes 12] [--device cuda]
 
 BASE is the folder of the public encoder (``model.safetensors``, ``config.json``, ``vocab.txt``). Of its word pieces
 those are kept that the sentences use, the single letters and pairs, and the most frequent; of its places 64. OUT gets
@@ -25,6 +25,7 @@ from pathlib import Path
 import numpy as np
 import torch
 from safetensors.torch import load_file
+from torch.optim.swa_utils import AveragedModel, get_ema_multi_avg_fn
 from transformers import BertConfig, BertModel
 
 from training.kinds.rows import Row, kinds_of, rows_of
@@ -149,15 +150,23 @@ def loss_of(
 
 
 def train(
-    model: Classifier, rows: list[Row], kinds: list[str], vocabulary: dict[str, int], passes: int, device: str
+    model: Classifier,
+    rows: list[Row],
+    kinds: list[str],
+    vocabulary: dict[str, int],
+    passes: int,
+    device: str,
+    seed: int,
 ) -> None:
-    """In place."""
-    chance, order = random.Random(0), np.random.default_rng(0)
+    """In place; what is left is the moving average of the weights, of the last two passes or so (Polyak and Juditsky
+    1992)."""
+    chance, order = random.Random(seed), np.random.default_rng(seed)
     model.to(device).train()
     heads = [*model.kinds.parameters(), *model.denied.parameters(), *model.told.parameters()]
     groups = [{"params": model.encoder.parameters()}, {"params": heads}]
     optimiser = torch.optim.AdamW(groups, lr=_RATE, weight_decay=0.02)
     steps = passes * (len(rows) // _BATCH + 1)
+    averaged = AveragedModel(model, multi_avg_fn=get_ema_multi_avg_fn(1.0 - passes / (2.0 * steps)))
     rates = torch.optim.lr_scheduler.OneCycleLR(optimiser, [_RATE, 10 * _RATE], total_steps=steps, pct_start=0.1)
     for _ in range(passes):
         shuffled = order.permutation(len(rows))
@@ -168,6 +177,8 @@ def train(
             torch.nn.utils.clip_grad_norm_(model.parameters(), 1.0)
             optimiser.step()
             rates.step()
+            averaged.update_parameters(model)
+    model.load_state_dict(averaged.module.state_dict())
     model.cpu().float().eval()
 
 
@@ -199,22 +210,24 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("base", type=Path)
     parser.add_argument("out", type=Path)
-    parser.add_argument("--leave-out", default="")
+    parser.add_argument("--leave-out", nargs="*", default=[])
     parser.add_argument("--layers", type=int, default=6)
     parser.add_argument("--passes", type=int, default=12)
     parser.add_argument("--device", default="cuda")
+    parser.add_argument("--seed", type=int, default=0)
     options = parser.parse_args()
     rows = rows_of()
     kinds = kinds_of(rows)
     every = (options.base / "vocab.txt").read_text(encoding="utf-8").splitlines()
     keep = kept_pieces(every, rows)
     vocabulary = {every[at]: number for number, at in enumerate(keep)}
-    torch.manual_seed(0)
+    torch.manual_seed(options.seed)
     model = Classifier(options.base, keep, options.layers, len(kinds))
-    seen = [row for name, each in rows.items() if name != options.leave_out for row in each]
-    train(model, seen, kinds, vocabulary, options.passes, options.device)
+    seen = [row for name, each in rows.items() if name not in options.leave_out for row in each]
+    train(model, seen, kinds, vocabulary, options.passes, options.device, options.seed)
+    for name in options.leave_out:
+        report(model, rows[name], kinds, vocabulary)
     if options.leave_out:
-        report(model, rows[options.leave_out], kinds, vocabulary)
         return
     options.out.mkdir(parents=True, exist_ok=True)
     whole = options.out / "whole.onnx"
