@@ -41,6 +41,7 @@ from voicefit.dialogue.meanings import (
     weigh,
     without_the_wrong,
 )
+from voicefit.dialogue.one_of_two import one_of_two
 from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.state import Checking, Choosing, Confirming, Correcting, Spelling
 from voicefit.dialogue.turn import Turn
@@ -107,8 +108,9 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
 
 
 def _take_all(turn: Turn, meaning: Meaning) -> None:
-    """Do all that a meaning says; what may be a hose's dash or its bore is asked when all else is taken."""
-    either = placing.dash_or_bore(turn, meaning)
+    """Do all that a meaning says; what may be a hose's dash or its bore, or one of two values, is asked when all else
+    is taken."""
+    either = placing.dash_or_bore(turn, meaning) or one_of_two(turn, meaning)
     if either is None:
         obey(turn, meaning)
     else:
