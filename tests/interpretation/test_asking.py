@@ -6,7 +6,7 @@ import pytest
 
 from tests.interpretation import notes
 from voicefit.interpretation import Language
-from voicefit.records import Command, Context, Reading
+from voicefit.records import Command, Context, Measurand, Option, Reading
 
 
 @pytest.mark.parametrize("text", ["is this British", "could it be tapered", "was that a stud", "would they be metric"])
@@ -41,3 +41,25 @@ def test_whoever_asks_for_one_of_two_states_neither(language: Language, text: st
 def test_a_question_may_lack_its_verb(language: Language, text: str) -> None:
     for meaning in language.interpret(text, Context()):
         assert not any(isinstance(item, Reading) for item in meaning.items)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "is three quarters the same as a dash twelve",
+        "isn't nineteen a British thread",
+        "by nose do you mean the bit that sticks out",
+        "male would be which one now",
+    ],
+)
+def test_a_question_may_name_the_thing_before_it_asks(language: Language, text: str) -> None:
+    for meaning in language.interpret(text, Context()):
+        assert not any(isinstance(item, Reading) for item in meaning.items)
+
+
+@pytest.mark.parametrize("text", ["it does, doesn't it", "it is, isn't it", "there is, isn't there", "it is isn't it"])
+def test_what_is_asked_behind_an_answer_does_not_deny_it(language: Language, text: str) -> None:
+    context = Context(expected=(Measurand.SHAPE,), yes_no=True, asked=Option(Measurand.SHAPE, "banjo"))
+    (item,) = language.interpret(text, context)[0].items
+    assert isinstance(item, Command)
+    assert item.name == "yes"

@@ -38,6 +38,9 @@ _CLEFT = word_set(  # what one has, sees or measures, and where: never what one 
     "my the hand hands here front of me bench vice end hose came comes off out left sitting lying stuck do know just "
     "only actually been handed given get measure measured read seems looks like appears"
 )
+_YOU_MEAN = ("do", "you", "mean")
+_COMPARED = frozenset({("same", "as"), ("same", "thing"), ("bigger", "than"), ("smaller", "than"), ("equal", "to")})
+_MEANS, _WHICH = word_set("is be means mean are"), frozenset({"which"})
 _NOTS = frozenset({"not", "no", "never"})
 _ARTICLES = frozenset({"a", "an", "any", "anything", "one"})
 _FAMILIES = word_set("british japanese metric american french imperial")  # words of the names of several series
@@ -66,6 +69,15 @@ def asks(tokens: Sequence[Token]) -> bool:
         subject = tokens[-4].text
         if subject not in PERSONS | _SUBJECTS | _HELPING and not subject.endswith("s"):
             return True  # "a fifteen nut go on it"
+    texts = [token.text for token in tokens]
+    if first in _IS and texts[1:2] == ["not"] and len(texts) > _SHORTEST and texts[3] in _ARTICLES:
+        return True  # "isn't nineteen a British thread"
+    if any(tuple(texts[at : at + 3]) == _YOU_MEAN for at in range(len(texts))):
+        return True  # "by nose do you mean the bit that sticks out"
+    if first in _IS and any(pair in _COMPARED for pair in pairwise(texts)):
+        return True  # "is three quarters the same as a dash twelve"
+    if any(one in _MEANS and two in _WHICH for one, two in pairwise(texts[1:])):
+        return True  # "male would be which one"
     chooses = first in _IS and second not in _NOTS and offers(tokens[1:])  # "is sixty degrees or fifty-five"
     return first in _ASKS or (first in _VERBS and second in subjects) or chooses
 

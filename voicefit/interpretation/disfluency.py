@@ -35,7 +35,7 @@ _AS, _ASKS = (
 )
 _POINT = "point"
 _BETWEEN = "between"
-_NO = "no"
+_NO, _TAG = "no", 3  # words
 _BROKEN = "-"
 _OPEN_ENDS = frozenset({"point", "and", "over", "by", "a", "an", "the", "is", "of", "not", "it", "in", "to"})
 _GO_ON = _OPEN_ENDS - {"not", "it", "in", "over"}  # more was to come when one waited
@@ -65,10 +65,10 @@ def mended(
     grammar; ``yes_no`` : yes or no answers what was asked."""
     tokens = _without_afterthoughts(tokens, counts | units)
     tokens = _without_begun(loosening.without_pronoun(tokens, counts), counts)
-    now = _without_repeats(_without_fillers(tokens), numbers)
+    now = _without_fillers(tokens)
+    now = _without_repeats(_without_tag(now, read(now)), numbers)  # "it does, doesn't it" says nothing twice
     if any(_is_broken_off(text, now, at, known) for at in range(len(now))):
         now = _without_repeats(_without_broken(text, now, read(now), numbers, known), numbers)
-    now = _without_tag(now, read(now))
     now = retakes.with_its_noun(retakes.retaken(now, read, counts, units), read, counts, units)
     now = retakes.with_its_noun_first(now, read, counts, units)
     now = retakes.renamed(now, read, counts, units)
@@ -196,6 +196,9 @@ def _without_broken(
 def _without_tag(tokens: tuple[Token, ...], chart: Chart) -> tuple[Token, ...]:
     """The tokens without a tag behind the last pause: "it's a flange, isn't it"."""
     at = next((at for at in range(len(tokens) - 1, 0, -1) if tokens[at].paused), 0)
+    texts = [token.text for token in tokens]
+    if not at and texts[-2:] == ["not", "it"] and texts[-_TAG] in texts[1:-_TAG]:
+        at = len(tokens) - _TAG  # "that's near enough isn't it", in one breath
     return tokens[:at] if at > 1 and end_of(chart, ("list-tags",), at) == len(tokens) else tokens
 
 

@@ -3,9 +3,9 @@
 How it works. Answers that follow on each other, or with words of repair between them, are one: the last. Two with
 nothing between them stay, for they may be neither, but where something is told behind them ("yes, no, nothing in it");
 and where a word of repair and more follow, none counts. So also where it is said between them why the first was wrong:
-"yep, oh no, I was on the wrong side, no".
+"yep, oh no, I was on the wrong side, no". And what stands beside an answer and is none of its own is left out.
 
-Duty: this, over words. It must not know what was asked.
+Duty: this.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from dataclasses import replace
 
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.tokens import Token
+from voicefit.records import Command, Context, Item, Meaning, Option, Reading
 
 REPAIRS = ("list-edits", "list-waits")
 _ANSWERS = frozenset({"yes", "no"})
@@ -72,3 +73,26 @@ def end_of(chart: Chart, rules: Sequence[str], at: int) -> int:
     if at >= len(chart):
         return at
     return max((end for rule in rules for end, _, _ in chart.match(rule, at)), default=at)
+
+
+def only_answered(meaning: Meaning, context: Context) -> Meaning:
+    """The meaning with a "yes" alone where a place said behind it names another of the same: "yes, under the nut"; and
+    with a "no" alone right before what was asked about: "no ring bitten on"."""
+    if context.asked is None or context.asked.negated:
+        return meaning
+    match meaning.items:
+        case [Command(name="no", heard=no), Reading(heard=ring, options=options), *rest] if (
+            f"{no} {ring}".casefold() in meaning.text.casefold()
+            and all(option.value == context.asked.value and not option.negated for option in options)
+        ):
+            return replace(meaning, items=(meaning.items[0], *rest))
+    if not isinstance(meaning.items[0], Command) or meaning.items[0].name != "yes":
+        return meaning
+    kept = tuple(item for item in meaning.items if not _is_another(item, context.asked))
+    return replace(meaning, items=kept)
+
+
+def _is_another(item: Item, asked: Option) -> bool:
+    if not isinstance(item, Reading) or item.measurands != {asked.measurand}:
+        return False
+    return not any(option.negated or option.value == asked.value for option in item.options)

@@ -20,7 +20,7 @@ from voicefit.interpretation.counting import is_one_of
 from voicefit.interpretation.loosening import perhaps
 from voicefit.interpretation.scene import Edge, Scene
 from voicefit.interpretation.spoiling import all_spoilt
-from voicefit.interpretation.tokens import Token
+from voicefit.interpretation.tokens import Token, word_set
 from voicefit.quantities import Quantity
 from voicefit.records import Command, Context, Item, Meaning, Reading, Reason, Rejection
 
@@ -28,6 +28,7 @@ _TELL = frozenset({"correct", "yes", "no"})  # commands that say how something i
 _QUOTED = 80  # letters
 _SUBJECTS = frozenset({"it", "that", "this", "there", "they"})
 _IS = frozenset({"is", "has", "are", "was"})
+_THINGS = word_set("ring rings thread threads pipe hose seat nut cone collar washer stud end through on in")
 _SIDES = frozenset({"outside", "inside"})
 
 
@@ -110,7 +111,8 @@ def _rejection(text: str, tokens: Sequence[Token], run: Sequence[Edge], chart: C
     words = [tokens[edge.start].text for edge in run if edge.left]
     unknown = [word for word in words if word not in scene.known and not word.isdecimal()]
     weighty = [word for word in words if word in scene.weighty]
-    if not unknown and not weighty and chart.awaits("said", start, end):
+    named = {tokens[edge.start].text for edge in run} <= _THINGS  # of which more may be told than a number
+    if not unknown and not weighty and not named and chart.awaits("said", start, end):
         return Rejection(heard, Reason.INCOMPLETE, heard)
     return Rejection(heard, Reason.OUT_OF_GRAMMAR, quoted(" ".join(unknown or weighty)) or heard)
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from math import lcm
 
 from voicefit.interpretation.grammar import Grammar
 from voicefit.interpretation.numerals import Number
@@ -38,14 +39,30 @@ class Measures:
         self.options = lru_cache(_MOST_KEPT)(self._options)
 
     def bare(self, measurand: Measurand, spoken: Spoken) -> tuple[Option, ...] | Rejection:
-        """The same for a number said without a word of what it measures."""
+        """The same for a number said without a word of what it measures; of leaves and sizes, which are not read off a
+        scale, no number in finer parts than any of them has: 17.85 is no pitch."""
         found = self.options(measurand, spoken)
+        entry = self._grammar.measurands[measurand]
         if isinstance(found, Rejection):
             return found
-        entry = self._grammar.measurands[measurand]
+        if not self._grammar.kinds[entry.kind].stepped:
+            exist = tuple(option for option in found if self._may_exist(entry.kind, option))
+            found = exist or (found if spoken.unit is not None else Rejection("", Reason.OUT_OF_RANGE, figures(spoken)))
+            if isinstance(found, Rejection):
+                return found
         unsaid = spoken.unit is None or spoken.unit in self._grammar.kinds[entry.kind].plain
         prior = (entry.bare if unsaid or entry.with_unit is None else entry.with_unit) or 0.0
         return tuple(Option(measurand, option.value, option.log_prior + prior) for option in found)
+
+    def _may_exist(self, kind: str, option: Option) -> bool:
+        units = self._grammar.kinds[kind].units
+        usual = [value for name, bounds in units.items() if self._is_in(name, option.value) for value in bounds.usual]
+        finest = lcm(*(value.denominator for value in usual))
+        return not usual or not isinstance(option.value, Quantity) or finest % option.value.value.denominator == 0
+
+    def _is_in(self, name: str, value: Quantity | str) -> bool:
+        unit = self._grammar.units[name].unit if name in self._grammar.units else name
+        return isinstance(value, Quantity) and value.unit == unit
 
     def is_beyond(self, kind: str, number: Number, unit: str | None) -> bool:
         """Whether nothing of that kind has the number: it is out of the range of each unit that may be meant, or of a

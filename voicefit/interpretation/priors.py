@@ -23,6 +23,7 @@ from voicefit.records import (
     Option,
     Reading,
     Rejection,
+    Seal,
 )
 
 _ONLY_ASKED = frozenset({Measurand.HEX})  # of a bare number: any end has a hexagon, and it settles nothing
@@ -211,6 +212,8 @@ def of_the_ring_asked(reading: Reading, context: Context) -> Reading:
     if asked is None or asked.measurand not in _RINGS or reading.measurands != {asked.measurand}:
         return reading
     here, options = asked.value, reading.options
+    if here == Seal.CUTTING_RING and reading.heard.casefold().endswith("no ring"):
+        return replace(reading, options=tuple(replace(option, value=here) for option in options if option.negated))
     if here in O_RING_SEALS:
         options = tuple(o if o.value != O_RING or o.negated else replace(o, value=here) for o in options)
     return replace(reading, options=tuple(o for o in options if o.value == here and not o.negated) or options)

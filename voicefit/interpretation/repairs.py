@@ -132,20 +132,6 @@ def _is_of_face(text: str, seat: str, ring: str) -> bool:
     return said is not None and seat.casefold().endswith("face")
 
 
-def only_answered(meaning: Meaning, context: Context) -> Meaning:
-    """The meaning with a "yes" alone where a place said behind it names another of the same: "yes, under the nut"."""
-    if context.asked is None or context.asked.negated or not _is_answer(meaning.items[0], of=frozenset({"yes"})):
-        return meaning
-    kept = tuple(item for item in meaning.items if not _is_another(item, context.asked))
-    return replace(meaning, items=kept)
-
-
-def _is_another(item: Item, asked: Option) -> bool:
-    if not isinstance(item, Reading) or item.measurands != {asked.measurand}:
-        return False
-    return not any(option.negated or option.value == asked.value for option in item.options)
-
-
 def of_the_face(meaning: Meaning, context: Context) -> Meaning:
     """The meaning with an O-ring as the one in the face that is said with it, where the seal was asked for."""
     seats = [item for item in meaning.items if isinstance(item, Reading) and item.measurands == {Measurand.SEAT_FORM}]

@@ -3,7 +3,8 @@
 How it works. A diameter may be said once more in finer steps: "almost sixteen outside, like fifteen point eight"; or
 begun and then said to its end: "eighteen, eighteen point eight inside". The
 longer of two lengths behind "bolts" is the long side's. "Not round" behind the tops of a thread is of those tops. And
-who says the angle between the ends says no other one: degrees are then those of the oil.
+who says the angle between the ends says no other one: degrees are then those of the oil. Of two corrections of one
+thing in a row the last is meant.
 
 Duty: this, over the items of one text. It must not know what is on record.
 """
@@ -15,10 +16,11 @@ from dataclasses import replace
 from fractions import Fraction
 
 from voicefit.quantities import Quantity
-from voicefit.records import Item, Measurand, Option, Reading
+from voicefit.records import Command, Item, Measurand, Option, Reading
 
 _NEAR = Fraction(1, 20)  # of the value
 _BOLTS = {Measurand.BOLT_LONG, Measurand.BOLT_SHORT}
+_CORRECT = "correct"
 _TURN, _HEAT = Measurand.ELBOW_ANGLE, Measurand.TEMPERATURE
 
 
@@ -38,10 +40,20 @@ def restated(items: Sequence[Item]) -> tuple[Item, ...]:
                 kept[-1], item = both
             else:
                 item = _of_the_crests(before, item)
+        elif _corrects_it_too(before, item):
+            kept.pop()  # "I said flat, but I meant a shoulder"
         kept.append(item)
     if any(isinstance(item, Reading) and _TURN in item.measurands and _HEAT not in item.measurands for item in kept):
         kept = [_of_the_oil(item) for item in kept]
     return tuple(kept)
+
+
+def _corrects_it_too(before: Item | None, item: Item) -> bool:
+    """Whether two corrections in a row are of one thing: what it is corrected to is the last."""
+    if not (isinstance(before, Command) and isinstance(item, Command) and before.name == item.name == _CORRECT):
+        return False
+    first, last = ({m for reading in each.readings for m in reading.measurands} for each in (before, item))
+    return bool(first) and first == last
 
 
 def _is_begun(bare: Reading, number: Reading) -> bool:

@@ -34,10 +34,11 @@ from voicefit.interpretation.chart import ONE_NUMBER, Chart, Tries
 from voicefit.interpretation.counting import refused_values
 from voicefit.interpretation.grammar import Grammar, all_words, name_words, number_words, numeric_words
 from voicefit.interpretation.guessing import Guesses
+from voicefit.interpretation.in_a_row import only_answered
 from voicefit.interpretation.kinds import CANNOT_TELL, SentenceClassifier
 from voicefit.interpretation.priors import Priors
 from voicefit.interpretation.readings import Makers
-from voicefit.interpretation.repairs import ASIDE, in_its_seat, of_the_face, only_answered, tells_nothing
+from voicefit.interpretation.repairs import ASIDE, in_its_seat, of_the_face, tells_nothing
 from voicefit.interpretation.scene import Scene
 from voicefit.interpretation.tokens import Token, expand
 from voicefit.interpretation.witness import Witness, is_the_answer

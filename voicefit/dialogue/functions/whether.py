@@ -251,8 +251,9 @@ def _against(turn: Turn, name: str) -> tuple[str, ...]:
     """What the readings say against a series or an end, by id, in words, with its own numbers."""
     belief = turn.knowledge.believe(turn.piece)
     found = explanations.why_not(turn.knowledge.matcher, belief.posterior, name)
-    telling = () if found is None else (each for each in found.reasons if each.weight_bit >= LEAST_BIT)
-    return tuple(speaks_against(turn, each, belief.taken[each.reading].option) for each in telling)
+    telling = [] if found is None else [each for each in found.reasons if each.weight_bit >= LEAST_BIT]
+    once = {each.taken_as: each for each in reversed(telling)}.values()  # "thirty-seven" says "not forty-five" too
+    return tuple(speaks_against(turn, e, belief.taken[e.reading].option) for e in telling if e in once)
 
 
 def _leading_row(turn: Turn) -> int | None:
