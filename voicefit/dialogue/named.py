@@ -87,7 +87,7 @@ def ends_named(
     meant: Bools = np.array([end.trade is None and (not series or end.series in series) for end in ends])
     told = bool(series)
     sizes = [each for each in about if each.measurands & SIZES]
-    angles = [each for each in sizes if _is_an_angle(turn, each, sizes)]
+    angles = [each for each in sizes if is_an_angle(turn, each, sizes)]
     sizes = [each for each in sizes if each not in angles]
     for reading in sorted(
         (each for each in about if each not in sizes), key=lambda each: each.measurands <= _OF_A_FORM
@@ -139,7 +139,7 @@ def _same_size(end: CandidateEnd, near: CandidateEnd) -> bool:
     return end.dn is not None and end.dn == near.dn
 
 
-def _is_an_angle(turn: Turn, reading: Reading, sizes: Sequence[Reading]) -> bool:
+def is_an_angle(turn: Turn, reading: Reading, sizes: Sequence[Reading]) -> bool:
     """Whether a bare number is the angle of a seat: beside a size, or where nothing is called so."""
     angles = [option for option in reading.options if option.measurand is Measurand.SEAT_ANGLE]
     if not any(_has_it(turn, option).any() for option in angles):
@@ -172,16 +172,22 @@ def as_called(turn: Turn, reading: Reading) -> Bools:
     """The ends that are called as the reading says: of the country, the size or the dash that it names, or that have
     the very measure. What only comes near is another end: M fourteen is no nine sixteenths, and fifteen no fourteen.
     What names neither is what they have."""
+    called, measured = called_and_measured(turn, reading)
+    return called | measured
+
+
+def called_and_measured(turn: Turn, reading: Reading) -> tuple[Bools, Bools]:
+    """Those of :func:`as_called` that are called by what the reading names, and those that measure it or have it."""
     ends = turn.knowledge.catalogue.ends
+    found: Bools = np.zeros(len(ends), dtype=bool)
     countries = {str(option.value) for option in reading.options if option.measurand is Measurand.COUNTRY}
     if countries:
-        return np.array([not countries.isdisjoint(_home(turn, end.series)) for end in ends])
+        return np.array([not countries.isdisjoint(_home(turn, end.series)) for end in ends]), found
     said = [each for each in reading.options if each.measurand in SIZES and isinstance(each.value, Quantity)]
     read_off = any(isinstance(each.value, Quantity) and not _is_a_name(each.value) for each in said)
     if not said or read_off or reading.measurands <= _MEASURED:
-        return has(turn, reading)
-    bare = len(reading.measurands) > 1
-    found: Bools = np.zeros(len(ends), dtype=bool)
+        return found, has(turn, reading)
+    bare, measured = len(reading.measurands) > 1, found
     for option in reading.options if bare else said:
         size = option.value
         if not isinstance(size, Quantity):
@@ -190,8 +196,8 @@ def as_called(turn: Turn, reading: Reading) -> Bools:
             found = found | np.array([is_called(end.nominal, size) for end in ends])
         if option.measurand is Measurand.DASH or (bare and size.is_length and _UNIT.search(reading.heard) is None):
             found = found | np.array([end.dash is not None and end.dash == size.value for end in ends])
-        found = found | np.array([_measures(end, option, size) for end in ends])
-    return found
+        measured = measured | np.array([_measures(end, option, size) for end in ends])
+    return found, measured
 
 
 def _is_a_name(size: Quantity) -> bool:
@@ -203,7 +209,7 @@ def _measures(end: CandidateEnd, option: Option, size: Quantity) -> bool:
     """Whether the end has this size, and none beside it."""
     if option.measurand is Measurand.THREAD_SIZE:
         thread = end.thread
-        return thread is not None and (thread.size, thread.size_unit) == (str(size.value), size.unit.value)
+        return thread is not None and (exact(thread.size), thread.size_unit) == (size.value, size.unit.value)
     own = explanations.nominal(end, option.measurand)
     if not isinstance(own, Quantity):
         return False

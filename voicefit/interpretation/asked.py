@@ -138,7 +138,7 @@ class Asked:
             return (Command(PRESSURE, part.text, about=enough),)
         if part.stated and named and all(reading.measurands <= set(context.expected) for reading in named):
             return tuple(replace(reading, guessed=True) for reading in named)
-        calls = tuple(item for item in said if isinstance(item, Command) and item.name not in _ANSWERS)
+        calls = [item for item in said if isinstance(item, Command) and item.name not in _ANSWERS]
         whether = part.stated or words[0] in _VERBS or any(tuple(words[: len(frame)]) == frame for frame in _FRAMES)
         compares = whether and not _COMPARES.isdisjoint(words)
         if any(call.name == PRESSURE for call in calls) and not compares:
@@ -146,7 +146,7 @@ class Asked:
             return tuple(replace(call, about=about) if call.name == PRESSURE else call for call in calls)
         argued = any(call.argument is not None for call in calls)  # "the difference between a port and a stud"
         if argued or (calls and not compares and not {call.name for call in calls} <= _VAGUE):
-            return calls
+            return wanted.with_what_goes_on(calls, tokens, self.chart(tokens))
         if tuple(words[:2]) in _SAID_BEFORE:
             return ()
         if not named and whether:
@@ -157,7 +157,7 @@ class Asked:
             return (Command(WHETHER, part.text, about=wanted.named(tokens, self.chart(tokens))),)
         if tuple(words[:4]) == _MEANS:
             return (Command(EXPLAIN, part.text),)
-        return calls or tuple(item for item in said if not isinstance(item, Reading))
+        return tuple(calls) or tuple(item for item in said if not isinstance(item, Reading))
 
     def _asking_leave(self, parts: Sequence[Stretch]) -> list[Stretch]:
         """The parts, those that ask whether one may marked so: "swap it for a washer, is that okay" is one of them, and

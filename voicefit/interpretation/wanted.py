@@ -18,7 +18,7 @@ from voicefit.interpretation.alarms import Alarm
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.questions import Stretch
 from voicefit.interpretation.tokens import Token, word_set
-from voicefit.records import Command, Item, Measurand, Reading, Seal
+from voicefit.records import Command, Item, Measurand, Option, Reading, Seal
 
 SIZES = frozenset(
     {
@@ -53,8 +53,10 @@ _BY_A_SIZE = word_set(
 _METRIC_THREAD, _FROM = "m", "from"
 _NAMES_ONE = "why-not"  # what nothing but a name is taken for in a question
 _OTHER_END = ("other", "end")
+_THE_ONE, _PIPE, _SYSTEM = "one", "g", Measurand.THREAD_SYSTEM
+_OF_THE_LINE = frozenset({Measurand.PRESSURE, Measurand.TEMPERATURE})  # and of no end
 _HEAD = 6  # words before what is wanted
-_POINTS = frozenset({("that", "one"), ("this", "one")})
+_POINTS = frozenset({("that", "one"), ("this", "one"), ("these", "two"), ("those", "two"), ("the", "two")})
 _NUMBERS_IT = word_set("it size dash number point and job")  # else "one" is the end itself: "is it the light one"
 _MATERIALS = word_set("aluminium aluminum steel brass iron copper")
 
@@ -82,11 +84,19 @@ def of_the_other_end(words: Sequence[str]) -> bool:
 
 
 def put_on(tokens: Sequence[Token], chart: Chart) -> tuple[Reading, ...]:
-    """What the words name that is to go on: a series, a size of which it is said what it is of, or a seal by which an
-    end is told, "an O-ring nose"; else nothing."""
+    """What the words name that is to go on: a series, a size, or a seal by which an end is told, "an O-ring nose";
+    else nothing."""
     found = named(tokens, chart, by_seal=True)
-    sure = [reading for reading in found if len(reading.measurands) == 1]
-    return found if names_an_end(sure) or any(reading.measurands == {Measurand.SEAL} for reading in sure) else ()
+    if any(token.text == _PIPE for token in tokens) and not any(_SYSTEM in each.measurands for each in found):
+        found = (*found, Reading(_PIPE, (Option(_SYSTEM, _PIPE.upper()),)))  # "a half inch G Japanese male"
+    return tuple(each for each in found if each.heard != _THE_ONE or len(found) == 1)  # "a half inch one"
+
+
+def with_what_goes_on(calls: Sequence[Command], tokens: Sequence[Token], chart: Chart) -> tuple[Command, ...]:
+    """The calls, and with those that ask whether something goes on, where a phrase alone told so, what is named."""
+    alone = [call.name == GOES_ON and not (call.about or call.other) for call in calls]
+    named_too = put_on(tokens, chart) if any(alone) else ()
+    return tuple(replace(c, other=named_too) if lacks else c for c, lacks in zip(calls, alone, strict=True))
 
 
 def named(tokens: Sequence[Token], chart: Chart, *, by_seal: bool = False) -> tuple[Reading, ...]:
@@ -107,7 +117,8 @@ def named(tokens: Sequence[Token], chart: Chart, *, by_seal: bool = False) -> tu
         if tokens[at].text not in _MATERIALS and not points:
             for end, phrase, weight in chart.match("reading", at):
                 own = tuple(item for item in phrase.items if isinstance(item, Reading))
-                if own and len(own) == len(phrase.items):
+                of_it = not by_seal or all(_of_an_end(item) or item.measurands <= _OF_THE_LINE for item in own)
+                if own and of_it and len(own) == len(phrase.items):
                     left, pieces, cost, readings = best[end]
                     heard = " ".join(token.text for token in tokens[at:end])
                     own = tuple(replace(item, heard=heard) for item in own)
@@ -230,7 +241,10 @@ def ends_of(
 ) -> tuple[tuple[Reading, ...], tuple[Reading, ...]]:
     """What is named of the first and of the second of two ends, the second behind what joins them: "from half inch JIC
     to half inch NPT". Nothing of the first is "from this to"; nothing of the second is no question of two ends."""
+    whole = chart_of(tokens)
     for at in reversed(range(len(tokens) - 1)):
+        if any(end > at + 1 for begin in range(at) for end, *_ in whole.match("reading", begin)):
+            continue  # "one and a half"
         if tokens[at].text in _JOINS and (second := named(tokens[at + 1 :], chart_of(tokens[at + 1 :]))):
             begin = next((i + 1 for i in reversed(range(at)) if tokens[i].text == _FROM), 0)  # "from three" is no count
             first = tokens[begin:at]

@@ -13,20 +13,19 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 
-import numpy as np
-
 from voicefit.catalogue import CandidateEnd
 from voicefit.catalogue.ends import Basis
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.using import BOLTS
-from voicefit.dialogue.named import NamedEnds, ends_named, has, is_named, series_named, series_put_on
+from voicefit.dialogue.named import NamedEnds, ends_named, is_named, is_sized, series_named, series_put_on
+from voicefit.dialogue.put_on import as_put_on
 from voicefit.dialogue.subjects import in_hand, say_lacking, subject
 from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.spelling import say_number
 from voicefit.matching.aspect import Bools
 from voicefit.ordering.mating import Mating, Obstacle
 from voicefit.quantities import Quantity, Unit
-from voicefit.records import Command, Gender, Measurand, Reading
+from voicefit.records import Command, Gender, Reading
 
 _DASH, SIXTEENTHS = frozenset({"dash"}), 16
 _RINGS = frozenset({"oring", "o-ring", "ring", "o", "seal"})
@@ -41,10 +40,8 @@ _ASKED = {
 _METRIC = frozenset({"M", "M-taper"})
 _SYSTEM_ASKED = re.compile(r"(?:so )?(?:is|was) (?:it|this|that)(?: an?)? (metric|inch|imperial)\b")
 _SPANNERS = frozenset({"spanner", "spanners", "wrench", "key", "socket", "flats", "head"})
-_OF_A_FAMILY = frozenset({Measurand.SERIES, Measurand.THREAD_SYSTEM})
 _NUT, _THIS_NUT = re.compile(r"\bnuts?\b"), re.compile(r"\b(this|my|that) [a-z ]*nut\b")  # the one in hand
 _NUT_ON_IT = re.compile(r"\bnut [a-z ]*(on|onto|to|with|over) (it|this|that|this one)\b")
-_SURELY = frozenset({Measurand.TUBE_OUTSIDE_DIAMETER, Measurand.SEAL})  # what tells one end from another of its thread
 _NO_THREAD_MATTER = frozenset({Obstacle.STANDARD, Obstacle.TRADE})
 
 
@@ -67,25 +64,20 @@ def goes_on(turn: Turn, command: Command) -> None:
 
 
 def is_put_on(turn: Turn, command: Command, named: Sequence[Reading]) -> bool:
-    """Whether what somebody means to put on goes on: of all that can be put on at all, what is as is named. Nothing is
+    """Whether what somebody means to put on goes on: that which is all of what is named, and nothing else. Nothing is
     said, and it is false, where nothing named is of that."""
     about = subject(turn, None)
     if about is None or _says_nut_on_nut(turn, command, about.row):
         return True
-    near = reached(turn.knowledge.aftercare.follow(about.row).mating)
-    ends, series = turn.knowledge.catalogue.ends, series_put_on(turn, command)
-    meant = np.array([end.id in near and (not series or end.series in series) for end in ends])
-    told = bool(series)
-    for reading in named:
-        if reading.measurands <= _OF_A_FAMILY:
-            meant, told = meant & _of_family(turn, reading), True
-            continue
-        both = meant & has(turn, reading)
-        if reading.measurands <= _SURELY or (len(reading.measurands) == 1 and both.any()):
-            meant, told = both, True  # of a bare number nobody knows what it is of
-    if told:
-        say_goes_on(turn, about.row, lambda end: bool(meant[turn.knowledge.names.rows[end.id]]))
-    return told
+    meant = as_put_on(turn, command, named)
+    if meant.told:
+        that = meant.words(turn, about.row)
+        say_goes_on(turn, about.row, _among(turn, meant.rows), that, _among(turn, meant.threads))
+    return meant.told
+
+
+def _among(turn: Turn, rows: Bools) -> Callable[[CandidateEnd], bool]:
+    return lambda end: bool(rows[turn.knowledge.names.rows[end.id]])
 
 
 def _says_nut_on_nut(turn: Turn, command: Command, row: int) -> bool:
@@ -98,13 +90,6 @@ def _says_nut_on_nut(turn: Turn, command: Command, row: int) -> bool:
     own = tuple(dict.fromkeys(turn.knowledge.names.end(end, brief=True) for end in mates))
     turn.say("nut-on-nut", item=own[0] if own else turn.knowledge.wording.plain("nothing"))
     return True
-
-
-def _of_family(turn: Turn, reading: Reading) -> Bools:
-    """The ends of the series, or with a thread of the system, that is named; of any pitch and size."""
-    names = {option.value for option in reading.options}
-    ends = turn.knowledge.catalogue.ends
-    return np.array([end.series in names or (end.thread is not None and end.thread.system in names) for end in ends])
 
 
 def _say_of_two(turn: Turn, command: Command) -> None:
@@ -126,7 +111,8 @@ def _say_of_two(turn: Turn, command: Command) -> None:
     reach = {row: reached(knowledge.aftercare.follow(row).mating) & other for row in first.rows}
     row = next((row for row in first.rows if reach[row]), first.rows[0])
     turn.say("of-the-end", end=knowledge.names.end(ends[row]))
-    say_goes_on(turn, row, lambda end: end.id in other)
+    that = knowledge.names.end(ends[second.rows[0]], brief=True) if is_sized(command.other) else None
+    say_goes_on(turn, row, lambda end: end.id in other, that)
 
 
 def reached(mating: Mating) -> frozenset[str]:
@@ -135,19 +121,29 @@ def reached(mating: Mating) -> frozenset[str]:
     return frozenset(end.id for ends in sorted_ for end in ends)
 
 
-def say_goes_on(turn: Turn, row: int, is_meant: Callable[[CandidateEnd], bool]) -> None:
+def say_goes_on(
+    turn: Turn,
+    row: int,
+    is_meant: Callable[[CandidateEnd], bool],
+    that: str | None = None,
+    if_thread: Callable[[CandidateEnd], bool] = lambda _: False,
+) -> None:
     """Whether one of the ends that are meant goes on: yes, only if, or no and why. What screws on and seals elsewhere
-    is said to: that it goes on proves nothing."""
+    is said to: that it goes on proves nothing. ``that`` : what is meant, in words; ``if_thread`` : whether
+    an end is meant only if the size that was named is its thread's."""
     names, wording = turn.knowledge.names, turn.knowledge.wording
     mating = turn.knowledge.aftercare.follow(row).mating
-    mates = tuple(dict.fromkeys(names.end(end, brief=True) for end in mating.mates if is_meant(end)))
-    held = {names.end(each.end, brief=True): each for each in mating.conditional if is_meant(each.end)}
+    meant = [end for end in mating.mates if is_meant(end)]
+    mates = tuple(dict.fromkeys(names.end(end, brief=True) for end in meant if not if_thread(end)))
+    held = {names.end(each.end, brief=True): each.condition for each in mating.conditional if is_meant(each.end)}
+    threads = {names.end(e, brief=True): wording.phrase("is-its-thread", thread=names.thread(e)) for e in meant}
+    held = held if mates else {**threads, **held}
     refusals = {names.end(each.end, brief=True): each for each in mating.refusals if is_meant(each.end)}
     if mates:
         turn.say("goes-on", item=mates[0])
     elif held:
-        end, each = next(iter(held.items()))
-        turn.say("goes-on-if", item=wording.phrase("mate-only-if", end=end, condition=each.condition))
+        end, condition = next(iter(held.items()))
+        turn.say("goes-on-if", item=wording.phrase("mate-only-if", end=end, condition=condition))
     for end, refusal in list(refusals.items())[:1]:
         reason = wording.plain(f"refusal.{refusal.reason.value}")
         words = wording.phrase("refusal", end=end, reason=reason)
@@ -156,9 +152,14 @@ def say_goes_on(turn: Turn, row: int, is_meant: Callable[[CandidateEnd], bool]) 
         else:
             screws = refusal.end.thread is not None and refusal.reason not in _NO_THREAD_MATTER
             turn.say("screws-on" if screws else "goes-on-never", item=words)
-    if not (mates or held or refusals):
-        own = tuple(dict.fromkeys(names.end(end, brief=True) for end in mating.mates))
-        turn.say("goes-on-no", item=own[0] if own else wording.plain("nothing"))
+    if mates or held or refusals:
+        return
+    own = tuple(dict.fromkeys(names.end(end, brief=True) for end in mating.mates))
+    item = own[0] if own else wording.plain("nothing")
+    if that is None:
+        turn.say("goes-on-no", item=item)
+    else:
+        turn.say("goes-on-other", that=that, item=item)
 
 
 def sizes(turn: Turn, command: Command) -> None:

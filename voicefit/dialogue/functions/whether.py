@@ -26,7 +26,7 @@ from voicefit.interpretation.tokens import word_set
 from voicefit.interpretation.wanted import SIZES
 from voicefit.matching import explain as explanations
 from voicefit.matching.aspect import Bools
-from voicefit.quantities import Quantity, millimetres
+from voicefit.quantities import Quantity, exact, millimetres
 from voicefit.records import Command, Measurand, Option, Reading
 
 _WOULD_HAVE = (
@@ -169,10 +169,10 @@ def _threads(turn: Turn, reading: Reading) -> Bools:
     ends, named = turn.knowledge.catalogue.ends, [o for o in reading.options if o.measurand is Measurand.SERIES]
     sizes = [o.value for o in reading.options if o.measurand is Measurand.THREAD_SIZE and isinstance(o.value, Quantity)]
     angle = Measurand.SEAT_ANGLE in reading.measurands  # "to the forty-five"
-    written = set() if angle else {(str(size.value), size.unit.value) for size in sizes}
+    written = set() if angle else {(size.value, size.unit.value) for size in sizes}
     series = {option.value for option in named}
     threads = [end.thread for end in ends]
-    by_size = [each is not None and (each.size, each.size_unit) in written for each in threads]
+    by_size = [each is not None and (exact(each.size), each.size_unit) in written for each in threads]
     by_name = [end.series in series or so for end, so in zip(ends, by_size, strict=True)]
     return np.array(by_name) if any(by_name) else has(turn, reading)
 
