@@ -25,9 +25,10 @@ from voicefit.interpretation.spelling import say_number
 from voicefit.matching.aspect import Bools
 from voicefit.ordering.mating import Mating, Obstacle
 from voicefit.quantities import Quantity, Unit
-from voicefit.records import Command, Gender, Reading
+from voicefit.records import Command, Gender, Measurand, Reading
 
 _DASH, SIXTEENTHS = frozenset({"dash"}), 16
+_HOSE, _OF_A_FAMILY = frozenset({"hose", "hoses"}), frozenset({Measurand.SERIES, Measurand.THREAD_SYSTEM})
 _RINGS = frozenset({"oring", "o-ring", "ring", "o", "seal"})
 _FORMS = frozenset({"taper", "tapered", "parallel", "straight"})
 # What a question of sizes names is answered, and no more.
@@ -69,6 +70,9 @@ def is_put_on(turn: Turn, command: Command, named: Sequence[Reading]) -> bool:
     about = subject(turn, None)
     if about is None or _says_nut_on_nut(turn, command, about.row):
         return True
+    hose = not _HOSE.isdisjoint(command.heard.casefold().split())
+    if hose and not any(each.measurands & _OF_A_FAMILY for each in named):
+        return False  # its size is no end's
     meant = as_put_on(turn, command, named)
     if meant.told:
         that = meant.words(turn, about.row)
