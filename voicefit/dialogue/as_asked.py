@@ -6,8 +6,12 @@ Duty: see that. It must not answer.
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
+from voicefit.dialogue.hoses import STRAIGHT
+from voicefit.dialogue.meanings import readings_of
+from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.subjects import flange_in_hand
 from voicefit.dialogue.turn import Turn
 from voicefit.ordering.screws import Screw
@@ -16,13 +20,19 @@ from voicefit.records import Command, Meaning, Measurand, Reading, Seal
 _TORQUE = "torque"
 _PRESSURE, _HOT = "pressure", "hot"
 _TURNS = "turns"  # how tight, or "it turns"
+_STRAIGHT = re.compile(r"\bstraight\b", re.I)
+_THREAD = re.compile(r"\b(?:threads?|crests?|taper\w*|parallel)\b", re.I)
+_END = re.compile(r"\b(?:ends?|sides?|fittings?|hose)\b", re.I)
+_OF_A_THREAD = frozenset(
+    {Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER, Measurand.PITCH, Measurand.THREAD_SYSTEM}
+)
 _FLANGE = "flange"  # a shape, and what the ids of its series begin with
 
 
 def as_question(turn: Turn, meaning: Meaning) -> Meaning:
     """The meaning with "turns" as asking how tight, where the end is known to be one that turns, or that does not; and
     with the screw that it names of a flange, where how tight was just asked."""
-    meaning = _of_that_pressure(meaning)
+    meaning = _of_its_form(turn, _of_that_pressure(meaning))
     if turn.record.end_of(turn.piece) is not None and _counts_bolts(meaning):
         return replace(meaning, items=(Command("aside", meaning.text),))
     if (screw := _screw_named(turn, meaning)) is not None:
@@ -32,6 +42,28 @@ def as_question(turn: Turn, meaning: Meaning) -> Meaning:
     if not turns or len(meaning.items) != 1 or Measurand.GENDER not in known:
         return meaning
     return replace(meaning, items=(Command(_TORQUE, meaning.text),))
+
+
+def _of_its_form(turn: Turn, meaning: Meaning) -> Meaning:
+    """The meaning without "straight" as a parallel thread, where it is said of the form of a hose's end: that has no
+    elbow. Of a thread it is where that is asked for, or anything of a thread is said beside it or known of the end."""
+    if all(piece.kind != HOSE for piece in turn.job.pieces) or _THREAD.search(meaning.text):
+        return meaning
+    said = {measurand for reading in readings_of(meaning) for measurand in reading.measurands}
+    known = {t.option.measurand for t in turn.belief.taken} if _END.search(meaning.text) is None else set()
+    asked = {check.measurand for check in turn.focus.open_checks}
+    if Measurand.TAPER in asked or not _OF_A_THREAD.isdisjoint(said | known):
+        return meaning
+    items = tuple(item for item in meaning.items if not (isinstance(item, Reading) and _is_straight(item)))
+    return (
+        meaning
+        if items == meaning.items
+        else replace(meaning, items=items or (Command("one-elbow", meaning.text, argument=STRAIGHT),))
+    )
+
+
+def _is_straight(reading: Reading) -> bool:
+    return reading.measurands == {Measurand.TAPER} and _STRAIGHT.search(reading.heard) is not None
 
 
 def _counts_bolts(meaning: Meaning) -> bool:

@@ -126,9 +126,18 @@ def number_ordered(turn: Turn, command: Command) -> int | None:
     if number == command.heard.casefold():
         return None
     ordered = not ORDERS.isdisjoint(turn.before.last.did)
+    if _corrects_the_latest(turn):
+        return None
     done = turn.piece.kind == HOSE or turn.record.end_of(turn.piece) is not None
     counted = done and any(piece.count is not None for piece in turn.job.pieces)
     if not (ordered or counted) and turn.piece.readings:
         return None
     said = turn.knowledge.language.amount(number)  # "make it five", not "make it five degrees"
     return None if said is None else said.number
+
+
+def _corrects_the_latest(turn: Turn) -> bool:
+    """Whether what was last put on record is a number that was measured: "eighty degrees", "make it ninety"."""
+    before = turn.record.past[-1].piece.readings if turn.record.past else ()
+    latest = [kept.reading for kept in turn.piece.readings if kept not in before]
+    return any(isinstance(option.value, Quantity) for reading in latest for option in reading.options)

@@ -26,6 +26,7 @@ from voicefit.toml_data import faults_of
 SCHEMA = 4
 UNDONE_FROM = 4  # version from which an undo also takes back a note, and that a tool is not at hand
 MOST_ORDERED = 999  # of one thing; more was misheard
+LONGEST_NOTE = 200  # letters of a note or a name that is kept in words
 
 
 def _read(data: Any) -> Reading:

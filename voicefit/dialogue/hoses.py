@@ -34,6 +34,7 @@ ASKED: dict[Topic, tuple[Measurand | None, float]] = {
 APPLICATIONS = ("pressure-line", "return-line", "suction-line", "pilot-line", "drain-line")
 _CORRECTS = frozenset({"no", "not", "sorry", "mean", "rather", "wait", "actually", "correction"})
 ELBOWS, ONE_ELBOW = "elbows", "one-elbow"  # no topic of the interview: told, not asked
+STRAIGHT = "straight"  # of one end, which the order has no place for
 NOTED = frozenset({Topic.APPLICATION, Topic.DELIVERY})  # may be answered in the user's own words, as sound
 WHERE = ("collect", "send")  # the two halves of a delivery that can be said
 WHEN = ("today", "tomorrow", "this-week", "urgent")

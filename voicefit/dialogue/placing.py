@@ -5,10 +5,11 @@ Duty: the piece that readings are taken on. It must not decide whether they are 
 
 from __future__ import annotations
 
+from collections.abc import Set
 from dataclasses import replace
 from itertools import islice
 
-from voicefit.dialogue import answering, entries, hoses, readback, superseding
+from voicefit.dialogue import answering, entries, hose_numbers, hoses, readback, superseding
 from voicefit.dialogue.meanings import readings_of
 from voicefit.dialogue.record import END, HOSE, Kept
 from voicefit.dialogue.state import Checking, Choosing, Question
@@ -17,7 +18,6 @@ from voicefit.ordering.hose import Topic
 from voicefit.quantities import Quantity
 from voicefit.records import Command, Item, Meaning, Measurand, Reading, Reason, Rejection
 
-_KINDS = frozenset({Measurand.HOSE_TYPE, Measurand.REINFORCEMENT})
 _OUTSIDE = frozenset({Measurand.OUTSIDE_DIAMETER})
 _OF_AN_END = frozenset({"thread", "threads", "crests", "male", "female", "end", "fitting", "nut", "stud"})
 _FRACTIONS = (2, 4, 8, 16, 32)  # of an inch
@@ -28,6 +28,7 @@ def of_the_hose(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ...
     they measure, and which no hose has: they are asked for."""
     kept = []
     for reading in readings:
+        reading = hose_numbers.between_the_ends(turn, reading)
         if len(reading.measurands) > 1 and (bore := _as_bore(reading)) is not None:
             kept.append(bore)
         elif len(reading.measurands) > 1 and (hoses.tells_of_an_end(reading) or not _may_be_a_bore(turn, reading)):
@@ -43,19 +44,22 @@ def with_its_bore(turn: Turn, meaning: Meaning) -> Meaning:
     """A size right beside the kind of a hose, or behind its name, is its bore, whatever is in hand: "two wire, half
     inch", "now the hose, three eighths"."""
     items = list(meaning.items)
+    asked = {check.measurand for check in turn.focus.open_checks} - {Measurand.HOSE_BORE}
     for at, item in enumerate(meaning.items):
         named = isinstance(item, Command) and item.name == HOSE
-        if named or (isinstance(item, Reading) and item.measurands <= _KINDS):
+        if named or (isinstance(item, Reading) and item.measurands <= hose_numbers.KINDS):
             beside = [place for place in ((at + 1,) if named else (at - 1, at + 1)) if 0 <= place < len(items)]
-            bores = ((place, bore) for place in beside if (bore := _its_bore(turn, items[place])) is not None)
+            bores = ((place, bore) for place in beside if (bore := _its_bore(turn, items[place], asked)) is not None)
             for place, bore in islice(bores, 1):
                 items[place] = bore
     return replace(meaning, items=tuple(items))
 
 
-def _its_bore(turn: Turn, reading: Item) -> Reading | None:
-    """The size as a bore, where it was not said of what it is and a hose has such a bore."""
+def _its_bore(turn: Turn, reading: Item, asked: Set[Measurand]) -> Reading | None:
+    """The size as a bore, where it was not said of what it is, is not of what was asked, and a hose has such a bore."""
     if not isinstance(reading, Reading) or reading.measurands == answering.DASH_OR_BORE:
+        return None
+    if turn.piece.kind == HOSE and not asked.isdisjoint(reading.measurands):
         return None
     bores = [
         option
@@ -72,7 +76,7 @@ def kept_for_hose(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, .
     hose is put on record there, and said."""
     of_hose = tuple(reading for reading in readings if hoses.tells_of_a_hose(reading))
     rest = tuple(reading for reading in readings if reading not in of_hose)
-    kinds = any(reading.measurands <= _KINDS for reading in of_hose)
+    kinds = any(reading.measurands <= hose_numbers.KINDS for reading in of_hose)
     if not of_hose or not (kinds or turn.piece.kind == HOSE) or not any(map(_is_of_an_end, rest)):
         return readings
     here = turn.job.current
@@ -104,20 +108,6 @@ def of_the_cover(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ..
 def _of_the_cover(reading: Reading) -> Reading:
     cover = Measurand.HOSE_OUTSIDE_DIAMETER
     return replace(reading, options=tuple(replace(option, measurand=cover) for option in reading.options))
-
-
-def dash_or_bore(turn: Turn, meaning: Meaning) -> Choosing | None:
-    """Which it is, where a whole number was said of a hose: "twelve hose" is dash twelve, or twelve millimeters."""
-    of_hose = turn.piece.kind == HOSE or any(each.measurands <= _KINDS for each in readings_of(meaning))
-    for at, item in enumerate(meaning.items if of_hose else ()):
-        if isinstance(item, Reading) and item.measurands == answering.DASH_OR_BORE:
-            ways = tuple(
-                replace(item, options=tuple(option for option in item.options if option.measurand is measurand))
-                for measurand in (Measurand.DASH, Measurand.HOSE_BORE)
-            )
-            dash, bore = (replace(meaning, items=(*meaning.items[:at], way, *meaning.items[at + 1 :])) for way in ways)
-            return Choosing((dash, bore), at)
-    return None
 
 
 def _may_be_a_bore(turn: Turn, reading: Reading) -> bool:
@@ -169,6 +159,14 @@ def turn_to_piece_of(turn: Turn, readings: tuple[Reading, ...]) -> None:
             begin_piece(turn, END, beside=True)
         else:
             go_to(turn, at)
+
+
+def which_of_a_hose(turn: Turn, meaning: Meaning) -> Choosing | None:
+    """The question what of a hose a number is, asked on the job's hose; ``None``: there is none to ask."""
+    question = hose_numbers.which(turn, meaning)
+    if question is not None and turn.piece.kind != HOSE and any(piece.kind == HOSE for piece in turn.job.pieces):
+        go_to_hose(turn)
+    return question
 
 
 def go_to_hose(turn: Turn) -> None:

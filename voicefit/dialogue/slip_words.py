@@ -105,6 +105,9 @@ def hose(turn: Turn, piece: Piece, order: HoseOrder) -> str:
     return _counted(turn, ", ".join([*named, *_ends(turn, order)]), order.count)
 
 
+_NAMES = frozenset({Measurand.SERIES, Measurand.THREAD_SYSTEM})  # what one calls an end by
+
+
 def _is_kind(option: Option) -> bool:
     return option.measurand in _KIND
 
@@ -115,7 +118,8 @@ def _type_first(option: Option) -> bool:
 
 def _ends(turn: Turn, order: HoseOrder) -> tuple[str, ...]:
     wording = turn.knowledge.wording
-    names = [_name(turn, each) or wording.plain("end-open") for each in order.ends]
+    pieces = slips.ends_of_hose(turn.knowledge, turn.record, turn.job)
+    names = [_name(turn, each) or _as_said(turn, piece) for each, piece in zip(order.ends, pieces, strict=True)]
     match names:
         case []:
             return ()
@@ -125,6 +129,14 @@ def _ends(turn: Turn, order: HoseOrder) -> tuple[str, ...]:
             return (wording.phrase("ends-alike", end=one),)
         case _:
             return (wording.phrase("ends-differ", first=names[0], second=names[1]),)
+
+
+def _as_said(turn: Turn, piece: Piece) -> str:
+    """An end that is not settled: what it was said to be, and that it is open."""
+    wording = turn.knowledge.wording
+    options = [each.option for each in turn.knowledge.believe(piece).taken if not each.option.negated]
+    said = [wording.reading(each) for each in options if each.measurand in _NAMES]
+    return ", ".join(dict.fromkeys([*said, wording.plain("end-open")]))
 
 
 def _name(turn: Turn, facts: EndFacts) -> str:

@@ -22,6 +22,7 @@ from voicefit.dialogue import (
     injury,
     judging,
     of_a_job,
+    others,
     pieces,
     placing,
     refusals,
@@ -55,6 +56,7 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
     """Take what was said, or ask."""
     meanings = [of_a_job.named(turn, meaning) for meaning in unplaced.answered(turn, meanings)]
     things = turn.knowledge.glossary.things
+    meanings = [others.as_order_of_another(turn, meaning) for meaning in meanings]
     meanings = [
         without_the_wrong(hoses.of_the_last_line(as_asked.as_question(turn, meaning)), things) for meaning in meanings
     ]
@@ -108,9 +110,8 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
 
 
 def _take_all(turn: Turn, meaning: Meaning) -> None:
-    """Do all that a meaning says; what may be a hose's dash or its bore, or one of two values, is asked when all else
-    is taken."""
-    either = placing.dash_or_bore(turn, meaning) or one_of_two(turn, meaning)
+    """Do all that a meaning says; what a hose's number is of, or which of two is meant, is asked last."""
+    either = placing.which_of_a_hose(turn, meaning) or one_of_two(turn, meaning)
     if either is None:
         obey(turn, meaning)
     else:

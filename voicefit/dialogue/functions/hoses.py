@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from voicefit.dialogue import entries, spoken
 from voicefit.dialogue.functions import Does
-from voicefit.dialogue.hoses import APPLICATIONS, ELBOWS, ONE_ELBOW, WHEN, WHERE, with_half
+from voicefit.dialogue.hoses import APPLICATIONS, ELBOWS, ONE_ELBOW, STRAIGHT, WHEN, WHERE, with_half
 from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.turn import Turn
 from voicefit.ordering.hose import Topic
@@ -33,7 +33,12 @@ def delivery(turn: Turn, command: Command) -> None:
 
 
 def one_elbow(turn: Turn, command: Command) -> None:
-    """An angle is between two elbows: with one there is none, and one that was taken is dropped."""
+    """An angle is between two elbows: with one there is none, and one that was taken is dropped. Of an end that is
+    straight nothing is taken: which of the two it is the order does not say."""
+    if command.argument == STRAIGHT:
+        turn.say("straight-end")
+        turn.report = True
+        return
     if not _of_a_hose(turn):
         return
     for kept, taken in zip(turn.piece.readings, turn.belief.taken, strict=True):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from voicefit.dialogue import entries, identification, pieces, placing, readback, slip_words
+from voicefit.dialogue import entries, identification, pieces, placing, readback, slip_words, slips
 from voicefit.dialogue.functions import Does, answers, orders
 from voicefit.dialogue.record import END, HOSE, Job
 from voicefit.dialogue.turn import Turn
@@ -35,6 +35,7 @@ def other_end(turn: Turn, command: Command) -> None:
         orders.unlike(turn)  # "the other end is a male"
     pieces = list(enumerate(turn.job.pieces))
     begun = [index for index, piece in pieces if index and piece.kind == END and piece.is_empty]
+    begun = begun or _second_of_its_hose(turn)
     if not begun:
         turn.log(entries.NewPiece(piece=END))
     elif begun[-1] != turn.job.current:
@@ -42,6 +43,13 @@ def other_end(turn: Turn, command: Command) -> None:
     _turn_to(turn)
     turn.say("new-end", **_place(turn))
     turn.report = True
+
+
+def _second_of_its_hose(turn: Turn) -> list[int]:
+    """The place of the second end of the hose in hand, where both were begun and that one is not settled."""
+    ends = slips.ends_of_hose(turn.knowledge, turn.record, turn.job) if turn.piece.kind == HOSE else ()
+    open_ = [piece for piece in list(ends)[1:] if turn.record.end_of(piece) is None and piece is not ends[0]]
+    return [turn.job.pieces.index(piece) for piece in open_]
 
 
 def hose(turn: Turn, command: Command) -> None:

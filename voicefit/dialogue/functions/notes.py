@@ -16,14 +16,13 @@ from voicefit.records import Command, Meaning, NoteDone
 
 _CAPITAL = re.compile(r"\b[A-Z][a-z]+")
 _NEXT = re.compile(r"(the )?(next|new) job\b", re.IGNORECASE)  # "the next job is called" begins it
-_LONGEST = 200  # letters of a note or a name that is kept in words
 
 
 def note(turn: Turn, command: Command) -> None:
     """Keep the words said in the same breath; without any, record what is said next."""
     if command.argument:
-        turn.log(entries.NoteKept(name=command.argument[:_LONGEST], seconds=0.0))
-        turn.say("note-written", text=command.argument[:_LONGEST])
+        turn.log(entries.NoteKept(name=command.argument[: entries.LONGEST_NOTE], seconds=0.0))
+        turn.say("note-written", text=command.argument[: entries.LONGEST_NOTE])
         return
     turn.look(recording="note")
     turn.say("note")
@@ -124,7 +123,7 @@ def name_job(turn: Turn, command: Command) -> None:
         return
     if _NEXT.match(command.heard):
         turn.functions["new-job"](turn, Command("new-job", command.heard))
-    _keep(turn, _CAPITAL.sub(lambda word: word[0].lower(), command.argument[:_LONGEST]), "job-named")
+    _keep(turn, _CAPITAL.sub(lambda word: word[0].lower(), command.argument[: entries.LONGEST_NOTE]), "job-named")
 
 
 def job_name(turn: Turn, command: Command) -> None:

@@ -6,23 +6,21 @@ import re
 from collections.abc import Mapping
 from dataclasses import replace
 
-from voicefit.dialogue import asking, assemblies, entries, hoses, identification, placing, slip_words, slips, subjects
+from voicefit.dialogue import asking, assemblies, entries, hoses, identification, others, placing, slip_words, slips
 from voicefit.dialogue.functions import Does, holding, slip_lines
 from voicefit.dialogue.record import END, HOSE, Piece
 from voicefit.dialogue.state import Confirming, Deed
+from voicefit.dialogue.subjects import flange_in_hand
 from voicefit.dialogue.turn import Turn
 from voicefit.ordering.assembly import Fault
 from voicefit.records import Command, Context, Meaning, Reading
 
-_ASKS = re.compile(r"^(?:\w+ )*?(?:order|buy|get|put|add|want|need|have)\b(?: down)?")
 _MORE = frozenset({"more", "extra", "spare", "spares", "stock", "shelf", "van", "stores"})  # beside the job's
 _HOSES = frozenset({"hose", "hoses", "lines"})
 _ENDS = frozenset({"end", "ends", "fitting", "fittings", "nut", "nuts", "flange", "flanges"})
 _THOSE = frozenset({"those", "them", "these"})
 _BOLTS = frozenset({"bolt", "bolts", "screw", "screws"})
-_ADAPTERS = frozenset({"adapter", "adapters", "adaptor", "adaptors", "reducer"})
 _WITH = "with"  # "one with bolts"
-_ORDERING = frozenset({"order", "buy", "put", "add", "stick", "get", "need", "want"})
 _READING = frozenset({"what", "read", "show", "tell", "print", "write", "make", "give"})
 
 
@@ -40,7 +38,7 @@ def order_slip(turn: Turn, command: Command) -> None:
         turn.log(entries.GoToJob(job=here))
         turn.say("still-in-job", job=turn.knowledge.wording.count(here))
         return
-    if _words(command) & _ADAPTERS and _is_ordering(command) and turn.job.goals:
+    if slip_lines.words_of(command) & others.ADAPTERS and _is_ordering(command) and turn.job.goals:
         _order_adapter(turn)
         return
     _put_back(turn, command)
@@ -81,14 +79,24 @@ def _order_adapter(turn: Turn) -> None:
         turn.say("without-itself")
 
 
+def _note_adapter(turn: Turn, text: str) -> None:
+    """What was said of an adapter, on the slip as a note: the counter reads it."""
+    turn.log(entries.NoteKept(name=text, seconds=0.0))
+    turn.do(Deed.SLIP, str(turn.job.number))
+    turn.say("on-slip-as-note", text=text)
+
+
 def quantity(turn: Turn, command: Command) -> None:
     """So many of the piece that is meant, "more" beside those that were said; on the slip where something is."""
-    words = _words(command)
-    if words & _ADAPTERS or (words & _THOSE and "adapter" in turn.before.last.did):
+    words = slip_lines.words_of(command)
+    if words & others.ADAPTERS or (words & _THOSE and "adapter" in turn.before.last.did):
         turn.say("adapters-on-slip" if turn.job.goals else "adapter-to-what")
         return
     if words & slip_lines.SEALS and not words & _ENDS and _WITH not in words:
         slip_lines.order_seal(turn, command)
+        return
+    if others.OTHER in turn.before.last.did and words.isdisjoint(_ENDS | _HOSES):
+        turn.say("no-line-of-it")
         return
     if not (words & _BOLTS and _WITH not in words):
         order(turn, slip_lines.number_of(command), words)
@@ -99,11 +107,18 @@ def quantity(turn: Turn, command: Command) -> None:
 
 
 def order_other(turn: Turn, command: Command) -> None:
-    """Of what no slip has, such as bolts and clamps, say so; what is ordered beside it is."""
+    """Of what no slip has, such as bolts and clamps, say so; what is ordered beside it is. An adapter is a note of the
+    slip, in the words that tell of it."""
+    if others.adapter_in(turn.knowledge.language.interpret(command.heard, Context())[0]):
+        _note_adapter(turn, others.as_note(command.heard))
+        return
+    if (end := others.of_another_series(turn, command.heard)) is not None:
+        turn.say("not-its-series", what=others.wanted(command.heard), end=end)
+        return
     parts = re.split(r"\b(?:and|plus|with|on|onto|to)\b|,", re.sub(r"\b(?:on|onto|to) .*$", "", command.heard))
     taken = [part for part in parts if slip_lines.SEALS & frozenset(part.casefold().split())]
-    what = _ASKS.sub("", " and ".join(part.strip() for part in parts if part not in taken)).strip()
-    flange = subjects.flange_in_hand(turn) is not None
+    what = others.wanted(" and ".join(part.strip() for part in parts if part not in taken))
+    flange = flange_in_hand(turn) is not None
     if flange and frozenset(what.casefold().split()) & _BOLTS:
         slip_lines.say_bolts(turn)
     turn.say("not-ordered", what=what)
@@ -114,20 +129,16 @@ def order_other(turn: Turn, command: Command) -> None:
                 slip_lines.order_seal(turn, item)
 
 
-def _words(command: Command) -> frozenset[str]:
-    return frozenset(re.findall(r"\w+", command.heard.casefold()))
-
-
 def _is_ordering(command: Command) -> bool:
     """Whether it orders what is in hand, and does not only read the slip."""
-    words = _words(command)
-    return bool(words & _ORDERING) and words.isdisjoint(_READING) and "order slip" not in command.heard.casefold()
+    words = slip_lines.words_of(command) | ({"read"} if "order slip" in command.heard.casefold() else set())
+    return bool(words & others.ORDERING) and words.isdisjoint(_READING)
 
 
 def _put_back(turn: Turn, command: Command) -> None:
-    """Have the end or hose that is ordered on the slip again, where it was off it."""
-    piece = _meant(turn, _words(command)) if _is_ordering(command) else None
-    if piece is None or piece.count != 0:
+    """Have the end or hose that is ordered on the slip again, where it was off it; a hose is then one."""
+    piece = _meant(turn, slip_lines.words_of(command)) if _is_ordering(command) else None
+    if piece is None or piece.count or (piece.kind == END and piece.count is None):
         return
     needed = [each.number for each in slips.ends_of_hose(turn.knowledge, turn.record, turn.job)]
     hoses = sum(order.count for _, order in slip_words.hoses(turn))
@@ -181,9 +192,9 @@ def how_many(turn: Turn, command: Command) -> None:
     wording = turn.knowledge.wording
     found = slip_words.lines(turn)
     hoses = tuple(line for line in found if line.piece.kind == HOSE and line.of[0][1] is None)
-    if _words(command) & _HOSES and not hoses and found:
+    if slip_lines.words_of(command) & _HOSES and not hoses and found:
         turn.say("no-hose-on-slip")
-    elif _words(command) & _HOSES:
+    elif slip_lines.words_of(command) & _HOSES:
         found = hoses
     lines = tuple(line.words for line in found)
     counts = [line.count for line in found]
@@ -260,7 +271,7 @@ def ends_differ(turn: Turn, command: Command) -> None:
     """The ends of the hose are two; what is said behind it of the other one is of an end of its own."""
     unlike(turn)
     turn.say("ends-unlike")
-    if not _words(command).isdisjoint({"far", "other", "second", "opposite"}):
+    if not slip_lines.words_of(command).isdisjoint({"far", "other", "second", "opposite"}):
         turn.functions["other-end"](turn, Command("other-end", command.heard))
 
 

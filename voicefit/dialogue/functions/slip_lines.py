@@ -36,13 +36,14 @@ _O_RINGS = frozenset({Seal.CONE_O_RING, Seal.FACE_O_RING, Seal.BASE_O_RING, Seal
 _SINCE = {"order-mate": (slips.MATE,), "order-seal": ("o-ring", "washer", "seal")}
 
 
-def _words(command: Command) -> frozenset[str]:
+def words_of(command: Command) -> frozenset[str]:
+    """The words that called it."""
     return frozenset(re.findall(r"\w+", command.heard.casefold()))
 
 
 def number_of(command: Command) -> int:
     """How many it says: a pair is two, and one where nothing is said."""
-    return int(command.argument or (2 if _words(command) & _PAIR else 1))
+    return int(command.argument or (2 if words_of(command) & _PAIR else 1))
 
 
 # ---- the mate, and the seals --------------------------------------------------------------------------
@@ -55,13 +56,13 @@ def order_mate(turn: Turn, command: Command) -> None:
         return
     piece, facts = known
     mate = slips.mate_of(turn.knowledge, facts.end)
-    said = {gender for word, gender in _GENDERS.items() if _words(command) & {word, f"{word}s"}}
+    said = {gender for word, gender in _GENDERS.items() if words_of(command) & {word, f"{word}s"}}
     if mate is None:
         turn.say("mate-none", end=_name(turn, facts.end or ""))
         return
     own = turn.knowledge.catalogue.by_id[facts.end or ""].gender
     of_itself = own in said and turn.knowledge.catalogue.by_id[mate].gender not in said
-    if of_itself and _words(command).isdisjoint(_GOES_WITH):  # "order two of the male", of a male
+    if of_itself and words_of(command).isdisjoint(_GOES_WITH):  # "order two of the male", of a male
         turn.functions["quantity"](turn, Command("quantity", "end", argument=command.argument))
         return
     if said and turn.knowledge.catalogue.by_id[mate].gender not in said:
@@ -72,7 +73,7 @@ def order_mate(turn: Turn, command: Command) -> None:
 
 def order_seal(turn: Turn, command: Command) -> None:
     """So many of the seals of the end in hand, with their size; where the tables have none, that is said."""
-    known, words = _known(turn), _words(command)
+    known, words = _known(turn), words_of(command)
     if known is None:
         return
     piece, facts = known
@@ -144,7 +145,7 @@ def off_slip(turn: Turn, command: Command) -> None:
     """Take a line off the slip, by its number, by what it is, or the one that was just ordered; it is said back."""
     found = slip_words.lines(turn)
     if not found:
-        turn.say("slip-nothing" if _words(command) & _LINE else "aside")
+        turn.say("slip-nothing" if words_of(command) & _LINE else "aside")
         return
     meant = lines_meant(turn, command)
     if meant is None:
@@ -162,7 +163,7 @@ def off_slip(turn: Turn, command: Command) -> None:
 
 def lines_meant(turn: Turn, command: Command) -> tuple[slip_words.SlipLine, ...] | None:
     """The lines that are to go: none where what was named is not on the slip, ``None`` where it is not said which."""
-    found, words = slip_words.lines(turn), frozenset(_SINGULAR.get(word, word) for word in _words(command))
+    found, words = slip_words.lines(turn), frozenset(_SINGULAR.get(word, word) for word in words_of(command))
     place = int(command.argument) - 1 if command.argument else next((_PLACES[w] for w in words if w in _PLACES), None)
     if place is not None:
         return found[place:][:1] if place >= 0 else found[place:]
@@ -227,7 +228,7 @@ def clear_slip(turn: Turn, command: Command) -> None:
 
 def other_form(turn: Turn, command: Command) -> None:
     """Order the form of the end that has the ring, or the one that has none: on the person's word."""
-    known, words = _known(turn), _words(command)
+    known, words = _known(turn), words_of(command)
     if known is None:
         return
     piece, end = known[0], known[1].end or ""
