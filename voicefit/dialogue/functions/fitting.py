@@ -152,7 +152,8 @@ def say_goes_on(
         reason = wording.plain(f"refusal.{refusal.reason.value}")
         words = wording.phrase("refusal", end=end, reason=reason)
         if mates or held:
-            turn.add("goes-on-not-all", item=words)
+            # What is named is a look-alike's name too: never left out where that screws on as if it were right.
+            (turn.add if refusal.pitch_mismatch else turn.say)("goes-on-not-all", item=words)
         else:
             screws = refusal.end.thread is not None and refusal.reason not in _NO_THREAD_MATTER
             turn.say("screws-on" if screws else "goes-on-never", item=words)
