@@ -90,3 +90,12 @@ def test_who_asks_how_hard_to_turn_asks_no_pressure(knowledge: Knowledge, said: 
     talk.say(HEAVY_25)
     assert " bar" not in talk.say(said)
     assert "torque" in talk.called
+
+
+def test_behind_what_cannot_be_told_none_answers_the_second_check(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    for said in ("male", "can't tell", "can't tell", "no", "can't tell"):
+        reply = talk.say(said)
+    assert [check.id for check in talk.session.state.focus.open_checks] == ["seat-form", "tube"], reply
+    assert talk.say("can't tell, none").startswith("No tube, then.")
+    assert "none" not in shown(talk)  # that there is no seat was not said

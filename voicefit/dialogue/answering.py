@@ -58,7 +58,28 @@ def placed(turn: Turn, meanings: Sequence[Meaning]) -> list[Meaning]:
     """The meanings with their bare values as what was asked, and diameters as what an end of the shape has."""
     expected = context_of(turn.knowledge, turn.now).expected
     meanings = [_of_the_seat(turn, resolved(turn, said_over(turn, meaning))) for meaning in meanings]
+    meanings = _in_the_order_asked(turn, meanings)
     return [_placed(turn, meaning, expected) for meaning in meanings] if expected else meanings
+
+
+def _in_the_order_asked(turn: Turn, meanings: list[Meaning]) -> list[Meaning]:
+    """Of meanings of one answer to two checks of which the first cannot be told, those whose second part answers the
+    second, or at least not the first: "can't tell, none" to the tube and the seat is no seat, and to the seat and the
+    tube no tube."""
+    match turn.focus.open_checks:
+        case [first, second]:
+            both = [m for m in meanings if _leaves_out_first(m)]
+            kept = [m for m in both if isinstance(m.items[1], Reading) and _answers(m.items[1], second.measurand)]
+            kept = kept or [
+                m for m in both if not (isinstance(m.items[1], Reading) and _answers(m.items[1], first.measurand))
+            ]
+            return [m for m in meanings if m not in both or m in kept] if kept else meanings
+    return meanings
+
+
+def _leaves_out_first(meaning: Meaning) -> bool:
+    first = meaning.items[0]
+    return len(meaning.items) > 1 and isinstance(first, Command) and first.name in LEAVES_OUT
 
 
 def _of_the_seat(turn: Turn, meaning: Meaning) -> Meaning:
