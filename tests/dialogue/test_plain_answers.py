@@ -99,3 +99,14 @@ def test_behind_what_cannot_be_told_none_answers_the_second_check(knowledge: Kno
     assert [check.id for check in talk.session.state.focus.open_checks] == ["seat-form", "tube"], reply
     assert talk.say("can't tell, none").startswith("No tube, then.")
     assert "none" not in shown(talk)  # that there is no seat was not said
+
+
+@pytest.mark.parametrize(
+    ("said", "yes"), [("does this take a dash twelve", False), ("will it take a dash ten nut", True)]
+)
+def test_what_it_takes_is_another_end_and_no_pressure(knowledge: Knowledge, said: str, yes: bool) -> None:
+    talk = Talk(knowledge)
+    talk.say("male, seven eighths outside, fourteen pitch, cone sticks out, thirty seven degrees, tube five eighths")
+    reply = talk.say(said)
+    assert " bar" not in reply
+    assert ("yes: five-eighths" in reply) == yes, reply
