@@ -250,6 +250,7 @@ def attempt_on_import(mutant: Mutant) -> None:
     def get_code(self: SourceFileLoader, fullname: str) -> CodeType | None:
         return compile(changed, path, "exec", dont_inherit=True) if self.path == path else usual(self, fullname)
 
+    # Ignored: the loader of this process is replaced on purpose, and the process ends with it.
     SourceFileLoader.get_code = get_code  # type: ignore[method-assign,assignment]
 
     def use(items: list[pytest.Item]) -> None:
@@ -345,6 +346,7 @@ def run_with_probes(trees: dict[str, ast.Module], items: Sequence[pytest.Item], 
                 hits.add(number)
         return value
 
+    # Ignored: names that the probes in any module must find, which no type knows of.
     builtins.mutants_hit, builtins.mutants_compare = hits, compare  # type: ignore[attr-defined]
 
     class Called:

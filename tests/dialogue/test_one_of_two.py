@@ -17,6 +17,7 @@ from voicefit.dialogue.state import Choosing
         (("this is a hose",), "two wire, mine's the bottom one, four spiral", "four", "reinforcement", "four_wire"),
         (("male, nine sixteenths outside",), "eleven threads, fourteen threads", "fourteen", "pitch", "14"),
         ((), "tapered, parallel", "parallel", "taper", "parallel"),
+        ((), "the cone goes in, the cone sticks out", "sticks out", "seat_form", "convex"),
     ],
 )
 def test_it_is_asked_which(
@@ -44,6 +45,7 @@ def test_it_is_asked_which(
         "flat shoulder with an o-ring at the base, stud, male",
         "outside twenty point nine, outside twenty point eight",  # measured twice
         "it's a nut, female",
+        "flat face, flat shoulder",  # either is called flat: less apart than the boundary
         "not male, female",
     ],
 )
