@@ -25,17 +25,19 @@ class Row(NamedTuple):
 
 def rows_of(folder: Path = SENTENCES) -> dict[str, list[Row]]:
     """The labelled sentences, by file: of a kind in ``*.tsv``, with marks in ``marked/*.txt``; of the kinds in
-    ``contrasts/*.tsv`` only whether the sentence tells."""
+    ``contrasts/*.tsv`` only whether the sentence tells. Raises ValueError where two files have one name."""
     found: dict[str, list[Row]] = {}
-    for path in sorted(folder.glob("*.tsv")):
-        lines = path.read_text(encoding="utf-8").splitlines()
-        found[path.stem] = [_of_kind(*line.split("\t")) for line in lines if line.strip()]
-    for path in sorted(folder.glob("contrasts/*.tsv")):
-        lines = path.read_text(encoding="utf-8").splitlines()
-        rows = [_of_kind(*line.split("\t")) for line in lines if line.strip()]
-        found[path.stem] = [row._replace(kind="") for row in rows if row.told is not None]
-    for path in sorted(folder.glob("marked/*.txt")):
-        found[path.stem] = [marked(line) for line in path.read_text(encoding="utf-8").splitlines() if line.strip()]
+    for path in sorted([*folder.glob("*.tsv"), *folder.glob("contrasts/*.tsv"), *folder.glob("marked/*.txt")]):
+        if path.stem in found:
+            raise ValueError(f"{path}: another file has this name, by which it is left out")
+        lines = [line for line in path.read_text(encoding="utf-8").splitlines() if line.strip()]
+        if path.parent.name == "marked":
+            found[path.stem] = [marked(line) for line in lines]
+            continue
+        rows = [_of_kind(*line.split("\t")) for line in lines]
+        if path.parent.name == "contrasts":
+            rows = [row._replace(kind="") for row in rows if row.told is not None]
+        found[path.stem] = rows
     return found
 
 
