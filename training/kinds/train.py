@@ -1,11 +1,13 @@
 """Trains the sentence classifier and writes it out.
 
     python -m training.kinds.train BASE OUT [--leave-out NAME ...] [--layers 6] [--passes 12] [--device cuda]
+    python -m training.kinds.train BASE OUT --on MODEL --fresh NAME ... [--passes 3] [--device cpu]
 
 BASE is the folder of the public encoder (``model.safetensors``, ``config.json``, ``vocab.txt``). Of its word pieces
 those are kept that the sentences use, the single letters and pairs, and the most frequent; of its places 64. OUT gets
 ``sentences.onnx`` (8 bit), ``pieces.txt`` and ``kinds.txt``; with ``--leave-out`` nothing is written, and what is
-printed is how it does on that file.
+printed is how it does on that file. With ``--on`` the weights in MODEL are trained on: half of what is drawn is of the
+files ``--fresh``, so that a few passes teach them without what was known being lost.
 
 The loss is the cross-entropy of the kinds, smoothed, plus that of whether the sentence denies, plus that of whether
 each word belongs to what is told of the end in hand; each over the sentences that are labelled so. In each pass they
@@ -20,23 +22,28 @@ import argparse
 import importlib
 import json
 import random
+from collections.abc import Iterator
+from itertools import chain, islice, repeat
 from pathlib import Path
 
 import numpy as np
 import torch
-from safetensors.torch import load_file
 from torch.optim.swa_utils import AveragedModel, get_ema_multi_avg_fn
 from transformers import BertConfig, BertModel
 
 from training.kinds.rows import Row, kinds_of, rows_of
 from training.kinds.variety import varied
+from training.kinds.weights import of_the_encoder, of_the_shipped
 from voicefit.sentences.classifier import KINDS, PIECES, WEIGHTS
 from voicefit.sentences.pieces import BEGINS, ENDS, UNKNOWN, pieces
 
 quantization = importlib.import_module("onnxruntime.quantization")  # after the switch of voicefit.runtime
 _PADDING = "[PAD]"
 _FREQUENT = 9_500  # word pieces stand in the order of how often they are met
-_PLACES, _WIDTH, _BATCH, _RATE = 64, 384, 64, 3e-4
+_PLACES, _WIDTH, _BATCH = 64, 384, 64
+_RATE, _RATE_ON = 3e-4, 8e-5  # of the encoder, at its highest: from the public weights, and trained on
+_HEADS, _HEADS_ON = 10.0, 3.0  # times as fast
+_TOGETHER = 16  # batches that are drawn at once and sorted by length, so that little is padded
 _NOT_LABELLED = -1.0
 _ALIKE = ("hidden_size", "num_attention_heads", "intermediate_size", "hidden_act", "layer_norm_eps", "type_vocab_size")
 _WORDLESS = frozenset({"nothing", "elsewhere", "unsure"})
@@ -71,37 +78,17 @@ class Classifier(torch.nn.Module):
             attn_implementation="eager",
         )
         self.encoder = BertModel(config, add_pooling_layer=False)
-        self.encoder.load_state_dict(_weights(base, keep, layers, known["num_hidden_layers"]))
         self.drop = torch.nn.Dropout(0.2)
         self.kinds = torch.nn.Linear(_WIDTH, kinds)
         self.denied = torch.nn.Linear(_WIDTH, 1)
         self.told = torch.nn.Linear(_WIDTH, 1)
+        self.load_state_dict(of_the_encoder(base, keep, _PLACES, layers, known["num_hidden_layers"]), strict=False)
 
     def forward(self, ids: torch.Tensor, mask: torch.Tensor) -> tuple[torch.Tensor, torch.Tensor, torch.Tensor]:
         states = self.encoder(input_ids=ids, attention_mask=mask).last_hidden_state
         there = mask.unsqueeze(-1).to(states.dtype)
         mean = self.drop((states * there).sum(1) / there.sum(1))
         return self.kinds(mean), self.denied(mean).squeeze(-1), self.told(self.drop(states)).squeeze(-1)
-
-
-def _weights(base: Path, keep: list[int], layers: int, of: int) -> dict[str, torch.Tensor]:
-    """The weights of the base, of the kept pieces and of ``layers`` of its layers, evenly spread."""
-    chosen = [round(at * (of - 1) / max(1, layers - 1)) for at in range(layers)]
-    found = {}
-    for name, value in load_file(base / "model.safetensors").items():
-        if name.startswith("pooler") or not value.dtype.is_floating_point:
-            continue
-        if name == "embeddings.word_embeddings.weight":
-            value = value[keep]
-        elif name == "embeddings.position_embeddings.weight":
-            value = value[:_PLACES]
-        elif name.startswith("encoder.layer."):
-            _, _, number, rest = name.split(".", 3)
-            if int(number) not in chosen:
-                continue
-            name = f"encoder.layer.{chosen.index(int(number))}.{rest}"
-        found[name] = value
-    return found
 
 
 def batch(texts: list[str], vocabulary: dict[str, int]) -> tuple[torch.Tensor, torch.Tensor]:
@@ -133,7 +120,7 @@ def loss_of(
     model: Classifier, rows: list[Row], kinds: list[str], vocabulary: dict[str, int], device: str
 ) -> torch.Tensor:
     """The loss of some sentences, a scalar."""
-    with torch.autocast(device, torch.bfloat16, enabled=device != "cpu"):
+    with torch.autocast(device, torch.bfloat16):
         scores, denied, told = model(*(each.to(device) for each in batch([row.text for row in rows], vocabulary)))
     of_kind = [at for at, row in enumerate(rows) if row.kind]
     meant = [kinds.index(rows[at].kind.rstrip("!")) for at in of_kind]
@@ -149,35 +136,48 @@ def loss_of(
     return loss
 
 
+def batches_of(rows: list[Row], fresh: list[Row], chance: random.Random) -> Iterator[list[Row]]:
+    """One pass over the rows, said another way, in batches of like length; where some are ``fresh``, every other row
+    is drawn of those."""
+    order = chance.sample(rows, len(rows))
+    if fresh:
+        order = [chance.choice(fresh) if chance.random() < 0.5 else row for row in order]
+    for start in range(0, len(order), _BATCH * _TOGETHER):
+        some = varied(order[start : start + _BATCH * _TOGETHER], rows, chance)
+        some.sort(key=lambda row: len(row.text))
+        batches = [some[at : at + _BATCH] for at in range(0, len(some), _BATCH)]
+        yield from chance.sample(batches, len(batches))
+
+
 def train(
     model: Classifier,
     rows: list[Row],
+    fresh: list[Row],
     kinds: list[str],
     vocabulary: dict[str, int],
-    passes: int,
+    passes: float,
     device: str,
     seed: int,
 ) -> None:
-    """In place; what is left is the moving average of the weights, of the last two passes or so (Polyak and Juditsky
-    1992)."""
-    chance, order = random.Random(seed), np.random.default_rng(seed)
+    """In place; what is left is the moving average of the weights, of the last two passes or so, or of the last tenth
+    where they are few (Polyak and Juditsky 1992)."""
+    chance = random.Random(seed)
     model.to(device).train()
     heads = [*model.kinds.parameters(), *model.denied.parameters(), *model.told.parameters()]
     groups = [{"params": model.encoder.parameters()}, {"params": heads}]
-    optimiser = torch.optim.AdamW(groups, lr=_RATE, weight_decay=0.02)
-    steps = passes * (len(rows) // _BATCH + 1)
-    averaged = AveragedModel(model, multi_avg_fn=get_ema_multi_avg_fn(1.0 - passes / (2.0 * steps)))
-    rates = torch.optim.lr_scheduler.OneCycleLR(optimiser, [_RATE, 10 * _RATE], total_steps=steps, pct_start=0.1)
-    for _ in range(passes):
-        shuffled = order.permutation(len(rows))
-        for start in range(0, len(rows), _BATCH):
-            some = varied([rows[at] for at in shuffled[start : start + _BATCH]], rows, chance)
-            optimiser.zero_grad()
-            loss_of(model, some, kinds, vocabulary, device).backward()
-            torch.nn.utils.clip_grad_norm_(model.parameters(), 1.0)
-            optimiser.step()
-            rates.step()
-            averaged.update_parameters(model)
+    rate, faster = (_RATE_ON, _HEADS_ON) if fresh else (_RATE, _HEADS)
+    optimiser = torch.optim.AdamW(groups, lr=rate, weight_decay=0.02)
+    steps = round(passes * (len(rows) // _BATCH + 1))
+    averaged = AveragedModel(model, multi_avg_fn=get_ema_multi_avg_fn(1.0 - max(passes / 2.0, 10.0) / steps))
+    rates = torch.optim.lr_scheduler.OneCycleLR(optimiser, [rate, faster * rate], total_steps=steps, pct_start=0.1)
+    again = chain.from_iterable(batches_of(rows, fresh, chance) for _ in repeat(None))
+    for some in islice(again, steps):
+        optimiser.zero_grad()
+        loss_of(model, some, kinds, vocabulary, device).backward()
+        torch.nn.utils.clip_grad_norm_(model.parameters(), 1.0)
+        optimiser.step()
+        rates.step()
+        averaged.update_parameters(model)
     model.load_state_dict(averaged.module.state_dict())
     model.cpu().float().eval()
 
@@ -212,10 +212,14 @@ def main() -> None:
     parser.add_argument("out", type=Path)
     parser.add_argument("--leave-out", nargs="*", default=[])
     parser.add_argument("--layers", type=int, default=6)
-    parser.add_argument("--passes", type=int, default=12)
+    parser.add_argument("--passes", type=float, default=12.0)
+    parser.add_argument("--on", type=Path, metavar="MODEL")
+    parser.add_argument("--fresh", nargs="*", default=[])
     parser.add_argument("--device", default="cuda")
     parser.add_argument("--seed", type=int, default=0)
     options = parser.parse_args()
+    if bool(options.on) != bool(options.fresh):
+        parser.error("--on and --fresh go together")
     rows = rows_of()
     kinds = kinds_of(rows)
     every = (options.base / "vocab.txt").read_text(encoding="utf-8").splitlines()
@@ -223,8 +227,13 @@ def main() -> None:
     vocabulary = {every[at]: number for number, at in enumerate(keep)}
     torch.manual_seed(options.seed)
     model = Classifier(options.base, keep, options.layers, len(kinds))
-    seen = [row for name, each in rows.items() if name not in options.leave_out for row in each]
-    train(model, seen, kinds, vocabulary, options.passes, options.device, options.seed)
+    if options.on:
+        known = of_the_shipped(options.on, vocabulary, model.encoder.embeddings.word_embeddings.weight.detach())
+        model.load_state_dict({name: known[name] for name in model.state_dict() if name in known}, strict=False)
+    taken = {name: each for name, each in rows.items() if name not in options.leave_out}
+    seen = [row for each in taken.values() for row in each]
+    fresh = [row for name in options.fresh for row in taken[name]]
+    train(model, seen, fresh, kinds, vocabulary, options.passes, options.device, options.seed)
     for name in options.leave_out:
         report(model, rows[name], kinds, vocabulary)
     if options.leave_out:

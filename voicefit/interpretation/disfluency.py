@@ -148,6 +148,8 @@ def _is_said_again(tokens: Sequence[Token], at: int, length: int, numbers: Set[s
         return False  # "not not a washer"
     if length == 1 and twice[0].paused and once[0].text in _SUBJECTS:
         return False  # "no cone in it, it's flat"
+    if length == 1 and twice[0].paused and at + 2 < len(tokens) and tokens[at + 2].text == "is":
+        return False  # "a ferrule on the pipe, pipe is fifteen"
     if length == 1 and (once[0].text in _AGREES or not once[0].text.isalpha() or len(once[0].text) == 1):
         return False
     counts = [token.text in numbers - _OTHER_THINGS_TOO or not token.text.isalpha() for token in once]

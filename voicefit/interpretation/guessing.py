@@ -13,7 +13,7 @@ import re
 from collections.abc import Mapping, Sequence, Set
 from dataclasses import replace
 
-from voicefit.interpretation import alarms, kinds, parts, witness
+from voicefit.interpretation import alarms, kinds, parts, sides, witness
 from voicefit.interpretation.asking import asks
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.dialect import standard
@@ -21,11 +21,11 @@ from voicefit.interpretation.grammar import Grammar, number_words
 from voicefit.interpretation.kinds import ASIDE, BEYOND, CANNOT_TELL, Kinds, Said, SentenceClassifier
 from voicefit.interpretation.tokens import Token, word_set
 from voicefit.interpretation.wordgroups import is_number
-from voicefit.quantities import Quantity
 from voicefit.records import Command, Context, Item, KindShares, Meaning, Measurand, Reading, Reason, Rejection
 
 _OTHER_THINGS_TOO = frozenset({"in", "o", "oh", "over", "s", "point", "negative"})  # words of numbers, and of much else
 _DENIES = word_set("not no never without nothing none neither nor cannot hardly barely nobody lacks lacking")
+_CHOOSES = word_set("or either rather instead except without wrong undo forget other else")
 _TURN_NOTHING = word_set(  # in a sentence as a whole
     "do does did is it too was were had if can put take took taken who what which when where how people times job "
     "number once used looking under over about above below far drop hold turn add double"
@@ -35,11 +35,10 @@ _WITH_REASONS = word_set(  # one says why beside them
     "cannot-tell no-gauge no-caliper no-pitch-gauge no-seat-gauge none-fits worn stripped missing drop undo forget "
     "wrong"
 )
-_SIDES = {"outside": Measurand.OUTSIDE_DIAMETER, "inside": Measurand.INSIDE_DIAMETER}
 _OF_A_TRADE = frozenset({Measurand.LINE, Measurand.SERIES})  # by which an end of another trade is refused
 _EXPLAINS, _TERM, _NO_GAUGE = "what-is", "term", "no-gauge"
 _COMPARES, _COMPARED, _DIFFERENCE = "what-else", 2, "difference"
-_IN_LETTERS, _HARDLY = re.compile("[A-Za-z0-9]"), 0.3  # likely to say something of the end
+_IN_LETTERS, _HARDLY = re.compile("[A-Za-z0-9]"), 0.3  # likely to say some one thing of the end
 _WHOLE = 0.8  # of a text's letters
 _NO_AND_SO = re.compile(r"(no|nope|nah)\b\W+(?=(it|that|this)('s| is)\b)", re.IGNORECASE)  # "no, it's the bolt"
 
@@ -170,12 +169,15 @@ class Guesses:
         if called & _WITH_REASONS:
             return tuple(i for i in items if not isinstance(i, Rejection) or self._said(i.text).counts)
         spoken = {m for item in items if isinstance(item, Reading) for m in item.measurands}
+        named: set[Measurand] = set()
+        surely = witness.is_surely_told([i for i in items if isinstance(i, Reading)], self._classifier, text)
         for item in items:
             if not isinstance(item, Rejection) or not _is_not_taken(item):
                 kept.append(item)
                 continue
             for part in parts.of_rejection(item):
                 if part.reason is Reason.INCOMPLETE and self._wants_no_number(part.text, items):
+                    named |= sides.of(self._words_of(part.text))
                     continue
                 clause = self._clause_of(part.text, text, items)
                 if clause == part.text != text and self._said(clause).denials and not parts.is_whole(clause, text):
@@ -185,7 +187,7 @@ class Guesses:
                 if guess is None and not self._said(part.text).counts:
                     guess = self._item(part.text, context)
                 if guess is None:
-                    if not self._may_be_passed_over(part.text, spoken):
+                    if not self._may_be_passed_over(part.text, spoken, surely=surely):
                         kept.append(part)
                 elif isinstance(guess, Reading):
                     if spoken.isdisjoint(guess.measurands):
@@ -193,23 +195,23 @@ class Guesses:
                         kept.append(replace(guess, heard=part.text))
                 elif guess.name not in {ASIDE, CANNOT_TELL, *called}:
                     kept.append(guess)
-        return tuple(kept)
+        return tuple(sides.narrowed(item, named) for item in kept)
 
     def _wants_no_number(self, part: str, items: tuple[Item, ...]) -> bool:
         """Whether what names a measure has its number in what was taken besides: "inside I measure seventeen"; but not
         the other side than was taken."""
         words = self._words_of(part)
-        taken = [item for item in items if isinstance(item, Reading) and _counts(item)]
-        other = {_SIDES[word] for word in words if word in _SIDES}
         turns = any(word in self._turning or word in _DENIES for word in words)
-        return bool(taken) and not turns and not any(_of_other_side(reading, other) for reading in taken)
+        return not turns and sides.taken_of(items, sides.of(words))
 
-    def _may_be_passed_over(self, part: str, spoken: Set[Measurand]) -> bool:
+    def _may_be_passed_over(self, part: str, spoken: Set[Measurand], *, surely: bool) -> bool:
         """Whether nobody misses a part beside what was taken: it neither counts nor turns anything, and is like nothing
-        that one could say of an end, but of what is ``spoken`` of."""
+        that one could say of an end, but of what is ``spoken`` of. ``surely`` : what was taken is told whatever stands
+        beside it, but a denial or another choice."""
         words = self._words_of(part)
-        turns = any(word in self._grammar.weighty for word in words) or self._said(part).counts
-        return not turns and kinds.telling(self._likeness(part), spoken) <= _HARDLY
+        turning = _DENIES | _CHOOSES if surely else self._grammar.weighty
+        turns = any(word in turning for word in words) or self._said(part).counts
+        return not turns and kinds.likeliest_told(self._likeness(part), spoken) <= _HARDLY
 
     def _without_talk(self, items: tuple[Item, ...], text: str, context: Context) -> tuple[Item, ...]:
         """The items, without readings of a few words of a clause that is surely talk as a whole; nor does who cannot
@@ -268,24 +270,15 @@ class Guesses:
         return [t.text for t in standard(text, grammar.spellings, grammar.dialect, self._known, self._numbers)]
 
 
-def _counts(reading: Reading) -> bool:
-    return any(isinstance(option.value, Quantity) for option in reading.options)
-
-
-def _of_other_side(reading: Reading, sides: Set[Measurand]) -> bool:
-    """Whether it is surely of a diameter, and of none of these sides."""
-    return bool(sides) and reading.measurands <= set(_SIDES.values()) and reading.measurands.isdisjoint(sides)
-
-
 def _answers(reading: Reading, context: Context) -> bool:
     """Whether a name of what was asked is said."""
-    return not _counts(reading) and bool(reading.measurands) and reading.measurands <= set(context.expected)
+    return not sides.counts(reading) and bool(reading.measurands) and reading.measurands <= set(context.expected)
 
 
 def _counts_or_answers(item: Item, context: Context) -> bool:
     if not isinstance(item, Reading):
         return True
-    return _counts(item) or not context.expected or not item.measurands.isdisjoint(context.expected)
+    return sides.counts(item) or not context.expected or not item.measurands.isdisjoint(context.expected)
 
 
 def _answers_already(item: Item, context: Context) -> bool:

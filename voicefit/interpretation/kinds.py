@@ -66,13 +66,14 @@ def of_commands(likeness: KindShares, commands: Set[str]) -> float:
     return sum(likeness.shares.get(command, 0.0) for command in commands)
 
 
-def telling(likeness: KindShares, but: Set[str] = frozenset()) -> float:
-    """The probability that something of an end is said, ``but`` of some measurands."""
-    return sum(
+def likeliest_told(likeness: KindShares, but: Set[str] = frozenset()) -> float:
+    """The probability of the likeliest thing that is said of an end, ``but`` of some measurands."""
+    told = (
         share
         for kind, share in likeness.shares.items()
         if kind == _FIGURE or ("=" in kind and kind.partition("=")[0] not in but)
     )
+    return max(told, default=0.0)
 
 
 class Kinds:

@@ -16,6 +16,7 @@ from voicefit.interpretation import (
     constraint,
     elsewhere,
     examples,
+    remarks,
     screws,
 )
 from voicefit.interpretation.amounts import Amount, amount
@@ -24,6 +25,7 @@ from voicefit.interpretation.edges import weighed_anew
 from voicefit.interpretation.grammar import Grammar, all_words, number_words
 from voicefit.interpretation.kinds import SentenceClassifier
 from voicefit.interpretation.loading import load_grammar
+from voicefit.interpretation.loosening import leaves_words
 from voicefit.interpretation.parts import letters
 from voicefit.interpretation.spelling import say_name
 from voicefit.interpretation.understanding import Understanding
@@ -52,6 +54,7 @@ class Language:
 
     def __init__(self, grammar: Grammar, classifier: SentenceClassifier | None = None) -> None:
         self.grammar = grammar
+        self._classifier = classifier
         self._understanding = Understanding(grammar, classifier)
         self._number_words = number_words(grammar)
         self._constraints: dict[object, str] = {}
@@ -111,9 +114,20 @@ class Language:
         rest, moved = elsewhere.without_moved(text, tokens, self._understanding.chart(tokens)) if tokens else (text, ())
         found = self._with_names(rest, context) if moved and rest else ()
         if not found or not any(isinstance(item, Reading) for item in found[0].items):
-            return self._with_names(text, context)
+            return self._without_remarks(self._with_names(text, context), text, context)
         refused = tuple(Rejection(each, Reason.OUT_OF_GRAMMAR, each) for each in moved)
         return tuple(replace(meaning, text=text, items=(*meaning.items, *refused)) for meaning in found)
+
+    def _without_remarks(self, found: tuple[Meaning, ...], text: str, context: Context) -> tuple[Meaning, ...]:
+        """What is found, or what is meant without the remarks in it, where that leaves fewer words over."""
+        if self._classifier is None or len(text) > _LONGEST or not leaves_words(found[0]):
+            return found
+        rest = remarks.without(text, self._classifier)
+        again = self._with_names(rest, context) if rest else found
+        refused, left = (sum(isinstance(item, Rejection) for item in each[0].items) for each in (found, again))
+        if left >= refused or len(again[0].items) - left < len(found[0].items) - refused:
+            return found
+        return tuple(replace(meaning, text=text) for meaning in again)
 
     def _with_names(self, text: str, context: Context) -> tuple[Meaning, ...]:
         """The meanings, with what is asked by its bare name behind the readings."""

@@ -35,6 +35,7 @@ _PLACES = frozenset({"in", "on", "behind", "under", "at", "round", "around", "of
 _AFTER_PLACES = frozenset({*ARTICLES, "it", "this", "that", "them", "there", "its", "my", "here", "an"})
 _OCCASIONS = frozenset({"when", "while", "until", "before", "after", "as"})
 _FINDS = frozenset({"see", "find", "feel", "reach", "spot"})
+_IT, _AS_PERSONS = "it", frozenset({"she", "he"})
 _ADVERB = re.compile(r"[a-z]{4,}ly")
 _LOOSELY = ("list-or-so", "list-or-under", "list-or-over")
 _LEFT_OVER = frozenset({Reason.OUT_OF_GRAMMAR, Reason.INCOMPLETE})
@@ -126,6 +127,11 @@ def without_pronoun(tokens: tuple[Token, ...], numbers: Set[str]) -> tuple[Token
 
     ones = {at for at in range(2, len(tokens) - 1) if points(at)}
     return tuple(token for at, token in enumerate(tokens) if at not in ones)
+
+
+def as_a_thing(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
+    """The tokens with "it" for "she" and "he", as many call what is in their hand: "inside she's seventeen"."""
+    return tuple(replace(token, text=_IT) if token.text in _AS_PERSONS else token for token in tokens)
 
 
 def lacks_an_article(tokens: Sequence[Token]) -> bool:

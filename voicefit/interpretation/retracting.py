@@ -85,6 +85,7 @@ _ONLY_ASKED = re.compile(
     r"\b(only|just|merely|simply) (asking|asked|ask|wondering|wondered|curious|thinking (aloud|out loud))\b"
     r"|\b(just|only|merely|was|s) (just |only )?a (question|thought)\b"
 )
+_SUPPOSED, _OF_READINGS = re.compile(r"^(and |so |but |okay |right )?what if\b"), frozenset({"correct", "undo", "drop"})
 _SAYS_NOTHING = word_set("aside all-well yes no cannot-tell drop okay correct missing")
 
 
@@ -104,6 +105,9 @@ def without_only_asked(meaning: Meaning) -> Meaning:
     hows = [isinstance(item, Command) and item.name == item.heard.casefold() == "how" for item in meaning.items]
     done = [is_how and isinstance(two, Command) for is_how, two in zip(hows, meaning.items[1:], strict=False)]
     items = tuple(item for item, is_done in zip(meaning.items, (*done, False), strict=True) if not is_done)
+    if _SUPPOSED.search(meaning.text.casefold()):
+        calls = (item for item in items if isinstance(item, Command) and item.name not in _OF_READINGS)
+        return replace(meaning, items=tuple(calls) or (Command(ASIDE, meaning.text),))
     if not _ONLY_ASKED.search(meaning.text.casefold().replace("'", " ")):
         return replace(meaning, items=items)
     return replace(meaning, items=tuple(filter(_stands, items)) or (Command(ASIDE, meaning.text),))

@@ -23,6 +23,7 @@ from voicefit.interpretation.tokens import Token
 from voicefit.records import Command, Context, Item, KindShares, Meaning, Measurand, Reading, Rejection
 
 _TOLD, _PERHAPS, _ANSWERED = 0.6, 0.3, 0.05  # less than told is asked about, less than perhaps left out
+_HARDLY = 0.02  # of what is denied
 _ANSWERED_UNSURELY = 0.15  # of who says besides that one cannot tell
 _WHOLE = 0.9  # of a text's letters
 _SURELY_TOLD, _NOT_TOLD = 0.7, 0.3  # a run of words that is left out beside one that is not
@@ -162,6 +163,14 @@ def _may_be_told(item: Command | Reading) -> bool:
     return isinstance(item, Reading) or item.name in _ANSWERS
 
 
+def is_surely_told(readings: Sequence[Reading], classifier: SentenceClassifier | None, text: str) -> bool:
+    """Whether each is told of the end in hand by the words around it."""
+    if classifier is None or not readings:
+        return False
+    sentence = _Sentence(text, classifier.of(text), is_whole=False, orders=False)
+    return all(sentence.is_surely_told(reading) for reading in readings)
+
+
 def is_doubted(reading: Reading) -> bool:
     """Whether others told it, or it is doubted."""
     return all(option.certainty < 1.0 for option in reading.options)
@@ -196,10 +205,13 @@ class _Sentence:
         if self._orders and len(item.measurands) > 1:
             return True  # a bare number: "order that, two"
         if any(option.negated for option in item.options):
-            return not self._is_surely_talk  # of little harm, and what others say is denied in the same words
+            return not self._is_surely_talk and likely >= _HARDLY  # what others say is denied in the same words
         if is_doubted(item):
             return likely >= _ANSWERED or is_whole
         return (is_whole and not self._is_surely_talk) or (likely >= _PERHAPS and not self._is_unsure)
+
+    def is_surely_told(self, reading: Reading) -> bool:
+        return self._likely(reading.heard) >= _SURELY_TOLD and not self._is_talk
 
     def is_doubtful(self, item: Item) -> TypeGuard[Reading]:
         """Whether a reading is only perhaps told."""
