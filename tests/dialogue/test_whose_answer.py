@@ -122,6 +122,18 @@ def test_a_yes_or_no_that_answers_is_taken_with_what_goes_on_behind_it(talk: Tal
     assert Measurand.FLANK_ANGLE in {each.option.measurand for each in talk.snapshot.readings}
 
 
+@pytest.mark.parametrize("said", ["no, only a flat", "nope, just a shoulder", "no it's just flat"])
+def test_what_is_there_instead_does_not_hide_the_no(talk: Talk, said: str) -> None:
+    for line in ("port", "metric", "twenty and a half inside", "can't tell", "can't tell"):
+        talk.say(line)
+    check = talk.session.state.focus.check
+    assert check is not None and check.id == "port-chamfer"
+    talk.say(said)
+    taken = {(each.option.measurand, each.option.value, each.option.negated) for each in talk.snapshot.readings}
+    assert (Measurand.SEAL, "base_o_ring", True) in taken
+    assert Measurand.SEAT_FORM in {measurand for measurand, _, _ in taken}
+
+
 @pytest.mark.parametrize(
     "said",
     [

@@ -47,6 +47,8 @@ _OF_THE_THREAD = frozenset(
     {"flank", "flanks", "leaf", "thread", "threads", "crest", "crests", "whitworth", "metric", "form", "profile"}
 )
 _FILLS = frozenset({"it", "that", "this", "there", "is", "mate", "no", "nope", "yes", "yeah"})
+_ONLY = frozenset({"only", "just"})
+_SEEN = frozenset({Measurand.SEAL, Measurand.SEAT_FORM, Measurand.NOSE, Measurand.SHOULDER_EDGE, Measurand.SHAPE})
 _GOES_ON = frozenset({"and", "but", "plus", "also"})
 LEAVES_OUT = frozenset({"cannot-tell", "missing", "none-fits", "worn", "stripped"})  # commands that answer one check
 
@@ -274,7 +276,17 @@ def only_introduces(turn: Turn, item: Item, meaning: Meaning) -> bool:
         return item.name == "yes" and len(meaning.items) > 1 and (check is None or check.yes is None)
     if check is None or check.yes is None or any(check.measurand in r.measurands for r in readings):
         return True
-    return _leads_into(item, meaning)
+    return _leads_into(item, meaning) and not _is_there_instead(check.measurand, item, meaning)
+
+
+def _is_there_instead(asked: Measurand, answer: Command, meaning: Meaning) -> bool:
+    """Whether a no is followed by what is there instead of what was asked for: "no, only a flat"."""
+    _, _, behind = meaning.text.casefold().partition(answer.heard.casefold())
+    readings = readings_of(meaning)
+    if answer.name != "no" or asked not in _SEEN or not all(reading.measurands <= _SEEN for reading in readings):
+        return False
+    contrasted = not _ONLY.isdisjoint(behind.replace(",", " ").split()[:2])  # "no, just a", "no, it's only"
+    return contrasted and not any(option.negated for reading in readings for option in reading.options)
 
 
 def _leads_into(answer: Command, meaning: Meaning) -> bool:

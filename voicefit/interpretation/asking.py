@@ -40,6 +40,7 @@ _CLEFT = word_set(  # what one has, sees or measures, and where: never what one 
 )
 _YOU_MEAN = ("do", "you", "mean")
 _COMPARED = frozenset({("same", "as"), ("same", "thing"), ("bigger", "than"), ("smaller", "than"), ("equal", "to")})
+_SO_IT_IS, _AGREED = word_set("so and but oh it this that is are the just"), word_set("then or surely eh huh")
 _MEANS, _WHICH = word_set("is be means mean are"), frozenset({"which"})
 _NOTS = frozenset({"not", "no", "never"})
 _ARTICLES = frozenset({"a", "an", "any", "anything", "one"})
@@ -78,6 +79,9 @@ def asks(tokens: Sequence[Token]) -> bool:
         return True  # "is three quarters the same as a dash twelve"
     if any(one in _MEANS and two in _WHICH for one, two in pairwise(texts[1:])):
         return True  # "male would be which one"
+    begins = next((at for at, word in enumerate(texts) if word not in _SO_IT_IS), 0)
+    if texts[-1] in _AGREED and tuple(texts[begins : begins + 2]) in _COMPARED:
+        return True  # "so it's the same as the British one then"
     chooses = first in _IS and second not in _NOTS and offers(tokens[1:])  # "is sixty degrees or fifty-five"
     return first in _ASKS or (first in _VERBS and second in subjects) or chooses
 

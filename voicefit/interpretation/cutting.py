@@ -28,6 +28,8 @@ _CALLED = frozenset({"the", "nut"})
 _ON_TO = word_set("the its my your his her their this that each every both a what of it there")
 _THREADS, _LEFT = word_set("thread threads turns"), word_set("left remaining missing gone good engaged showing intact")
 _SIDES = frozenset({"inside", "outside"})
+_NOTHING = "nothing"
+_OTHER, _OTHERS = "other", word_set("one ones leaf gauge blade angle end half fitting hose")
 _JUST = word_set("dead exactly bang spot just precisely right smack true clean on over across at the")
 
 
@@ -40,6 +42,8 @@ def cuts(chart: Chart, tokens: tuple[Token, ...], start: int, end: int, phrase: 
         or _cuts_a_count(chart, tokens, end, phrase)
         or _takes_the_side_of_another(chart, tokens, start, end)
         or _cuts_a_ring(tokens, end)
+        or _cuts_the_other(tokens, end)
+        or _cuts_a_denial(chart, tokens, start, end, phrase)
         or _cuts_one_of_three(tokens, start, end, phrase.value)
         or _cuts_a_size(tokens, start, end, phrase)
         or _runs_into_a_pitch(tokens, start, end)
@@ -117,6 +121,19 @@ def _runs_into_a_pitch(tokens: tuple[Token, ...], start: int, end: int) -> bool:
 def _cuts_a_ring(tokens: tuple[Token, ...], end: int) -> bool:
     """Whether the last word is the O of a ring: "there's one o-ring" is not ten."""
     return end < len(tokens) and tokens[end - 1].text == "o" and tokens[end].text in _RINGS
+
+
+def _cuts_the_other(tokens: tuple[Token, ...], end: int) -> bool:
+    """Whether the last word is the other of a thing, and no other way: "forty-five, the other | one left a gap"."""
+    named = end < len(tokens) and not tokens[end].paused and tokens[end - 1].text == _OTHER
+    return named and tokens[end].text in _OTHERS
+
+
+def _cuts_a_denial(chart: Chart, tokens: tuple[Token, ...], start: int, end: int, phrase: Phrase) -> bool:
+    """Whether it is the "nothing" that denies what follows on it: "nothing | rubber"."""
+    if [token.text for token in tokens[start:end]] != [_NOTHING] or end == len(tokens) or tokens[end].paused:
+        return False
+    return any(stop > end and other.denies for stop, other, _ in chart.match("reading", start))
 
 
 def is_of(phrase: Phrase, *measurands: Measurand) -> bool:

@@ -10,10 +10,10 @@ Duty: this choice. It must not weigh the kinds (``kinds``) and must not search (
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import replace
 
-from voicefit.interpretation import alarms, kinds, parts, sides, witness
+from voicefit.interpretation import alarms, answers, kinds, parts, sides, witness
 from voicefit.interpretation.asking import asks
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.dialect import standard
@@ -30,7 +30,6 @@ _TURN_NOTHING = word_set(  # in a sentence as a whole
     "do does did is it too was were had if can put take took taken who what which when where how people times job "
     "number once used looking under over about above below far drop hold turn add double"
 )
-_NOT_TAKEN = frozenset({Reason.OUT_OF_GRAMMAR, Reason.INCOMPLETE})
 _WITH_REASONS = word_set(  # one says why beside them
     "cannot-tell no-gauge no-caliper no-pitch-gauge no-seat-gauge none-fits worn stripped missing drop undo forget "
     "wrong"
@@ -71,12 +70,13 @@ class Guesses:
         items = tuple(item for item in items if not self._is_not_so(item, urgent.keys(), text))
         items = items or (Rejection(text, Reason.OUT_OF_GRAMMAR, text),)
         said = text[tokens[0].start :]  # without "what I have here is", and what others said
-        if all(map(_is_not_taken, items)):
+        if all(map(answers.is_not_taken, items)):
             kept = self._asked(text, chart) if asks(tokens) else self._whole(text, context)
-        elif any(map(_is_not_taken, items)):
+        elif any(map(answers.is_not_taken, items)):
             kept = items if asks(tokens) else self._without_talk(self._in_parts(items, text, context), said, context)
         else:
             kept = self._answered(self._without_talk(items, said, context), text, context)
+            kept = (*kept, *self._passed_over(kept, text, context))
         kept = self._with_use(kept or items, text)
         return found if kept == found[0].items else (Meaning(text, kept, 0.0),)
 
@@ -101,7 +101,7 @@ class Guesses:
         said = any(isinstance(i, Reading) and i.measurands & _OF_A_TRADE for i in items)
         if use is None or said or any(isinstance(item, Command) and item.name == use for item in items):
             return items
-        return (*(item for item in items if not _is_not_taken(item)), Command(use, text))
+        return (*(item for item in items if not answers.is_not_taken(item)), Command(use, text))
 
     def _is_not_so(self, item: Item, ringing: Set[str], text: str) -> bool:
         """Whether it is an alarm that is none, or a use that is denied."""
@@ -152,7 +152,7 @@ class Guesses:
     def _answered(self, items: tuple[Item, ...], text: str, context: Context) -> tuple[Item, ...]:
         """The items, or what the sentence surely answers where phrases took a few words of it for something that was
         not asked: "the same size front and back" does not ask to go back."""
-        if any(_answers_already(item, context) for item in items):
+        if any(answers.already(item, context) for item in items):
             return items
         heard = {item.heard for item in items if not isinstance(item, Rejection)}
         if sum(map(parts.letters, heard)) >= _WHOLE * parts.letters(text):
@@ -160,6 +160,16 @@ class Guesses:
         answer = self._item(text, context)
         sure = isinstance(answer, Reading) and not answer.guessed
         return (answer,) if answer is not None and sure else items
+
+    def _passed_over(self, items: tuple[Item, ...], text: str, context: Context) -> Iterator[Reading]:
+        """What clauses surely answer of which nothing was taken, beside others that were: "thirty, steel only"."""
+        spoken = {m for item in items if isinstance(item, Reading) for m in item.measurands}
+        for clause in parts.CLAUSES.split(text) if context.expected and not context.yes_no else ():
+            taken = any(isinstance(i, Rejection) or i.heard in clause or clause in i.heard for i in items)
+            answer = None if taken or not clause.strip() else self._item(clause, context)
+            if isinstance(answer, Reading) and not answer.guessed and spoken.isdisjoint(answer.measurands):
+                spoken |= answer.measurands
+                yield answer
 
     def _in_parts(self, items: tuple[Item, ...], text: str, context: Context) -> tuple[Item, ...]:
         """The items without talk, and with each part that was not taken as what it is, where nothing else speaks of
@@ -172,7 +182,7 @@ class Guesses:
         named: set[Measurand] = set()
         surely = witness.is_surely_told([i for i in items if isinstance(i, Reading)], self._classifier, text)
         for item in items:
-            if not isinstance(item, Rejection) or not _is_not_taken(item):
+            if not isinstance(item, Rejection) or not answers.is_not_taken(item):
                 kept.append(item)
                 continue
             for part in parts.of_rejection(item):
@@ -224,7 +234,7 @@ class Guesses:
                 for i in items
                 if not isinstance(i, Reading)
                 or witness.is_doubted(i)
-                or not _answers(i, context)
+                or not answers.names(i, context)
                 or (of_another and self._is_most(i, text))
             )
         return items or self._whole(text, context) or (Command(ASIDE, text),)
@@ -268,25 +278,3 @@ class Guesses:
     def _words_of(self, text: str) -> list[str]:
         grammar = self._grammar
         return [t.text for t in standard(text, grammar.spellings, grammar.dialect, self._known, self._numbers)]
-
-
-def _answers(reading: Reading, context: Context) -> bool:
-    """Whether a name of what was asked is said."""
-    return not sides.counts(reading) and bool(reading.measurands) and reading.measurands <= set(context.expected)
-
-
-def _counts_or_answers(item: Item, context: Context) -> bool:
-    if not isinstance(item, Reading):
-        return True
-    return sides.counts(item) or not context.expected or not item.measurands.isdisjoint(context.expected)
-
-
-def _answers_already(item: Item, context: Context) -> bool:
-    """Whether it may be what was asked: a yes or a no, a number, or a name of it."""
-    if isinstance(item, Command):
-        return context.yes_no and item.name in ("yes", "no")
-    return _counts_or_answers(item, context)
-
-
-def _is_not_taken(item: Item) -> bool:
-    return isinstance(item, Rejection) and item.reason in _NOT_TAKEN

@@ -18,19 +18,21 @@ from voicefit.interpretation import (
     examples,
     remarks,
     screws,
+    whence,
 )
 from voicefit.interpretation.amounts import Amount, amount
 from voicefit.interpretation.chart import ONE_NUMBER
 from voicefit.interpretation.edges import weighed_anew
 from voicefit.interpretation.grammar import Grammar, all_words, number_words
-from voicefit.interpretation.kinds import SentenceClassifier
+from voicefit.interpretation.kinds import ASIDE, BEYOND, SentenceClassifier
 from voicefit.interpretation.loading import load_grammar
 from voicefit.interpretation.loosening import leaves_words
 from voicefit.interpretation.parts import letters
 from voicefit.interpretation.spelling import say_name
+from voicefit.interpretation.tokens import Token
 from voicefit.interpretation.understanding import Understanding
 from voicefit.interpretation.wordgroups import is_number
-from voicefit.records import Command, Context, Meaning, Measurand, Option, Reading, Reason, Rejection
+from voicefit.records import Command, Context, Item, Meaning, Measurand, Option, Reading, Reason, Rejection
 
 _KEPT = 256
 _LONGEST = 300  # letters of what is looked through for numbers of another place
@@ -61,6 +63,7 @@ class Language:
         self._alarms = frozenset(alarm.command for alarm in grammar.alarms)
         self._costly = grammar.costly
         self._recent = _Recent(_NOTHING_KNOWN)
+        self._countries: dict[str, Reading | None] = {}  # by the words of the language
 
     @classmethod
     def from_texts(
@@ -114,7 +117,8 @@ class Language:
         rest, moved = elsewhere.without_moved(text, tokens, self._understanding.chart(tokens)) if tokens else (text, ())
         found = self._with_names(rest, context) if moved and rest else ()
         if not found or not any(isinstance(item, Reading) for item in found[0].items):
-            return self._without_remarks(self._with_names(text, context), text, context)
+            found = self._without_machine(text, tokens, self._with_names(text, context), context)
+            return self._without_remarks(found, text, context)
         refused = tuple(Rejection(each, Reason.OUT_OF_GRAMMAR, each) for each in moved)
         return tuple(replace(meaning, text=text, items=(*meaning.items, *refused)) for meaning in found)
 
@@ -141,6 +145,40 @@ class Language:
             called = asked_by_name.alone(text, self.grammar.asked_as) if refused else ()
             return (Meaning(text, called, 0.0),) if called else found
         return tuple(replace(meaning, text=text, items=(*meaning.items, *asked)) for meaning in found)
+
+    def _without_machine(
+        self, text: str, tokens: Sequence[Token], found: tuple[Meaning, ...], context: Context
+    ) -> tuple[Meaning, ...]:
+        """What was found, or what is understood without the words of the machine that it came off, where all of the
+        rest is then understood, and nothing is lost that was said in words that are known."""
+        if not tokens or context.spelling:
+            return found
+        chart = self._understanding.chart(tokens)
+        told = whence.cut(text, tokens, chart, self.grammar.weighty | self._number_words, self._country)
+        if told is None:
+            return found
+        known = [item for item in found[0].items if _is_plain(item)]
+        if len(known) == len(found[0].items):  # all is understood, perhaps but where the machine was built
+            said = {m for item in known if isinstance(item, Reading) for m in item.measurands}
+            more = () if Measurand.COUNTRY in said or not all(isinstance(i, Reading) for i in known) else told.origin
+            return tuple(replace(each, items=(*each.items, *more)) for each in found)
+        for rest in told.rests:
+            again = self._with_names(rest, context)
+            items = (*again[0].items, *told.origin)
+            said = {m for item in items if isinstance(item, Reading) for m in item.measurands}
+            lost = any(not isinstance(item, Reading) or said.isdisjoint(item.measurands) for item in known)
+            tells = any(isinstance(item, Reading) for item in again[0].items)
+            if tells and not lost and all(map(_is_plain, again[0].items)):
+                return tuple(replace(each, text=text, items=(*each.items, *told.origin)) for each in again)
+        return found
+
+    def _country(self, word: str) -> Reading | None:
+        """What a word before a machine says of where that was built."""
+        if word not in self._countries and self._understanding.knows_every_word(word):
+            items = self._understanding.interpret(f"{word} machine", _NOTHING_KNOWN, guesses=False)[0].items
+            named = [i for i in items if isinstance(i, Reading) and i.measurands == {Measurand.COUNTRY}]
+            self._countries[word] = named[0] if len(items) == len(named) == 1 else None
+        return self._countries.get(word)
 
     def amount(self, text: str) -> Amount | None:
         """How many a text says that says nothing but how many: "no, ten", "half a dozen then"."""
@@ -221,6 +259,13 @@ class Language:
     def examples(self, measurand: Measurand) -> tuple[str, ...]:
         """Ways to say a reading of that measurand, one from each entry of the grammar."""
         return examples.of(self.grammar, measurand)
+
+
+def _is_plain(item: Item) -> bool:
+    """Whether phrases took it, and it tells or asks something."""
+    if isinstance(item, Reading):
+        return not item.guessed
+    return isinstance(item, Command) and item.name not in (ASIDE, BEYOND)
 
 
 def _told(meaning: Meaning) -> float:

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Sequence, Set
 from dataclasses import replace
 
-from voicefit.quantities import Quantity
-from voicefit.records import Item, Measurand, Reading, Reason, Rejection
+from voicefit.interpretation.answers import counts
+from voicefit.records import Item, Measurand, Reading
 
 _SIDES = {"outside": Measurand.OUTSIDE_DIAMETER, "inside": Measurand.INSIDE_DIAMETER}
 
@@ -30,14 +30,6 @@ def narrowed(item: Item, named: Set[Measurand]) -> Item:
     if len(named) != 1 or not isinstance(item, Reading) or not counts(item) or item.measurands.isdisjoint(named):
         return item
     return replace(item, options=tuple(option for option in item.options if option.measurand in named))
-
-
-def is_missing_its_number(item: Item) -> bool:
-    return isinstance(item, Rejection) and item.reason is Reason.INCOMPLETE
-
-
-def counts(reading: Reading) -> bool:
-    return any(isinstance(option.value, Quantity) for option in reading.options)
 
 
 def _is_of_another(reading: Reading, named: Set[Measurand]) -> bool:
