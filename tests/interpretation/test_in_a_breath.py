@@ -6,7 +6,7 @@ import pytest
 
 from tests.interpretation import notes
 from voicefit.interpretation import Language
-from voicefit.records import Context
+from voicefit.records import Context, Measurand
 
 IN, OUT = "seat_form recessed", "seat_form convex"
 
@@ -82,3 +82,15 @@ def test_the_sides_of_a_flange_in_two_ways(language: Language) -> None:
 def test_a_taper_pipe_before_a_size_is_no_tube(language: Language) -> None:
     said = [notes.item(item) for item in language.interpret("taper pipe, twenty six two", Context())[0].items]
     assert said[0] == "taper tapered" and said[1].startswith("outside_diameter 26.2"), said
+
+
+@pytest.mark.parametrize("text", ["yes a good wide one", "yeah, a great big one", "yep a nice deep one"])
+def test_what_the_thing_asked_for_is_like_hides_no_yes(language: Language, text: str) -> None:
+    found = language.interpret(text, Context(expected=(Measurand.SEAL,), yes_no=True))[0]
+    assert [notes.item(item) for item in found.items] == ["!yes"]
+
+
+@pytest.mark.parametrize("text", ["thirty, steel only", "thirty, bare steel"])
+def test_a_clause_that_answers_one_of_two_checks_is_not_lost_beside_the_other(language: Language, text: str) -> None:
+    found = language.interpret(text, Context(expected=(Measurand.SEAT_ANGLE, Measurand.SEAL)))[0]
+    assert "seal metal" in [notes.item(item) for item in found.items]

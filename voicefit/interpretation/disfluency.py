@@ -58,11 +58,12 @@ def mended(
     counts: Set[str],
     units: Set[str],
     known: Set[str],
+    turning: Set[str],
     yes_no: bool,
 ) -> tuple[Token, ...]:
     """The tokens as they were meant in the end. ``read`` makes a chart of tokens; ``numbers`` : the words of numbers,
     units and spelled letters, ``counts`` and ``units`` of numbers and units alone; ``known`` : all words of the
-    grammar; ``yes_no`` : yes or no answers what was asked."""
+    grammar; ``turning`` : those that turn a meaning; ``yes_no`` : yes or no answers what was asked."""
     tokens = _without_afterthoughts(tokens, counts | units)
     tokens = _without_begun(loosening.without_pronoun(tokens, counts), counts)
     now = _without_fillers(tokens)
@@ -73,6 +74,7 @@ def mended(
     now = retakes.with_its_noun_first(now, read, counts, units)
     now = retakes.renamed(now, read, counts, units)
     now = in_a_row.last_answer(now, read(now), ("command", "answer-yes-no") if yes_no else ("command",))
+    now = in_a_row.without_what_it_is_like(now, read(now), turning | counts) if yes_no else now
     return _with_one_word_of_repair(now, read(now), numbers) or tokens
 
 

@@ -10,16 +10,17 @@ Duty: this.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import replace
 
-from voicefit.interpretation.chart import Chart
-from voicefit.interpretation.tokens import Token
+from voicefit.interpretation.chart import ARTICLES, Chart
+from voicefit.interpretation.tokens import Token, word_set
 from voicefit.records import Command, Context, Item, Meaning, Option, Reading
 
 REPAIRS = ("list-edits", "list-waits")
 _ANSWERS = frozenset({"yes", "no"})
 _JOINTS = frozenset({"and", "but", "or"})
+_YES_OR_NO, _ONE = word_set("yes yeah yep yup aye no nope nah"), "one"
 
 
 def last_answer(tokens: tuple[Token, ...], chart: Chart, rules: Sequence[str]) -> tuple[Token, ...]:
@@ -66,6 +67,18 @@ def _answer_end(tokens: Sequence[Token], chart: Chart, at: int, rules: Sequence[
         return max(whole, default=at)
     goes_on = end_of(chart, REPAIRS, at + 1) > at + 1 or _answer_end(tokens, chart, at + 1, rules) > at + 1
     return at + 1 if goes_on else at
+
+
+def without_what_it_is_like(tokens: tuple[Token, ...], chart: Chart, turning: Set[str]) -> tuple[Token, ...]:
+    """Of an answer its yes or no alone, where behind it is only told what the thing asked for is like: "yes, a good
+    wide one"; but not where that is read by itself ("a rubber one"), or holds a word that may turn it."""
+    words = [token.text for token in tokens]
+    first = 2 if words[1:2] and words[1] in ARTICLES else 1
+    like = range(first, len(words) - 1)
+    if not like or words[0] not in _YES_OR_NO or words[-1] != _ONE:
+        return tokens
+    told = any(words[at] in turning or chart.match("reading", at) or chart.match("bare", at) for at in like)
+    return tokens if told else tokens[:1]
 
 
 def end_of(chart: Chart, rules: Sequence[str], at: int) -> int:

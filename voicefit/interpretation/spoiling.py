@@ -50,7 +50,7 @@ _NOES = frozenset({"no", "not", "nope", "nah"})
 # a "no" after one of these begins anew
 _BEFORE_AN_ANSWER = word_set("well oh so and but ok okay right then now yes say sorry wait hey please")
 _KNOWING = frozenset({"know", "see", "say", "mean", "believe", "reckon"})  # what is not done to a thing
-_ELSEWHERE = word_set(
+ELSEWHERE = word_set(
     "floor ground bench shelf bin van truck toolbox drawer yard shop pocket bucket box bag kit packet set catalogue"
 )
 _GAUGED = frozenset({Measurand.PITCH, Measurand.SEAT_ANGLE, Measurand.FLANK_ANGLE})
@@ -141,7 +141,7 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
         return True
     if (named or edge.open) and any(_is_done_by_a_person(tokens, place) for place in before):
         return True
-    elsewhere = any(tokens[place].text in _ELSEWHERE for place in after)
+    elsewhere = any(tokens[place].text in ELSEWHERE for place in after)
     if elsewhere and first.measurands != {Measurand.COUNTRY}:
         return True  # "there's a washer on the floor"
     touches = after[:1] == [edge.end]

@@ -221,6 +221,7 @@ class Understanding:
             counts=self._number_words,
             units=self._units,
             known=self._words,
+            turning=self._grammar.weighty,
             yes_no=context.yes_no,
         )
 

@@ -17,13 +17,15 @@ from collections.abc import Callable, Sequence, Set
 from dataclasses import dataclass, replace
 
 from voicefit.interpretation.chart import ARTICLES, Chart
+from voicefit.interpretation.spoiling import ELSEWHERE
 from voicefit.interpretation.tokens import Token, word_set
 from voicefit.records import Measurand, Reading
 
 _FROM = word_set("off from on in under behind")  # "on the back of" is "behind" by then
+_CAME = frozenset({"off", "from"})
 _OUT, _OF, _WHERE = "out", "of", "where"  # "out of the pump", "the hole where the elbow sat"
 _WHOSE = frozenset({*ARTICLES, *word_set("my our his her their your this that some")})
-_ONE = "one"
+_ONES = frozenset({"one", "ones"})
 _AGE = word_set("old big little small new ancient large")
 _JOINS = word_set("and but with without which that who is are has had it there so because having where no not")
 _MOST = 6  # words behind "off the"
@@ -66,7 +68,7 @@ def cut(
             at += 1
             continue
         first, end, country = found
-        if _counts(tokens[:at], turning) or not _is_of_a_machine(
+        if _is_of_that(tokens[:at], turning) or not _is_of_a_machine(
             tokens[first:end], chart, first, turning, built=country is not None
         ):
             at += 1
@@ -118,14 +120,19 @@ def _run(
     country = country_of(words[named])
     if not behind and (country is None or end == named + 1):
         return None
-    return (named, end, country) if end - named <= _MOST else None
+    lies = behind and words[at] not in _CAME and words[end - 1] in ELSEWHERE  # "an o-ring on the ground"
+    return (named, end, country) if end - named <= _MOST and not lies else None
 
 
-def _counts(before: Sequence[Token], turning: Set[str]) -> bool:
-    """Whether the last word is one of a number, and not the "one" by which a thing is called: "a tapered one"."""
-    last = before[-1].text if before else ""
-    thing = last == _ONE and len(before) > 1 and before[-2].text not in turning
-    return last in turning | _UNITS and not thing
+def _is_of_that(before: Sequence[Token], turning: Set[str]) -> bool:
+    """Whether the last word is one of a number, or the "ones" that are told from others by that place; but not the
+    "one" by which a thing is called: "a tapered one"."""
+    if not before:
+        return False
+    last, named = before[-1].text, before[-2].text if len(before) > 1 else ""
+    if last in _ONES and named in _WHOSE | {"those", "these"}:
+        return True
+    return last in turning | _UNITS and not (last in _ONES and named and named not in turning)
 
 
 def _is_of_a_machine(run: Sequence[Token], chart: Chart, start: int, turning: Set[str], *, built: bool) -> bool:
