@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Sequence, Set
 from dataclasses import replace
 
+from voicefit.interpretation import answers
 from voicefit.interpretation.chart import ARTICLES, Chart
 from voicefit.interpretation.tokens import Token, word_set
 from voicefit.records import Command, Context, Item, Meaning, Option, Reading
@@ -20,6 +21,7 @@ from voicefit.records import Command, Context, Item, Meaning, Option, Reading
 REPAIRS = ("list-edits", "list-waits")
 _ANSWERS = frozenset({"yes", "no"})
 _JOINTS = frozenset({"and", "but", "or"})
+_DENIES = word_set("no none not nothing neither nope nowt do does doesn't don't won't")
 _YES_OR_NO, _ONE = word_set("yes yeah yep yup aye no nope nah"), "one"
 
 
@@ -90,7 +92,11 @@ def end_of(chart: Chart, rules: Sequence[str], at: int) -> int:
 
 def only_answered(meaning: Meaning, context: Context) -> Meaning:
     """The meaning with a "yes" alone where a place said behind it names another of the same: "yes, under the nut"; and
-    with a "no" alone right before what was asked about: "no ring bitten on"."""
+    with a "no" alone right before what was asked about: "no ring bitten on". Who tried them all and names one says
+    that this one fits: "eighteen, I tried all of them"."""
+    if any(isinstance(item, Reading) and answers.counts(item) for item in meaning.items):
+        fits = [item for item in meaning.items if not (isinstance(item, Command) and _tried_them_all(item))]
+        meaning = meaning if len(fits) == len(meaning.items) else replace(meaning, items=tuple(fits))
     if context.asked is None or context.asked.negated:
         return meaning
     match meaning.items:
@@ -109,3 +115,8 @@ def _is_another(item: Item, asked: Option) -> bool:
     if not isinstance(item, Reading) or item.measurands != {asked.measurand}:
         return False
     return not any(option.negated or option.value == asked.value for option in item.options)
+
+
+def _tried_them_all(command: Command) -> bool:
+    """Whether it is only said that all were tried."""
+    return command.name == "none-fits" and _DENIES.isdisjoint(command.heard.casefold().split())
