@@ -91,7 +91,8 @@ def _of_class(matcher: Matcher, aspect: Aspect, row: int) -> list[CandidateEnd]:
     "name", ["tube", "flange_head", "flange_thickness", "bolt_long", "bolt_short", "bolt_circle", "profile"]
 )
 def test_all_lengths_add_up_to_one(matcher: Matcher, model: MeasurementModel, name: str) -> None:
-    aspect, top = matcher.aspects[name], model.caliper.greatest_mm
+    thick = name == "flange_thickness"  # whatever it is, it is thinner than a caliper is wide
+    aspect, top = matcher.aspects[name], model.length.flange_thick_range_mm if thick else model.caliper.greatest_mm
     (measurand,) = aspect.measurands
     totals = said(aspect, lengths(measurand, top))
     within = np.exp(aspect.log_states) * totals  # states outside the scale weigh nothing here
@@ -115,6 +116,22 @@ def _lies_within(matcher: Matcher, aspect: Aspect, row: int, measurand: Measuran
         if any(value is not None and value > top - 5 for value in listed):
             return False
     return True
+
+
+@pytest.mark.parametrize(
+    ("name", "end_id", "once"),
+    [("flange_head", "flange61/16/male", "47.0 mm"), ("tube", "din24-l/22/male", "25.0 mm")],
+)
+def test_a_gross_reading_hardly_comes_again(
+    matcher: Matcher, model: MeasurementModel, name: str, end_id: str, once: str
+) -> None:
+    """What lies far off the listed value, read twice alike, is another end: so it is of a diameter."""
+    aspect = matcher.aspects[name]
+    (measurand,) = aspect.measurands
+    row = aspect.class_of[next(row for row, end in enumerate(matcher.ends) if end.id == end_id)]
+    one = Evidence(((option(measurand.value, once), 1.0),))
+    first, twice = (aspect.log_likelihood([one] * times)[row] for times in (1, 2))
+    assert twice - first == pytest.approx(np.log(model.caliper.again), abs=0.05)
 
 
 def test_all_bores_of_hoses_add_up_to_one(matcher: Matcher) -> None:

@@ -60,7 +60,8 @@ class LengthAspect(Aspect):
         self._values_mm: list[tuple[float, ...]] = [*keys, ()]
         self._readable = [bool(key) or there for key, there in zip(keys, unknown, strict=True)]
         self._sd_mm = sd_mm / np.sqrt(2)
-        self._gross, self._often_other = model.length.gross, other >= model.length.habit
+        self._gross, self._again = model.length.gross, model.caliper.again
+        self._often_other = other >= model.length.habit
         self._greatest_mm = greatest_mm or model.caliper.greatest_mm
         self._fraction_step_in = model.caliper.fraction_step_in
         width = max((len(key) for key in keys), default=0)
@@ -87,7 +88,8 @@ class LengthAspect(Aspect):
         broad = min(resolution_mm / self._greatest_mm, 1.0)
         sd = float(np.hypot(self._sd_mm / np.sqrt(times), resolution_mm / np.sqrt(12)))
         near = normal_mass(value_mm, self._nodes_mm, sd, resolution_mm)
-        return np.where(np.isnan(self._nodes_mm), broad, (1 - self._gross) * near + self._gross * broad)
+        gross = self._gross * (self._again if times > 1 else 1.0)  # rarely the same again; five are not five proofs
+        return np.where(np.isnan(self._nodes_mm), broad, (1 - gross) * near + gross * broad)
 
     def literal(self, option: Option) -> NDArray[np.bool_]:
         value_mm, resolution_mm = scale_length_mm(option, self._fraction_step_in)
@@ -142,7 +144,15 @@ def length_aspects(ends: Sequence[CandidateEnd], model: MeasurementModel) -> lis
         LengthAspect(
             "flange_head", head, head_mm, numbers.flange_sd_mm, model, absent=absent, seldom=port_heads, plain_too=True
         ),
-        LengthAspect("flange_thickness", thick, thick_mm, numbers.flange_sd_mm, model, absent=absent),
+        LengthAspect(
+            "flange_thickness",
+            thick,
+            thick_mm,
+            numbers.flange_sd_mm,
+            model,
+            absent=absent,
+            greatest_mm=numbers.flange_thick_range_mm,
+        ),
         LengthAspect("bolt_long", Measurand.BOLT_LONG, long_mm, numbers.bolt_sd_mm, model, absent=absent),
         LengthAspect("bolt_short", Measurand.BOLT_SHORT, short_mm, numbers.bolt_sd_mm, model, absent=absent),
         LengthAspect("bolt_circle", Measurand.BOLT_CIRCLE, circle_mm, numbers.bolt_sd_mm, model, absent=absent),

@@ -124,6 +124,7 @@ class Lengths(_Part):
     tube_sd_mm: Positive
     mouth_sd_mm: Positive
     mouth_range_mm: Positive
+    flange_thick_range_mm: Positive
     mouth_other: Rate
     plain_mouth: Positive
     flange_sd_mm: Positive
