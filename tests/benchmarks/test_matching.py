@@ -115,6 +115,7 @@ def test_the_technicians_mistakes_are_not_copied_from_the_matcher() -> None:
         (mistakes.CRESTS_CUT, model.crest.seen_kept),
         (mistakes.WRONG_MOUTH, model.length.mouth_other),
         (mistakes.WRONG_FACE, model.seat_form.seen),
+        (mistakes.PORT_CUT_WRONG, model.seal.port_metal * model.seal.port_uncut),
         *((mistakes.MILLED_ANYWAY, share) for share in model.seat_form.faced.values()),
         *((mistakes.SPOT_FACE_MISSING, 1 - share) for share in model.seat_form.faced.values()),
         (mistakes.WRONG_YES_NO, model.answer.turned_round),

@@ -9,6 +9,7 @@ between the end and what is said of it, so that repeating a reading does not mak
 
 which is Bayes' rule with the nuisance state summed out (Jaynes 2003, Probability Theory, sections 4.1 and 8.5); what
 was left unsaid (unit, side, half or included angle) is a sum over options in the last factor.
+One fact of a piece is told by two aspects: that a port is not cut for its seal (``uncut.py``).
 What was asked of an aspect and could not be told is evidence, ``1 - told(e)``: what is not there cannot be told. The
 next check is the one that is expected to tell most of the part to order, or to bring the harm of a mistake down most,
 per second (``advisor.py``, ``information.py``); it is concluded when that check costs more than it saves

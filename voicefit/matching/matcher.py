@@ -39,6 +39,7 @@ from voicefit.matching.hose import HoseAspect
 from voicefit.matching.lengths import length_aspects
 from voicefit.matching.model import MeasurementModel
 from voicefit.matching.prior import Prior
+from voicefit.matching.uncut import PAIR, Uncut
 from voicefit.records import ABSENT, Measurand, Option, Reading, Seal, SeatForm
 
 # Aspects of which there is nothing where there is no thread, no seat, no such length.
@@ -104,6 +105,7 @@ class Matcher:
         taken = frozenset[Measurand]().union(*(aspect.measurands for aspect in aspects))
         self._silent = SilentAspect(len(ends), frozenset(Measurand) - taken)
         self.aspects = {aspect.name: aspect for aspect in [*aspects, self._silent]}
+        self._uncut = Uncut(ends, model, self.aspects["seal"], self.aspects["mouth"], list(Seal).index(Seal.METAL))
         for aspect in aspects:
             aspect.untold = (model.answer.untold, model.answer.untold_again)
         for name, said_absent in model.absent.said.items():
@@ -138,10 +140,9 @@ class Matcher:
             elif shares[0][0] != self._silent.name:
                 sure.setdefault(shares[0][0], []).append(shares[0][1])
         touched = {name for shares in open_ for name, _ in shares}
-        total = np.zeros(len(self.ends) + 1)
-        for name, evidence in sure.items():
-            if name not in touched:
-                total += self._by_end(name, evidence)
+        if not touched.isdisjoint(PAIR):
+            touched |= sure.keys() & PAIR
+        total = self._together({name: some for name, some in sure.items() if name not in touched})
         if not open_:
             return total
         if np.prod([len(shares) for shares in open_], dtype=float) > MOST_WAYS:
@@ -152,7 +153,7 @@ class Matcher:
             here = {name: list(sure.get(name, ())) for name in touched}
             for name, one in way:
                 here[name].append(one)
-            ways.append(sum((self._by_end(n, e) for n, e in here.items() if e), start=np.zeros(len(total))))
+            ways.append(self._together({name: some for name, some in here.items() if some}))
         return total + log_sum(np.stack(ways, axis=1))
 
     def weigh(self, readings: Sequence[Reading], alternatives: Sequence[Sequence[Reading]]) -> Floats:
@@ -194,6 +195,15 @@ class Matcher:
                 here.append((plain, float(weight)))
         slip = self.model.answer.turned_round if reading.asked in self._yes_no else 0.0
         return [(name, Evidence(tuple(options), reading.threads_engaged, slip)) for name, options in shares.items()]
+
+    def _together(self, evidence: Mapping[str, Sequence[Evidence]]) -> Floats:
+        """Log probability of the readings of several aspects."""
+        total = np.zeros(len(self.ends) + 1)
+        for name, some in evidence.items():
+            total += self._by_end(name, some)
+        if evidence.keys() >= set(PAIR):
+            total += self._uncut.log_factor(*(evidence[name] for name in PAIR))
+        return total
 
     def _by_end(self, name: str, evidence: Sequence[Evidence]) -> Floats:
         by_class = self._cached(name, tuple(evidence))

@@ -102,6 +102,7 @@ class SealSeen(_Part):
     elsewhere_own: Rate
     port_own: Rate
     port_metal: Rate
+    port_uncut: Rate
     seen_kept: Mapping[Seal, Mapping[Seal, Rate]]
     said_as: Mapping[Seal, Mapping[Seal, Rate]]
 
