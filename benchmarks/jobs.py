@@ -169,14 +169,18 @@ def fixed_order(advisor: Advisor, row: int, random: np.random.Generator, lasting
     return Job("open", right, two, len(readings), seconds)
 
 
-def drawn(advisor: Advisor, rows: Sequence[int], random: np.random.Generator, *, by_prior: bool) -> Iterator[int]:
-    """True ends without end: uniformly over ``rows``, or as often as the prior has them."""
+def drawn(
+    advisor: Advisor, rows: Sequence[int], seed: int, count: int, *, by_prior: bool
+) -> Iterator[tuple[int, np.random.Generator]]:
+    """So many true ends, uniformly over ``rows`` or as often as the prior has them, each with the chance of its job:
+    a job is the same whatever is asked in those before it, so that two states of the model are compared job by job."""
     p = None
     if by_prior:
         p = np.exp(advisor.matcher.log_prior[np.asarray(rows)])
         p = p / p.sum()
-    while True:
-        yield int(random.choice(np.asarray(rows), p=p))
+    for job in range(count):
+        random = np.random.default_rng([seed, int(by_prior), job])
+        yield int(random.choice(np.asarray(rows), p=p)), random
 
 
 def calibration(jobs: Sequence[Job]) -> list[dict[str, float]]:

@@ -13,7 +13,6 @@ import time
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
-from itertools import islice
 from typing import TypeVar
 
 import numpy as np
@@ -60,17 +59,17 @@ def main(argv: list[str]) -> int:
     advisor = Advisor(Matcher(catalogue, prior, model, checks), checks)
     rows = _rows(catalogue.ends, arguments.ends)
     half = max(arguments.trials // 2, 1)
-    random = np.random.default_rng(arguments.seed)
-    speaker = Speaker(open_language(catalogue, grammar), random) if arguments.words else None
+    words = np.random.default_rng(arguments.seed)
+    speaker = Speaker(open_language(catalogue, grammar), words) if arguments.words else None
     tallies = {}
     for name, by_prior in (("uniform", False), ("by_prior", True)):
-        chosen = islice(drawn(advisor, rows, random, by_prior=by_prior), half)
-        tallies[name] = Tally([advised(advisor, row, random, arguments.lasting, speaker) for row in chosen])
+        jobs = drawn(advisor, rows, arguments.seed, half, by_prior=by_prior)
+        tallies[name] = Tally([advised(advisor, row, random, arguments.lasting, speaker) for row, random in jobs])
     both = Tally([job for tally in tallies.values() for job in tally.jobs])
     fixed = Tally(
         [
             fixed_order(advisor, row, random, arguments.lasting)
-            for row in islice(drawn(advisor, rows, random, by_prior=False), max(half // 2, 1))
+            for row, random in drawn(advisor, rows, arguments.seed, max(half // 2, 1), by_prior=False)
         ]
     )
     reduced = Reduced([e for e in catalogue.ends if e.id.rsplit("/", 1)[0] in REDUCED], prior, model, checks)
