@@ -63,6 +63,19 @@ _SLIGHT = re.compile(
 _NO_OIL = re.compile(  # tells what a wound is not; of oil under the skin none is seen
     r"\b(no|without)( any| a drop of)? (oil|jet|spray|fluid)\b(?! (is|was|comes?|coming|came|out|from)\b)"
 )
+# Long enough ago that nothing is left to do for it; never of a week or less, for oil under the skin hurts later.
+_LONG_AGO = re.compile(
+    r"\b(last|the other|that) (year|month|winter|summer|spring|autumn|fall|season|job)\b"
+    r"|\b(years|months|decades|ages) (ago|back|since)\b|\b(long|a while) (ago|back)\b|\bback (in|when|then)\b"
+    r"|\bin (the )?(spring|summer|autumn|winter)\b|(?<!\bat )\bonce$"
+    r"|\b(when|while) (i|we|he) (was|were) (an? )?(apprentice|young|younger|kid|kids|training|in the army)\b"
+    r"|\b(i|we) (know|knew|heard of|had)( of)? (an?|some|one|somebody|someone)\b[a-z ]* who\b"
+)
+_BY_NOW = re.compile(
+    r"\b(now|again|today|tonight|just|still|is|are|am|im|hes|shes|its|has|have|ive|weve|theyve|hasnt|help|quick|quickly"
+    r"|same|like|as|this (time|morning|minute|week|afternoon|evening|very))\b"
+)
+_CLAUSES, _WITH_ITS_TIME, _A_TIME = re.compile(r"[,;.!?]\s*|\s+and\s+"), 2, 4  # clauses, words
 _MARK = re.compile(
     r"\b(red|tiny|little|small|wee|pin)( red)? (dot|spot|mark|prick|speck)\b|\b(pin ?prick|puncture|splinter)\b"
 )
@@ -76,8 +89,18 @@ def is_open(turn: Turn) -> Injury | None:
 
 
 def is_false_alarm(heard: str) -> bool:
-    """Whether words say that nothing happened, or that nobody was touched, and not how somebody feels."""
-    return _FALSE_ALARM.search(_plain(heard)) is not None
+    """Whether words say that nothing happened, that it was long ago, or that nobody was touched, and not how somebody
+    feels."""
+    return _FALSE_ALARM.search(_plain(heard)) is not None or is_long_ago(heard)
+
+
+def is_long_ago(heard: str) -> bool:
+    """Whether words tell of what happened long ago, and of nothing that may be so now: each clause says when, or one of
+    two is no more than that."""
+    clauses = [text for part in _CLAUSES.split(heard) if (text := _plain(part))]
+    when = [text for text in clauses if _LONG_AGO.search(text)]
+    told = when == clauses or (len(clauses) == _WITH_ITS_TIME and any(len(text.split()) <= _A_TIME for text in when))
+    return bool(when) and told and _BY_NOW.search(_plain(heard)) is None
 
 
 def spoken_of(turn: Turn, meaning: Meaning) -> str | None:

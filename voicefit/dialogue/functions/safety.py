@@ -28,7 +28,11 @@ def safety(turn: Turn, command: Command) -> None:
 
 def urgent(turn: Turn, command: Command) -> None:
     """The caution at once, whatever is open; after it what was read in the same breath, and nothing is asked,
-    but where the same was just said: who said it again meant to answer."""
+    but where the same was just said: who said it again meant to answer. What happened long ago gets one sentence, and
+    nothing is open of it."""
+    if injury.is_long_ago(turn.heard):
+        turn.say("long-ago")
+        return
     just_said = command.name in REPEATED and command.name in turn.before.last.did
     turn.asked = turn.alarmed = True  # what was open stays open, and is not asked again now
     turn.caution(command.name, again=True)
