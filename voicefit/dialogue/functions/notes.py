@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import replace
+from itertools import accumulate
 
 from voicefit.dialogue import asking, entries, hoses, identification
 from voicefit.dialogue.functions import Does, slip_lines
@@ -15,18 +16,39 @@ from voicefit.interpretation.numerals import spell as spell_together
 from voicefit.records import Command, Meaning, NoteDone
 
 _CAPITAL = re.compile(r"\b[A-Z][a-z]+")
+_POINTS_BACK = re.compile(r"\b(that|it)\b", re.IGNORECASE)
+_SENTENCE = re.compile(r"[^.?]+[.?]\s*")
 _NEXT = re.compile(r"(the )?(next|new) job\b", re.IGNORECASE)  # "the next job is called" begins it
 
 
 def note(turn: Turn, command: Command) -> None:
-    """Keep the words said in the same breath; without any, record what is said next."""
-    if command.argument:
-        turn.log(entries.NoteKept(name=command.argument[: entries.LONGEST_NOTE], seconds=0.0))
-        turn.say("note-written", text=command.argument[: entries.LONGEST_NOTE])
+    """Keep the words said in the same breath, or of "write that down" those that it points to; without any, record what
+    is said next."""
+    words = command.argument or (_pointed_to(turn) if _POINTS_BACK.search(turn.heard) else "")
+    if words:
+        turn.log(entries.NoteKept(name=words[: entries.LONGEST_NOTE], seconds=0.0))
+        turn.say("note-written", text=words[: entries.LONGEST_NOTE])
+        return
+    if words is None:
+        turn.say("note-on-record")
         return
     turn.look(recording="note")
     turn.say("note")
     turn.do(Deed.RECORD, "note")
+
+
+def _pointed_to(turn: Turn) -> str | None:
+    """What was said last: the remark, where that told nothing of an end, or what was answered to a question, as many of
+    its sentences as a note keeps. ``None`` where it is on record already; empty where nothing was said."""
+    last, by_id = turn.before.last, turn.knowledge.registry.by_id
+    if last.rejected or last.did == ("aside",):
+        return last.heard
+    if last.heard and not (last.did and all(by_id[name].harmless for name in last.did)):
+        return None
+    sentences = _SENTENCE.findall(last.reply) if last.heard else []
+    lengths = accumulate(len(sentence) for sentence in sentences)
+    kept = [sentence for sentence, length in zip(sentences, lengths, strict=True) if length <= entries.LONGEST_NOTE]
+    return "".join(kept).strip()
 
 
 def play_note(turn: Turn, command: Command) -> None:
