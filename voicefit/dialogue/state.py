@@ -181,7 +181,8 @@ class Focus:
     piece and check, given up. ``refusals``, ``quiets`` : in a row. ``injury`` : of somebody who was said to
     be hurt, until that was a false alarm or the job is left. ``unplaced`` : words with a number of which it was asked
     what it measures. ``screws`` : piece, and what was told of its screws. ``which_screw`` : piece, readings
-    made until then, and the sizes of which it was asked which."""
+    made until then, and the sizes of which it was asked which. ``other`` : number of the piece that was last told as
+    the other end."""
 
     mode: Mode = Checking()
     attention: Attention = Attention.OPEN
@@ -200,6 +201,7 @@ class Focus:
     unplaced: str = ""
     screws: tuple[int, str] = (0, "")
     which_screw: tuple[int, int, tuple[str, ...]] = (0, 0, ())
+    other: int = 0
 
     @property
     def question(self) -> Question | None:
@@ -242,6 +244,7 @@ class Changes(TypedDict, total=False):
     unplaced: str
     screws: tuple[int, str]
     which_screw: tuple[int, int, tuple[str, ...]]
+    other: int
     injury: Injury | None
 
 

@@ -25,6 +25,7 @@ _THEN = "then"  # "and then there's a port": the next, where that is no end in h
 WHAT_IT_IS = frozenset(
     {Measurand.GENDER, Measurand.SERIES, Measurand.SHAPE}
 )  # of an end: whoever says it describes one
+_TELLS_OF_ONE = WHAT_IT_IS | {Measurand.THREAD_SYSTEM, Measurand.DASH}  # "the other is half inch BSP"
 _OF_AN_END = WHAT_IT_IS | {Measurand.PITCH, Measurand.SEAT_FORM, Measurand.SEAT_ANGLE, Measurand.THREAD_SIDE}
 _NAMES, _OTHER_NAMED, _ONE_OF_TWO = "list-named-piece", "list-other-named", "list-one-of-two"
 _THEN_THERE = "list-then-there"
@@ -37,9 +38,10 @@ NUMBERS = {
 }
 _OTHERS, _BOTHS = frozenset({"other", "far", "opposite"}), frozenset({"both"})
 _NAME_IT_THEMSELVES = word_set(
-    "order-other same-end both-ends go-to-end go-back-to adapter join-ends ends-differ remove-piece leave-piece undo"
+    "order-other same-end both-ends go-to-end go-back-to adapter join-ends ends-differ remove-piece leave-piece undo "
+    "was-right"
 )
-_JUDGES = frozenset({"wrong", "aside"})  # of one of several readings: "the first one was wrong"
+_JUDGES = frozenset({"wrong", "was-right", "aside"})  # of one of several readings: "the first one was wrong"
 _MOST_BEFORE = 10  # words of such a command before the name
 _OPENERS = word_set("and now so then right okay ok next no well wait on of for about at to with oh sorry yes a the")
 _JOINTS = word_set("and then but while")
@@ -149,7 +151,11 @@ def _begun(
     readings = [item for item in said[0].items if isinstance(item, Reading) and (one or not item.guessed)]
     told = {m for reading in readings for m in reading.measurands}
     pauses = tokens[end].paused or start > end
-    if not told or (name == NEXT and not pauses) or (told.isdisjoint(WHAT_IT_IS) and not (name == BEGINS and pauses)):
+    if (
+        not told
+        or (name == NEXT and not pauses)
+        or (told.isdisjoint(_TELLS_OF_ONE) and not (name == BEGINS and pauses))
+    ):
         return None  # "the other end is three quarter" may only be told in passing
     if name == _THEN and len(readings) == 1:
         return None  # "and then there's a nut" is one over the tube

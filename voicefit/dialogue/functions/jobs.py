@@ -6,12 +6,18 @@ from collections.abc import Mapping
 
 from voicefit.dialogue import entries, identification, pieces, placing, readback, slip_words, slips
 from voicefit.dialogue.functions import Does, answers, orders
-from voicefit.dialogue.record import END, HOSE, Job
+from voicefit.dialogue.record import END, HOSE, Job, Piece
 from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.tokens import word_set
-from voicefit.records import Command, Resumed
+from voicefit.records import Command, Measurand, Resumed
 
 _ANOTHER = frozenset({"new", "another", "next", "second", "this", "a"})
+_ONE_MORE, _NEEDS, _A_HOSE = word_set("another next second"), word_set("need needs want wants order make get build"), 2
+_A_WHOLE_HOSE = (
+    {Measurand.HOSE_BORE, Measurand.DASH},
+    {Measurand.HOSE_TYPE, Measurand.REINFORCEMENT},
+    {Measurand.LENGTH},
+)
 _BACK = frozenset({"back", "again"})
 _OF_WHAT_IT_IS = frozenset({"it", "it's", "that", "that's", "on", "crimped"})
 _BEGINS = frozenset({"this", "now", "new", "another", "order", "make", "need", "want"})
@@ -41,6 +47,7 @@ def other_end(turn: Turn, command: Command) -> None:
     elif begun[-1] != turn.job.current:
         turn.log(entries.GoToPiece(piece=begun[-1]))
     _turn_to(turn)
+    turn.look(other=turn.piece.number)
     turn.say("new-end", **_place(turn))
     turn.report = True
 
@@ -54,13 +61,16 @@ def _second_of_its_hose(turn: Turn) -> list[int]:
 
 def hose(turn: Turn, command: Command) -> None:
     """The hose of the job: the one in hand, the one that was begun, or, where there is none or another is asked for, a
-    new one. Of an end that is not settled, that it is a hose only explains where it sits."""
+    new one. Who needs or orders "a hose" while the one begun lacks its bore, its kind or its length goes on with that
+    one: one hose is told in several breaths. Of an open end, that it is a hose only explains where it sits."""
     words = frozenset(command.heard.casefold().split())
     if _explains(turn, words):
         answers.explained(turn, command)
         return
-    begun = any(piece.kind == HOSE for piece in turn.job.pieces)
+    begun = [piece for piece in turn.job.pieces if piece.kind == HOSE]
     another = bool(words & _ANOTHER) and not words & _BACK
+    if another and begun and words.isdisjoint(_ONE_MORE) and (words & _NEEDS or len(words) == _A_HOSE):
+        another = _is_told(begun[-1])
     if turn.piece.kind == HOSE and (len(words) == 1 or not another or turn.piece.is_empty):
         pass
     elif begun and not another:
@@ -68,6 +78,12 @@ def hose(turn: Turn, command: Command) -> None:
     else:
         placing.begin_piece(turn, HOSE)
     turn.report = True
+
+
+def _is_told(piece: Piece) -> bool:
+    """Whether a hose's bore, its kind and its length are on record."""
+    known = {measurand for kept in piece.readings for measurand in kept.reading.measurands}
+    return not any(known.isdisjoint(each) for each in _A_WHOLE_HOSE)
 
 
 def _explains(turn: Turn, words: frozenset[str]) -> bool:
@@ -104,10 +120,14 @@ def piece(turn: Turn, command: Command) -> None:
 
 
 def one_end(turn: Turn, command: Command) -> None:
-    """Beside a hose, its first end: the one that was begun, or a new one. Of an end in hand it says which one."""
-    if turn.piece.kind != HOSE:
+    """Beside a hose, its first end: the one that was begun, or a new one. Of an end in hand it says which one: behind
+    one that was told as the other, it is the end that was not."""
+    other = turn.focus.other
+    ends = [index for index, piece in enumerate(turn.job.pieces) if piece.kind == END]
+    told = not turn.piece.is_empty or turn.focus.question is not None
+    if turn.piece.kind != HOSE and (turn.piece.number != other or not told):
         return
-    first = next((index for index, piece in enumerate(turn.job.pieces) if piece.kind == END), None)
+    first = next((index for index in ends if turn.job.pieces[index].number != other), None)
     if first is None:
         placing.begin_piece(turn, END, beside=True)
     else:
