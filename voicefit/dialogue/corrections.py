@@ -30,6 +30,7 @@ _BUILT = frozenset({Measurand.HOSE_TYPE, Measurand.REINFORCEMENT})  # of a hose:
 _GAUGED = frozenset({Measurand.PITCH, Measurand.SEAT_ANGLE})
 _WAS = re.compile(r"\b(was|were|is)\b", re.IGNORECASE)  # "forget the sixteen" tells of no gauge
 _INSTEAD = re.compile(r"\b(instead|rather than)\b", re.IGNORECASE)
+_COMES_BACK = re.compile(r"\b(was|were|after all|back to|said|right|all along)\b", re.IGNORECASE)
 _SIDES = {"external": Measurand.OUTSIDE_DIAMETER, "internal": Measurand.INSIDE_DIAMETER}
 _OTHER_SIDE = {
     Measurand.OUTSIDE_DIAMETER: Measurand.INSIDE_DIAMETER,
@@ -140,6 +141,7 @@ def _as_answer(turn: Turn, item: Item) -> Item:
 def replaced(turn: Turn, readings: tuple[Reading, ...]) -> tuple[tuple[Reading, ...], tuple[Kept, ...]]:
     """The readings that a correction says, each as what it replaces; and what they replace. A reading that only denies
     what is replaced is left out."""
+    readings = tuple(_as_it_was(turn, reading) for reading in readings)
     left, found, gone = list(turn.piece.readings), list[Reading](), list[Kept]()
     named: list[tuple[Kept, Option]] = []
     for reading in readings:
@@ -157,6 +159,20 @@ def replaced(turn: Turn, readings: tuple[Reading, ...]) -> tuple[tuple[Reading, 
             reading = _on_its_side(reading, kept.reading) or _in_its_place(reading, kept.reading)
         found.append(reading)
     return tuple(found), tuple(gone)
+
+
+def _as_it_was(turn: Turn, reading: Reading) -> Reading:
+    """A value of which it is said that it was right, as what it was of when it was on record: "it was fourteen"."""
+    if len(reading.measurands) == 1 or not _COMES_BACK.search(turn.heard):
+        return reading
+    now = {kept.number for kept in turn.piece.readings}
+    pieces = [p for w in reversed(turn.record.past) for job in w.jobs for p in job.pieces]
+    for kept in (kept for p in pieces if p.number == turn.piece.number for kept in p.readings):
+        then = {(option.measurand, option.value) for option in kept.reading.options if not option.negated}
+        options = tuple(option for option in reading.options if (option.measurand, option.value) in then)
+        if options and kept.number not in now:
+            return replace(reading, options=options)
+    return reading
 
 
 def _denies(reading: Reading) -> bool:

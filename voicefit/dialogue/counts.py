@@ -24,7 +24,7 @@ _MADE = re.compile(r"^make (it|that) ")
 _AND = re.compile(r"^(and|plus|also|then) ")
 _BOLTS = frozenset({"bolts", "screws"})
 _BESIDE = ("order-mate", "order-seal")  # of what belongs to a piece
-ORDERS = frozenset({"order-slip", "quantity", "how-many", "off-slip", "order-other", *_BESIDE})
+ORDERS = frozenset({"order-slip", "quantity", "how-many", "off-slip", "order-other", "other-form", *_BESIDE})
 _HOSES = "hoses"
 
 

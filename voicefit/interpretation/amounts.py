@@ -17,7 +17,7 @@ from voicefit.interpretation.tokens import Token
 _RULES = ("amount-said", "amount-again", "amount-denies", "amount-more", "amount-fewer", "amount-of")
 _POINTS = frozenset({"this", "that", "the", "other", "which", "each", "every", "same"})  # "that one" is no number
 _ONLY = frozenset({"just", "only"})  # "just the one" is
-_PAIR = 2
+_PAIR, _ARTICLE = 2, "a"
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +70,8 @@ def _number(tokens: Sequence[Token], chart: Chart, at: int) -> tuple[int, int | 
     before = [token.text for token in tokens[max(0, at - 2) : at]]
     if value == 1 and before[-1:] and before[-1] in _POINTS and _ONLY.isdisjoint(before) and not tokens[at].paused:
         return at, None
+    if value > 1 and before[-1:] == [_ARTICLE]:
+        return at, None  # "a ninety" is one that is bent
     return end, int(value)
 
 

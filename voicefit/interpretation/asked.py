@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence, Set
 from dataclasses import dataclass, replace
 
-from voicefit.interpretation import questions, wanted
+from voicefit.interpretation import either, questions, wanted
 from voicefit.interpretation.asking import asks_leave, families, is_of_a_weight, offers
 from voicefit.interpretation.chart import Chart
 from voicefit.interpretation.grammar import Grammar
@@ -24,6 +24,7 @@ from voicefit.interpretation.wanted import GOES_ON
 from voicefit.records import Command, Context, Item, Meaning, Measurand, Reading, Rejection, Seal, item_key
 
 WHETHER, PRESSURE, SEAL, SEALANT, BEYOND = "why-not", "pressure", "what-seals-it", "sealant", "beyond"
+_SETTLE = frozenset({"decide", "wrong"})  # whoever asks settles nothing: "what would make it a JIC", "is he wrong"
 _OF_WHAT = frozenset({PRESSURE, GOES_ON})  # of which it matters what is named
 _OF_TWO = frozenset({GOES_ON, "adapter"})  # questions of two ends: their "and" is none between two questions
 _UNITS = word_set("bar psi pounds megapascals mpa p")
@@ -71,19 +72,19 @@ class Asked:
         """What each part of a text says or asks; ``None`` where nothing asks, or ``found`` is clear: it calls something
         as a whole and names nothing of an end besides, or somebody may be hurt."""
         parts = [
-            replace(part, asks=True) if self._wanted(part) or self._of_others(part) else part
+            replace(part, asks=True) if self._wanted(part) or self._of_others(replace(part, asks=False)) else part
             for part in self._asking_leave(questions.fronted(questions.parts(text, tokens), self._names))
         ]
         parts = wanted.with_size_behind(parts, self.words, self.chart, self.grammar.topics)
         leave = any(part.asks and (self._leave(part) is not None or self._names_it(part)) for part in parts)
-        asking = sum(part.asks for part in parts)
-        words, names = [token.text for token in tokens], {i.name for i in found.items if isinstance(i, Command)}
+        asking, words = sum(part.asks for part in parts), [token.text for token in tokens]
+        names = {item.name for item in found.items if isinstance(item, Command)}
         chooses = not asking and readings_in(found.items) and "cannot-tell" not in names and offers(tokens)
         if (chooses and families(words)) or (not asking and is_of_a_weight(tokens)):
             return (Command(WHETHER, text),)  # "light series or heavy series"
         called = len(names) == len(found.items) and not readings_in(found.items)
         argued = called and any(isinstance(item, Command) and item.argument is not None for item in found.items)
-        clear = called and (argued or not names <= _VAGUE | _ANSWERS)
+        clear = called and (argued or not names <= _VAGUE | _ANSWERS) and not (asking and names & _SETTLE)
         judged = names == {PRESSURE} or (names <= _OKAY and words[0] in _VERBS and asks_leave(words))
         if not asking and judged and (about := self._pressure_in(tokens)):
             return (Command(PRESSURE, text, about=about),)  # "is 350 bar allowed"
@@ -105,13 +106,10 @@ class Asked:
             return said
         found = self._answered_by(part, tokens, said, context)
         sides = part.text.split(" and ")
-        joins = (
-            self._leave(part)
-            or self._whether_so(part.text, tokens)
-            or any(isinstance(item, Command) and item.other for item in found)
-        )
-        of_number = sides[0].casefold().endswith(_HUNDREDS)  # "two hundred and eighty bar"
-        if len(sides) == 2 and _BETWEEN not in part.text.split() and not (joins or of_number):
+        joins = bool(self._leave(part) or self._whether_so(part.text, tokens))
+        joins = joins or any(isinstance(item, Command) and item.other for item in found)
+        joins = joins or sides[0].casefold().endswith(_HUNDREDS)  # "two hundred and eighty bar"
+        if len(sides) == 2 and _BETWEEN not in part.text.split() and not joins:
             each = [self._of(replace(part, text=side), context) for side in sides]
             if all(map(_is_clear, each)):
                 return wanted.of_the_same(*each)
@@ -126,19 +124,19 @@ class Asked:
             return (Command(WHETHER, part.text, about=named),)
         if asked := self._wanted(part, said):
             return (asked,)
-        if told := questions.told_to_fit([token.text for token in tokens]):
-            named = wanted.named(tokens[told:], self.chart(tokens[told:]))
-            return (Command(WHETHER, part.text, about=named),)
+        if of_two := self._either(part, tokens):
+            return (Command(WHETHER, part.text, about=of_two),)
+        if told := questions.told_to_fit(words):
+            return (Command(WHETHER, part.text, about=wanted.named(tokens[told:], self.chart(tokens[told:]))),)
         if tuple(words[:3]) in _HOW_SO and "what" not in words and (sizes := wanted.named(tokens, self.chart(tokens))):
             return (Command(WHETHER, part.text, about=sizes),)
         if not part.stated and (so := self._whether_so(part.text, tokens)):
             return (so,)
-        named = readings_in(said)
-        if questions.asks_enough(words) and (enough := _pressures(named)):
+        if (named := readings_in(said)) and questions.asks_enough(words) and (enough := _pressures(named)):
             return (Command(PRESSURE, part.text, about=enough),)
         if part.stated and named and all(reading.measurands <= set(context.expected) for reading in named):
             return tuple(replace(reading, guessed=True) for reading in named)
-        calls = [item for item in said if isinstance(item, Command) and item.name not in _ANSWERS]
+        calls = [item for item in said if isinstance(item, Command) and item.name not in _ANSWERS | _SETTLE]
         whether = part.stated or words[0] in _VERBS or any(tuple(words[: len(frame)]) == frame for frame in _FRAMES)
         compares = whether and not _COMPARES.isdisjoint(words)
         if any(call.name == PRESSURE for call in calls) and not compares:
@@ -152,12 +150,13 @@ class Asked:
         if not named and whether:
             named = self._named(part.offers, self.words(part.offers)) or self._named(part.text, tokens)
         if named:
-            return () if any(map(_chooses, named)) else (_about(part.text, named),)
+            return () if any(map(either.chooses, named)) else (_about(part.text, named),)
         if whether and families(words):
             return (Command(WHETHER, part.text, about=wanted.named(tokens, self.chart(tokens))),)
-        if tuple(words[:4]) == _MEANS:
-            return (Command(EXPLAIN, part.text),)
-        return tuple(calls) or tuple(item for item in said if not isinstance(item, Reading))
+        calls = [Command(EXPLAIN, part.text)] if tuple(words[:4]) == _MEANS else calls
+        others = tuple(item for item in said if not isinstance(item, Reading))
+        stands = any(isinstance(item, Command) and item.name in _SETTLE for item in others)
+        return tuple(calls) or ((Command("where-are-we", part.text),) if stands else others)
 
     def _asking_leave(self, parts: Sequence[Stretch]) -> list[Stretch]:
         """The parts, those that ask whether one may marked so: "swap it for a washer, is that okay" is one of them, and
@@ -175,11 +174,15 @@ class Asked:
 
     def _of_others(self, part: Stretch) -> tuple[Reading, ...]:
         tokens = self.words(part.text)
-        return wanted.named_by_others(tokens, self.chart(tokens)) if tokens else ()
+        return wanted.named_by_others(tokens, self.chart, asks=part.asks) if tokens else ()
 
     def _names_it(self, part: Stretch) -> bool:
         """Whether it is clear what a part that asks is about, whatever it sounds like as a whole."""
-        return bool(self._wanted(part) or self._whether_so(part.text, self.words(part.text)))
+        words = self.words(part.text)
+        return bool(self._wanted(part) or self._whether_so(part.text, words) or self._either(part, words))
+
+    def _either(self, part: Stretch, tokens: Words) -> tuple[Reading, ...]:
+        return either.either(words := (*tokens, *self.words(part.offers)), self.chart(words))
 
     def _whether_so(self, text: str, tokens: Words) -> Command | None:
         """What asks whether it is what is named and says nothing else: "is that male then"."""
@@ -190,12 +193,13 @@ class Asked:
         begin = _IT_IS + (words[_IT_IS : _IT_IS + 1] == ["be"])  # "could it be"
         if end <= begin or words[0] not in (_VERBS if begin > _IT_IS else ("is", "are")) or words[1] not in _IT:
             return None
-        if "or" in words and wanted.names_an_end(wanted.named(tokens, self.chart(tokens))):
+        of_two = wanted.named(tokens, self.chart(tokens)) if "or" in words else ()
+        if wanted.names_an_end(of_two) and {Measurand.THREAD_SYSTEM} != set().union(*(o.measurands for o in of_two)):
             return Command(WHETHER, text)  # "is it the NPT or the British taper"
         named = readings_in(items := self.understands(text, tokens[begin:end]))  # to the last word
         alone = words[-2:] == ["inch", "thread"] or {Measurand.THREAD_SYSTEM} in [each.measurands for each in named]
         told = [reading.measurands <= _FORMS or bool(reading.measurands & _NAMES) for reading in named]
-        return _about(text, named) if len(items) == sum(told) > alone and not any(map(_chooses, named)) else None
+        return _about(text, named) if len(items) == sum(told) > alone and not any(map(either.chooses, named)) else None
 
     def _leave(self, part: Stretch) -> str | None:
         """What a part calls that asks whether one may do something, or tells that another person would."""
@@ -286,12 +290,6 @@ def _about(text: str, named: tuple[Reading, ...]) -> Command:
     if pressures := tuple(reading for reading in named if reading.measurands == {Measurand.PRESSURE}):
         return Command(PRESSURE, text, about=pressures)
     return Command(WHETHER, text, about=tuple(map(_so, named)))
-
-
-def _chooses(reading: Reading) -> bool:
-    """Whether it leaves two names of one thing open: "is it male or female"."""
-    names = [option.measurand for option in reading.options if isinstance(option.value, str)]
-    return "or" in reading.heard.split() and len(set(names)) < len(names)
 
 
 def _so(reading: Reading) -> Reading:

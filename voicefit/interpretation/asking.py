@@ -52,6 +52,9 @@ _DIFFERENCE = ("difference", "differences")
 PERSONS = frozenset({"i", "we", "you", "he", "she", "they", "somebody", "someone"})
 
 
+_GOT_BY = 6  # words
+
+
 def asks(tokens: Sequence[Token]) -> bool:
     """Whoever asks states nothing: "why not the metric port" is no port, and not "not metric"; nor does what one may
     choose from behind a question: "which is stronger, light or heavy"."""
@@ -73,6 +76,8 @@ def asks(tokens: Sequence[Token]) -> bool:
     texts = [token.text for token in tokens]
     if first in _IS and texts[1:2] == ["not"] and len(texts) > _SHORTEST and texts[3] in _ARTICLES:
         return True  # "isn't nineteen a British thread"
+    if first in _OF_WHAT_IT_HAS and second in _ARTICLES | {"the", "this", "its"} and "got" in texts[3:_GOT_BY]:
+        return True  # "has the nut got a cone in it"
     if any(tuple(texts[at : at + 3]) == _YOU_MEAN for at in range(len(texts))):
         return True  # "by nose do you mean the bit that sticks out"
     if first in _IS and any(pair in _COMPARED for pair in pairwise(texts)):

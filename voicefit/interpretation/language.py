@@ -137,6 +137,8 @@ class Language:
         """The meanings, with what is asked by its bare name behind the readings."""
         if calls := asked_of_pieces.asked(text, self.grammar.asked_as, _OF_ENDS):
             return (Meaning(text, calls, 0.0),)
+        if told := asked_by_name.again(text, self.grammar.asked_as):
+            return (Meaning(text, (told,), 0.0),)
         head, asked = asked_by_name.behind(text, self.grammar.asked_as, _OF_ENDS)
         found = self._understanding.interpret(head, context)
         if not asked or not any(isinstance(item, Reading) for item in found[0].items):

@@ -38,12 +38,16 @@ _TOLD_BY = word_set(  # words before a question word that make it a clause of th
 _TAGS = tuple(
     tuple(tag.split())
     for tag in (
-        "is it", "is that", "is that it", "is that right", "is it not", "is not it", "or not", "or what", "am i right",
-        "do you think", "you think", "do you reckon", "would you say", "could it be", "would it be", "does it",
-        "are you sure", "you are sure", "you sure", "is true", "is it true", "is that true", "is that so",
+        "is it", "is that", "is that it", "is it not", "is not it", "or not", "or what", "am i right",
+        "do you think", "you think", "do you reckon", "would you say", "does it", "are you sure", "you are sure",
+        "you sure", "is true",
         *(" ".join(tag) for tag in MAY_I_NOT),
     )
 )  # fmt: skip
+_SO = word_set(
+    "right wrong correct true so mistaken possible be lying it sure or not is that really off out way far spot on "
+    "talking rubbish nonsense having me"
+)
 _ENOUGH, _UNITS = "enough", word_set("bar psi pounds megapascals")  # "three hundred bar enough"
 _BEARS = word_set("hold holds stand take bear do enough")
 _HOLDS, _AT = word_set("safe good okay ok rated fine"), word_set("at for to up with")  # "safe at two hundred bar"
@@ -65,7 +69,7 @@ _FRONTING = word_set("for on with of")
 _THAT_IT = word_set("that it this")  # "does that mean"
 _SUPPOSING, _SUPPOSED = word_set("if suppose supposing assuming"), frozenset({"were", "was", "is"})
 _NAMED = 8  # words
-_TOPIC = 2  # words
+_TOPIC, _SHORTEST = 2, 3  # words
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +101,7 @@ def parts(text: str, tokens: Sequence[Token]) -> tuple[Stretch, ...]:
         clause = tuple(tokens[start:end])
         words = [token.text for token in clause]
         before = clauses[-1] if clauses else None
-        if before is not None and tuple(words) in _TAGS:
+        if before is not None and (tuple(words) in _TAGS or _asks_whether_so(words)):
             clauses[-1] = replace(before, tokens=(*before.tokens, *clause), asks=True, named=False)
             continue
         asked = _begins_asking(clause, first=start == 0)
@@ -105,6 +109,7 @@ def parts(text: str, tokens: Sequence[Token]) -> tuple[Stretch, ...]:
             clauses[-1] = replace(before, tokens=(*before.tokens, *clause), asks=True)
             continue
         tagged = asks_enough(words) or any(_ends_asking_back(words, tag) for tag in _TAGS)
+        tagged = tagged or any(_asks_whether_so(words[at:]) for at in range(_SHORTEST, len(words) - _SHORTEST + 1))
         named = before is not None and before.asks and not asked and (_is_named(words) or offers(clause))
         asks_at_all = asked or tagged or named or _has_mark(text, tokens, end)
         clauses.append(_Clause(clause, asks_at_all, not asked, named, words[0] == "and"))
@@ -127,6 +132,12 @@ def parts(text: str, tokens: Sequence[Token]) -> tuple[Stretch, ...]:
     if stated:
         found.append(Stretch(_text(text, stated), asks=False))
     return tuple(found)
+
+
+def _asks_whether_so(words: Sequence[str]) -> bool:
+    """Whether it is asked of what was said before whether it is so: "is he right", "could that be"."""
+    rest = words[2:]
+    return bool(rest) and words[0] in _VERBS and words[1] in PERSONS | _THAT_IT and _SO.issuperset(rest)
 
 
 def asks_enough(words: Sequence[str]) -> bool:

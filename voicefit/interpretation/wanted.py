@@ -54,7 +54,8 @@ _METRIC_THREAD, _FROM = "m", "from"
 _NAMES_ONE = "why-not"  # what nothing but a name is taken for in a question
 _OTHER_END = ("other", "end")
 _THE_ONE, _PIPE, _SYSTEM = "one", "g", Measurand.THREAD_SYSTEM
-_OF_THE_LINE = frozenset({Measurand.PRESSURE, Measurand.TEMPERATURE})  # and of no end
+_BORE = frozenset({Measurand.HOSE_BORE})
+_BESIDE_AN_END = _BORE | {Measurand.PRESSURE, Measurand.TEMPERATURE}  # and of no end
 _HEAD = 6  # words before what is wanted
 _POINTS = frozenset({("that", "one"), ("this", "one"), ("these", "two"), ("those", "two"), ("the", "two")})
 _NUMBERS_IT = word_set("it size dash number point and job")  # else "one" is the end itself: "is it the light one"
@@ -84,9 +85,9 @@ def of_the_other_end(words: Sequence[str]) -> bool:
 
 
 def put_on(tokens: Sequence[Token], chart: Chart) -> tuple[Reading, ...]:
-    """What the words name that is to go on: a series, a size, or a seal by which an end is told, "an O-ring nose";
-    else nothing."""
-    found = named(tokens, chart, by_seal=True)
+    """What the words name that is to go on: a series, a size, a seal by which an end is told, "an O-ring nose", or the
+    bore of a hose; else nothing."""
+    found = named(tokens, chart, goes_on=True)
     if any(token.text == _PIPE for token in tokens) and not any(_SYSTEM in each.measurands for each in found):
         found = (*found, Reading(_PIPE, (Option(_SYSTEM, _PIPE.upper()),)))  # "a half inch G Japanese male"
     return tuple(each for each in found if each.heard != _THE_ONE or len(found) == 1)  # "a half inch one"
@@ -99,9 +100,9 @@ def with_what_goes_on(calls: Sequence[Command], tokens: Sequence[Token], chart: 
     return tuple(replace(c, other=named_too) if lacks else c for c, lacks in zip(calls, alone, strict=True))
 
 
-def named(tokens: Sequence[Token], chart: Chart, *, by_seal: bool = False) -> tuple[Reading, ...]:
-    """What the words name of an end, in their order; nothing where they name neither a series nor a size (``by_seal`` :
-    nor a seal by which an end is told)."""
+def named(tokens: Sequence[Token], chart: Chart, *, goes_on: bool = False) -> tuple[Reading, ...]:
+    """What the words name of an end, in their order; nothing where they name neither a series nor a size (``goes_on`` :
+    nor a seal by which an end is told, nor the bore of a hose)."""
     count = len(tokens)
     best: list[tuple[int, int, float, tuple[Reading, ...]]] = [(0, 0, 0.0, ())] * (count + 1)
     for at in reversed(range(count)):
@@ -117,17 +118,18 @@ def named(tokens: Sequence[Token], chart: Chart, *, by_seal: bool = False) -> tu
         if tokens[at].text not in _MATERIALS and not points:
             for end, phrase, weight in chart.match("reading", at):
                 own = tuple(item for item in phrase.items if isinstance(item, Reading))
-                of_it = not by_seal or all(_of_an_end(item) or item.measurands <= _OF_THE_LINE for item in own)
+                of_it = not goes_on or all(_of_an_end(item) or item.measurands <= _BESIDE_AN_END for item in own)
                 if own and of_it and len(own) == len(phrase.items):
                     left, pieces, cost, readings = best[end]
                     heard = " ".join(token.text for token in tokens[at:end])
                     own = tuple(replace(item, heard=heard) for item in own)
                     ways.append((left, pieces + 1, cost - weight, (*own, *readings)))
         best[at] = min(ways, key=lambda way: way[:3])
-    found = tuple(told for reading in best[0][3] if (told := _of_an_end(reading)) is not None)
+    said = (r if goes_on and r.measurands == _BORE else _of_an_end(r) for r in best[0][3])
+    found = tuple(reading for reading in said if reading is not None)
     words = [token.text for token in tokens]
     by_weight = any(one in _WEIGHTS and two in _OF_WHAT for one, two in pairwise(words))
-    sealed = by_seal and any(reading.measurands == {Measurand.SEAL} for reading in found)
+    sealed = goes_on and any(reading.measurands in ({Measurand.SEAL}, _BORE) for reading in found)
     return found if by_weight or sealed or names_an_end(found) else ()
 
 
@@ -228,12 +230,20 @@ def is_of_others(tokens: Sequence[Token], chart: Chart) -> bool:
     return bool(chart.match(_OTHERS_SAY, 0)) and _SELF.isdisjoint(token.text for token in tokens)
 
 
-def named_by_others(tokens: Sequence[Token], chart: Chart) -> tuple[Reading, ...]:
-    """What another person says that the end is, by its series, and nothing besides: the checks tell whether it is."""
+def named_by_others(
+    tokens: tuple[Token, ...], chart_of: Callable[[tuple[Token, ...]], Chart], *, asks: bool
+) -> tuple[Reading, ...]:
+    """What another person says that the end is, by its series, and nothing besides: the checks tell whether it is. By
+    a size or a thread too, where it is asked whether that is so (``asks``). The words for that person name nothing: "my
+    boss"."""
+    chart = chart_of(tokens)
     end = max((end for end, *_ in chart.match(_OTHERS_SAY, 0)), default=0)
-    alone = is_of_others(tokens, chart) and not any(t.paused or t.text in _GOES_ON_WITH for t in tokens[end + 1 :])
-    about = named(tokens, chart) if alone else ()
-    return about if any(Measurand.SERIES in reading.measurands for reading in about) else ()
+    told = tokens[end:]
+    alone = is_of_others(tokens, chart) and (
+        asks or not any(token.paused or token.text in _GOES_ON_WITH for token in told[1:])
+    )
+    about = named(told, chart_of(told)) if alone and told else ()
+    return about if asks or any(Measurand.SERIES in reading.measurands for reading in about) else ()
 
 
 def ends_of(

@@ -1,5 +1,4 @@
-"""Questions about one thing of an end: whether something else goes on it, which sizes it has, which spanner it takes,
-which hose belongs to it.
+"""Questions about one thing of an end: whether something else goes on it, which sizes it has, which spanner it takes.
 
 Answered for the end that was identified or decided, and for the one that leads on the condition that it is it, as all
 that follows (:mod:`voicefit.dialogue.functions.using`).
@@ -15,7 +14,7 @@ from fractions import Fraction
 
 from voicefit.catalogue import CandidateEnd
 from voicefit.catalogue.ends import Basis
-from voicefit.dialogue.functions import Does
+from voicefit.dialogue.functions import Does, its_hose
 from voicefit.dialogue.functions.using import BOLTS
 from voicefit.dialogue.named import NamedEnds, ends_named, is_named, is_sized, series_named, series_put_on
 from voicefit.dialogue.put_on import as_put_on
@@ -39,7 +38,9 @@ _ASKED = {
     "seat": frozenset({"angle", "degrees", "seat", "cone", "nose"}),
 }
 _METRIC = frozenset({"M", "M-taper"})
-_SYSTEM_ASKED = re.compile(r"(?:so )?(?:is|was) (?:it|this|that)(?: an?)? (metric|inch|imperial)\b")
+_INCH_SYSTEM = frozenset({"inch", "inches", "imperial"})
+_METRIC_SYSTEM = frozenset({"metric", "millimeter", "millimeters", "millimetre", "millimetres"})
+_SURE = 0.95
 _SPANNERS = frozenset({"spanner", "spanners", "wrench", "key", "socket", "flats", "head"})
 _NUT, _THIS_NUT = re.compile(r"\bnuts?\b"), re.compile(r"\b(this|my|that) [a-z ]*nut\b")  # the one in hand
 _NUT_ON_IT = re.compile(r"\bnut [a-z ]*(on|onto|to|with|over) (it|this|that|this one)\b")
@@ -72,7 +73,7 @@ def is_put_on(turn: Turn, command: Command, named: Sequence[Reading]) -> bool:
         return True
     hose = not _HOSE.isdisjoint(command.heard.casefold().split())
     if hose and not any(each.measurands & _OF_A_FAMILY for each in named):
-        return False  # its size is no end's
+        return its_hose.says_whether(turn, about.row, named)
     meant = as_put_on(turn, command, named)
     if meant.told:
         that = meant.words(turn, about.row)
@@ -173,21 +174,45 @@ def sizes(turn: Turn, command: Command) -> None:
         turn.asked = True
         if ends_named(turn, command.about, series_named(turn, command), in_hand(turn)).lacks is not None:
             return
+    words = frozenset(re.findall(r"[a-z]+", command.heard.casefold()))
+    if words & (_INCH_SYSTEM | _METRIC_SYSTEM) and _say_likely_system(turn):
+        return
     about = subject(turn, command)
     if about is None:
         return
-    words = frozenset(re.findall(r"[a-z]+", command.heard.casefold()))
     known = _sizes_of(turn, about.row, words)
     asked = [name for name, of in _ASKED.items() if words & of and name in known]
     found = [known[name] for name in asked or known if asked or name != "seat"]
-    if asked == ["thread"] and (system := _SYSTEM_ASKED.match(command.heard.casefold())):
-        thread = turn.knowledge.catalogue.ends[about.row].thread
-        metric = thread is not None and thread.system in _METRIC
-        turn.say("goes-on" if metric == (system[1] == "metric") else "size-not-so", item=known["thread"])
+    if "thread" in known and (system := _system_asked(turn, about.row, words)):
+        turn.say(system, item=known["thread"])
     elif found:
         turn.say("listed", items=", ".join(found))
     else:
         turn.say("still-identified" if turn.concluded else "leading", end=turn.knowledge.end_words(about.row))
+
+
+def _say_likely_system(turn: Turn) -> bool:
+    """Whether the thread is of inches or metric, where the end is open and that is not; whether it was said."""
+    if turn.record.end_of(turn.piece) is not None or not turn.piece.readings or turn.belief.leader is None:
+        return False
+    shares = {True: 0.0, False: 0.0}
+    for end, share in zip(turn.knowledge.catalogue.ends, turn.belief.posterior.p[:-1], strict=True):
+        if end.thread is not None:
+            shares[end.thread.system in _METRIC] += float(share)
+    if max(shares.values()) < _SURE:
+        return False
+    turn.say("system-metric" if shares[True] > shares[False] else "system-inch")
+    return True
+
+
+def _system_asked(turn: Turn, row: int, words: frozenset[str]) -> str | None:
+    """The reply to whether a thread is of inches or metric; ``None`` where neither is asked."""
+    thread = turn.knowledge.catalogue.ends[row].thread
+    metric = thread is not None and thread.system in _METRIC
+    is_so, is_not = (_METRIC_SYSTEM, _INCH_SYSTEM) if metric else (_INCH_SYSTEM, _METRIC_SYSTEM)
+    if words & is_so and words & is_not:
+        return "size-metric" if metric else "size-inch"
+    return "goes-on" if words & is_so else "size-not-so" if words & is_not else None
 
 
 def _sizes_of(turn: Turn, row: int, asked: frozenset[str]) -> Mapping[str, str]:
@@ -229,20 +254,6 @@ def _say_dash(turn: Turn, command: Command) -> bool:
     return False
 
 
-def which_hose(turn: Turn, command: Command) -> None:
-    """The bore of the hose that an end of its size is made for, and how the rest of the hose is said."""
-    about = subject(turn, command)
-    if about is None:
-        return
-    end, wording = turn.knowledge.catalogue.ends[about.row], turn.knowledge.wording
-    if end.dash is not None and end.gender not in (Gender.PORT, Gender.STUD):
-        turn.say("hose-of-dash", size=wording.count(end.dash), bore=turn.knowledge.names.size(end))
-    elif end.dn is not None and end.gender not in (Gender.PORT, Gender.STUD):
-        turn.say("hose-of-bore", bore=wording.count(end.dn))
-    else:
-        turn.say("hose-by-other-end")
-
-
 def spanner(turn: Turn, command: Command) -> None:
     """The size across the flats of the end that was identified or decided, else that it has to be measured."""
     words = set(command.heard.casefold().split())
@@ -262,4 +273,4 @@ def spanner(turn: Turn, command: Command) -> None:
         turn.say("spanner")
 
 
-TABLE: Mapping[str, Does] = {"goes-on": goes_on, "sizes": sizes, "spanner": spanner, "which-hose": which_hose}
+TABLE: Mapping[str, Does] = {"goes-on": goes_on, "sizes": sizes, "spanner": spanner}

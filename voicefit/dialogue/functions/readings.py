@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
 
 from voicefit.dialogue import asking, corrections, counts, entries, identification, pieces, readback, standing, taking
-from voicefit.dialogue.functions import Does, orders, slip_lines
-from voicefit.dialogue.record import Kept
+from voicefit.dialogue.functions import Does, orders, restoring, slip_lines
 from voicefit.dialogue.state import Checking, Confirming, Correcting, Explaining
 from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.spelling import Style, say_quantity
@@ -20,7 +19,6 @@ _SIDE_OF = {"inside": "internal", "outside": "external"}
 _WORTH_NAMING = 0.2  # of the probability: what is likeliest is named to who asks, as not sure
 _INCHES, _MILLIMETRES = re.compile(r"\bin (inch(es)?|imperial)\b"), re.compile(r"\bin (milli\w+|metric|mil|mm)\b")
 _INCH = Fraction("25.4")  # mm
-_RIGHT = frozenset({"right", "good", "better", "best", "correct", "spot"})  # "the first one was right"
 _SHOULD = re.compile(r"\b(should|ought to)\b(?P<past>( have|['’]ve)\b)?")  # "it should have been male"
 
 
@@ -47,7 +45,7 @@ def correct(turn: Turn, command: Command) -> None:
     said = {option_key(reading.options[0]) for reading in readings}  # said again, it stands in place of nothing else
     other = [old for old in gone if option_key(old.reading.options[0]) not in said]
     if other and not turn.settings.short:
-        turn.say("instead-of", old=", ".join(_words(turn, old) for old in other))
+        turn.say("instead-of", old=", ".join(restoring.words_of(turn, old) for old in other))
     taking.take(turn, readings, tuple(old.number for old in gone))
 
 
@@ -67,7 +65,7 @@ def correction(turn: Turn, command: Command) -> None:
 def ask_value(turn: Turn) -> None:
     """Which value replaces the last one."""
     again = isinstance(turn.before.focus.mode, Correcting)
-    turn.ask("correct-what-again" if again else "correct-what", old=_words(turn, turn.piece.readings[-1]))
+    turn.ask("correct-what-again" if again else "correct-what", old=restoring.words_of(turn, turn.piece.readings[-1]))
 
 
 def was_of(turn: Turn, command: Command) -> None:
@@ -82,7 +80,7 @@ def was_of(turn: Turn, command: Command) -> None:
     for kept, each in reversed(taken):
         reading = None if each.option.measurand in named else _as_one_of(turn, kept.reading, named)
         if reading is not None:
-            turn.say("instead-of", old=_words(turn, kept))
+            turn.say("instead-of", old=restoring.words_of(turn, kept))
             taking.take(turn, (reading,), (kept.number,))
             return
     turn.say("nothing-of-that")
@@ -101,42 +99,13 @@ def _as_one_of(turn: Turn, reading: Reading, measurands: frozenset[Measurand]) -
 def wrong(turn: Turn, command: Command) -> None:
     """Drop the last reading, or the one of several of one thing that is named by its place, or what is being asked
     about."""
-    if turn.focus.question is not None and _RIGHT.isdisjoint(command.heard.casefold().split()):
+    if turn.focus.question is not None:
         turn.settle()
         turn.say("not-that")
-        return
-    if not turn.piece.readings:
+    elif not turn.piece.readings:
         turn.say("nothing-to-drop")
-        return
-    gone = _of_its_place(turn, command.heard)
-    if not gone:
-        turn.say("nothing-of-that")
-        return
-    words = ", ".join(_words(turn, each) for each in gone)
-    for each in gone:
-        turn.log(entries.Dropped(number=each.number))
-    turn.say("dropped", reading=words)
-    turn.report = True
-
-
-def _of_its_place(turn: Turn, heard: str) -> Sequence[Kept]:
-    """The last reading, or the first, second or third of those of the same thing: "the first one was wrong"; of "the
-    first one was right" the others."""
-    said = heard.casefold().split()
-    of = turn.belief.taken[-1].option.measurand
-    alike = [
-        kept for kept, taken in zip(turn.piece.readings, turn.belief.taken, strict=True) if taken.option.measurand is of
-    ]
-    place = next((at for at, word in enumerate(("first", "second", "third")) if word in said), None)
-    if place is None:
-        return () if "other" in said and len(alike) > 1 else turn.piece.readings[-1:]
-    named = alike[place : place + 1] if len(alike) > 1 else []
-    return [kept for kept in alike if named and kept not in named] if _RIGHT.intersection(said) else named
-
-
-def _words(turn: Turn, kept: Kept) -> str:
-    taken = dict(zip((k.number for k in turn.piece.readings), turn.belief.taken, strict=True))[kept.number]
-    return turn.knowledge.wording.reading(taken.option)
+    else:
+        restoring.drop(turn, restoring.of_its_place(turn, command.heard))
 
 
 def what_do_you_have(turn: Turn, command: Command) -> None:

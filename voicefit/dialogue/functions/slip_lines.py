@@ -30,6 +30,11 @@ _NAMED = {  # words that name what a line is of
     "end": frozenset({"end", "ends", "fitting", "fittings", "nut", "flange", "banjo", "adapter"}),
 }
 _PAIR = frozenset({"couple", "pair"})
+_RINGS = frozenset({"ring", "rings", "oring", "o-ring", "seal", "plain"})
+_OF_FORM = re.compile(
+    r"\b(?:(?:ninety|forty[ -]five|sixty|thirty|\d+)(?: degrees?)?|straight|swivel\w*|elbow\w*|bent|bend|swept|angled"
+    r"|right|rotating|long|short|compact|stainless|brass|plated|zinc)\b.*?(?= instead| please| rather| then| this|$)"
+)
 _WITHOUT = frozenset({"without", "plain", "no"})
 _JUST_ORDERED = frozenset({"order-slip", "quantity"})
 _O_RINGS = frozenset({Seal.CONE_O_RING, Seal.FACE_O_RING, Seal.BASE_O_RING, Seal.BORE_O_RING, Seal.FLANGE_O_RING})
@@ -227,8 +232,13 @@ def clear_slip(turn: Turn, command: Command) -> None:
 
 
 def other_form(turn: Turn, command: Command) -> None:
-    """Order the form of the end that has the ring, or the one that has none: on the person's word."""
-    known, words = _known(turn), words_of(command)
+    """Order the form of the end that has the ring, or the one that has none: on the person's word. An elbow, a swivel
+    or a steel changes nothing of what the end is: a note of the order, in the words that tell of it."""
+    words = words_of(command)
+    if words.isdisjoint(_RINGS):
+        _note_form(turn, command.heard)
+        return
+    known = _known(turn)
     if known is None:
         return
     piece, end = known[0], known[1].end or ""
@@ -244,6 +254,16 @@ def other_form(turn: Turn, command: Command) -> None:
     turn.log(entries.Decided(end=fits[0].id, look_alikes=others))
     turn.do(Deed.SLIP, str(turn.job.number))
     turn.say("quantity", item=slip_words.of_piece(turn, turn.piece))
+
+
+def _note_form(turn: Turn, heard: str) -> None:
+    form = _OF_FORM.search(heard.casefold())
+    text = f"form: {form.group() if form else heard}"[: entries.LONGEST_NOTE]
+    turn.log(entries.NoteKept(name=text, seconds=0.0))
+    row = turn.knowledge.row_of(turn.record.end_of(turn.piece) or "")
+    turn.say("form-noted", text=text)
+    if row is not None:
+        turn.say("still-identified", end=turn.knowledge.end_words(row))
 
 
 def read_notes(turn: Turn) -> bool:

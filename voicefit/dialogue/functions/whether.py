@@ -8,25 +8,24 @@ Duty: this answer. It must not judge what is likely (the matcher does).
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
-from fractions import Fraction
 
 import numpy as np
 from numpy.typing import NDArray
 
-from voicefit.dialogue import identification, standing
+from voicefit.dialogue import identification, near, which_of_two
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.functions.asking import DANGER
 from voicefit.dialogue.functions.fitting import is_put_on
 from voicefit.dialogue.functions.reasons import ALIVE, LEAST_BIT, speaks_against
-from voicefit.dialogue.named import SAME_MM, as_called, has, is_called, it_is, series_named, series_put_on
+from voicefit.dialogue.named import as_called, has, it_is, series_named, series_put_on
 from voicefit.dialogue.turn import Turn
 from voicefit.interpretation.tokens import word_set
 from voicefit.interpretation.wanted import SIZES
 from voicefit.matching import explain as explanations
 from voicefit.matching.aspect import Bools
-from voicefit.quantities import Quantity, exact, millimetres
+from voicefit.quantities import Quantity, exact
 from voicefit.records import Command, Measurand, Option, Reading
 
 _WOULD_HAVE = (
@@ -40,12 +39,15 @@ _WOULD_HAVE = (
     Measurand.TAPER,
 )
 _WHY = frozenset({"how", "why", "what"})  # not asked whether, but what speaks for or against it
+_WRONG = word_set("wrong mistaken lying off out rubbish nonsense")  # a yes would say that he is
+_MATE_SAYS = re.compile(  # and no counterpart
+    r"\bmy mate\b|\b(the|our|his|a|your|another) mate(?= (\w+ )?(says?|said|reckons?|thinks?|swears?|told|claims?)\b)"
+)
 _HOW_SO = ("how", "do")  # "how do I know"
-_USES = word_set("put use fit fits screw screws go goes connect join joined mate mates run couple hook bolt clamp swap")
+_USES = word_set(
+    "put use fit fits screw screws go goes connect join joined mate mates run couple hook bolt clamp swap hose"
+)
 _NAME_IT = SIZES | {Measurand.SERIES, Measurand.COUNTRY}
-_TUBE = Measurand.TUBE_OUTSIDE_DIAMETER  # what a size without its measure may be of
-_NEAR_MM = 0.3  # sizes that differ by no more are taken for each other
-_OF_THREADS = frozenset({Measurand.THREAD_SIZE, Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER})
 _MOST_DIFFERENCES = 2
 _DIFFERS = word_set("difference differences differ differs different tell thick thicker")
 _THICK = word_set("thick thicker thin thinner normal standard extra")
@@ -81,13 +83,15 @@ def _whether(turn: Turn, command: Command) -> None:
     if not turn.piece.readings:
         turn.say("nothing-yet")
         return
-    words = command.heard.casefold().replace("my mate", "he").split()
+    if which_of_two.says(turn, command):
+        return
+    words = _MATE_SAYS.sub("he", command.heard.casefold()).split()
     if words[0] not in _WHY and not _USES.isdisjoint(words) and is_put_on(turn, command, command.about):
         return
     if any(Measurand.TEMPERATURE in reading.measurands for reading in command.about):
         turn.say("temperature-of-end")
         return
-    leader = _leading_row(turn)
+    leader = which_of_two.leading_row(turn)
     codes = _codes(turn, command, leader)
     named = np.array([end.series in codes for end in turn.knowledge.catalogue.ends]) if codes else _rows(turn, command)
     if (
@@ -96,10 +100,10 @@ def _whether(turn: Turn, command: Command) -> None:
         and _compares(turn, command, named, leader)
     ):
         return
-    if leader is not None and words[0] in _WHY and _is_its_name(turn, command, leader):
-        _say_name(turn, leader)
+    if leader is not None and words[0] in _WHY and near.is_its_name(turn, command, leader):
+        near.say_name(turn, leader)
         return
-    if leader is not None and not named[leader] and _says_near(turn, command, leader):
+    if leader is not None and not named[leader] and near.says_near(turn, command, leader):
         return
     if leader is not None and not named.any() and any(each.measurands & _NAME_IT for each in command.about):
         turn.say("whether-none")
@@ -113,7 +117,7 @@ def _whether(turn: Turn, command: Command) -> None:
         return
     if named[leader]:
         yes, which = ("whether-so", "still-identified") if settled else ("whether-leads", "leading")
-        turn.say(which if "or" in words else yes, end=knowledge.end_words(leader, brief=True))
+        turn.say(yes if _WRONG.union(("or",)).isdisjoint(words) else which, end=knowledge.end_words(leader, brief=True))
         named = named & np.array([end.series in codes - {knowledge.catalogue.ends[leader].series} for end in ends])
         if named.any():  # "sixty-one, not sixty-two?"
             rows = _like(turn, named, leader)
@@ -131,7 +135,8 @@ def _whether(turn: Turn, command: Command) -> None:
             turn.ask("what-else-check", prompt=knowledge.prompt(check))
             return
     elif reasons := _against(turn, ends[row].id):
-        why = words[0] in _WHY or not DANGER.isdisjoint(words)  # a "no" would say that it is not dangerous
+        # A "no" would say that it is not dangerous, or that he is not wrong.
+        why = words[0] in _WHY or not (DANGER | _WRONG).isdisjoint(words)
         turn.say("why" if why else "whether-not", reasons="; ".join(reasons[:_MOST_REASONS]))
         return
     else:
@@ -202,51 +207,6 @@ def _codes(turn: Turn, command: Command, leader: int | None) -> frozenset[str]:
     return series_put_on(turn, command) & {end.series for end in ends if end.flange is not None}
 
 
-def _is_its_name(turn: Turn, command: Command, leader: int) -> bool:
-    """Whether the size that the leader is called by is named, and its thread measures otherwise."""
-    end = turn.knowledge.catalogue.ends[leader]
-    values = [option.value for reading in command.about for option in reading.options]
-    sizes = [value for value in values if isinstance(value, Quantity)]
-    return end.thread is not None and any(is_called(end.nominal, size) for size in sizes)
-
-
-def _say_name(turn: Turn, leader: int) -> None:
-    """What a size that is only a name measures: nobody finds a half inch on a half-inch pipe thread."""
-    end = turn.knowledge.catalogue.ends[leader]
-    measurand = Measurand.OUTSIDE_DIAMETER if end.external else Measurand.INSIDE_DIAMETER
-    size = explanations.nominal(end, measurand)
-    assert isinstance(size, Quantity)
-    words = turn.knowledge.wording.reading(Option(measurand, size))
-    if explanations.recalled(end, measurand):
-        words = turn.knowledge.wording.phrase("from-memory-within", value=words)
-    turn.say("size-is-a-name", size=turn.knowledge.names.size(end), measures=words)
-
-
-def _says_near(turn: Turn, command: Command, leader: int) -> bool:
-    """Say no, and what the end that leads measures, where a size is named that is near it and not it: threads so near
-    start on each other. Whether there is such a one."""
-    end = turn.knowledge.catalogue.ends[leader]
-    named = [option for reading in command.about for option in reading.options]
-    bare = [replace(reading.options[0], measurand=_TUBE) for reading in command.about if len(reading.measurands) > 1]
-    sizes = [
-        (option, option.value, size)
-        for option in (*named, *bare)
-        if isinstance(option.value, Quantity) and option.value.is_length
-        if isinstance(size := explanations.nominal(end, option.measurand), Quantity) and size.is_length
-    ]
-    apart = {index: abs(asked.mm - size.mm) for index, (_, asked, size) in enumerate(sizes)}
-    nearest = min(apart, key=lambda index: apart[index], default=None)
-    if nearest is None or not SAME_MM < apart[nearest] <= _NEAR_MM:
-        return False
-    measurand, size = sizes[nearest][0].measurand, sizes[nearest][2]
-    words = turn.knowledge.wording.reading(Option(measurand, millimetres(Fraction(round(size.mm * 10), 10))))
-    if explanations.recalled(end, measurand):
-        words = turn.knowledge.wording.phrase("from-memory-within", value=words)
-    reply = "whether-starts" if measurand in _OF_THREADS else "whether-near"
-    turn.say(reply, so=it_is(turn, leader), items=words)
-    return True
-
-
 def _against(turn: Turn, name: str) -> tuple[str, ...]:
     """What the readings say against a series or an end, by id, in words, with its own numbers."""
     belief = turn.knowledge.believe(turn.piece)
@@ -254,14 +214,6 @@ def _against(turn: Turn, name: str) -> tuple[str, ...]:
     telling = [] if found is None else [each for each in found.reasons if each.weight_bit >= LEAST_BIT]
     once = {each.taken_as: each for each in reversed(telling)}.values()  # "thirty-seven" says "not forty-five" too
     return tuple(speaks_against(turn, e, belief.taken[e.reading].option) for e in telling if e in once)
-
-
-def _leading_row(turn: Turn) -> int | None:
-    end = turn.record.end_of(turn.piece)
-    row = None if end is None else turn.knowledge.row_of(end)
-    if row is not None:
-        return row
-    return None if turn.belief.leader is None else standing.the_end(turn.knowledge, turn.belief)
 
 
 def _rows(turn: Turn, command: Command) -> Bools:
