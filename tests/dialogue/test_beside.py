@@ -78,3 +78,15 @@ def test_what_seals_it_is_what_the_person_said_seals_it(talk: Talk) -> None:
 def test_half_of_a_banjo_says_which_half(talk: Talk, text: str, gender: str) -> None:
     talk.say(text)
     assert [reading.option.value for reading in talk.snapshot.readings] == ["banjo", gender]
+
+
+def test_what_must_be_told_before_more_is_ordered_is_asked_as_often_as_it_is_tried(talk: Talk) -> None:
+    """A check that was asked thrice is left out, and a brief one says not how it is done; not where one asks for it."""
+    talk.say("female, three quarters")
+    replies = {talk.say("order the o-ring for it") for _ in range(4)}
+    assert len(replies) == 1 and "Feel the seat." in replies.pop()
+
+
+def test_when_one_looked_leaves_it_as_sure_as_it_was(talk: Talk) -> None:
+    talk.say("there's no ring when I look at it")
+    assert talk.reply.startswith("No O-ring.") and measured(talk) == [Measurand.SEAL]

@@ -151,3 +151,9 @@ def test_of_another_thread_it_is_said_that_it_screws_on_where_it_does(knowledge:
     reply = asked(knowledge, ORFS_10, f"will a {knowledge.names.size(nut)} BSP nut go on")
     assert is_no(reply), reply
     assert ("screws on" in reply) == (nut.id in refused), reply
+
+
+def test_a_port_of_a_series_that_has_none_is_its_female(knowledge: Knowledge) -> None:
+    for question in ("will a JIC port take it", "does it go in a dash ten JIC port"):
+        assert is_yes(asked(knowledge, JIC_10, question)), question
+    assert is_no(asked(knowledge, JIC_10, "will an ORFS port take it"))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from tests.dialogue.talk import Talk
@@ -9,15 +11,13 @@ from voicefit.dialogue import Knowledge, Session
 from voicefit.records import Append, Resumed, Say
 
 
-def restarted(
-    knowledge: Knowledge, *said: str, job: int | None = None, greets: bool = False
-) -> tuple[Session, str, list[str]]:
+def restarted(knowledge: Knowledge, *said: str, **how: Any) -> tuple[Session, str, list[str]]:
     """The session after a restart, what it says, and the kinds of the entries of it."""
     before = Talk(knowledge)
     for text in said:
         before.say(text)
     session = Session.replay(knowledge, before.journal)
-    effects = session.handle(Resumed(job, greets))
+    effects = session.handle(Resumed(**how))
     words = " ".join(effect.text for effect in effects if isinstance(effect, Say))
     return session, words, [effect.kind for effect in effects if isinstance(effect, Append)]
 

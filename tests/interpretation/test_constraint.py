@@ -126,6 +126,36 @@ def test_what_an_engine_may_write_is_understood(language: Language, context: Con
     assert understood >= 15
 
 
+@pytest.mark.parametrize(
+    "text", ["between the metric and an imperial", "it could be a JIC or a BSP", "either male or female"]
+)
+def test_rare_wordings_are_understood_and_not_offered(language: Language, text: str) -> None:
+    """What is offered besides what people say can only be heard wrongly."""
+    assert len(language.interpret(text, LOOSE)[0].items[0].options) > 1
+    assert not accepts(matcher(language.constraint(LOOSE)), text)
+
+
+@pytest.mark.parametrize(
+    ("text", "taken"),
+    [
+        ("outside nineteen thirty-seconds", True),
+        ("the outside of the thing is nineteen thirty-seconds", True),
+        ("no idea mate", True),
+        ("it's spraying oil in his face", True),
+        ("could you repeat that please", True),
+        ("what does it mate with", True),
+        ("it blorp sticks out", False),  # which may have been "won't"
+        ("b outside nineteen thirty-seconds", False),
+        ("will you tell me what mates with this one", False),  # talk among people, for most of it
+        ("start a new job", False),
+    ],
+)
+def test_what_an_engine_wrote_freely_is_taken_where_it_can_do_no_harm(
+    language: Language, text: str, taken: bool
+) -> None:
+    assert language.takes_freely(language.interpret(text, LOOSE)[0]) is taken
+
+
 def test_the_decoder_has_room_to_spare(language: Language) -> None:
     """llguidance gives up on a step that costs it more than 200,000; the longest phrases must stay well below."""
     grammar = llguidance.grammar_from("lark", language.constraint(LOOSE))

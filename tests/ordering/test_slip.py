@@ -255,6 +255,13 @@ def test_a_ring_is_called_what_its_standard_calls_it(end: str, line: str, orderi
     assert line in to_text(job_slip(ordering, JobFacts(job="a-1", ends=(EndFacts(end),))))
 
 
+def test_what_the_length_may_differ_by_is_written_to_a_tenth(ordering: Ordering) -> None:
+    facts = HoseFacts(hose_type="en-853-2sn", dash=8, length_mm=1234)  # SAE J517: 1 % over 36 in, DIN 20066: +12 -4
+    made = job_slip(ordering, JobFacts(job="a-1", hoses=(HoseOrder(facts, ordering.hoses(facts)[0]),)))
+    allowed = {each.practice: (each.plus_mm, each.minus_mm) for each in made.hoses[0].tolerances}
+    assert allowed == {"SAE J517": (12.3, 12.3), "DIN 20066": (12, 4)}
+
+
 def test_how_far_the_length_can_turn(ordering: Ordering) -> None:
     # EN 853 2SN DN 12: bend radius 180 mm, outside diameter at most 23.8 mm; straight ends of 1.5 diameters, DIN 20066
     facts = HoseFacts(hose_type="en-853-2sn", dash=8, length_mm=900)

@@ -65,8 +65,8 @@ def _takes_back(turn: Turn, reading: Reading) -> bool:
 
 def _behind(meaning: Meaning, answer: Command) -> str:
     """The words behind a yes or no in its clause; none where a pause parts them from it."""
-    at = meaning.text.casefold().find(answer.heard.casefold().strip())
-    words = meaning.text.casefold()[max(at, 0) :]
+    text = meaning.text.casefold()
+    words = text[text.find(answer.heard.casefold().strip()) :]
     runs_on = _RUNS_ON.match(words)
     return words[runs_on.end() :] if runs_on else ""
 

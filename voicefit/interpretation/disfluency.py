@@ -260,10 +260,10 @@ def _is_an_answer(tokens: Sequence[Token], at: int, end: int) -> bool:
 
 
 def _decimals(kept: Sequence[Token], numbers: Set[str]) -> int:
-    """How many words at the end are a point and the figures after it, of a number that has some before it."""
+    """How many words at the end are a point and the figures after it."""
     for back, token in enumerate(reversed(kept), start=1):
         if token.text == _POINT:
-            return back if back > 1 and back < len(kept) and kept[-back - 1].text in numbers else 0
+            return back if back > 1 else 0
         if token.text not in numbers:
             break
     return 0

@@ -185,9 +185,9 @@ def _has_too_many(value: Quantity) -> bool:
 
 def _value_prior(option: Option, context: Context) -> float:
     """Among the values that the matcher thinks plausible, against the likeliest of them."""
-    listed = context.values.get(option.measurand)
-    most = max((weight for _, weight in listed), default=0.0) if listed else 0.0
-    if not listed or most <= 0:
+    listed = context.values.get(option.measurand, ())
+    most = max((weight for _, weight in listed), default=0.0)
+    if most <= 0:
         return 0.0
     share = max((weight / most for other, weight in listed if _same_value(option.value, other)), default=0.0)
     return math.log((1 - _EVEN_SHARE) * share + _EVEN_SHARE)
