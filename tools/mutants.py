@@ -433,8 +433,8 @@ def measured(items: Sequence[pytest.Item], mutants: Sequence[Mutant], workers: i
 
 def in_turn(items: Sequence[pytest.Item], ran: Sequence[Ran], number: int, mutant: Mutant) -> list[pytest.Item]:
     """The tests to try: those in which the place makes a difference and, where what is shared does, those of its room;
-    of those not measured, the other cases of the same functions. In each turn those of the room and the quick come
-    first."""
+    of those not measured, the other cases of the same functions. In each turn those of the file come first, then those
+    of the room, then the quick."""
     seconds = {each.test: each.seconds for each in ran}
     tests = {each.test for each in ran if number in each.places}
     built = any(number in each.built for each in ran)
@@ -446,8 +446,9 @@ def in_turn(items: Sequence[pytest.Item], ran: Sequence[Ran], number: int, mutan
             return test in tests or anywhere or (built and test.startswith(room))
         return function_of(test) in functions or anywhere or (not tests and test.startswith(room))
 
-    def first(item: pytest.Item) -> tuple[bool, float]:
-        return not item.nodeid.startswith(room), seconds.get(item.nodeid, HANGS_S)
+    def first(item: pytest.Item) -> tuple[bool, bool, float]:
+        own = item.path.stem == f"test_{Path(mutant.file).stem}"
+        return not own, not item.nodeid.startswith(room), seconds.get(item.nodeid, HANGS_S)
 
     chosen = [item for item in items if is_chosen(item.nodeid)]
     return by_turns(sorted(chosen, key=lambda item: item.nodeid not in tests), first)
@@ -458,8 +459,13 @@ def run(mutants: Sequence[Mutant], options: argparse.Namespace, items: list[pyte
     began = time.monotonic()
     ends = began + 60 * options.minutes
     random.Random(options.seed).shuffle(items)
-    shuffled = by_turns(items, lambda item: item.nodeid)
-    ran = measured(shuffled, mutants, options.workers, began + 60 * MEASURING * options.minutes)
+    files = list(dict.fromkeys(item.path for item in items))
+    ran = measured(
+        by_turns(items, lambda item: files.index(item.path)),
+        mutants,
+        options.workers,
+        began + 60 * MEASURING * options.minutes,
+    )
     print(f"{len(ran)} of {len(items)} tests measured in {time.monotonic() - began:.0f} s", flush=True)
     for test in (failing := {each.test for each in ran if each.failed}):
         print(f"fails as it is, and is left out: {test}", flush=True)
