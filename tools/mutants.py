@@ -187,6 +187,7 @@ def build() -> None:
 
 
 def forget_what_was_built() -> None:
+    gc.unfreeze()  # what is frozen is not among the objects
     for each in gc.get_objects():
         if isinstance(each, functools._lru_cache_wrapper) and each.__module__.startswith(("voicefit", "tests")):
             each.cache_clear()
