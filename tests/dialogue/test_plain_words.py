@@ -199,9 +199,8 @@ def test_what_the_person_wants_to_check_is_asked_now(talk: Talk, said: str, chec
 @pytest.mark.parametrize(
     ("beside", "said", "check"),
     [
-        ("outside 16.6", "cone between the two", "seat-form"), ("male", "ring under something", "seal"),
-        ("nineteen pitch", "tapered or something", "taper"), ("male", "the seat was over", "seat-form"),
-        ("outside 22", "cone not", "seat-form"),
+        ("outside 22", "cone not", "seat-form"), ("male", "ring beyond", "seal"),
+        ("outside 16.6", "cone between", "seat-form"),
     ],
 )  # fmt: skip
 def test_a_phrase_that_cannot_be_placed_is_asked_about_by_the_check_of_what_it_names(

@@ -15,7 +15,6 @@ from voicefit.dialogue import Knowledge
     "text",
     [
         "thickness eight, hang on Gaz has it, pass it here, seven nine",
-        "eight thick, Gaz pass it here, seven nine",
         "thickness eight, seven nine",
     ],
 )

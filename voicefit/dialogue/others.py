@@ -22,7 +22,7 @@ from voicefit.records import Command, Context, Item, Meaning, Measurand, Reading
 
 ADAPTERS = word_set("adapter adapters adaptor adaptors reducer reducers")
 ORDERING = word_set("order buy put add stick get need want send")
-OTHER = "order-other"
+OTHER, _ADAPTER = "order-other", "adapter"
 _SURELY = word_set("order buy")
 _ORDERS = frozenset({"order-slip", "quantity", OTHER})
 _ASKS = re.compile(
@@ -34,10 +34,11 @@ _PARTS = re.compile(r"\b(?:half|split|clamps?|halves|flanges?|kits?|bolts?|screw
 
 def as_order_of_another(turn: Turn, meaning: Meaning) -> Meaning:
     """The meaning with an order of another part than the one in hand as that, and nothing of it as a reading."""
-    if not any(map(_orders, meaning.items)):
+    first, *more = re.findall(r"\w+", meaning.text.casefold()) or [""]
+    begins = first in ORDERING and any(isinstance(i, Command) and i.name == _ADAPTER for i in meaning.items)
+    if not begins and not any(map(_orders, meaning.items)):
         return meaning
-    words = frozenset(re.findall(r"\w+", meaning.text.casefold()))
-    if words.isdisjoint(ORDERING):
+    if ORDERING.isdisjoint((first, *more)):
         return meaning
     if adapter_in(meaning) or of_another_series(turn, meaning.text):
         return replace(meaning, items=(Command(OTHER, meaning.text),))

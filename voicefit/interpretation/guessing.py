@@ -25,6 +25,8 @@ from voicefit.records import Command, Context, Item, KindShares, Meaning, Measur
 
 _OTHER_THINGS_TOO = frozenset({"in", "o", "oh", "over", "s", "point", "negative"})  # words of numbers, and of much else
 _DENIES = word_set("not no never without nothing none neither nor cannot hardly barely nobody lacks lacking")
+_THINGS = word_set("cone seat ring rings o-ring seal washer groove thread threads nut hex collar flange shoulder tube")
+_YEAS, _NAYS = word_set("yes yeah yep yup aye"), word_set("no nope nah")
 _CHOOSES = word_set("or either rather instead except without wrong undo forget other else")
 _TURN_NOTHING = word_set(  # in a sentence as a whole
     "do does did is it too was were had if can put take took taken who what which when where how people times job "
@@ -35,10 +37,10 @@ _WITH_REASONS = word_set(  # one says why beside them
     "wrong"
 )
 _OF_A_TRADE = frozenset({Measurand.LINE, Measurand.SERIES})  # by which an end of another trade is refused
-_EXPLAINS, _TERM, _NO_GAUGE = "what-is", "term", "no-gauge"
+_EXPLAINS, _TERM, _NO_GAUGE, _INJECTED = "what-is", "term", "no-gauge", "injected"
 _COMPARES, _COMPARED, _DIFFERENCE = "what-else", 2, "difference"
 _IN_LETTERS, _HARDLY = re.compile("[A-Za-z0-9]"), 0.3  # likely to say some one thing of the end
-_WHOLE = 0.8  # of a text's letters
+_WHOLE, _SHORT = 0.8, 3  # of a text's letters; of fewer words some one must be known
 _NO_AND_SO = re.compile(r"(no|nope|nah)\b\W+(?=(it|that|this)('s| is)\b)", re.IGNORECASE)  # "no, it's the bolt"
 
 
@@ -111,6 +113,9 @@ class Guesses:
 
     def _whole(self, text: str, context: Context) -> tuple[Item, ...] | None:
         """What a text says of which no phrase took anything."""
+        words = self._words_of(text)
+        if not (_YEAS.isdisjoint(words) or _NAYS.isdisjoint(words)) and len(words) < _SHORT:
+            return None  # "no, yes"
         item = self._item(text, context)
         if item is not None:
             return (item,)
@@ -215,12 +220,12 @@ class Guesses:
         return not turns and sides.taken_of(items, sides.of(words))
 
     def _may_be_passed_over(self, part: str, spoken: Set[Measurand], *, surely: bool) -> bool:
-        """Whether nobody misses a part beside what was taken: it neither counts nor turns anything, and is like nothing
-        that one could say of an end, but of what is ``spoken`` of. ``surely`` : what was taken is told whatever stands
-        beside it, but a denial or another choice."""
+        """Whether nobody misses a part beside what was taken: it neither counts nor turns anything, names no part of an
+        end, and is like nothing that one could say of one, but of what is ``spoken`` of. ``surely`` : what was taken is
+        told whatever stands beside it, but a denial or another choice."""
         words = self._words_of(part)
         turning = _DENIES | _CHOOSES if surely else self._grammar.weighty
-        turns = any(word in turning for word in words) or self._said(part).counts
+        turns = any(word in turning or word in _THINGS for word in words) or self._said(part).counts
         return not turns and kinds.likeliest_told(self._likeness(part), spoken) <= _HARDLY
 
     def _without_talk(self, items: tuple[Item, ...], text: str, context: Context) -> tuple[Item, ...]:
@@ -251,11 +256,14 @@ class Guesses:
         return part if taken else clause
 
     def _item(self, text: str, context: Context) -> Command | Reading | None:
-        if not _IN_LETTERS.search(text):
-            return None  # of other scripts the classifier knows nothing
+        words = self._words_of(text)
+        if not _IN_LETTERS.search(text) or (len(words) < _SHORT and self._known.isdisjoint(words)):
+            return None  # of other scripts, and of a word or two that nobody knows, the classifier knows nothing
         if not context.yes_no and (no := _NO_AND_SO.match(text)):
             text = text[no.end() :]  # it denies what was said before, not what it says itself
         item = self._kinds.item(text, self._likeness(text), self._said(text), context)
+        if isinstance(item, Command) and item.name == _INJECTED and words[-1] in _THINGS:
+            return None  # "there's a red dot on the nut"
         lit = not self._grammar.fit_words.gaps.isdisjoint(self._words_of(text))  # a gauge that shows light is at hand
         return None if isinstance(item, Command) and item.name in (_EXPLAINS, lit and _NO_GAUGE) else item
 

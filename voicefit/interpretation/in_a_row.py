@@ -97,6 +97,11 @@ def only_answered(meaning: Meaning, context: Context) -> Meaning:
     if any(isinstance(item, Reading) and answers.counts(item) for item in meaning.items):
         fits = [item for item in meaning.items if not (isinstance(item, Command) and _tried_them_all(item))]
         meaning = meaning if len(fits) == len(meaning.items) else replace(meaning, items=tuple(fits))
+    match meaning.items:
+        case [Command(name="cannot-tell", heard=doubt), Command(name="yes" | "no", heard=answer)] if (
+            f"{doubt} {answer}".casefold() in meaning.text.casefold()
+        ):
+            return replace(meaning, items=meaning.items[:1])  # "I can't say no"
     if context.asked is None or context.asked.negated:
         return meaning
     match meaning.items:

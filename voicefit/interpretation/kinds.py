@@ -20,7 +20,7 @@ from voicefit.records import Command, Context, KindShares, Measurand, Option, Re
 
 ASIDE, CANNOT_TELL, BEYOND = "aside", "cannot-tell", "beyond"
 _NOTHING = frozenset({"nothing", "elsewhere"})
-_UNSURE, _FIGURE = "unsure", "figure"
+_UNSURE, _FIGURE, _OKAY = "unsure", "figure", "okay"
 _OF_THE_BODY = frozenset({"injected", "hurt", "in-the-eye", "burnt"})  # they send people to a doctor
 _USES = frozenset({"breathing-air", "gas-line", "brake-line", "steering-line", "lifting-people"})  # that are refused
 _ASKED = 4.0  # so many times likelier is what was asked for
@@ -133,7 +133,8 @@ class Kinds:
                 return None  # two leaves that both fit are no reading, and to be named
             return Command(CANNOT_TELL if context.expected else ASIDE, text)
         if kind in ("yes", "no") and not context.yes_no:
-            return None
+            agrees = kind == "yes" and said.words == 1 and shares[kind] + shares.get(_OKAY, 0.0) >= _SURE_OF_SHORT
+            return Command(_OKAY, text) if agrees else None
         if kind not in self._commands or shares[kind] < least["alarm" if kind in self._urgent else "command"]:
             return None
         return Command(ASIDE if likeness.denied >= _IS_NOT else kind, text)

@@ -7,8 +7,10 @@ named rejection, never as an exception and never as nothing.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+
+import numpy as np
 
 from voicefit.interpretation import (
     asked_by_name,
@@ -32,7 +34,7 @@ from voicefit.interpretation.spelling import say_name
 from voicefit.interpretation.tokens import Token
 from voicefit.interpretation.understanding import Understanding
 from voicefit.interpretation.wordgroups import is_number
-from voicefit.records import Command, Context, Item, Meaning, Measurand, Option, Reading, Reason, Rejection
+from voicefit.records import Command, Context, Item, Meaning, Measurand, Option, Reading, Reason, Rejection, item_key
 
 _KEPT = 256
 _LONGEST = 300  # letters of what is looked through for numbers of another place
@@ -105,7 +107,7 @@ class Language:
         if recent.context != context or len(recent.meanings) >= _KEPT:
             recent = self._recent = _Recent(context)
         if text not in recent.meanings:
-            recent.meanings[text] = tuple(
+            recent.meanings[text] = _each_once(
                 replace(meaning, items=tuple(map(weighed_anew, meaning.items)))
                 for meaning in self._of_here_and_now(text, context)
             )
@@ -129,7 +131,8 @@ class Language:
         rest = remarks.without(text, self._classifier)
         again = self._with_names(rest, context) if rest else found
         refused, left = (sum(isinstance(item, Rejection) for item in each[0].items) for each in (found, again))
-        if left >= refused or len(again[0].items) - left < len(found[0].items) - refused:
+        known, told = ({item_key(i) for i in each[0].items if not isinstance(i, Rejection)} for each in (found, again))
+        if left >= refused or not known <= told:
             return found
         return tuple(replace(meaning, text=text) for meaning in again)
 
@@ -261,6 +264,17 @@ class Language:
     def examples(self, measurand: Measurand) -> tuple[str, ...]:
         """Ways to say a reading of that measurand, one from each entry of the grammar."""
         return examples.of(self.grammar, measurand)
+
+
+def _each_once(meanings: Iterable[Meaning]) -> tuple[Meaning, ...]:
+    """Meanings of the same items as one, as likely as all of these: what told them apart may have been left out."""
+    found: dict[tuple[object, ...], Meaning] = {}
+    for meaning in meanings:
+        key = tuple(map(item_key, meaning.items))
+        same = found.get(key)
+        weight = meaning.log_weight if same is None else float(np.logaddexp(same.log_weight, meaning.log_weight))
+        found[key] = replace(same or meaning, log_weight=weight)
+    return tuple(sorted(found.values(), key=lambda meaning: -meaning.log_weight))
 
 
 def _is_plain(item: Item) -> bool:

@@ -129,9 +129,13 @@ def without_pronoun(tokens: tuple[Token, ...], numbers: Set[str]) -> tuple[Token
     return tuple(token for at, token in enumerate(tokens) if at not in ones)
 
 
-def as_a_thing(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
-    """The tokens with "it" for "she" and "he", as many call what is in their hand: "inside she's seventeen"."""
-    return tuple(replace(token, text=_IT) if token.text in _AS_PERSONS else token for token in tokens)
+def other_ways(
+    tokens: tuple[Token, ...], looser: tuple[Token, ...], chart: Chart
+) -> tuple[tuple[Token, ...], tuple[Token, ...], tuple[Token, ...]]:
+    """The tokens with a hedge behind its value; ``looser``, without hollow words; and that with "it" for "she" and
+    "he", as many call what is in their hand: "inside she's seventeen"."""
+    as_a_thing = (replace(token, text=_IT) if token.text in _AS_PERSONS else token for token in looser or tokens)
+    return hedged_last(tokens, chart), looser, tuple(as_a_thing)
 
 
 def lacks_an_article(tokens: Sequence[Token]) -> bool:

@@ -147,7 +147,7 @@ def _begun(
         return None
     one = name == NEXT and tokens[end - 1].text == "one"  # "the next one's a nut", and not "next" alone
     start = end + (one and tokens[end].text in _VERBS and end + 1 < len(tokens))
-    said = says(_text(text, tokens, start, len(tokens)), bare(context))
+    said = says("it " * (tokens[start].text in _VERBS) + _text(text, tokens, start, len(tokens)), bare(context))
     readings = [item for item in said[0].items if isinstance(item, Reading) and (one or not item.guessed)]
     told = {m for reading in readings for m in reading.measurands}
     pauses = tokens[end].paused or start > end

@@ -272,8 +272,7 @@ class Understanding:
             if whole and all(isinstance(item, Reading) for item in items):
                 return tuple(loosening.doubted(meaning, self._scene.perhaps) for meaning in again.meanings)
         looser = loosening.without_hollow(tokens, chart, yes_no=context.yes_no) if left else tokens
-        again_as = (loosening.hedged_last(tokens, chart), looser, loosening.as_a_thing(looser or tokens))
-        for words in again_as if left else ():
+        for words in loosening.other_ways(tokens, looser, chart) if left else ():
             again = self._read(text, words, self.chart(words), context) if words and words != tokens else None
             if again is not None and not loosening.leaves_words(again.meanings[0]):
                 return again.meanings

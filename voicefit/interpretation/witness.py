@@ -23,7 +23,6 @@ from voicefit.interpretation.tokens import Token
 from voicefit.records import Command, Context, Item, KindShares, Meaning, Measurand, Reading, Rejection
 
 _TOLD, _PERHAPS, _ANSWERED = 0.6, 0.3, 0.05  # less than told is asked about, less than perhaps left out
-_HARDLY = 0.02  # of what is denied
 _ANSWERED_UNSURELY = 0.15  # of who says besides that one cannot tell
 _WHOLE = 0.9  # of a text's letters
 _SURELY_TOLD, _NOT_TOLD = 0.7, 0.3  # a run of words that is left out beside one that is not
@@ -89,8 +88,8 @@ class Witness:
         orders = orders or len(_of_a_hose(meaning)) > 1  # "three quarter, two wire, eight fifty long"
         sentence = _Sentence(meaning.text, self._classifier.of(meaning.text), is_whole=whole, orders=orders)
         kept = tuple(item for item in meaning.items if sentence.bears_out(item))
-        if not kept and sentence.cannot_tell:
-            kept = tuple(item for item in meaning.items if self._is_told_by_itself(item, meaning.text))
+        if sentence.cannot_tell and not any(isinstance(item, Reading) for item in kept):
+            kept = tuple(i for i in meaning.items if i in kept or self._is_told_by_itself(i, meaning.text))
         elif len(kept) == 1 and sentence.is_doubtful(kept[0]):
             kept = (replace(kept[0], guessed=True),)
         if kept == meaning.items:
@@ -205,7 +204,7 @@ class _Sentence:
         if self._orders and len(item.measurands) > 1:
             return True  # a bare number: "order that, two"
         if any(option.negated for option in item.options):
-            return not self._is_surely_talk and likely >= _HARDLY  # what others say is denied in the same words
+            return is_whole or not self._is_surely_talk  # of little harm; others' words are denied in the same way
         if is_doubted(item):
             return likely >= _ANSWERED or is_whole
         return (is_whole and not self._is_surely_talk) or (likely >= _PERHAPS and not self._is_unsure)
