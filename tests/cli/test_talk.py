@@ -97,12 +97,12 @@ def test_what_was_left_open_is_named_and_a_fresh_job_is_in_hand(talk: Callable) 
 
 
 def test_jobs_are_listed_and_found_by_the_machine_they_are_of(talk: Callable, voicefit: Callable) -> None:
-    talk("outside nine sixteenths", "machine alpha seven", "new job", "outside one inch")
+    talk("outside nine sixteenths", "machine kilo seven", "new job", "outside one inch")
     first, second = voicefit("jobs").out.splitlines()
-    assert "A7" in first and "A7" not in second
-    assert len(voicefit("jobs", "search", "a7", "--json").document) == 1
-    missing = voicefit("jobs", "search", "a7", "inch")
-    assert (missing.code, missing.out) == (1, "") and "no job has 'a7' and 'inch'" in missing.err
+    assert "K7" in first and "K7" not in second
+    assert len(voicefit("jobs", "search", "k7", "--json").document) == 1
+    missing = voicefit("jobs", "search", "k7", "inch")
+    assert (missing.code, missing.out) == (1, "") and "no job has 'k7' and 'inch'" in missing.err
 
 
 def test_a_job_is_shown_with_what_was_said_once_and_its_adapters(talk: Callable, voicefit: Callable) -> None:

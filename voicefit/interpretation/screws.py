@@ -151,6 +151,8 @@ def _size(tokens: Sequence[Token], chart: Chart, at: int) -> _Figure | None:
     number = _number(chart, at, _INCHES)
     if number is None or any(token.text in _HALVES for token in tokens[number[0] : number[0] + 1]):
         return None
+    if any(stop > number[0] for rule in _NUMBERS for stop, *_ in _match(chart, rule, at)):
+        return None  # "point five | eight eight" is one number
     end = number[0] + (tokens[number[0] : number[0] + 1] != () and tokens[number[0]].text in ("inch", "inches"))
     return end, f"{number[1].numerator}/{number[1].denominator}"
 
