@@ -191,7 +191,8 @@ class Guesses:
                 kept.append(item)
                 continue
             for part in parts.of_rejection(item):
-                if part.reason is Reason.INCOMPLETE and self._wants_no_number(part.text, items):
+                alone = part.reason is Reason.INCOMPLETE or sides.is_one(self._words_of(part.text))
+                if alone and self._wants_no_number(part.text, items):
                     named |= sides.of(self._words_of(part.text))
                     continue
                 clause = self._clause_of(part.text, text, items)

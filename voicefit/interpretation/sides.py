@@ -19,6 +19,11 @@ def of(words: Sequence[str]) -> set[Measurand]:
     return {_SIDES[word] for word in words if word in _SIDES}
 
 
+def is_one(words: Sequence[str]) -> bool:
+    """Whether the words are a side and nothing else."""
+    return len(words) == 1 and words[0] in _SIDES
+
+
 def taken_of(items: Sequence[Item], named: Set[Measurand]) -> bool:
     """Whether a number was taken that may be of the sides ``named``, if any are, and none surely of another."""
     taken = [item for item in items if isinstance(item, Reading) and counts(item)]
