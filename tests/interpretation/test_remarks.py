@@ -6,7 +6,7 @@ import pytest
 
 from voicefit.interpretation import remarks
 from voicefit.interpretation.language import Language
-from voicefit.records import Command, Context, KindShares, Measurand, Reading, Rejection
+from voicefit.records import Command, Context, KindShares, Measurand, Reading, Rejection, item_key
 
 
 class Told:
@@ -79,5 +79,5 @@ def test_a_word_at_the_end_of_one_clause_and_the_beginning_of_the_next_is_no_sta
 
 def test_what_comes_to_the_same_is_one_meaning(language: Language) -> None:
     found = language.interpret("no, that was the angle", Context(yes_no=True))
-    keys = [tuple(repr(item).replace(item.heard, "") for item in meaning.items) for meaning in found]  # type: ignore[union-attr]
+    keys = [tuple(map(item_key, meaning.items)) for meaning in found]
     assert len(keys) == len(set(keys))
