@@ -81,3 +81,9 @@ def test_what_comes_to_the_same_is_one_meaning(language: Language) -> None:
     found = language.interpret("no, that was the angle", Context(yes_no=True))
     keys = [tuple(map(item_key, meaning.items)) for meaning in found]
     assert len(keys) == len(set(keys))
+
+
+def test_fifty_fifty_is_no_length(language: Language) -> None:
+    """Of who cannot tell, only a clause counts that may be told of the end."""
+    items = language.interpret("fifty fifty, I honestly can't say", Context(yes_no=True))[0].items
+    assert not any(isinstance(item, Reading) for item in items)

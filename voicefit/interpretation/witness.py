@@ -89,7 +89,11 @@ class Witness:
         sentence = _Sentence(meaning.text, self._classifier.of(meaning.text), is_whole=whole, orders=orders)
         kept = tuple(item for item in meaning.items if sentence.bears_out(item))
         if sentence.cannot_tell and not any(isinstance(item, Reading) for item in kept):
-            kept = tuple(i for i in meaning.items if i in kept or self._is_told_by_itself(i, meaning.text))
+            kept = tuple(
+                item
+                for item in meaning.items
+                if item in kept or (self._is_told_by_itself(item, meaning.text) and sentence.may_be_told(item))
+            )
         elif len(kept) == 1 and sentence.is_doubtful(kept[0]):
             kept = (replace(kept[0], guessed=True),)
         if kept == meaning.items:
@@ -208,6 +212,9 @@ class _Sentence:
         if is_doubted(item):
             return likely >= _ANSWERED or is_whole
         return (is_whole and not self._is_surely_talk) or (likely >= _PERHAPS and not self._is_unsure)
+
+    def may_be_told(self, item: Item) -> bool:
+        return isinstance(item, Reading) and self._likely(item.heard) >= _ANSWERED
 
     def is_surely_told(self, reading: Reading) -> bool:
         return self._likely(reading.heard) >= _SURELY_TOLD and not self._is_talk
