@@ -84,7 +84,7 @@ class Mutant(NamedTuple):
     def room(self) -> str:
         return self.file.split("/")[1].removesuffix(".py")
 
-    @functools.cache  # noqa: B019  the mutants live as long as the process
+    @functools.cache  # noqa: B019 - the mutants live as long as the process
     def source(self) -> str:
         return mutate_code(read(self.file), get_operator(self.operator)(), self.occurrence) or ""
 

@@ -164,3 +164,8 @@ def test_nobody_carries_on_with_oil_under_the_skin_but_after_a_false_alarm(talk:
     assert talk.say(said).startswith(HOSPITAL)
     talk.say("false alarm")
     assert HOSPITAL not in talk.say(said)
+
+
+@pytest.mark.parametrize("said", ["the jet got me in the hand off the nut", "it went through my glove at the seal"])
+def test_a_part_that_is_named_does_not_hide_who_is_hurt(talk: Talk, said: str) -> None:
+    assert HOSPITAL in talk.say(said)

@@ -165,11 +165,11 @@ def train(
     model.to(device).train()
     heads = [*model.kinds.parameters(), *model.denied.parameters(), *model.told.parameters()]
     groups = [{"params": model.encoder.parameters()}, {"params": heads}]
-    rate, faster = (_RATE_ON, _HEADS_ON) if fresh else (_RATE, _HEADS)
+    rate, times = (_RATE_ON, _HEADS_ON) if fresh else (_RATE, _HEADS)
     optimiser = torch.optim.AdamW(groups, lr=rate, weight_decay=0.02)
     steps = round(passes * (len(rows) // _BATCH + 1))
     averaged = AveragedModel(model, multi_avg_fn=get_ema_multi_avg_fn(1.0 - max(passes / 2.0, 10.0) / steps))
-    rates = torch.optim.lr_scheduler.OneCycleLR(optimiser, [rate, faster * rate], total_steps=steps, pct_start=0.1)
+    rates = torch.optim.lr_scheduler.OneCycleLR(optimiser, [rate, times * rate], total_steps=steps, pct_start=0.1)
     again = chain.from_iterable(batches_of(rows, fresh, chance) for _ in repeat(None))
     for some in islice(again, steps):
         optimiser.zero_grad()

@@ -26,6 +26,10 @@ from voicefit.records import Command, Context, Item, KindShares, Meaning, Measur
 _OTHER_THINGS_TOO = frozenset({"in", "o", "oh", "over", "s", "point", "negative"})  # words of numbers, and of much else
 _DENIES = word_set("not no never without nothing none neither nor cannot hardly barely nobody lacks lacking")
 _THINGS = word_set("cone seat ring rings o-ring seal washer groove thread threads nut hex collar flange shoulder tube")
+_SOMEBODY = word_set(
+    "i me my mine he his him she her we us our they them you your lad mate man finger fingers thumb hand hands palm wrist "
+    "arm skin glove gloves leg knee foot face eye eyes neck through"
+)
 _YEAS, _NAYS = word_set("yes yeah yep yup aye"), word_set("no nope nah")
 _CHOOSES = word_set("or either rather instead except without wrong undo forget other else")
 _TURN_NOTHING = word_set(  # in a sentence as a whole
@@ -263,8 +267,13 @@ class Guesses:
         if not context.yes_no and (no := _NO_AND_SO.match(text)):
             text = text[no.end() :]  # it denies what was said before, not what it says itself
         item = self._kinds.item(text, self._likeness(text), self._said(text), context)
-        if isinstance(item, Command) and item.name == _INJECTED and words[-1] in _THINGS:
-            return None  # "there's a red dot on the nut"
+        if (
+            isinstance(item, Command)
+            and item.name == _INJECTED
+            and words[-1] in _THINGS
+            and _SOMEBODY.isdisjoint(words)
+        ):
+            return None  # "there's a red dot on the nut"; but never where it may be on somebody
         lit = not self._grammar.fit_words.gaps.isdisjoint(self._words_of(text))  # a gauge that shows light is at hand
         return None if isinstance(item, Command) and item.name in (_EXPLAINS, lit and _NO_GAUGE) else item
 
