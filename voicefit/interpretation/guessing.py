@@ -27,8 +27,8 @@ _OTHER_THINGS_TOO = frozenset({"in", "o", "oh", "over", "s", "point", "negative"
 _DENIES = word_set("not no never without nothing none neither nor cannot hardly barely nobody lacks lacking")
 _THINGS = word_set("cone seat ring rings o-ring seal washer groove thread threads nut hex collar flange shoulder tube")
 _SOMEBODY = word_set(
-    "i me my mine he his him she her we us our they them you your lad mate man finger fingers thumb hand hands palm wrist "
-    "arm skin glove gloves leg knee foot face eye eyes neck through"
+    "i me my mine he his him she her we us our they them you your lad mate man finger fingers thumb hand hands "
+    "palm wrist arm skin glove gloves leg knee foot face eye eyes neck through"
 )
 _YEAS, _NAYS = word_set("yes yeah yep yup aye"), word_set("no nope nah")
 _CHOOSES = word_set("or either rather instead except without wrong undo forget other else")
