@@ -214,7 +214,11 @@ class _Sentence:
         return (is_whole and not self._is_surely_talk) or (likely >= _PERHAPS and not self._is_unsure)
 
     def may_be_told(self, item: Item) -> bool:
-        return isinstance(item, Reading) and self._likely(item.heard) >= _ANSWERED
+        """Whether what is clear by itself counts of who cannot tell: a name does, a number ("fifty fifty") hardly."""
+        if not isinstance(item, Reading):
+            return False
+        named = all(isinstance(option.value, str) for option in item.options)
+        return named or self._likely(item.heard) >= _ANSWERED
 
     def is_surely_told(self, reading: Reading) -> bool:
         return self._likely(reading.heard) >= _SURELY_TOLD and not self._is_talk
