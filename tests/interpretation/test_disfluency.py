@@ -197,3 +197,11 @@ def test_the_o_of_a_ring_is_no_figure(language: Language) -> None:
 @pytest.mark.parametrize("text", ["the machine's from nineteen ninety one", "my set goes up to thirty two"])
 def test_numbers_of_years_and_of_tools(language: Language, text: str) -> None:
     assert not any(isinstance(item, Reading) for item in language.interpret(text, Context())[0].items)
+
+
+def test_what_is_denied_is_not_said_again_by_a_longer_number(language: Language) -> None:
+    found = language.interpret(
+        "not the thirty, the thirty seven, that one sits flat", Context(expected=(Measurand.SEAT_ANGLE,))
+    )[0]
+    assert notes.meaning(found).startswith("not seat_angle 30 deg")
+    assert "; seat_angle 37 deg" in notes.meaning(found)

@@ -87,3 +87,14 @@ def test_fifty_fifty_is_no_length(language: Language) -> None:
     """Of who cannot tell, only a clause counts that may be told of the end."""
     items = language.interpret("fifty fifty, I honestly can't say", Context(yes_no=True))[0].items
     assert not any(isinstance(item, Reading) for item in items)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "the staple gun's jammed and the clip's come off my pen, what a day",
+        "port and brandy, that's what you want on a night like this",
+    ],
+)
+def test_no_part_of_talk_is_read_as_if_it_stood_alone(language: Language, said: str) -> None:
+    assert not any(isinstance(item, Reading) for item in language.interpret(said, Context())[0].items)

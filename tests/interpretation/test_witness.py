@@ -99,3 +99,9 @@ def test_what_is_only_perhaps_told_is_asked_about_where_nothing_else_is(language
         kept = Witness(classifier, frozenset(), frozenset()).borne_out(alone).items
         assert [item.guessed for item in kept if isinstance(item, Reading)] == guessed
     assert Witness(_Weighs(0.4), frozenset(), frozenset()).borne_out(both) is both
+
+
+def test_of_two_that_it_could_be_who_cannot_tell_says_neither(language: Language) -> None:
+    said = "could be in, could be out, I can't tell"
+    items = language.interpret(said, Context(expected=(Measurand.SEAT_FORM,)))[0].items
+    assert not any(isinstance(item, Reading) for item in items)

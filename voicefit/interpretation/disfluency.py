@@ -65,6 +65,7 @@ def mended(
     units and spelled letters, ``counts`` and ``units`` of numbers and units alone; ``known`` : all words of the
     grammar; ``turning`` : those that turn a meaning; ``yes_no`` : yes or no answers what was asked."""
     tokens = _without_afterthoughts(tokens, counts | units)
+    tokens = loosening.without_similes(tokens)
     tokens = _without_begun(loosening.without_pronoun(tokens, counts), counts)
     now = _without_fillers(tokens)
     now = _without_repeats(_without_tag(now, read(now)), numbers)  # "it does, doesn't it" says nothing twice
@@ -157,8 +158,8 @@ def _is_said_again(tokens: Sequence[Token], at: int, length: int, numbers: Set[s
     counts = [token.text in numbers - _OTHER_THINGS_TOO or not token.text.isalpha() for token in once]
     if not any(counts):
         return True
-    if at and tokens[at - 1].text == _BETWEEN:
-        return False  # "between nineteen and nineteen and a half"
+    if at and tokens[at - 1].text in _NOTS | {_BETWEEN}:
+        return False  # "between nineteen and nineteen and a half", "not the thirty, the thirty seven"
     return (twice[0].paused and not all(counts)) or (length > 1 and once[-1].text in _OPEN_ENDS)
 
 

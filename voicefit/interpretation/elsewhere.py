@@ -37,6 +37,7 @@ _PARTS = word_set(
     "pipe tube tubing line hose bolts block housing ram cylinder pump valve motor tank neighbour neighbor caliper "
     "calipers vernier gauge gauges torch lamp phone headset van"
 )
+_JAWS = word_set("jaw jaws")
 _THE = frozenset({*ARTICLES, "its", "my", "our", "this", "that"})
 _MEASURED = word_set("pipe tube tubing line hose bolts")  # their numbers are asked for
 _AT = frozenset({"on", "in", "at", "with"})
@@ -152,7 +153,8 @@ def is_doing(tokens: Sequence[Token], chart: Chart, start: int, end: int, observ
     does = words[verb] not in observes or (words[verb].endswith("ing") and not helpers.isdisjoint(_WAS))
     if not helpers.isdisjoint(_BE_OR_HAVE):
         does = does and _PARTICIPLE.search(words[verb]) is not None
-    return does and words[verb].isalpha() and not _is_phrased(chart, start, person + verb)
+    counts = chart.match("bare", person + verb)  # "we have | thirteen"
+    return does and words[verb].isalpha() and not counts and not _is_phrased(chart, start, person + verb)
 
 
 def own_words(tokens: Sequence[Token]) -> tuple[Token, ...]:
@@ -195,6 +197,9 @@ def weighs(tokens: Sequence[Token]) -> bool:
 
 
 def _tells_of_another(tokens: Sequence[Token], chart: Chart, start: int, end: int) -> bool:
+    first = start + (tokens[start].text in _THE)
+    if first < end and tokens[first].text in _JAWS:
+        return not any(chart.match("bare", at) for at in range(start, end))  # "jaws laid flat"
     verbs = [at for at in range(start + 1, end - 1) if tokens[at].text in _VERBS]
     if not verbs:
         return False

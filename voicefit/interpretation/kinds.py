@@ -19,7 +19,8 @@ from voicefit.interpretation.priors import of_the_ring_asked
 from voicefit.records import Command, Context, KindShares, Measurand, Option, Reading, SeatForm
 
 ASIDE, CANNOT_TELL, BEYOND = "aside", "cannot-tell", "beyond"
-_NOTHING = frozenset({"nothing", "elsewhere"})
+_BESIDE_THE_WORK = "nothing"
+_NOTHING = frozenset({_BESIDE_THE_WORK, "elsewhere"})
 _UNSURE, _FIGURE, _OKAY = "unsure", "figure", "okay"
 _OF_THE_BODY = frozenset({"injected", "hurt", "in-the-eye", "burnt"})  # they send people to a doctor
 _USES = frozenset({"breathing-air", "gas-line", "brake-line", "steering-line", "lifting-people"})  # that are refused
@@ -54,6 +55,11 @@ class Said:
 def nothing(likeness: KindShares) -> float:
     """The probability that nothing is to be recorded of it."""
     return sum(likeness.shares.get(kind, 0.0) for kind in _NOTHING)
+
+
+def beside_the_work(likeness: KindShares) -> float:
+    """The probability that it is not of the work at all."""
+    return likeness.shares.get(_BESIDE_THE_WORK, 0.0)
 
 
 def unsure(likeness: KindShares) -> float:

@@ -114,13 +114,15 @@ class Language:
         return recent.meanings[text]
 
     def _of_here_and_now(self, text: str, context: Context) -> tuple[Meaning, ...]:
-        """The meanings, with a number at another place or time refused by itself where something else is told."""
+        """The meanings, with a number at another place or time refused alone where more is told."""
         tokens = self._understanding.standard(text) if len(text) <= _LONGEST else ()
         rest, moved = elsewhere.without_moved(text, tokens, self._understanding.chart(tokens)) if tokens else (text, ())
         found = self._with_names(rest, context) if moved and rest else ()
         if not found or not any(isinstance(item, Reading) for item in found[0].items):
-            found = self._without_machine(text, tokens, self._with_names(text, context), context)
-            return self._without_remarks(found, text, context)
+            found = self._with_names(text, context)
+            if remarks.is_all(text, self._classifier):
+                return found
+            return self._without_remarks(self._without_machine(text, tokens, found, context), text, context)
         refused = tuple(Rejection(each, Reason.OUT_OF_GRAMMAR, each) for each in moved)
         return tuple(replace(meaning, text=text, items=(*meaning.items, *refused)) for meaning in found)
 
@@ -222,8 +224,7 @@ class Language:
         return known and said and not _LONE_LETTER.search(_passed_over(phrased))
 
     def number_in(self, text: str) -> str:
-        """The words of the text from its first number, which is no mere pronoun ("the small one"), to its last one;
-        empty where there is none."""
+        """The words from the first number, which is no mere pronoun ("the small one"), to the last; empty without."""
         tokens = self._understanding.standard(text)
         words = [token.text for token in tokens]
         places = [at for at in range(len(words)) if is_number(words, at, self._number_words)]

@@ -36,6 +36,13 @@ _AFTER_PLACES = frozenset({*ARTICLES, "it", "this", "that", "them", "there", "it
 _OCCASIONS = frozenset({"when", "while", "until", "before", "after", "as"})
 _FINDS = frozenset({"see", "find", "feel", "reach", "spot"})
 _IT, _AS_PERSONS = "it", frozenset({"she", "he"})
+_AS, _WHOSE = "as", frozenset({"your", "my"})
+_ENDS_A_SIMILE = word_set("and but with so inside outside in on at")
+_LIKENED = word_set(
+    "flat tight sweet sound solid hard soft smooth round clean dry dead black bright clear plain straight true neat "
+    "snug sharp blunt rough tough stiff loose cold hot old big thick thin light heavy deep wide rusty good happy right "
+    "easy simple tidy close stubborn level quick slow"
+)
 _ADVERB = re.compile(r"[a-z]{4,}ly")
 _LOOSELY = ("list-or-so", "list-or-under", "list-or-over")
 _LEFT_OVER = frozenset({Reason.OUT_OF_GRAMMAR, Reason.INCOMPLETE})
@@ -127,6 +134,22 @@ def without_pronoun(tokens: tuple[Token, ...], numbers: Set[str]) -> tuple[Token
 
     ones = {at for at in range(2, len(tokens) - 1) if points(at)}
     return tuple(token for at, token in enumerate(tokens) if at not in ones)
+
+
+def without_similes(tokens: tuple[Token, ...]) -> tuple[Token, ...]:
+    """The tokens without what a quality is said to be like: "flat as a coin", "sweet as a nut"; but "same as a nut"
+    compares."""
+    kept: list[Token] = []
+    skips = False
+    for at, token in enumerate(tokens):
+        after = tokens[at + 1].text if at + 1 < len(tokens) else ""
+        if token.paused or token.text in _ENDS_A_SIMILE:
+            skips = False
+        if token.text == _AS and after in (*ARTICLES, *_WHOSE) and kept and kept[-1].text in _LIKENED:
+            skips = not token.paused
+        if not skips:
+            kept.append(token)
+    return tuple(kept)
 
 
 def other_ways(

@@ -20,7 +20,8 @@ _ROUND, _STRAIGHT = "round", "straight"
 _IN = frozenset({"in", "inside"})
 _RINGS = frozenset({"ring", "rings"})
 _SHARES = frozenset({"half", "quarter"})
-_OF = "of"
+_OF, _ONE, _POINTS = "of", "one", frozenset({"this", "that", "which"})
+_FITS = word_set("fits sits seats meshes matches touches beds drops goes slides rocks gaps is was looks")
 _KNOWN = frozenset({"the", "its", "my", "your", "his", "her", "their", "this", "that", "each", "every", "both"})
 _INTO = frozenset({"into", "onto"})  # whatever is named then is the mate: "screws into a female"
 _BESIDE = frozenset({"past", "near", "beside", "beyond", "towards", "alongside"})
@@ -96,11 +97,18 @@ def answers_by_itself(tokens: tuple[Token, ...], start: int, end: int) -> bool:
 
 def is_no_reading(chart: Chart, tokens: tuple[Token, ...], start: int, end: int, phrase: Phrase) -> bool:
     """Whether the words beside it make something else of it."""
-    if cuts(chart, tokens, start, end, phrase) or _is_a_place(tokens, start, end):
+    if cuts(chart, tokens, start, end, phrase) or _is_a_place(tokens, start, end) or _is_that_one(tokens, start, end):
         return True
     if _stands_beside(tokens, end) and all(isinstance(i, Reading) and i.measurands <= _BESIDE_IT for i in phrase.items):
         return True
     return (phrase.open and _is_a_share(tokens, start, end)) or _names_a_hose(tokens, start, end, phrase)
+
+
+def _is_that_one(tokens: tuple[Token, ...], start: int, end: int) -> bool:
+    """Whether "one" is no number but the gauge in hand: "thirty seven, that one fits"."""
+    if start == 0 or end < start + 2 or tokens[start].paused or tokens[start].text != _ONE:
+        return False
+    return tokens[start - 1].text in _POINTS and tokens[start + 1].text in _FITS
 
 
 def _is_named_in_passing(tokens: tuple[Token, ...], start: int, phrase: Phrase) -> bool:

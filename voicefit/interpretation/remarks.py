@@ -10,6 +10,13 @@ from voicefit.interpretation.kinds import SentenceClassifier
 from voicefit.interpretation.parts import CLAUSES
 
 _SURELY, _LIKELY, _HARDLY_TOLD = 0.9, 0.6, 0.3  # talk by itself; and where hardly a letter of it is told in the text
+_ALL_TALK = 0.8  # of the text: then no clause is a reading by itself
+
+
+def is_all(text: str, classifier: SentenceClassifier | None) -> bool:
+    """Whether the text as a whole is talk, of which no part is to be read as if it stood alone: "the staple gun's
+    jammed and the clip's come off my pen"."""
+    return classifier is not None and kinds.beside_the_work(classifier.of(text)) >= _ALL_TALK
 
 
 def without(text: str, classifier: SentenceClassifier) -> str:

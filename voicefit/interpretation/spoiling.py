@@ -55,7 +55,7 @@ ELSEWHERE = word_set(
 )
 _GAUGED = frozenset({Measurand.PITCH, Measurand.SEAT_ANGLE, Measurand.FLANK_ANGLE})
 _MEASURED = word_set("hex hexagon spanner wrench flats")
-_FOR = "for"
+_FOR, _HAD_TO = "for", ["had", "to"]
 _TOPICS = (("the", "seat"), ("seat",))
 _FEW_LEFT = 2  # words beside an answer
 
@@ -165,11 +165,18 @@ def _spoilt(tokens: Sequence[Token], chain: Sequence[Edge], at: int, scene: Scen
 
 
 def _is_a_thing(tokens: Sequence[Token], edge: Edge, command: Command) -> bool:
-    """Whether a word that calls something is a thing or a place here: "I'm on my | back", "it's | next | to it"."""
+    """Whether a word that calls something is a thing, a place or what was done: "I'm on my | back", "it's | next | to
+    it", "had to | wipe it"."""
+    if edge.start > 1 and not tokens[edge.start].paused and _texts(tokens[edge.start - 2 : edge.start]) == _HAD_TO:
+        return True
     if command.name == "next" and edge.end < len(tokens) and tokens[edge.end].text == "to":
         return True
     behind = edge.start > 0 and not tokens[edge.start].paused and tokens[edge.start - 1].text in _ARTICLES
     return behind and edge.end == edge.start + 1 and command.name in _HANDLING
+
+
+def _texts(tokens: Sequence[Token]) -> list[str]:
+    return [token.text for token in tokens]
 
 
 def _tells_where_from(tokens: Sequence[Token], at: int) -> bool:

@@ -116,6 +116,8 @@ def swapped(text: str, tokens: Sequence[Token], chart: Chart, perhaps: float, to
         matches = in_one or matches  # "not thirteen comma one, thirteen comma nine" has no "one thirteen"
         end = max((end for end, _, _ in matches), default=at)
         found = [phrase for stop, phrase, _ in matches if stop == end]
+        if any(len(phrase.items) > 1 for phrase in found):
+            return None  # "twenty by two, sorry, twenty two by two" is no value by itself
         readings = [phrase.items[0] for phrase in found if len(phrase.items) == 1 and not phrase.corrects]
         options = tuple(dict.fromkeys(o for each in readings if isinstance(each, Reading) for o in each.options))
         options = tuple(

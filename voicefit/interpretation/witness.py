@@ -23,6 +23,7 @@ from voicefit.interpretation.tokens import Token
 from voicefit.records import Command, Context, Item, KindShares, Meaning, Measurand, Reading, Rejection
 
 _TOLD, _PERHAPS, _ANSWERED = 0.6, 0.3, 0.05  # less than told is asked about, less than perhaps left out
+_TOLD_IN_TALK = 0.9  # where the text as a whole is talk
 _ANSWERED_UNSURELY = 0.15  # of who says besides that one cannot tell
 _WHOLE = 0.9  # of a text's letters
 _SURELY_TOLD, _NOT_TOLD = 0.7, 0.3  # a run of words that is left out beside one that is not
@@ -201,7 +202,7 @@ class _Sentence:
             is_last = self._text.rstrip(" .,;!?").endswith(item.heard.casefold())
             stands = is_whole or self._all_is_taken or self._answers or (is_last and not self.cannot_tell)
             return stands or likely >= (_ANSWERED_UNSURELY if self._is_unsure else _ANSWERED)
-        if likely >= _TOLD or self._all_is_taken:
+        if likely >= (_TOLD_IN_TALK if self._is_talk else _TOLD) or self._all_is_taken:
             return True
         if item.measurands <= _NOT_OF_THE_END:
             return is_whole or self._is_all or not self._is_talk or likely >= _ANSWERED
@@ -218,7 +219,7 @@ class _Sentence:
         if not isinstance(item, Reading):
             return False
         named = all(isinstance(option.value, str) for option in item.options)
-        return named or self._likely(item.heard) >= _ANSWERED
+        return (named and not is_doubted(item)) or self._likely(item.heard) >= _ANSWERED
 
     def is_surely_told(self, reading: Reading) -> bool:
         return self._likely(reading.heard) >= _SURELY_TOLD and not self._is_talk
