@@ -47,8 +47,8 @@ def _says(words: list[str], figures: list[str]) -> bool:
 
 
 def as_they_may_be(turn: Turn, meanings: Sequence[Meaning]) -> Sequence[Meaning]:
-    """The meanings with each bare number, being none of the two, as what a gauge shows alone. Where nothing is left it
-    is asked again which of the two was said."""
+    """The meanings with each bare number, being none of the two, as what a gauge shows alone. Where nothing is left of the
+    likeliest it is asked again which of the two was said."""
     question = turn.focus.question
     if not isinstance(question, Choosing):
         return meanings
@@ -56,8 +56,9 @@ def as_they_may_be(turn: Turn, meanings: Sequence[Meaning]) -> Sequence[Meaning]
     if not all(isinstance(option.value, Quantity) and option.value.is_length for option in asked):
         return meanings
     kept = [replace(each, items=_kept(turn, each.items, asked)) for each in meanings]
-    if not any(each.items for each in kept):
+    if not kept or not kept[0].items:  # another cut of the same words is no better
         asking.ask_which(turn, question, again=True)
+        return ()
     return [each for each in kept if each.items]
 
 

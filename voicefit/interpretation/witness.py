@@ -25,7 +25,7 @@ from voicefit.records import Command, Context, Item, KindShares, Meaning, Measur
 _TOLD, _PERHAPS, _ANSWERED = 0.6, 0.3, 0.05  # less than told is asked about, less than perhaps left out
 _TOLD_IN_TALK = 0.9  # where the text as a whole is talk
 _ANSWERED_UNSURELY = 0.15  # of who says besides that one cannot tell
-_WHOLE = 0.9  # of a text's letters
+_WHOLE, _MOST_OF_IT = 0.9, 0.7  # of a text's letters
 _SURELY_TOLD, _NOT_TOLD = 0.7, 0.3  # a run of words that is left out beside one that is not
 _FEWEST = 2  # words of a run that is left out
 _SURELY_TALK, _TALK, _TELLING = 0.9, 0.8, 0.5  # of a text as a whole
@@ -46,7 +46,7 @@ _NOT_OF_THE_END = frozenset(
     }
 )
 _JOINTS = re.compile(r"\b(?:and|it's|it is|then)\b", re.I)
-_NAMING = frozenset({"one-end", "other-end", "both-ends"})
+_NAMING = frozenset({"one-end", "other-end", "both-ends", "piece", "same-end", "order-other"})
 _ANSWERS = frozenset({"yes", "no"})
 _ORDERS = "order-slip"
 _AGREEING = _ANSWERS | {"okay"}
@@ -88,7 +88,12 @@ class Witness:
         orders = any(isinstance(item, Command) and item.name == _ORDERS for item in meaning.items)
         orders = orders or len(_of_a_hose(meaning)) > 1  # "three quarter, two wire, eight fifty long"
         sentence = _Sentence(meaning.text, self._classifier.of(meaning.text), is_whole=whole, orders=orders)
-        kept = tuple(item for item in meaning.items if sentence.bears_out(item))
+        tells = any(isinstance(item, Reading) for item in meaning.items)
+        kept = tuple(
+            item
+            for item in meaning.items
+            if sentence.bears_out(item) and not (tells and self._is_called_by_chance(item, meaning.text))
+        )
         if sentence.cannot_tell and not any(isinstance(item, Reading) for item in kept):
             kept = tuple(
                 item
@@ -100,6 +105,17 @@ class Witness:
         if kept == meaning.items:
             return meaning
         return replace(meaning, items=kept or (Command(kinds.ASIDE, meaning.text),))
+
+    def _is_called_by_chance(self, item: Item, text: str) -> bool:
+        """Whether some words of a clause are those of a function, and the clause is not like it: "the olive's | still
+        on | it", "there's a ring round it, | I nicked | it getting it out"."""
+        if not isinstance(item, Command) or item.readings or item.name in _NAMING | _NO_CALLS:
+            return False
+        assert self._classifier is not None
+        clause = next((each for each in parts.CLAUSES.split(text) if item.heard in each), text)
+        if parts.letters(item.heard) >= _MOST_OF_IT * parts.letters(clause):
+            return False
+        return self._classifier.of(clause).shares.get(item.name, 0.0) < _ANSWERED
 
     def _is_told_by_itself(self, item: Item, text: str) -> bool:
         """Whether a reading is a clause of its own that tells: "there's a ring, but I can't see where it sits"."""
