@@ -129,6 +129,22 @@ def test_where_the_two_that_remain_cannot_be_told_apart_nothing_else_is_asked(ad
     assert series == {"boss-g", "bspp-port"}
 
 
+def test_a_flat_ring_around_the_o_ring_settles_it_where_nothing_else_can_be_told(advisor: Advisor) -> None:
+    """A burr is taken for an edge, hardly for a ring; a plain shoulder leaves it open."""
+    stud = [
+        said("gender", "stud"),
+        said("outside_diameter", "20.9 mm"),
+        said("pitch", "14 tpi"),
+        said("seal", "o_ring"),
+        said("seat_form", "shoulder"),
+    ]
+    left_out = frozenset(advisor.checks)
+    assert not advisor.advise(stud, left_out).identified
+    found = advisor.advise([*stud, said("shoulder_edge", "ring")], left_out)
+    assert found.identified
+    assert {advisor.matcher.ends[row].id for row in found.variants} == {"bspp-port/8/stud-o-ring"}
+
+
 def test_what_cannot_be_told_apart_does_not_end_it_while_it_may_be_another(advisor: Advisor) -> None:
     told = [said("gender", "stud"), said("outside_diameter", "20.9 mm"), said("seal", "base_o_ring")]
     assert advisor.advise(told, frozenset({"retaining-ring"})).checks

@@ -245,11 +245,12 @@ def nose_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> Catego
 
 def edge_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:
     """Whether a stud's shoulder seals by an edge of its own, or a flat ring lies there around the O-ring."""
-    kept, ring = model.edge.seen_kept, model.edge.ring_kept
+    kept, ring, seen = model.edge.seen_kept, model.edge.ring_kept, model.edge.seen / 2
     taken = {"edge": {"plain": kept}, "ring": {"plain": ring}, "plain": {"edge": kept, "ring": ring}}
     keys: list[Taken] = [(end.around_shoulder, taken.get(end.around_shoulder or "", {})) for end in ends]
-    seen, absent = model.edge.seen, model.absent.seat
-    return CategoryAspect("shoulder_edge", Measurand.SHOULDER_EDGE, list(taken), keys, seen, absent=absent)
+    said_as = {"edge": {"plain": seen}, "ring": {"plain": seen}, "plain": {"edge": seen}}
+    aspect, absent = Measurand.SHOULDER_EDGE, model.absent.seat
+    return CategoryAspect("shoulder_edge", aspect, list(taken), keys, model.edge.ring_seen, said_as, absent=absent)
 
 
 def body_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> CategoryAspect:

@@ -115,6 +115,7 @@ class GenderSeen(_Part):
 
 class EdgeSeen(Seen):
     ring_kept: Rate
+    ring_seen: Rate
 
 
 class Lengths(_Part):
