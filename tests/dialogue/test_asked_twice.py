@@ -87,6 +87,31 @@ def test_what_would_tell_in_the_end_is_the_next_check(knowledge: Knowledge) -> N
     assert "Very likely fifteen millimeter light" in talk.say("fifteen millimeters")
 
 
+def test_of_what_was_left_out_one_is_asked_once_more(knowledge: Knowledge) -> None:
+    """Head, rim and corners could not be measured: that is not gone through again."""
+    talk = Talk(knowledge)
+    known = {
+        "bolt-long": "thirty eight point nine",
+        "bolt-short": "short side thirty eight point nine millimeters",
+        "port": "no",
+    }
+    talk.say("gear pump elbow, four bolts in a square, the ring sits in the elbow's flange")
+    left_out, again = set[str](), list[str]()
+    while talk.check is not None:
+        again += {talk.check} & left_out
+        left_out |= {talk.check} - known.keys()
+        talk.say(known.get(talk.check, "can't tell"))
+    assert len(left_out) > 2 and len(again) == 1
+
+
+def test_an_end_that_is_not_there_does_not_bring_the_question_a_third_time(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    prompt, times = most_asked(
+        talk, ["male, outside nine sixteenths", *["end seven"] * 3, *["go back to the female"] * 3]
+    )
+    assert times <= MOST_ASKED, (prompt, times)
+
+
 @pytest.mark.parametrize(
     "line", ["hydraulic", "hydraulic oil", "oil", "it's hydraulic", "hydraulic fluid", "tractor oil", "a pump"]
 )

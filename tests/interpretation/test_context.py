@@ -228,3 +228,32 @@ def test_nothing_but_words_passed_over_is_named(language: Language) -> None:
 def test_a_gauge_that_shows_light_is_not_missing(language: Language, text: str) -> None:
     asked = Context(expected=(Measurand.SEAT_ANGLE,), yes_no=True, misfit=True)
     assert [item.name for item in language.interpret(text, asked)[0].items if isinstance(item, Command)] == ["yes"]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "the ring came off with the fitting", "it went with the old plug", "the seal stayed on the other half",
+        "nothing there now", "there's nothing left in it any more", "it must have come out with the hose",
+    ],
+)  # fmt: skip
+def test_a_seal_that_went_with_the_other_part_is_missing(language: Language, text: str) -> None:
+    """It tells nothing of this end, and nothing leaks."""
+    asked = Context(expected=(Measurand.SEAL,))
+    assert [item.name for item in language.interpret(text, asked)[0].items if isinstance(item, Command)] == ["missing"]
+
+
+@pytest.mark.parametrize(
+    "text", ["the ring is in the other end", "that'll be in the mating half", "the o-ring must be on the other half"]
+)
+def test_a_seal_that_lies_in_the_mate_is_the_seal(language: Language, text: str) -> None:
+    [meaning, *_] = language.interpret(text, Context(expected=(Measurand.SEAL,)))
+    said = [(o.measurand, o.value) for item in meaning.items if isinstance(item, Reading) for o in item.options]
+    assert said == [(Measurand.SEAL, "o_ring")] and len(meaning.items) == 1
+
+
+def test_a_ring_around_the_ring_is_told_with_a_yes(language: Language) -> None:
+    asked = Context(expected=(Measurand.SEAL,), yes_no=True)
+    found = language.interpret("yes with a steel ring round it", asked)[0].items
+    said = {(o.measurand, o.value) for item in found if isinstance(item, Reading) for o in item.options}
+    assert (Measurand.SHOULDER_EDGE, "ring") in said

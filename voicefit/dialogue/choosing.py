@@ -47,8 +47,8 @@ def _says(words: list[str], figures: list[str]) -> bool:
 
 
 def as_they_may_be(turn: Turn, meanings: Sequence[Meaning]) -> Sequence[Meaning]:
-    """The meanings with each bare number, being none of the two, as what a gauge shows alone. Where nothing is left of the
-    likeliest it is asked again which of the two was said."""
+    """The meanings with each bare number, being none of the two, as what a gauge shows alone. Where nothing is left of
+    the likeliest it is asked again which of the two was said."""
     question = turn.focus.question
     if not isinstance(question, Choosing):
         return meanings

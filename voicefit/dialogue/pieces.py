@@ -151,7 +151,7 @@ def _say_none(turn: Turn, command: Command) -> None:
         turn.say("no-such-piece", number=turn.knowledge.wording.count(int(command.argument)))
     else:
         turn.say("no-such-end")
-    identification.ask(turn, on_request=True)
+    identification.ask(turn)
 
 
 def in_passing(turn: Turn, index: int, say: Callable[[], None], *, named: bool = False) -> None:
@@ -213,7 +213,7 @@ def remove(turn: Turn, command: Command) -> None:
         return
     if not places:
         turn.say("no-such-end")
-        identification.ask(turn, on_request=True)
+        identification.ask(turn)
         return
     before, in_hand = turn.record.work, turn.piece.number
     for number in [turn.job.pieces[place].number for place in places]:

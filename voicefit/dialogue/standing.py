@@ -262,13 +262,12 @@ def _two_left(belief: Belief) -> tuple[int, int] | None:
 
 def would_tell(turn: Turn) -> Check | None:
     """Where no check is left, the one that the person could not make and that would tell the two that remain apart:
-    asked once more."""
-    belief = turn.belief
-    advice, two = belief.advice, _two_left(belief)
+    asked once more, one of them."""
+    belief, advice, two = turn.belief, turn.belief.advice, _two_left(turn.belief)
     settled = advice.identified or advice.nothing_fits or advice.check is not None or belief.hose is not None
-    if settled or two is None or not turn.piece.impossible:
-        return None
     enough = turn.focus.asked_enough(turn.piece.number)
+    if settled or two is None or not turn.piece.impossible or enough & turn.piece.impossible:
+        return None  # the last: it was asked once more, and is no easier now; nor is another
     return turn.knowledge.separating(turn.piece, *two, enough | turn.knowledge.needing(turn.record.without))
 
 

@@ -6,7 +6,7 @@ Duty: these questions. It must not choose and must not make readings.
 from __future__ import annotations
 
 from voicefit.quantities import Quantity
-from voicefit.records import Command, Context, Item, Reading, Reason, Rejection
+from voicefit.records import Command, Context, Item, Meaning, Reading, Reason, Rejection
 
 _NOT_TAKEN = frozenset({Reason.OUT_OF_GRAMMAR, Reason.INCOMPLETE})
 
@@ -19,6 +19,17 @@ def counts(reading: Reading) -> bool:
 def names(reading: Reading, context: Context) -> bool:
     """Whether a name of what was asked is said."""
     return not counts(reading) and bool(reading.measurands) and reading.measurands <= set(context.expected)
+
+
+def is_one_answer(meaning: Meaning, context: Context) -> bool:
+    """Whether all of its text is one phrase that names what was asked."""
+    return (
+        len(meaning.items) == 1
+        and isinstance(item := meaning.items[0], Reading)
+        and not item.guessed
+        and item.heard == meaning.text.strip()
+        and names(item, context)
+    )
 
 
 def already(item: Item, context: Context) -> bool:

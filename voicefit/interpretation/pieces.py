@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterator, Sequence, Set
 from dataclasses import dataclass, replace
 from itertools import pairwise, product
 
+from voicefit.interpretation.answers import is_one_answer
 from voicefit.interpretation.chart import ONE_NUMBER, Chart
 from voicefit.interpretation.tokens import Token, word_set
 from voicefit.records import Command, Context, Item, Meaning, Measurand, Reading, Rejection
@@ -22,9 +23,7 @@ PIECE = "piece"
 OTHER, BOTH = "other", "both"
 BEGINS, NEXT, _OPENED_BY_IT = "other-end", "next", "one-end"
 _THEN = "then"  # "and then there's a port": the next, where that is no end in hand
-WHAT_IT_IS = frozenset(
-    {Measurand.GENDER, Measurand.SERIES, Measurand.SHAPE}
-)  # of an end: whoever says it describes one
+WHAT_IT_IS = frozenset({Measurand.GENDER, Measurand.SERIES, Measurand.SHAPE})  # whoever says it describes an end
 _TELLS_OF_ONE = WHAT_IT_IS | {Measurand.THREAD_SYSTEM, Measurand.DASH}  # "the other is half inch BSP"
 _OF_AN_END = WHAT_IT_IS | {Measurand.PITCH, Measurand.SEAT_FORM, Measurand.SEAT_ANGLE, Measurand.THREAD_SIDE}
 _NAMES, _OTHER_NAMED, _ONE_OF_TWO = "list-named-piece", "list-other-named", "list-one-of-two"
@@ -46,9 +45,7 @@ _MOST_BEFORE = 10  # words of such a command before the name
 _OPENERS = word_set("and now so then right okay ok next no well wait on of for about at to with oh sorry yes a the")
 _JOINTS = word_set("and then but while")
 _AT = word_set("on of for about at to with from in by")
-_ITS = word_set(
-    "the this that my a an one other same each either its hose male female"
-)  # "at the end one thread is bad"
+_ITS = word_set("the this that my a an one other same each either its hose male female")  # "the end one thread is bad"
 _VERBS = word_set("is has was looks measures takes needs wants had got gets reads")
 _TELLS_NOTHING = frozenset({"aside", "yes", "no", "cannot-tell", "okay", "hello", "repeat", "attention", "other-end"})
 _THIS_ONE = frozenset({("this", "one"), ("this", "end"), ("mine", "is"), ("mine", "has")})
@@ -77,6 +74,8 @@ def said_of_pieces(
     names = list(_names(tokens, chart, context, units))
     if not names or (len(tokens) == names[0].end - names[0].start):
         return None
+    if names[-1].end == len(tokens) and is_one_answer(says(text, context)[0], context):
+        return None  # asked for the seal: "the ring would be in the other end"
     if len(names) > 1 and not all(_begins(tokens, name) for name in names[1:]):
         split = [name for name in names if _begins(tokens, name) or _ends_what_tells(text, tokens, names, name, says)]
     else:

@@ -107,7 +107,7 @@ def go_back_to(turn: Turn, command: Command) -> None:
         ends = [index for index in ends if _is_called(turn, index, words)] or ends
     if not ends:
         turn.say("no-such-end")
-        identification.ask(turn, on_request=True)
+        identification.ask(turn)
         return
     placing.go_to(turn, ends[-1])
     turn.report = True
