@@ -8,7 +8,7 @@ from tests.matching.saying import REFERENCE, said
 from tests.matching.test_boundaries import FLARE, changed
 from voicefit.catalogue import Catalogue
 from voicefit.matching import Advisor, Checks, Matcher, Posterior, Prior, suspects
-from voicefit.records import Measurand
+from voicefit.records import Measurand, Reading
 
 CONVEX = [*FLARE, said("seat_form", "convex"), said("seal", "metal"), said("line", "hydraulic")]
 LENGTHS = {"diameter", "outside-diameter", "inside-diameter", "tube", "hex", "flange-head", "bolt-long", "profile"}
@@ -148,3 +148,41 @@ def test_a_flat_ring_around_the_o_ring_settles_it_where_nothing_else_can_be_told
 def test_what_cannot_be_told_apart_does_not_end_it_while_it_may_be_another(advisor: Advisor) -> None:
     told = [said("gender", "stud"), said("outside_diameter", "20.9 mm"), said("seal", "base_o_ring")]
     assert advisor.advise(told, frozenset({"retaining-ring"})).checks
+
+
+def test_before_it_is_left_open_what_does_not_go_together_is_asked_once_more(advisor: Advisor, checks: Checks) -> None:
+    """A female taper whose flanks were seen both ways. It is said which two readings, one for each of the two ends that
+    are left; each question comes twice at most."""
+
+    def not_so(id_: str) -> Reading:
+        check = checks[id_].check()
+        [option] = [each for each in (check.yes, check.no) if each is not None and each.negated]
+        return Reading("", (option,), asked=id_)
+
+    rounded = said("crest", "rounded", "crests")
+    readings = [
+        *(said("inside_diameter", "23.65 mm"), said("seal", "thread"), said("seat_form", "none", "seat-form")),
+        *(not_so("flank-narrow"), rounded, rounded, not_so("flank-narrow"), not_so("flank")),
+    ]
+    asked: list[str] = []
+    while (advice := advisor.advise(readings)).check is not None:
+        asked.append(advice.check.id)
+        if asked == ["flank"]:
+            assert advice.again and advice.standoff is None and not advice.identified
+            one, other = (readings[index].options[0] for index in advice.contradiction)
+            assert {one.measurand, other.measurand} == {Measurand.FLANK_ANGLE} and one.value != other.value
+        answer = rounded if advice.check.id == "crests" else not_so("flank") if advice.check.id == "flank" else None
+        if answer is None:
+            break
+        readings.append(answer)
+    assert asked[0] == "flank" and not {"flank", "flank-narrow", "crests"} & set(asked[1:])
+
+
+def test_what_goes_together_is_asked_once_though_it_is_left_open(advisor: Advisor) -> None:
+    """The French cone and the heavy one of one thread, cone and tube: no reading speaks for either, none is doubted."""
+    told = [said("outside_diameter", "23.8 mm"), said("seal", "metal"), said("seat_form", "recessed")]
+    told += [said("gender", "male"), said("tube_outside_diameter", "16 mm")]
+    advice, stake = advisor.advise(told), advisor.stakes.of(posterior := Posterior(advisor.matcher, told))
+    assert stake.harm_s >= advisor.matcher.model.harm.harm.left_open_s
+    assert not advice.again and not advice.contradiction and not advisor.stakes.at_odds(stake, posterior)
+    assert advice.check is None or all(advice.check.measurand not in reading.measurands for reading in told)

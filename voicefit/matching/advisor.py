@@ -14,7 +14,7 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 
-from voicefit.matching.anew import anew, of_one_thing
+from voicefit.matching.anew import anew, of_one_thing, pair_of
 from voicefit.matching.aspect import Floats, log_sum
 from voicefit.matching.checks import Checks
 from voicefit.matching.decision import Stake, Stakes, certainty_of
@@ -72,6 +72,8 @@ class Advisor:
         if against and (certainty is not Certainty.LIKELY or of_one_thing(posterior, against)):
             once_more = anew(self._foresight, posterior, unavailable | put_off, against)
         next_one = once_more or best
+        if next_one is not None and self._foresight.read_before(next_one, posterior.readings, leaves=False):
+            against = pair_of(self.stakes.at_odds(stake, posterior), posterior.readings, next_one, against)
         nothing = posterior.none >= matcher.model.decision.doubt_posterior
         grave = self.stakes.harms.grave(stake.leader)
         look_alikes = tuple(posterior.leader(part) for part in stake.near)
@@ -140,6 +142,8 @@ class Advisor:
         the rival whose mistaking costs most, and no check tells these two apart. Were it another, the two that are
         named would cost a second trip."""
         rival, other = self.stakes.rival(stake)
+        if self._foresight.read_before(first.check, posterior.readings, leaves=False):
+            return False
         if other * self.matcher.model.harm.harm.second_trip_s >= self._cost_s(first.check, posterior.readings):
             return False
         rows = (posterior.leader(stake.leader), posterior.leader(rival))
@@ -179,6 +183,7 @@ class Advisor:
         *,
         by_value: bool = False,
         leaves: bool = True,
+        at_odds: Iterable[int] = (),
     ) -> list[tuple[Valued, float]]:
         """Each possible check that is worth a turn, with its worth: bits while all is open, then nats of harm."""
         decision = self.matcher.model.decision
@@ -186,7 +191,7 @@ class Advisor:
         found = [
             each
             for each in self._foresight.valued(
-                belief, posterior, unavailable, posterior.p, against, by_value=by_value, leaves=leaves
+                belief, posterior, unavailable, posterior.p, against, by_value=by_value, leaves=leaves, at_odds=at_odds
             )
             if each.check.id not in put_off
         ]
@@ -213,13 +218,15 @@ class Advisor:
         put_off: frozenset[str] = frozenset(),
     ) -> Valued | None:
         """The check worth most per second; ``None`` where none is worth a turn. Where nothing else saves what it costs,
-        it may ask which leaf fits after one that did."""
+        it may ask which leaf fits after one that did; and before it is left open, once more what as between the leading
+        part and its rival does not go together."""
         readings = posterior.readings
         worths = self._worths(stake, posterior, unavailable, against, put_off)
         if stake.part_p[stake.leader] >= self.matcher.model.decision.settling_posterior:
             paying = self._paying(stake, worths, readings)
             if not paying:
-                others = self._worths(stake, posterior, unavailable, against, put_off, leaves=False)
+                apart = self.stakes.at_odds(stake, posterior)
+                others = self._worths(stake, posterior, unavailable, against, put_off, leaves=False, at_odds=apart)
                 paying = self._paying(stake, others, readings)
                 worths = worths or others
             worths = paying or worths

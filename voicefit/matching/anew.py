@@ -5,12 +5,14 @@ Duty: that choice. Which readings contradict is judged in ``reach.py``; it must 
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 from voicefit.catalogue.ends import HYDRAULIC
 from voicefit.matching.diameter import SIDED
 from voicefit.matching.foresight import Foresight, same_place
 from voicefit.matching.posterior import Posterior
 from voicefit.matching.reach import suspects
-from voicefit.records import Check, Measurand, Option
+from voicefit.records import Check, Measurand, Option, Reading
 
 
 def anew(
@@ -48,6 +50,19 @@ def anew(
         if possible:
             return max(possible, key=lambda check: (check.yes is None, check.information_bit))
     return None
+
+
+def pair_of(
+    at_odds: Mapping[int, float], readings: Sequence[Reading], check: Check, against: tuple[int, ...]
+) -> tuple[int, ...]:
+    """The readings ``against``, if the check reads one of them anew; else, of those ``at_odds``, the one that it does
+    and the one that speaks most for the other end."""
+    asked = [index for index in at_odds if check.measurand in readings[index].measurands]
+    if not asked or any(check.measurand in readings[index].measurands for index in against):
+        return against
+    first = max(asked, key=lambda index: abs(at_odds[index]))
+    other = max(at_odds, key=lambda index: -at_odds[index] if at_odds[first] > 0 else at_odds[index])
+    return min(first, other), max(first, other)
 
 
 def of_another_line(option: Option) -> bool:

@@ -27,6 +27,7 @@ from voicefit.matching.harm import Harms
 from voicefit.matching.matcher import Matcher
 from voicefit.matching.model import Decision
 from voicefit.matching.posterior import Posterior
+from voicefit.matching.reach import at_odds
 from voicefit.records import Certainty
 
 
@@ -79,6 +80,14 @@ class Stakes:
         if harm_s[rival] < self.matcher.model.harm.harm.left_open_s:
             return rival, 1.0
         return rival, 1.0 - float(stake.part_p[stake.leader] + stake.part_p[rival])
+
+    def at_odds(self, stake: Stake, posterior: Posterior) -> dict[int, float]:
+        """Where it would be left open, the readings that do not go together as between the leading part and its rival:
+        by how many nats each speaks for the leading part."""
+        if stake.harm_s < self.matcher.model.harm.harm.left_open_s:
+            return {}
+        rows = (posterior.leader(part) for part in (stake.leader, self.rival(stake)[0]))
+        return at_odds(self.matcher, posterior.readings, *rows)
 
     def feared_s(self, leader: int) -> Floats:
         """Harm of naming ``leader`` by the part that it is, less so much as the model doubts more than it errs."""

@@ -7,7 +7,7 @@ is the advisor's.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -92,16 +92,16 @@ class Foresight:
         *,
         by_value: bool = False,
         leaves: bool = True,
+        at_odds: Iterable[int] = (),
     ) -> Iterator[Valued]:
         """Every possible check with its expected information.
 
         ``known`` : belief by which a prompt speaks of thread and side. ``against`` : readings that contradict each
         other: what they answered may be asked once more. ``by_value`` : only open checks. ``leaves`` : a leaf that fits
-        answers which one fits.
+        answers which one fits. ``at_odds`` : readings of which each question may be asked once more.
         """
         readings, taken = posterior.readings, _as_taken(posterior)
-        disputed = frozenset[Measurand]().union(*(readings[index].measurands for index in against))
-        disputed -= self._read_anew(readings)
+        disputed = _measurands(readings, against) - self._read_anew(readings) | _measurands(readings, at_odds)
         absent = self._absent(readings)
         view = self._prompts.view(belief if known is None else known, taken)
         evidence = self._evidence(readings)
@@ -214,9 +214,9 @@ class Foresight:
             aspects |= set(OF_THE_THREAD)  # where no thread is, nothing of it is asked
         return {asked for asked, _ in said if asked} | (aspects - {"seal"})  # each place of a ring is a question
 
-    def read_before(self, check: Check, readings: Sequence[Reading]) -> bool:
+    def read_before(self, check: Check, readings: Sequence[Reading], *, leaves: bool = True) -> bool:
         """Whether it was answered before, and asks for no finer reading of the same."""
-        return self.checks[check.id].finer_mm is None and self.asked(check, readings) > 0
+        return self.checks[check.id].finer_mm is None and self.asked(check, readings, leaves=leaves) > 0
 
     def asked(self, check: Check, readings: Sequence[Reading], *, leaves: bool = True) -> int:
         """How often this very check was answered: with the same leaf if it has one, or by a value said unasked."""
@@ -235,6 +235,10 @@ class Foresight:
         return reading.asked == check.id or any(
             same_place(o.measurand, check.measurand) and not o.negated and o.log_prior >= least for o in reading.options
         )
+
+
+def _measurands(readings: Sequence[Reading], some: Iterable[int]) -> frozenset[Measurand]:
+    return frozenset[Measurand]().union(*(readings[index].measurands for index in some))
 
 
 def _as_taken(posterior: Posterior) -> list[Reading]:

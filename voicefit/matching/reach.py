@@ -57,6 +57,18 @@ def conflict(matcher: Matcher, readings: Sequence[Reading]) -> tuple[int, ...]:
     return (int(np.argmax(without)),)
 
 
+def at_odds(matcher: Matcher, readings: Sequence[Reading], row: int, other: int) -> dict[int, float]:
+    """The readings that do not go together as between two ends, with the nats by which each speaks for ``row``.
+
+    Each is twice as likely or more of the end that it speaks for: were it the other, it is likelier a slip than not.
+    Empty where all that say so much speak for one of the two.
+    """
+    by_index = {index: matcher.log_likelihood(reading) for index, reading in enumerate(readings)}
+    speaks = {index: float(by_end[row] - by_end[other]) for index, by_end in by_index.items()}
+    found = {index: nats for index, nats in speaks.items() if abs(nats) >= np.log(2)}
+    return found if len({nats > 0 for nats in found.values()}) > 1 else {}
+
+
 def known(matcher: Matcher, reading: Reading) -> bool:
     """Whether any end has what the reading says, by itself."""
     return bool(_fits(matcher, reading).any())

@@ -50,7 +50,8 @@ class Advice:
     ``look_alikes`` : the likeliest end of every part that is not excluded, the likeliest first, without the leader's;
     ``grave`` : those of them that, taken for the leader, would hold at idle and let go.
     ``standoff`` : two ends that no possible check separates.
-    ``contradiction`` : the one or two readings that spoil it, where all together fit no end at their word.
+    ``contradiction`` : the one or two readings that spoil it, where all together fit no end at their word; or of those
+    that speak for the leading part and those that speak for its rival one each, where one of them is asked once more.
     """
 
     checks: tuple[Check, ...] = ()
