@@ -245,3 +245,15 @@ def test_what_runs_in_it_is_not_asked_again_of_who_names_it(knowledge: Knowledge
     answer = talk.say("fuel")
     assert "another trade's end" in answer and "Once more" not in answer
     assert talk.check not in ("line", "line-carries")
+
+
+def test_what_is_read_anew_stands_beside_what_was_read_first(knowledge: Knowledge) -> None:
+    """Which of the two was the slip, the rest of the readings tell: neither takes the other's place."""
+    talk = Talk(knowledge)
+    for text in ("female, seals on the thread", "inside twenty three point six five", "fourteen pitch", "light shows"):
+        talk.say(text)
+    assert talk.check == "crests"
+    assert "do not go together. Once more: Are its crests rounded?" in talk.say("rounded")
+    assert "Instead of" not in talk.say("no")
+    crests = [each.option for each in talk.snapshot.readings if each.option.measurand is Measurand.CREST]
+    assert [each.negated for each in crests] == [False, True]

@@ -181,10 +181,11 @@ def _denies(reading: Reading) -> bool:
 
 def denied(turn: Turn, readings: tuple[Reading, ...]) -> tuple[tuple[Reading, ...], tuple[int, ...]]:
     """Numbers that are not so, as what they deny: of what is on record, in whose place they come; else, where it was
-    not said what they measure, of what was asked. And the numbers of the readings that they deny."""
+    not said what they measure, of what was asked. And the numbers of the readings that they deny: not those of a yes or
+    no to a check, which is a look of its own beside them."""
     kept, gone = [], []
     for reading in readings:
-        old = _named(turn, reading)
+        old = None if reading.asked is not None else _named(turn, reading)
         if _denies(reading) and (old is not None or len(reading.measurands) > 1):
             if old is None:
                 checks = turn.focus.open_checks
