@@ -149,3 +149,18 @@ def test_what_answers_or_says_its_measure_stays_a_reading(
     knowledge: Knowledge, said: tuple[str, ...], answer: str
 ) -> None:
     assert not asked(knowledge, said, answer)[1]
+
+
+@pytest.mark.parametrize("said", ["it's nineteen, I'm certain", "eighteen, that will do, take it"])
+def test_who_is_certain_of_a_reading_decides_on_no_end(knowledge: Knowledge, said: str) -> None:
+    talk = Talk(knowledge)
+    talk.say("male, nine sixteenths outside, cone sticks out")
+    talk.say(said)
+    assert talk.snapshot.decided_by is None
+
+
+def test_who_is_certain_of_what_it_is_decides(knowledge: Knowledge) -> None:
+    talk = Talk(knowledge)
+    talk.say("male, nine sixteenths outside, cone sticks out")
+    talk.say("it's the thirty seven flare, I'm sure")
+    assert talk.snapshot.decided_by == "person"

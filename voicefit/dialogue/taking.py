@@ -20,6 +20,7 @@ from voicefit.dialogue import (
     entries,
     hoses,
     injury,
+    introducing,
     judging,
     of_a_job,
     others,
@@ -165,7 +166,7 @@ def obey(turn: Turn, meaning: Meaning, replacing: tuple[int, ...] = (), *, confi
     turn.answered = frozenset(answer for answer in answers if answer is not None)
     turn.among_others = len(meaning.items) > 1
     for item in meaning.items:
-        if answering.only_introduces(turn, item, meaning):
+        if introducing.only_introduces(turn, item, meaning):
             continue
         if isinstance(item, Reading):
             waiting.append(item)
