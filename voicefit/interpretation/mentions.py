@@ -21,6 +21,7 @@ _IN = frozenset({"in", "inside"})
 _RINGS = frozenset({"ring", "rings"})
 _SHARES = frozenset({"half", "quarter"})
 _OF, _ONE, _POINTS = "of", "one", frozenset({"this", "that", "which"})
+_BOSS = "boss"
 _FITS = word_set("fits sits seats meshes matches touches beds drops goes slides rocks gaps is was looks")
 _KNOWN = frozenset({"the", "its", "my", "your", "his", "her", "their", "this", "that", "each", "every", "both"})
 _INTO = frozenset({"into", "onto"})  # whatever is named then is the mate: "screws into a female"
@@ -99,6 +100,8 @@ def is_no_reading(chart: Chart, tokens: tuple[Token, ...], start: int, end: int,
     """Whether the words beside it make something else of it."""
     if cuts(chart, tokens, start, end, phrase) or _is_a_place(tokens, start, end) or _is_that_one(tokens, start, end):
         return True
+    if tokens[start].text == _BOSS and start + 1 == end == len(tokens) > 1 and tokens[start].paused:
+        return True  # "no rubber anywhere, boss"
     if _stands_beside(tokens, end) and all(isinstance(i, Reading) and i.measurands <= _BESIDE_IT for i in phrase.items):
         return True
     return (phrase.open and _is_a_share(tokens, start, end)) or _names_a_hose(tokens, start, end, phrase)
