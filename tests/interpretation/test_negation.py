@@ -78,6 +78,10 @@ NO_THING = (
     "it hasn't got a {}",
     "it hasn't a {}",
     "it doesn't have a {}",
+    "it doesn't seem to have a {}",
+    "there doesn't appear to be a {}",
+    "it doesn't look like it has a {}",
+    "without any sign of a {}",
     "without a {}",
     "never had a {}",
     "I can't see any {}",
@@ -124,7 +128,14 @@ VERBS = {
     "come off": "body loose",
 }
 # "It won't go in" tells what somebody tried, not what the thing is like.
-DOES_NOT = ("doesn't {}", "it doesn't {}", "it does not {}", "this one doesn't {}", "they don't {}")
+DOES_NOT = (
+    "doesn't {}",
+    "it doesn't seem to {}",
+    "it doesn't {}",
+    "it does not {}",
+    "this one doesn't {}",
+    "they don't {}",
+)
 NUMBERS = {
     "nineteen pitch": "pitch 19 tpi",
     "thirty-seven degrees": "seat_angle 37 deg",
