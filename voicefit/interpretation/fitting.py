@@ -37,6 +37,7 @@ _LIKEWISE = frozenset({"neither", "nor", "so", "same", "too", "also", "either"})
 _BOTH = frozenset({"both", "all", "each"})
 _LIGHT, _HELD_TO = "light", frozenset({"the", "my", "good"})  # "held it up to the light" tells of no gap
 _SIDES = word_set("end side edge corner place spot tip")
+_AT, _IT = word_set("under on with at behind round around below beneath"), frozenset({"it", "that", "this"})
 _NEAR = 4  # so many words a "not" stands before what it denies
 _FITS, _ROCKS, _UNKNOWN = "fits", "rocks", "unknown"
 _GAUGED = frozenset({Measurand.PITCH, Measurand.SEAT_ANGLE, Measurand.FLANK_ANGLE})
@@ -55,6 +56,8 @@ def rewritten(tokens: Sequence[Token], chart: Chart, words: FitWords, *, turning
         return None
     for piece, (at, end), after in zip(pieces, filter(None, numbers), [*pieces[1:], []], strict=True):
         sits = _sits_in([tokens[place] if not at <= place < end else None for place in piece], words, turning)
+        if sits is False and tokens[at].paused and _points_back(texts[piece[0] : at]):
+            return None  # "sixteen, no, light under it, eighteen"
         if sits is None and only and tokens[piece[0]].text != _ONLY and len(pieces) > 1:
             continue  # "tried sixteen and eighteen, only the eighteen fits"
         if _NEITHER in texts and _NOR in texts and not words.sits.isdisjoint(texts):
@@ -135,6 +138,7 @@ def _number(piece: Sequence[int], words: Sequence[str], chart: Chart) -> tuple[i
             continue
         every = [match for rule in ("bare", "said") for match in chart.match(rule, at)]
         matches = [match for match in every if match[0] <= last and not match[1].only_if_asked]
+        matches = [match for match in matches if not _is_a_gap(words, match[0] - 1)]
         end = max((end for end, _, _ in matches), default=at)
         if any(match[0] == end and _may_be_gauged(match[1]) for match in matches):
             found.append((at, end))
@@ -142,6 +146,16 @@ def _number(piece: Sequence[int], words: Sequence[str], chart: Chart) -> tuple[i
             return None
         at = max(end, at + 1)
     return found[0] if len(found) == 1 else None
+
+
+def _is_a_gap(words: Sequence[str], at: int) -> bool:
+    """Whether "light" is what is seen, and no series: "eighteen, light under it"."""
+    return words[at] == _LIGHT and at + 1 < len(words) and words[at + 1] in _AT
+
+
+def _points_back(words: Sequence[str]) -> bool:
+    """Whether it is told of something named before: "light under it"."""
+    return any(one in _AT and two in _IT for one, two in pairwise(words))
 
 
 def _says_else(phrase: Phrase, heard: Sequence[str]) -> bool:
