@@ -9,7 +9,7 @@ import pytest
 from tests.interpretation.test_retracting import told
 from voicefit.interpretation import Language
 from voicefit.interpretation.witness import Witness
-from voicefit.records import Context, KindShares, Measurand, Reading
+from voicefit.records import Command, Context, KindShares, Measurand, Reading
 
 NOTHING_OF_AN_END = (
     "my hand won't go in past that nut",
@@ -105,3 +105,13 @@ def test_of_two_that_it_could_be_who_cannot_tell_says_neither(language: Language
     said = "could be in, could be out, I can't tell"
     items = language.interpret(said, Context(expected=(Measurand.SEAT_FORM,)))[0].items
     assert not any(isinstance(item, Reading) for item in items)
+
+
+@pytest.mark.parametrize(("alarms", "kept"), [(frozenset[str](), 1), (frozenset({"hurt"}), 2)])
+def test_a_function_by_chance_is_not_called_beside_what_is_told_but_an_alarm_is(
+    language: Language, alarms: frozenset[str], kept: int
+) -> None:
+    text = "outside three quarters, I nicked it getting it out"
+    told = language.interpret("outside three quarters")[0]
+    meaning = replace(told, text=text, items=(*told.items, Command("hurt", "I nicked")))
+    assert len(Witness(_Weighs(1.0), frozenset(), frozenset(), alarms).borne_out(meaning).items) == kept

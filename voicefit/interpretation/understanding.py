@@ -81,7 +81,7 @@ class Understanding:
         self._read = partial(segment.read, scene=self._scene)
         self._alarms = frozenset(alarm.command for alarm in grammar.alarms)
         self._guesses = Guesses(grammar, self._words, classifier)
-        self._witness = Witness(classifier, grammar.weighty, self._number_words)
+        self._witness = Witness(classifier, grammar.weighty, self._number_words, self._alarms)
 
     def knows_every_word(self, text: str) -> bool:
         """Whether some phrase has each word of the text."""

@@ -55,10 +55,17 @@ _NO_CALLS = _ANSWERS | {kinds.ASIDE, kinds.CANNOT_TELL, "correct"}
 
 class Witness:
     """The classifier asked about what phrases took; without one, all of it stands. ``turning`` : words that tie a part
-    of a sentence to the rest; ``numbers`` : the words of numbers."""
+    of a sentence to the rest; ``numbers`` : the words of numbers; ``alarms`` : commands that are never doubted."""
 
-    def __init__(self, classifier: SentenceClassifier | None, turning: Set[str], numbers: Set[str]) -> None:
+    def __init__(
+        self,
+        classifier: SentenceClassifier | None,
+        turning: Set[str],
+        numbers: Set[str],
+        alarms: Set[str] = frozenset(),
+    ) -> None:
         self._classifier, self._turning, self._numbers = classifier, turning, numbers
+        self._always = _NAMING | _NO_CALLS | alarms
 
     def told(self, text: str) -> Sequence[float]:
         """Of each letter how likely it is told of the end in hand."""
@@ -108,8 +115,8 @@ class Witness:
 
     def _is_called_by_chance(self, item: Item, text: str) -> bool:
         """Whether some words of a clause are those of a function, and the clause is not like it: "the olive's | still
-        on | it", "there's a ring round it, | I nicked | it getting it out"."""
-        if not isinstance(item, Command) or item.readings or item.name in _NAMING | _NO_CALLS:
+        on | it". An alarm too many does less harm than one that is missing."""
+        if not isinstance(item, Command) or item.readings or item.name in self._always:
             return False
         assert self._classifier is not None
         clause = next((each for each in parts.CLAUSES.split(text) if item.heard in each), text)
