@@ -15,7 +15,7 @@ from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.subjects import flange_in_hand
 from voicefit.dialogue.turn import Turn
 from voicefit.ordering.screws import Screw
-from voicefit.records import Command, Meaning, Measurand, Reading, Seal
+from voicefit.records import Command, Item, Meaning, Measurand, Reading, Seal
 
 _TORQUE = "torque"
 _PRESSURE, _HOT = "pressure", "hot"
@@ -26,13 +26,16 @@ _END = re.compile(r"\b(?:ends?|sides?|fittings?|hose)\b", re.I)
 _OF_A_THREAD = frozenset(
     {Measurand.OUTSIDE_DIAMETER, Measurand.INSIDE_DIAMETER, Measurand.PITCH, Measurand.THREAD_SYSTEM}
 )
+_OF_THE_CRESTS = frozenset({Measurand.OUTSIDE_DIAMETER, Measurand.THREAD_SIZE})
+_CLAUSE = re.compile(r"[,;.]\s+|\s+(?:and|but)\s+")
+_INSIDE, _OUTSIDE = re.compile(r"\b(?:inside|bore|internal|i d)\b", re.I), re.compile(r"\b(?:outside|o d)\b", re.I)
 _FLANGE = "flange"  # a shape, and what the ids of its series begin with
 
 
 def as_question(turn: Turn, meaning: Meaning) -> Meaning:
     """The meaning with "turns" as asking how tight, where the end is known to be one that turns, or that does not; and
     with the screw that it names of a flange, where how tight was just asked."""
-    meaning = _of_its_form(turn, _of_that_pressure(meaning))
+    meaning = _of_the_tube(turn, _of_its_form(turn, _of_that_pressure(meaning)))
     if turn.record.end_of(turn.piece) is not None and _counts_bolts(meaning):
         return replace(meaning, items=(Command("aside", meaning.text),))
     if (screw := _screw_named(turn, meaning)) is not None:
@@ -60,6 +63,32 @@ def _of_its_form(turn: Turn, meaning: Meaning) -> Meaning:
         if items == meaning.items
         else replace(meaning, items=items or (Command("one-elbow", meaning.text, argument=STRAIGHT),))
     )
+
+
+def _of_the_tube(turn: Turn, meaning: Meaning) -> Meaning:
+    """The meaning with an outside diameter as the tube's, where that alone is asked for: the thread has its size, of
+    which that is said, if it is; and without the tube's bore, by which no end is told."""
+    known = {t.option.measurand for t in turn.belief.taken}
+    asked = {check.measurand for check in turn.focus.open_checks}
+    if Measurand.TUBE_OUTSIDE_DIAMETER not in asked or known.isdisjoint(_OF_THE_CRESTS) or _THREAD.search(meaning.text):
+        return meaning
+    bores = [item for item in meaning.items if _is_of_the_bore(item, meaning.text)]
+    items = tuple(
+        replace(item, options=tuple(replace(o, measurand=Measurand.TUBE_OUTSIDE_DIAMETER) for o in item.options))
+        if isinstance(item, Reading) and item.measurands == {Measurand.OUTSIDE_DIAMETER}
+        else item
+        for item in meaning.items
+        if item not in bores
+    )
+    return replace(meaning, items=items or (Command("aside", meaning.text),))
+
+
+def _is_of_the_bore(item: Item, text: str) -> bool:
+    """Whether it is told of the tube's inside: "from the inside the tube is twelve"."""
+    if not isinstance(item, Reading) or Measurand.TUBE_OUTSIDE_DIAMETER not in item.measurands:
+        return False
+    clause = next((each for each in _CLAUSE.split(text) if item.heard in each), text)
+    return _INSIDE.search(clause) is not None and _OUTSIDE.search(clause) is None
 
 
 def _is_straight(reading: Reading) -> bool:

@@ -1,9 +1,9 @@
 """Everything that may have been said, at every place of a text, as edges with weights.
 
 How it works. What a rule matches at a place is an edge: something said, an answer, a command, words passed over, or a
-word that is left over, which costs most. Its weight is the habit of saying it so, what was asked, and the costs below.
+word left over, which costs most. Its weight is the habit of saying it so, what was asked, and the costs below.
 
-Duty: the edges. It must not search for a way through them (:mod:`voicefit.interpretation.segment` does).
+Duty: the edges. It must not search a way through them (:mod:`voicefit.interpretation.segment` does).
 """
 
 from __future__ import annotations
@@ -41,10 +41,9 @@ _PART = -3.0  # a number or a word passed over that one longer phrase begins wit
 _SECOND = -4.0  # a command over words that are another one sooner
 _IS_PRONOUN = -9.0
 _LEAST_OPTION = -5.0
-_PRONOUN, _NO, _CUTS = "one", "no", frozenset({"yes", "no", "wrong"})  # "no it's not | a flange"
+_PRONOUN, _NO, _CORRECT, _CUTS = "one", "no", "correct", frozenset({"yes", "no", "wrong"})  # "no it's not | a flange"
 _NOTS, _OF_A_DENIAL = frozenset({"no", "not", "never", "none"}), word_set("got have any one is there a an")
-_SUBJECTS = frozenset({"it", "there", "this", "that"})
-_IS = frozenset({"is", "has"})
+_SUBJECTS, _IS = frozenset({"it", "there", "this", "that"}), frozenset({"is", "has"})
 _ARTICLES = frozenset({"the", "a", "its", "my", "your", "this", "that", "what"})
 
 
@@ -59,8 +58,7 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
             for end, _, weight in chart.match(rule, start):
                 alone = (end == len(tokens) or tokens[end].paused) and (start == 0 or tokens[start].paused)  # "out, in"
                 part = 2 * _PART if alone else _PART if end < longest else 0.0
-                passed = rule == "list-passed"
-                yield Edge(start, end, cost + weight + (part if passed else 0.0), passed=passed)
+                yield Edge(start, end, cost + weight + part * (passed := rule == "list-passed"), passed=passed)
         if _is_addressed(tokens, start, scene):
             yield Edge(start, start + 1, _SKIPPED, passed=True)
         said_of = _grouped(chart.match("reading", start), context)
@@ -117,6 +115,8 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
             if numbered or (name.startswith("no-") and answers_by_itself(tokens, start, end)):
                 continue
             cut = end in ends | denial or (name in _CUTS and _reaches_into(denials, start, end))
+            denies = name == _CORRECT and tokens[start].text == _NO and denials.get(start, end) < end
+            weight += 2 * _SAME_WORDS if denies else 0.0  # "no groove | and no ring"
             weight += _SAME_WORDS if cut and not (context.spelling and name == "spell") else 0.0
             said = [(end, call.phrase, own) for call, own in matches if call.phrase is not None]
             if not said:

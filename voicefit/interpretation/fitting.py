@@ -33,11 +33,14 @@ _OF_A_LEAF = word_set(
     "this the"
 )
 _MANY = frozenset({"them", "these", "those"})  # "six spanners and none of them fit"
+_SEAT, _THE = "seat", frozenset({"the", "a", "its", "that", "any"})
 _LIKEWISE = frozenset({"neither", "nor", "so", "same", "too", "also", "either"})
 _BOTH = frozenset({"both", "all", "each"})
 _LIGHT, _HELD_TO = "light", frozenset({"the", "my", "good"})  # "held it up to the light" tells of no gap
 _SIDES = word_set("end side edge corner place spot tip")
+_WHICH = word_set("that which it i for")
 _AT, _IT = word_set("under on with at behind round around below beneath"), frozenset({"it", "that", "this"})
+_STATES = frozenset((who, says) for who in ("it", "that", "this") for says in ("is", "reads", "says"))
 _NEAR = 4  # so many words a "not" stands before what it denies
 _FITS, _ROCKS, _UNKNOWN = "fits", "rocks", "unknown"
 _GAUGED = frozenset({Measurand.PITCH, Measurand.SEAT_ANGLE, Measurand.FLANK_ANGLE})
@@ -58,6 +61,10 @@ def rewritten(tokens: Sequence[Token], chart: Chart, words: FitWords, *, turning
         sits = _sits_in([tokens[place] if not at <= place < end else None for place in piece], words, turning)
         if sits is False and tokens[at].paused and _points_back(texts[piece[0] : at]):
             return None  # "sixteen, no, light under it, eighteen"
+        own = max((place for place in piece if place <= at and tokens[place].paused), default=piece[0])
+        if sits is False and own > piece[0] and tuple(texts[own : own + 2]) in _STATES:
+            if _sits_in([tokens[place] for place in piece if place >= end], words, turning) is None:
+                return None  # "the gauge was askew, it's eighteen"
         if sits is None and only and tokens[piece[0]].text != _ONLY and len(pieces) > 1:
             continue  # "tried sixteen and eighteen, only the eighteen fits"
         if _NEITHER in texts and _NOR in texts and not words.sits.isdisjoint(texts):
@@ -133,8 +140,8 @@ def _number(piece: Sequence[int], words: Sequence[str], chart: Chart) -> tuple[i
     at, last = piece[0], piece[-1] + 1
     found: list[tuple[int, int]] = []
     while at < last:
-        if words[at] == "one" and at + 1 < last and words[at + 1] in _SIDES:
-            at += 1  # "lifts at one end"
+        if words[at] == "one" and at + 1 < last and words[at + 1] in _SIDES | _WHICH:
+            at += 1  # "lifts at one end", "nineteen is the one that fits"
             continue
         every = [match for rule in ("bare", "said") for match in chart.match(rule, at)]
         matches = [match for match in every if match[0] <= last and not match[1].only_if_asked]
@@ -206,10 +213,12 @@ def _sits(rest: Sequence[str], words: FitWords, turning: Set[str], *, tried: boo
     said = {_ROCKS} if useless or any(a in words.sits and b in words.gaps for a, b in pairwise(rest)) else set()
     denies: set[int] = set()
     for at, word in enumerate(rest):
-        if (word in words.sits or word in words.gaps) and at not in lit:
+        noun = word == _SEAT and at > 0 and rest[at - 1] in _THE  # "have not looked at the seat yet"
+        if (word in words.sits or word in words.gaps) and at not in lit and not noun:
             beside = next((place for place in reversed(nots) if 0 < at - place <= _NEAR), None)
             denies |= set() if beside is None else {beside}
             badly = word in words.sits and rest[at + 1 : at + 2] and rest[at + 1] in words.gaps
+            badly = badly or (_ONLY in rest and not _SIDES.isdisjoint(rest))  # "touches at the edge only"
             said.add(_FITS if (word in words.sits) == (beside is None) and not badly else _ROCKS)
     if not said and nots and tried:
         return _ROCKS

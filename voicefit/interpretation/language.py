@@ -13,6 +13,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from voicefit.interpretation import (
+    answered_first,
     asked_by_name,
     asked_of_pieces,
     constraint,
@@ -40,8 +41,7 @@ _KEPT = 256
 _LONGEST = 300  # letters of what is looked through for numbers of another place
 _ANSWERS = frozenset({"yes", "no", "cannot-tell"})
 _OF_ENDS = frozenset({"what-seals-it", "sealant", "sizes", "which-hose"})  # an end has a seal, a thread, a hose too
-_WHOLE, _MOST = 0.85, 0.5  # of the letters of what an engine wrote freely
-_NOTHING_KNOWN = Context()
+_WHOLE, _MOST, _NOTHING_KNOWN = 0.85, 0.5, Context()  # shares of the letters of what an engine wrote freely
 _LONE_LETTER = re.compile(r"(?<![\w'])[b-hj-z](?![\w'])")  # "one t go in": a word that was cut in two
 
 
@@ -109,7 +109,7 @@ class Language:
         if text not in recent.meanings:
             recent.meanings[text] = _each_once(
                 replace(meaning, items=tuple(map(weighed_anew, meaning.items)))
-                for meaning in self._of_here_and_now(text, context)
+                for meaning in answered_first.of(text, context, self._of_here_and_now, self._classifier)
             )
         return recent.meanings[text]
 

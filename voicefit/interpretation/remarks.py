@@ -13,10 +13,10 @@ _SURELY, _LIKELY, _HARDLY_TOLD = 0.9, 0.6, 0.3  # talk by itself; and where hard
 _ALL_TALK = 0.8  # of the text: then no clause is a reading by itself
 
 
-def is_all(text: str, classifier: SentenceClassifier | None) -> bool:
+def is_all(text: str, classifier: SentenceClassifier | None, least: float = _ALL_TALK) -> bool:
     """Whether the text as a whole is talk, of which no part is to be read as if it stood alone: "the staple gun's
     jammed and the clip's come off my pen"."""
-    return classifier is not None and kinds.beside_the_work(classifier.of(text)) >= _ALL_TALK
+    return classifier is not None and kinds.beside_the_work(classifier.of(text)) >= least
 
 
 def without(text: str, classifier: SentenceClassifier) -> str:

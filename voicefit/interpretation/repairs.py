@@ -15,7 +15,7 @@ Duty: this, over the items of one text. It must not know what is on record.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -23,6 +23,7 @@ from voicefit.interpretation.turning import between
 from voicefit.quantities import Quantity
 from voicefit.records import (
     O_RING,
+    O_RING_SEALS,
     Command,
     Context,
     Gender,
@@ -49,6 +50,7 @@ _LIT = re.compile(r"\b(light|daylight|gaps?)\b")
 _IN_IT = re.compile(r"\b(in|into|inside) (it|that|there|the front|(a|the|its) groove)\b")
 _NUT, _OWN_NUT = "nut", frozenset({"male", "female", "swivel", "turns", "spins"})  # "a male nut", "a swivel nut"
 _WITH = r"[\s,]*(?:(?:and|with|an?|one|it's got|has(?: got)?) )*"
+_ANYWHERE = re.compile(r"\b(any|anywhere|nowhere|at all|whatsoever|of any sort)\b", re.I)
 _ON_IT = re.compile(r"\b(in|into|on|round|around|over) (it|that|there)\b")
 _RING_OF: Mapping[str, tuple[Seal, re.Pattern[str]]] = {
     SeatForm.FLAT: (Seal.FACE_O_RING, _IN_IT),
@@ -133,18 +135,31 @@ def _is_of_face(text: str, seat: str, ring: str) -> bool:
 
 
 def of_the_face(meaning: Meaning, context: Context) -> Meaning:
-    """The meaning with an O-ring as the one in the face that is said with it, where the seal was asked for."""
+    """The meaning with an O-ring as the one in the face that is said with it, where the seal was asked for; and none as
+    the one that was asked about: "no ring", but not "no ring anywhere"."""
+    asked = context.asked.value if context.asked is not None else None
+    if asked in O_RING_SEALS:
+        meaning = _placed(meaning, str(asked), lambda item: not _ANYWHERE.search(item.heard), negated=True)
     seats = [item for item in meaning.items if isinstance(item, Reading) and item.measurands == {Measurand.SEAT_FORM}]
     flat = seats and all(o.value == SeatForm.FLAT and not o.negated for seat in seats for o in seat.options)
     if not flat or Measurand.SEAL not in context.expected:
         return meaning
-    placed = (
-        replace(item, options=tuple(replace(o, value=Seal.FACE_O_RING) for o in item.options))
-        if isinstance(item, Reading) and [(o.value, o.negated) for o in item.options] == [(O_RING, False)]
-        else item
-        for item in meaning.items
+    return _placed(meaning, Seal.FACE_O_RING, lambda item: True, negated=False)
+
+
+def _placed(meaning: Meaning, seal: str, which: Callable[[Reading], bool], *, negated: bool) -> Meaning:
+    """The meaning with O-rings of which it was not said where as this seal."""
+    return replace(
+        meaning,
+        items=tuple(
+            replace(item, options=tuple(replace(o, value=seal) for o in item.options))
+            if isinstance(item, Reading)
+            and [(o.value, o.negated) for o in item.options] == [(O_RING, negated)]
+            and which(item)
+            else item
+            for item in meaning.items
+        ),
     )
-    return replace(meaning, items=tuple(placed))
 
 
 def _as_it_seemed(meaning: Meaning) -> Meaning:

@@ -22,6 +22,7 @@ from voicefit.interpretation import (
     fitting,
     leftovers,
     loosening,
+    other_things,
     pieces,
     retracting,
     screws,
@@ -47,6 +48,7 @@ from voicefit.records import Command, Context, Meaning, Reading, Reason, Rejecti
 _MOST_LETTERS = 1_000
 _MOST_TOKENS, _CHARTS_KEPT = 80, 8
 _CRESTS = frozenset({"thread", "threads", "teeth", "turns"})  # counted, and much else said of them
+_HALVES = frozenset({"not", "neither", "only"})  # that a gauge fits, or not, is said with these
 _PAUSE, _TELL_NOTHING = "pause", frozenset({ASIDE, CANNOT_TELL})
 
 
@@ -107,8 +109,8 @@ class Understanding:
         meanings = self._meanings(text, context, guesses=guesses)
         kept = (retracting.without_rest(meaning, self._grammar.recording) for meaning in meanings)
         mended = (of_the_face(only_answered(in_its_seat(meaning), context), context) for meaning in kept)
+        asked = map(retracting.without_only_asked, map(other_things.without, mended))
         tokens = self.standard(text)[:_MOST_TOKENS] if len(text) <= _MOST_LETTERS else ()
-        asked = map(retracting.without_only_asked, mended)
         own = (retracting.without_hearsay(meaning, tokens, self.chart(tokens)) for meaning in asked)
         found = echoes.denying_less(tuple(own))
         if not guesses or without_cleft(self.standard(text)):
@@ -249,7 +251,7 @@ class Understanding:
         found = self._read(text, tokens, chart, context)
         grammar = self._grammar
         left = loosening.leaves_words(found.meanings[0])
-        if left or any(token.text in grammar.fit_words.gaps or token.text in ("not", "neither") for token in tokens):
+        if left or any(token.text in grammar.fit_words.gaps or token.text in _HALVES for token in tokens):
             fits = fitting.rewritten(tokens, chart, grammar.fit_words, turning=grammar.weighty)
             if fits is None:
                 fits = fitting.clause_by_clause(tokens, self.chart, grammar.fit_words, turning=grammar.weighty)
@@ -267,9 +269,8 @@ class Understanding:
         certain = loosening.without_perhaps(tokens, chart) if left else None
         if certain is not None:
             again = self._read(text, certain, self.chart(certain), context)
-            items = again.meanings[0].items
             whole = not again.unread and not loosening.leaves_words(again.meanings[0])
-            if whole and all(isinstance(item, Reading) for item in items):
+            if whole and all(isinstance(item, Reading) for item in again.meanings[0].items):
                 return tuple(loosening.doubted(meaning, self._scene.perhaps) for meaning in again.meanings)
         looser = loosening.without_hollow(tokens, chart, yes_no=context.yes_no) if left else tokens
         for words in loosening.other_ways(tokens, looser, chart) if left else ():
@@ -287,9 +288,8 @@ class Understanding:
     ) -> tuple[Meaning, ...]:
         """What is found, or what no phrase needs its articles for, where that is understood to the last word."""
         left = loosening.leaves_words(found.meanings[0]) or found.unread > 0
-        if not left and not loosening.lacks_an_article(tokens):
-            return found.meanings
-        bare = loosening.without_articles(tokens, self._scene.numeric | self._scene.addressed)
+        lacks = left or loosening.lacks_an_article(tokens)
+        bare = loosening.without_articles(tokens, self._scene.numeric | self._scene.addressed) if lacks else ()
         if not bare:
             return found.meanings
         again = self._read(text, bare, Chart(self._tries, bare, bare=True), context)
