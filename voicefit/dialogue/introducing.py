@@ -6,6 +6,8 @@ Duty: whether a command is such. It must not do anything.
 
 from __future__ import annotations
 
+import re
+
 from voicefit.dialogue.hoses import is_where_it_sits
 from voicefit.dialogue.meanings import readings_of
 from voicefit.dialogue.record import HOSE
@@ -15,6 +17,7 @@ from voicefit.records import Command, Item, Meaning, Measurand, Reading
 _FILLS = frozenset({"it", "that", "this", "there", "is", "mate", "no", "nope", "yes", "yeah"})
 _ONLY = frozenset({"only", "just"})
 _SEEN = frozenset({Measurand.SEAL, Measurand.SEAT_FORM, Measurand.NOSE, Measurand.SHOULDER_EDGE, Measurand.SHAPE})
+_IS_OF_IT = re.compile(r" *\w[^,]*(?:,|\b(?:and|but|plus|also)\b)")
 _GOES_ON = frozenset({"and", "but", "plus", "also"})
 
 
@@ -62,5 +65,7 @@ def _leads_into(answer: Command, meaning: Meaning) -> bool:
     words = answer.heard.casefold().replace("'s", " is").split()
     if not behind or not isinstance(behind[0], Reading) or not _FILLS.issuperset(words[1:]):
         return False
-    between = meaning.text.casefold().split(answer.heard.casefold(), 1)[-1].replace(",", " ").split()
-    return not between or between[0] not in _GOES_ON
+    rest = meaning.text.casefold().split(answer.heard.casefold(), 1)[-1]
+    between = rest.replace(",", " ").split()
+    goes_on = _IS_OF_IT.match(rest.partition(behind[0].heard.casefold())[0])  # "no ring in it, and outside it's twenty"
+    return not between or not (between[0] in _GOES_ON or goes_on)

@@ -64,7 +64,13 @@ def of(text: str, context: Context, says: Says, classifier: SentenceClassifier |
         if asks == len(clauses) and called != {item.name for item in calls}:
             continue
         rest = clauses[end:asks]
-        if not (called or mended) and (_names_somebody(rest) or is_all(text, classifier, _TALKS)):
+        if not (called or mended) and is_all(text, classifier, _TALKS):
+            continue
+        if not mended and not all(
+            _is_answer(i, context) for each in clauses[:end] for i in says(each, context)[0].items
+        ):
+            continue  # "yes, Bert, I'll be down"
+        if not (called or mended) and _names_somebody(rest):
             continue
         beside = called and asks == len(clauses) and not any(map(_turns, rest))
         if beside or not _is_taken_back(rest, classifier, mended=mended):

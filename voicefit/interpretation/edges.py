@@ -24,6 +24,7 @@ from voicefit.interpretation.readings import combine
 from voicefit.interpretation.repairs import ASIDE
 from voicefit.interpretation.scene import Edge, Scene
 from voicefit.interpretation.tokens import Token, word_set
+from voicefit.interpretation.trimming import trimmed
 from voicefit.interpretation.turning import Phrase
 from voicefit.records import Command, Context, Item, Reading
 
@@ -40,11 +41,10 @@ _SAME_WORDS = -8.0  # a command over words that are also one thing said: "no o-r
 _PART = -3.0  # a number or a word passed over that one longer phrase begins with: "six wire spiral", "plain shoulder"
 _SECOND = -4.0  # a command over words that are another one sooner
 _IS_PRONOUN = -9.0
-_LEAST_OPTION = -5.0
 _PRONOUN, _NO, _CORRECT, _CUTS = "one", "no", "correct", frozenset({"yes", "no", "wrong"})  # "no it's not | a flange"
 _NOTS, _OF_A_DENIAL = frozenset({"no", "not", "never", "none"}), word_set("got have any one is there a an")
 _SUBJECTS, _IS = frozenset({"it", "there", "this", "that"}), frozenset({"is", "has"})
-_ARTICLES = frozenset({"the", "a", "its", "my", "your", "this", "that", "what"})
+_ARTICLES = word_set("the a its my your this that what")
 
 
 def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scene) -> Iterator[Edge]:
@@ -97,8 +97,9 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
             if not (weight and denies):
                 ends.add(end)
             edge = _reading_edge(phrases, start, end, weight, context, scene)
-            if edge.open and (denies or not phrases[0][0].turned) and end < longest:
-                edge = replace(edge, weight=edge.weight + _PART)
+            counts_on = end < longest and is_a_number(tokens[end - 1], scene) and is_a_number(tokens[end], scene)
+            if counts_on or (edge.open and (denies or not phrases[0][0].turned) and end < longest):
+                edge = replace(edge, weight=edge.weight + _PART)  # "length is nine | fifty mil"
             if edge.open and end > start + 1 and tokens[end - 1].text == _PRONOUN and phrases[0][0].turned:
                 continue  # "there isn't one" is of no inch
             if edge.open and end == start + 1 and tokens[start].text == _PRONOUN:
@@ -234,7 +235,7 @@ def _reading_edge(
             asked = asked_for(item, context)
             answer += best - own + asked if asked else 0.0
             weight += _ITEM + best + asked
-            items.append(_trim(moved))
+            items.append(trimmed(moved))
         else:
             weight += _ITEM + (0.0 if phrase.certain else _REFUSED)
             items.append(item)
@@ -264,31 +265,13 @@ def answered_once(tokens: tuple[Token, ...], chain: Sequence[Edge], context: Con
         behind = bool(found and found[-1].items) and is_a_number(tokens[edge.start], scene)
         if edge.unmoved and behind and len(expected) < len(context.expected):
             left = replace(context, expected=expected)
-            moved = (_trim(scene.priors.in_context(each, left, open_=True)) for each in edge.unmoved)
+            moved = (trimmed(scene.priors.in_context(each, left, open_=True)) for each in edge.unmoved)
             edge = replace(edge, items=tuple(moved))
         said = {i.options[0].measurand for i in edge.items if isinstance(i, Reading) and not i.options[0].negated}
         said |= SIDES if said & SIDES else frozenset()
         expected = tuple(measurand for measurand in expected if measurand not in said)
         found.append(edge)
     return found
-
-
-def _trim(reading: Reading) -> Reading:
-    """Options best first, priors relative to the best, hopeless ones left out."""
-    best = max(option.log_prior for option in reading.options)
-    kept = [
-        replace(option, log_prior=round(option.log_prior - best, 6))
-        for option in reading.options
-        if option.log_prior - best > _LEAST_OPTION
-    ]
-    return replace(reading, options=tuple(sorted(kept, key=lambda option: -option.log_prior)))
-
-
-def weighed_anew(item: Item) -> Item:
-    """The item with its readings' priors relative to their best, whatever was taken out of them since."""
-    if isinstance(item, Command):
-        return replace(item, readings=tuple(map(_trim, item.readings))) if item.readings else item
-    return _trim(item) if isinstance(item, Reading) else item
 
 
 def _pauses(tokens: tuple[Token, ...], start: int, end: int) -> float:

@@ -62,9 +62,9 @@ def rewritten(tokens: Sequence[Token], chart: Chart, words: FitWords, *, turning
         if sits is False and tokens[at].paused and _points_back(texts[piece[0] : at]):
             return None  # "sixteen, no, light under it, eighteen"
         own = max((place for place in piece if place <= at and tokens[place].paused), default=piece[0])
-        if sits is False and own > piece[0] and tuple(texts[own : own + 2]) in _STATES:
-            if _sits_in([tokens[place] for place in piece if place >= end], words, turning) is None:
-                return None  # "the gauge was askew, it's eighteen"
+        states = sits is False and own > piece[0] and tuple(texts[own : own + 2]) in _STATES
+        if states and _sits_in([tokens[place] for place in piece if place >= end], words, turning) is None:
+            return None  # "the gauge was askew, it's eighteen"
         if sits is None and only and tokens[piece[0]].text != _ONLY and len(pieces) > 1:
             continue  # "tried sixteen and eighteen, only the eighteen fits"
         if _NEITHER in texts and _NOR in texts and not words.sits.isdisjoint(texts):

@@ -25,7 +25,6 @@ from voicefit.interpretation import (
 )
 from voicefit.interpretation.amounts import Amount, amount
 from voicefit.interpretation.chart import ONE_NUMBER
-from voicefit.interpretation.edges import weighed_anew
 from voicefit.interpretation.grammar import Grammar, all_words, number_words
 from voicefit.interpretation.kinds import ASIDE, BEYOND, SentenceClassifier
 from voicefit.interpretation.loading import load_grammar
@@ -33,6 +32,7 @@ from voicefit.interpretation.loosening import leaves_words
 from voicefit.interpretation.parts import letters
 from voicefit.interpretation.spelling import say_name
 from voicefit.interpretation.tokens import Token
+from voicefit.interpretation.trimming import weighed_anew
 from voicefit.interpretation.understanding import Understanding
 from voicefit.interpretation.wordgroups import is_number
 from voicefit.records import Command, Context, Item, Meaning, Measurand, Option, Reading, Reason, Rejection, item_key

@@ -4,8 +4,6 @@ How it works. Of several things said in one breath, what comes after a word of c
 among the things said before it: only the last is kept. A word of correction at the end says that what stands before
 it corrects what is on record.
 
-An O-ring "in it" behind a seat is the one of that seat: "flat, with an o-ring set into it".
-
 Likewise a value said only as what it might be as well ("eighteen I think, might be nineteen") is another option of the
 one before it. ("But it isn't" is of :mod:`voicefit.interpretation.echoes`.)
 
@@ -15,7 +13,7 @@ Duty: this, over the items of one text. It must not know what is on record.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -23,10 +21,7 @@ from voicefit.interpretation.turning import between
 from voicefit.quantities import Quantity
 from voicefit.records import (
     O_RING,
-    O_RING_SEALS,
     Command,
-    Context,
-    Gender,
     Hedge,
     Item,
     Meaning,
@@ -35,8 +30,6 @@ from voicefit.records import (
     Reading,
     Reason,
     Rejection,
-    Seal,
-    SeatForm,
 )
 
 _TAKES_BACK = frozenset({"wrong", "correction", "undo", "forget"})
@@ -47,15 +40,6 @@ _NO = "no"
 _ANSWERS = frozenset({"yes", _NO})
 _REPAIRS = frozenset({"correction"})
 _LIT = re.compile(r"\b(light|daylight|gaps?)\b")
-_IN_IT = re.compile(r"\b(in|into|inside) (it|that|there|the front|(a|the|its) groove)\b")
-_NUT, _OWN_NUT = "nut", frozenset({"male", "female", "swivel", "turns", "spins"})  # "a male nut", "a swivel nut"
-_WITH = r"[\s,]*(?:(?:and|with|an?|one|it's got|has(?: got)?) )*"
-_ANYWHERE = re.compile(r"\b(any|anywhere|nowhere|at all|whatsoever|of any sort)\b", re.I)
-_ON_IT = re.compile(r"\b(in|into|on|round|around|over) (it|that|there)\b")
-_RING_OF: Mapping[str, tuple[Seal, re.Pattern[str]]] = {
-    SeatForm.FLAT: (Seal.FACE_O_RING, _IN_IT),
-    SeatForm.CONVEX: (Seal.CONE_O_RING, _ON_IT),
-}
 _SAYS_SO = frozenset({"it", "s", "is", "the", "a", "an", "there", "has", "that", "this", "not", "no", "t"})
 
 
@@ -99,70 +83,7 @@ def repaired(text: str, items: tuple[Item, ...]) -> tuple[Item, ...]:
     return telling or tuple(kept)
 
 
-def in_its_seat(meaning: Meaning) -> Meaning:
-    """The meaning with an O-ring "in it", right behind a seat, as the one of that seat."""
-    meaning = _without_its_nut(_as_it_seemed(meaning))
-    items = list(meaning.items)
-    for at, (seat, ring) in enumerate(pairwise(items), start=1):
-        if not isinstance(seat, Reading) or not isinstance(ring, Reading):
-            continue
-        if seat.measurands != {Measurand.SEAT_FORM} or any(o.negated for o in (*seat.options, *ring.options)):
-            continue
-        seal, where = _RING_OF.get(str(seat.options[0].value), (None, _IN_IT))
-        behind = meaning.text[meaning.text.find(ring.heard) :].casefold().split(",")[0]
-        there = where.search(behind) or (seal is Seal.FACE_O_RING and _is_of_face(meaning.text, seat.heard, ring.heard))
-        if seal is not None and {o.value for o in ring.options} == {O_RING} and there:
-            items[at] = replace(ring, options=tuple(replace(option, value=seal) for option in ring.options))
-    return replace(meaning, items=tuple(items))
-
-
-def _without_its_nut(meaning: Meaning) -> Meaning:
-    """The meaning without the nut that is named beside a male: it is the male's own, over its tube."""
-    said = [item for item in meaning.items if isinstance(item, Reading) and item.measurands == {Measurand.GENDER}]
-    male, female = ([i for i in said if _is_surely(i, gender)] for gender in (Gender.MALE, Gender.FEMALE))
-    nuts = [item for item in female if _NUT in (words := item.heard.casefold().split()) and _OWN_NUT.isdisjoint(words)]
-    return replace(meaning, items=tuple(item for item in meaning.items if item not in nuts)) if male else meaning
-
-
-def _is_surely(reading: Reading, gender: Gender) -> bool:
-    return all(option.value == gender and not option.negated for option in reading.options)
-
-
-def _is_of_face(text: str, seat: str, ring: str) -> bool:
-    """Whether a face is named and, right behind it, a ring and no place: "flat face, o-ring"."""
-    said = re.search(rf"{re.escape(seat)}{_WITH}{re.escape(ring)}\W*(?:,|$)", text)
-    return said is not None and seat.casefold().endswith("face")
-
-
-def of_the_face(meaning: Meaning, context: Context) -> Meaning:
-    """The meaning with an O-ring as the one in the face that is said with it, where the seal was asked for; and none as
-    the one that was asked about: "no ring", but not "no ring anywhere"."""
-    asked = context.asked.value if context.asked is not None else None
-    if asked in O_RING_SEALS:
-        meaning = _placed(meaning, str(asked), lambda item: not _ANYWHERE.search(item.heard), negated=True)
-    seats = [item for item in meaning.items if isinstance(item, Reading) and item.measurands == {Measurand.SEAT_FORM}]
-    flat = seats and all(o.value == SeatForm.FLAT and not o.negated for seat in seats for o in seat.options)
-    if not flat or Measurand.SEAL not in context.expected:
-        return meaning
-    return _placed(meaning, Seal.FACE_O_RING, lambda item: True, negated=False)
-
-
-def _placed(meaning: Meaning, seal: str, which: Callable[[Reading], bool], *, negated: bool) -> Meaning:
-    """The meaning with O-rings of which it was not said where as this seal."""
-    return replace(
-        meaning,
-        items=tuple(
-            replace(item, options=tuple(replace(o, value=seal) for o in item.options))
-            if isinstance(item, Reading)
-            and [(o.value, o.negated) for o in item.options] == [(O_RING, negated)]
-            and which(item)
-            else item
-            for item in meaning.items
-        ),
-    )
-
-
-def _as_it_seemed(meaning: Meaning) -> Meaning:
+def as_it_seemed(meaning: Meaning) -> Meaning:
     """The meaning without a name behind which a "but" says another of the same: "looks male, but it's a female"."""
     kept = list(meaning.items)
     for first, second in pairwise(meaning.items):

@@ -39,9 +39,10 @@ from voicefit.interpretation.in_a_row import only_answered
 from voicefit.interpretation.kinds import CANNOT_TELL, SentenceClassifier
 from voicefit.interpretation.priors import Priors
 from voicefit.interpretation.readings import Makers
-from voicefit.interpretation.repairs import ASIDE, in_its_seat, of_the_face, tells_nothing
+from voicefit.interpretation.repairs import ASIDE, tells_nothing
 from voicefit.interpretation.scene import Scene
 from voicefit.interpretation.tokens import Token, expand
+from voicefit.interpretation.whose_ring import in_its_seat, of_the_face
 from voicefit.interpretation.witness import Witness, is_the_answer
 from voicefit.records import Command, Context, Meaning, Reading, Reason, Rejection
 
@@ -248,8 +249,7 @@ class Understanding:
     def _understood(self, text: str, tokens: tuple[Token, ...], chart: Chart, context: Context) -> tuple[Meaning, ...]:
         """What phrases say; where need be in known words for a gauge that fits or does not, without what says that one
         is not sure, without words that carry nothing, or without articles."""
-        found = self._read(text, tokens, chart, context)
-        grammar = self._grammar
+        found, grammar = self._read(text, tokens, chart, context), self._grammar
         left = loosening.leaves_words(found.meanings[0])
         if left or any(token.text in grammar.fit_words.gaps or token.text in _HALVES for token in tokens):
             fits = fitting.rewritten(tokens, chart, grammar.fit_words, turning=grammar.weighty)
