@@ -97,8 +97,9 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
             if not (weight and denies):
                 ends.add(end)
             edge = _reading_edge(phrases, start, end, weight, context, scene)
-            counts_on = end < longest and is_a_number(tokens[end - 1], scene) and is_a_number(tokens[end], scene)
-            if counts_on or (edge.open and (denies or not phrases[0][0].turned) and end < longest):
+            if _counts_on(tokens, end, longest, scene) or (
+                edge.open and (denies or not phrases[0][0].turned) and end < longest
+            ):
                 edge = replace(edge, weight=edge.weight + _PART)  # "length is nine | fifty mil"
             if edge.open and end > start + 1 and tokens[end - 1].text == _PRONOUN and phrases[0][0].turned:
                 continue  # "there isn't one" is of no inch
@@ -276,6 +277,14 @@ def answered_once(tokens: tuple[Token, ...], chain: Sequence[Edge], context: Con
 
 def _pauses(tokens: tuple[Token, ...], start: int, end: int) -> float:
     return _PAUSE * sum(token.paused for token in tokens[start + 1 : end])
+
+
+def _counts_on(tokens: tuple[Token, ...], end: int, longest: int, scene: Scene) -> bool:
+    """Whether the hundreds that a number may have come right behind it: "nine | fifty"; "fifty two point four | twenty
+    six" are two."""
+    if end >= longest or end < 2 or not is_a_number(tokens[end - 1], scene) or not is_a_number(tokens[end], scene):
+        return False
+    return not is_a_number(tokens[end - 2], scene)
 
 
 def is_a_number(token: Token, scene: Scene) -> bool:
