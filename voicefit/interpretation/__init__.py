@@ -11,7 +11,8 @@ text (``segment``):
                           - costs of words passed over, pauses inside a part, numbers that touch
 
 Words that nothing took are passed over or spoil what they stand beside (``leftovers``, ``spoiling``); what was taken
-back in the same breath goes (``repairs``), or is denied by a clause of its own (``echoes``). Weights of the meanings of
+back in the same breath goes (``repairs``), or is denied by a clause of its own (``echoes``); where a text as a whole
+answers nothing that was asked, the longest beginning that does counts (``answered_first``). Weights of the meanings of
 one text are normalised to sum to one. What no phrase took is of some kind as a sentence, by a classifier that is
 handed in (``kinds``, ``guessing``). The recogniser's constraint is written from the same rules, without the forms
 that are not offered to it (``constraint``).

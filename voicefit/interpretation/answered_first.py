@@ -33,6 +33,7 @@ _WORDS = re.compile(r"[a-z']+")
 _ASKS_BESIDES = re.compile(
     r"(?:and|so|then|now)\s+(?:what|which|how|where|when|why|who|is|are|can|could|do|does|will|would|should)\b", re.I
 )
+_POINTS = re.compile(r"(?:that|this|which)\b", re.I)  # "no, that was the angle"
 _TURNS = word_set(
     "no not nope nah never nothing neither nor or other others another wrong except unless if whether scrap scratch "
     "forget ignore doubt might maybe perhaps could probably guess guessing reckon think supposed meant mean sorry wait "
@@ -72,7 +73,7 @@ def of(text: str, context: Context, says: Says, classifier: SentenceClassifier |
             continue  # "yes, Bert, I'll be down"
         if not (called or mended) and _names_somebody(rest):
             continue
-        beside = called and asks == len(clauses) and not any(map(_turns, rest))
+        beside = called and asks == len(clauses) and not any(_turns(each) or _POINTS.match(each) for each in rest)
         if beside or not _is_taken_back(rest, classifier, mended=mended):
             return (Meaning(text, (*answer, *calls), 0.0),)
     return found
