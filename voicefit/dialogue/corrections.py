@@ -190,7 +190,8 @@ def denied(turn: Turn, readings: tuple[Reading, ...]) -> tuple[tuple[Reading, ..
             if old is None:
                 checks = turn.focus.open_checks
                 asked = next((each.measurand for each in checks if each.measurand in reading.measurands), None)
-                options = tuple(option for option in reading.options if option.measurand is asked)
+                usual = tuple(o for o in reading.options if not turn.knowledge.language.is_unusual(o))
+                options = tuple(o for o in usual if o.measurand is asked) or usual  # no seat is of 175 degrees
             else:
                 options = tuple(o for o in reading.options if _is_said_of(o, old[1]))
                 gone.append(old[0].number)

@@ -1,4 +1,7 @@
-"""Readings in whose place new ones come though nobody said so: a hose's one length, a guess.
+"""Readings in whose place new ones come though nobody said so: a hose's one length, a guess, a denial.
+
+What was denied and is now said itself, "nineteen fits" behind "not nineteen", was denied in error: the denial goes, and
+that is said. An answer yes or no to a check takes none away: it is a look of its own.
 
 What is read anew because it did not go together with the rest stands beside what was read first: which of the two is
 the slip, the matcher weighs. To drop the first cost half a per cent of the right answers of simulated jobs.
@@ -9,23 +12,34 @@ Duty: which ones, and saying so. What a person corrects is for :mod:`voicefit.di
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 
 from voicefit.dialogue import hoses
-from voicefit.dialogue.record import HOSE
+from voicefit.dialogue.meanings import readings_of
+from voicefit.dialogue.record import HOSE, Kept, Piece
 from voicefit.dialogue.turn import Turn
 from voicefit.quantities import Quantity
-from voicefit.records import Measurand, Option, Reading, Seal
+from voicefit.records import Meaning, Measurand, Option, Reading, Seal
 
 _SHORT = 100
+_AS_WELL = 0.1  # nats between what is as likely
 _ABOUT = 20  # times as long: no hose is said so again in its old unit
 
 
 def outdated(turn: Turn, readings: tuple[Reading, ...]) -> tuple[int, ...]:
     """Readings in whose place others come. It is said.
 
-    Of a hose: it has one length, and temperatures from and to. Of an end: what was a guess.
+    Of a hose: it has one length, and temperatures from and to. Of an end: what was a guess. Of either: what was denied.
     """
+    denials = _denials(turn, readings)
+    if denials:
+        say_instead(turn, denials, readings)
+    gone = tuple(kept.number for kept in denials)
+    return (*gone, *(number for number in _said_before(turn, readings) if number not in gone))
+
+
+def _said_before(turn: Turn, readings: tuple[Reading, ...]) -> tuple[int, ...]:
     if turn.piece.kind != HOSE:
         return _guesses(turn, readings)
     new = {reading.measurands: reading for reading in readings if reading.measurands <= hoses.ONE_VALUE}
@@ -40,6 +54,59 @@ def outdated(turn: Turn, readings: tuple[Reading, ...]) -> tuple[int, ...]:
     if words and not turn.settings.short:
         turn.say("instead-of", old=", ".join(words))
     return tuple(kept.number for kept in old)
+
+
+def to_weigh_on(turn: Turn, meanings: Sequence[Meaning]) -> Piece:
+    """The piece in hand without the readings that what was said denies, or says after all: they are not against it."""
+    best = max(meanings, key=lambda meaning: meaning.log_weight)
+    said = [option for reading in readings_of(best) for option in reading.options]
+    taken = zip(turn.piece.readings, turn.belief.taken, strict=True)
+    kept = tuple(
+        kept for kept, t in taken if not (_is_denied(t.option, said) or any(_is_denied(o, [t.option]) for o in said))
+    )
+    return replace(turn.piece, readings=kept)
+
+
+def say_instead(turn: Turn, gone: Sequence[Kept], readings: Sequence[Reading]) -> None:
+    """Say in whose place readings come; of one value that was denied and is so after all, that it is."""
+    if turn.settings.short or not gone:
+        return
+    taken = dict(zip((kept.number for kept in turn.piece.readings), turn.belief.taken, strict=True))
+    old = [taken[kept.number].option for kept in gone]
+    if len(readings) == 1 and any(_is_denied(o, old) for o in readings[0].options):
+        turn.say("after-all")
+    else:
+        turn.say("instead-of", old=", ".join(map(turn.knowledge.wording.reading, old)))
+
+
+def _denials(turn: Turn, readings: tuple[Reading, ...]) -> list[Kept]:
+    """What denies just what a reading now says, and surely: of a cone, either way, only if both were denied."""
+    taken = [(k, t.option) for k, t in zip(turn.piece.readings, turn.belief.taken, strict=True) if t.option.negated]
+    denied = [option for _, option in taken]
+    gone: list[Kept] = []
+    for reading in readings:
+        if reading.asked is not None or not any(_is_denied(option, denied) for option in reading.options):
+            continue
+        said = _likeliest(
+            turn, reading, [kept for kept, option in taken if any(_is_denied(o, [option]) for o in reading.options)]
+        )
+        if all(o.certainty == 1.0 and _is_denied(o, denied) for o in said):
+            gone += [kept for kept, option in taken if any(_is_denied(o, [option]) for o in said)]
+    return gone
+
+
+def _is_denied(option: Option, denied: Sequence[Option]) -> bool:
+    mine = option.measurand, worth(option)
+    return not option.negated and any(o.negated and (o.measurand, worth(o)) == mine for o in denied)
+
+
+def _likeliest(turn: Turn, reading: Reading, without: Sequence[Kept]) -> list[Option]:
+    """What it may as well be as anything, were what denies it not on record: "eighteen" is a pitch, where the diameter
+    is known to be another."""
+    piece = replace(turn.piece, readings=tuple(kept for kept in turn.piece.readings if kept not in without))
+    fits = turn.knowledge.log_fits(piece, [(replace(reading, options=(option,)),) for option in reading.options])
+    worth_ = [option.log_prior + fit for option, fit in zip(reading.options, fits, strict=True)]
+    return [option for option, each in zip(reading.options, worth_, strict=True) if each >= max(worth_) - _AS_WELL]
 
 
 def in_its_unit(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ...]:

@@ -81,7 +81,7 @@ def heard(turn: Turn, meanings: Sequence[Meaning]) -> None:
     meanings = [as_asked.with_its_ring(turn, meaning) for meaning in answering.placed(turn, meanings)]
     decision = decide(
         meanings,
-        lambda alternatives: turn.knowledge.log_fits(turn.piece, alternatives),
+        lambda alternatives: turn.knowledge.log_fits(superseding.to_weigh_on(turn, meanings), alternatives),
         lambda meaning, share: judging.risk(turn, meaning, share),
         turn.knowledge.policy,
     )

@@ -7,7 +7,18 @@ from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
 
-from voicefit.dialogue import asking, corrections, counts, entries, identification, pieces, readback, standing, taking
+from voicefit.dialogue import (
+    asking,
+    corrections,
+    counts,
+    entries,
+    identification,
+    pieces,
+    readback,
+    standing,
+    superseding,
+    taking,
+)
 from voicefit.dialogue.functions import Does, orders, restoring, slip_lines
 from voicefit.dialogue.state import Checking, Confirming, Correcting, Explaining
 from voicefit.dialogue.turn import Turn
@@ -44,8 +55,7 @@ def correct(turn: Turn, command: Command) -> None:
     readings, gone = corrections.replaced(turn, command.readings)
     said = {option_key(reading.options[0]) for reading in readings}  # said again, it stands in place of nothing else
     other = [old for old in gone if option_key(old.reading.options[0]) not in said]
-    if other and not turn.settings.short:
-        turn.say("instead-of", old=", ".join(restoring.words_of(turn, old) for old in other))
+    superseding.say_instead(turn, other, readings)
     taking.take(turn, readings, tuple(old.number for old in gone))
 
 
