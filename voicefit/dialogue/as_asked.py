@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
+from voicefit.dialogue.expecting import shape_said
 from voicefit.dialogue.hoses import STRAIGHT
 from voicefit.dialogue.meanings import readings_of
 from voicefit.dialogue.record import HOSE
@@ -135,6 +136,7 @@ def with_its_ring(turn: Turn, meaning: Meaning) -> Meaning:
     rings = [reading for reading in readings if any(o.value == Seal.FACE_O_RING for o in reading.options)]
     options = [option for reading in readings for option in reading.options if not option.negated]
     told = any(str(option.value).startswith(_FLANGE) for option in options if option.measurand is not Measurand.SEAL)
+    told = told or shape_said(turn.knowledge, turn.belief, meaning) == _FLANGE
     if not rings or not (told or flange_in_hand(turn) is not None):
         return meaning
     items = tuple(

@@ -6,7 +6,7 @@ by the readings so far: the matcher does that with what was heard, and nothing m
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
@@ -15,21 +15,36 @@ from voicefit.dialogue.meanings import readings_of
 from voicefit.dialogue.record import END, HOSE, Job, Piece
 from voicefit.dialogue.state import Attention, Choosing, Confirming, Correcting, Explaining, Spelling
 from voicefit.quantities import Quantity, Unit, exact
-from voicefit.records import Context, Meaning, Measurand
+from voicefit.records import Context, Meaning, Measurand, Option
 
 if TYPE_CHECKING:
     from voicefit.catalogue import Catalogue
     from voicefit.dialogue.knowledge import Knowledge
-    from voicefit.dialogue.snapshot import Belief
+    from voicefit.dialogue.snapshot import Belief, ReadingTaken
     from voicefit.dialogue.state import State
 
+_GAUGED = frozenset({Measurand.PITCH, Measurand.SEAT_ANGLE, Measurand.FLANK_ANGLE})
 Values = Mapping[Measurand, tuple[tuple[Quantity | str, float], ...]]
 
 
 def context_of(knowledge: Knowledge, state: State) -> Context:
     """Measurands just asked for and their values, whether yes or no answers, the functions that make sense, the unit
     habit."""
-    return replace(_context_of(knowledge, state), in_hand=_in_hand(state.record.work.job))
+    return replace(_context_of(knowledge, state), in_hand=_in_hand(state.record.work.job), gauged=_gauged(knowledge, state))
+
+
+def _gauged(knowledge: Knowledge, state: State) -> bool:
+    """Whether the last thing on record is a gauge that fits, said in the last turn that changed anything."""
+    record = state.record
+    if record.turn != record.changed_turn or state.focus.question is not None or record.work.piece.kind != END:
+        return False
+    return last_gauged(knowledge.believe(*state.in_hand).taken) is not None
+
+
+def last_gauged(taken: Sequence[ReadingTaken]) -> Option | None:
+    """The last reading as taken, where it is that a leaf or a seat gauge fits; else ``None``."""
+    last = taken[-1].option if taken else None
+    return last if last is not None and last.measurand in _GAUGED and not last.negated else None
 
 
 def _in_hand(job: Job) -> frozenset[str]:

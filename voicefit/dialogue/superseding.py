@@ -105,8 +105,11 @@ def _likeliest(turn: Turn, reading: Reading, without: Sequence[Kept]) -> list[Op
     is known to be another."""
     piece = replace(turn.piece, readings=tuple(kept for kept in turn.piece.readings if kept not in without))
     fits = turn.knowledge.log_fits(piece, [(replace(reading, options=(option,)),) for option in reading.options])
-    worth_ = [option.log_prior + fit for option, fit in zip(reading.options, fits, strict=True)]
-    return [option for option, each in zip(reading.options, worth_, strict=True) if each >= max(worth_) - _AS_WELL]
+    weights = {option: option.log_prior + fit for option, fit in zip(reading.options, fits, strict=True)}
+    measurand = max(weights, key=lambda option: weights[option]).measurand
+    alike = [option for option in reading.options if option.measurand is measurand]
+    best = max(option.log_prior for option in alike)
+    return [option for option in alike if option.log_prior >= best - _AS_WELL]
 
 
 def in_its_unit(turn: Turn, readings: tuple[Reading, ...]) -> tuple[Reading, ...]:

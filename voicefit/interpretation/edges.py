@@ -69,7 +69,7 @@ def edges(chart: Chart, tokens: tuple[Token, ...], context: Context, scene: Scen
                 if call.name.startswith("no-") and answers_by_itself(tokens, start, end):
                     continue
                 weight = _ITEM + _pauses(tokens, start, end) + command_prior(call.name, context) + own
-                weight += _ANSWERS if call.name in ("yes", "no") else 0.0
+                weight += _ANSWERS if call.name in ("yes", "no", "light-shows") else 0.0
                 weight += _SAME_WORDS if end in denial or _reaches_into(denials, start, end) else 0.0
                 yield Edge(start, end, weight, (Command(call.name, "", (), call.argument),), fragile=True)
                 answered[end] = max(own + command_prior(call.name, context), answered.get(end, -math.inf))

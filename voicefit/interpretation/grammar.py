@@ -194,6 +194,7 @@ def answers_now(context: Context) -> list[str]:
         "answer-measured": any(measurand not in CATEGORIES for measurand in context.expected) and not context.yes_no,
         "answer-tube": Measurand.TUBE_OUTSIDE_DIAMETER in context.expected and not context.yes_no,
         "answer-asked": bool(context.expected),
+        "answer-gauged": context.gauged and not context.misfit,
     }
     return [rule for rule, is_so in now.items() if is_so]
 

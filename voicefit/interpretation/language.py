@@ -244,7 +244,7 @@ class Language:
     def constraint(self, context: Context) -> str:
         """A Lark-style grammar of the texts an engine may write: of all the language, or, where something was
         asked, of what answers it and of the commands."""
-        key = (frozenset(context.expected), context.misfit, context.spelling)
+        key = (frozenset(context.expected), context.misfit, context.gauged, context.spelling)
         if key not in self._constraints:
             self._constraints[key] = constraint.lark(self.grammar, context)
         return self._constraints[key]

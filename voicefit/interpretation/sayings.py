@@ -38,7 +38,7 @@ from voicefit.interpretation.schema import FrameFile, QuantityFile, SayEntry, Sa
 from voicefit.records import ABSENT, Hedge, Measurand
 
 READING_FILES = ("readings.toml", "threads.toml", "hose.toml", "answers.toml")
-ANSWERS = ("answer-misfit", "answer-yes-no", "answer-measured", "answer-tube", "answer-asked")
+ANSWERS = ("answer-misfit", "answer-yes-no", "answer-measured", "answer-tube", "answer-asked", "answer-gauged")
 _FRAMES = "frames.toml"
 _SAME = Operate("same")
 _VOWELS = "aeiou"

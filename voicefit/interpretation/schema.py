@@ -165,11 +165,11 @@ class TurnEntry(_Entry):
 
 class AnswerEntry(_Entry):
     """A command in other words, taken only where it answers: ``misfit`` : a gauge's gap was asked about; ``yes-no`` :
-    any question that yes or no answers; ``asked`` : any question."""
+    any question that yes or no answers; ``asked`` : any question; ``gauged`` : a gauge was last said to fit."""
 
     phrases: list[str] = Field(min_length=1)
     command: str
-    when: Literal["misfit", "yes-no", "measured", "tube", "asked"] = "misfit"
+    when: Literal["misfit", "yes-no", "measured", "tube", "asked", "gauged"] = "misfit"
 
 
 class SayFile(_Entry):

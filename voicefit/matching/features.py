@@ -191,7 +191,7 @@ def seal_aspect(ends: Sequence[CandidateEnd], model: MeasurementModel) -> Catego
     others = [seal.value for seal in Seal]
 
     def taken(end: CandidateEnd) -> dict[str, float]:
-        if end.carries_seal:
+        if end.carries_seal and end.shape is not Shape.BANJO:  # whose washers are loose: on neither of its parts
             return dict(here[end.seal.value])
         own_here, metal_here = own, metal
         if end.gender is Gender.PORT and end.seal in (Seal.BASE_O_RING, Seal.WASHER):

@@ -151,6 +151,7 @@ class Context:
     ``spelling`` : a name is being spelled: letters and figures alone are parts of it.
     ``asked`` : of a question that yes or no answers, what yes would say.
     ``in_hand`` : the numbers by which the piece in hand may be called.
+    ``gauged`` : what was last taken is that a leaf or a seat gauge fits: that light shows there is told of it.
     """
 
     expected: tuple[Measurand, ...] = ()
@@ -162,3 +163,4 @@ class Context:
     spelling: bool = False
     asked: Option | None = None  # what "yes" would say
     in_hand: frozenset[str] = frozenset()
+    gauged: bool = False

@@ -5,6 +5,8 @@ one in the place of another, that one comes back in its place: the latest that a
 first" the earliest. What it was is in the works before (``record.past``): a reading that is no longer on record, of
 what one says now that stands on record since.
 
+That light shows is told of the gauge that was last said to fit.
+
 Duty: find it and put it back. What is said with its value is a correction like any other
 (:mod:`voicefit.dialogue.corrections`).
 """
@@ -13,12 +15,14 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from voicefit.dialogue import entries, taking
+from voicefit.dialogue.expecting import last_gauged
 from voicefit.dialogue.functions import Does
 from voicefit.dialogue.record import Kept
 from voicefit.dialogue.turn import Turn
-from voicefit.records import Command, option_key
+from voicefit.records import Command, Reading, option_key
 
 _PLACES = ("first", "second", "third")
 _FIRST = re.compile(r"\b(first|original\w*|initial|begin|start)\b")
@@ -100,4 +104,17 @@ def words_of(turn: Turn, kept: Kept) -> str:
     return turn.knowledge.wording.reading(taken.option)
 
 
-TABLE: Mapping[str, Does] = {"was-right": was_right}
+def light_shows(turn: Turn, command: Command) -> None:
+    """Of the gauge that was last said to fit: it does not."""
+    option = last_gauged(turn.belief.taken)
+    if option is None:
+        turn.functions["aside"](turn, command)
+        return
+    taking.take(
+        turn,
+        (Reading(command.heard, (replace(option, negated=True, log_prior=0.0),)),),
+        (turn.piece.readings[-1].number,),
+    )
+
+
+TABLE: Mapping[str, Does] = {"was-right": was_right, "light-shows": light_shows}
