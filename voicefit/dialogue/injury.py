@@ -26,6 +26,19 @@ _ASKING = frozenset(
     {"where-are-we", "what-do-you-have", "help", "hello", "aside", "beyond", "cannot-tell", "safety", "next"}
 )
 _GOES_ON = frozenset({"resume", "save"})  # "carry on then?": not with oil under the skin
+_RESUME = "resume"
+# What is said right behind an alarm by who goes on, by the functions that it calls.
+_BEHIND_AN_ALARM = frozenset({"okay", "more", "hello", "resume", "next", "repeat", "aside", "where-are-we"})
+_NODDED_AT = frozenset({"leak", "hot"})
+_WANTS_TO_GO_ON = re.compile(
+    r"\b(go|goes|carry|crack|move|get|push|press) on\b|\bcontinue\b|\bwhats? (was |is )?(the question|next)\b"
+    r"|\bwhat (did|do) you (ask|want)\b|\bwhere were we\b|\bback to (it|work|the)\b|\blets (go|get)\b"
+)
+_IS_WELL = re.compile(
+    r"\b(fine|ok|alright|all right|all good|well|sorted|no harm|no bother|no worries|safe|under control|stopped|out now"
+    r"|all clear|dealt with|cooled|nothing (bad|serious|much|happened))\b"
+)
+_NOT_SO = re.compile(r"\b(not|never|nothing like|isnt|arent|wasnt|aint|hardly|far from)\b")
 _USING = "using it"  # "what do I put on it": of the wound, where nothing leads yet
 _ALL_WELL = "all-well"
 _SPRAY = "leak"  # the caution
@@ -104,6 +117,30 @@ def is_long_ago(heard: str) -> bool:
 
 
 def spoken_of(turn: Turn, meaning: Meaning) -> str | None:
+    """The function that answers what is said of the injury that is open, or behind an alarm; ``None``: another one."""
+    return _of_the_injury(turn, meaning) or _behind_an_alarm(turn, meaning)
+
+
+def _behind_an_alarm(turn: Turn, meaning: Meaning) -> str | None:
+    """Right behind an alarm: who says that it is fine, or wants to go on, is asked what is open, or what to do first. A
+    mere nod is none of that, but behind a leak or hot oil. With oil under the skin, what to do is told again."""
+    by_id, known = turn.knowledge.registry.by_id, is_open(turn)
+    alarms = {name for name in turn.before.last.did if by_id[name].urgent}
+    names = {each.name for each in _commands(meaning)}
+    others = [item for item in meaning.items if not isinstance(item, Command)]
+    text = _plain(meaning.text)
+    if not alarms or not names or others or not names <= _BEHIND_AN_ALARM or _NOT_SO.search(text):
+        return None
+    goes_on = _WANTS_TO_GO_ON.search(text) is not None
+    well = goes_on or _IS_WELL.search(text) is not None or (alarms <= _NODDED_AT and names == {"okay"})
+    if not well or (not goes_on and names <= {"repeat", "aside"}):
+        return None
+    if known is not None and known.caution == _UNDER_THE_SKIN:
+        return known.caution
+    return _RESUME if goes_on else _ALL_WELL
+
+
+def _of_the_injury(turn: Turn, meaning: Meaning) -> str | None:
     """The function that answers where the words are of the injury that is open, whatever else they may be taken for:
     its caution where they say how the hurt one feels, or ask what to do ("I'm ok now" is no yes); or that all is well.
     A red dot behind a spray opens one."""
