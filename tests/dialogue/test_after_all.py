@@ -33,7 +33,9 @@ def on_record(talk: Talk) -> list[str]:
         ("male, outside 16.5 mm", "not metric", "it's a metric thread", "thread_system M"),
     ],
 )
-def test_what_was_denied_and_is_so_is_denied_no_more(talk: Talk, first: str, denial: str, then: str, value: str) -> None:
+def test_what_was_denied_and_is_so_is_denied_no_more(
+    talk: Talk, first: str, denial: str, then: str, value: str
+) -> None:
     talk.say(first)
     talk.say(denial)
     assert f"not {value}" in on_record(talk)

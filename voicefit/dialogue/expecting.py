@@ -30,7 +30,9 @@ Values = Mapping[Measurand, tuple[tuple[Quantity | str, float], ...]]
 def context_of(knowledge: Knowledge, state: State) -> Context:
     """Measurands just asked for and their values, whether yes or no answers, the functions that make sense, the unit
     habit."""
-    return replace(_context_of(knowledge, state), in_hand=_in_hand(state.record.work.job), gauged=_gauged(knowledge, state))
+    return replace(
+        _context_of(knowledge, state), in_hand=_in_hand(state.record.work.job), gauged=_gauged(knowledge, state)
+    )
 
 
 def _gauged(knowledge: Knowledge, state: State) -> bool:

@@ -41,7 +41,7 @@ _SIDES = word_set("end side edge corner place spot tip")
 _WHICH = word_set("that which it i for")
 _AT, _IT = word_set("under on with at behind round around below beneath"), frozenset({"it", "that", "this"})
 _STATES = frozenset((who, says) for who in ("it", "that", "this") for says in ("is", "reads", "says"))
-_NOPE, _NAMES = word_set("no nope nah naw"), word_set("the it that this its")
+_NOPE, _NAMES = word_set("no nope nah naw"), word_set("the its")
 _NEAR = 4  # so many words a "not" stands before what it denies
 _FITS, _ROCKS, _UNKNOWN = "fits", "rocks", "unknown"
 _GAUGED = frozenset({Measurand.PITCH, Measurand.SEAT_ANGLE, Measurand.FLANK_ANGLE})
@@ -204,7 +204,7 @@ def _sits_in(rest: Sequence[Token | None], words: FitWords, turning: Set[str]) -
 
 
 def _without_a_no_before(rest: Sequence[Token | None]) -> Sequence[Token | None]:
-    """Without a "no" that answers what was said before, and denies nothing of the gauge: "no the eighteen had light"."""
+    """Without a "no" that answers what was said before, and denies nothing of it: "no the eighteen had light"."""
     first, behind = rest[0], rest[1] if len(rest) > 1 else None
     answers = first is not None and first.text in _NOPE and (behind is None or behind.text in _NAMES)
     return rest[1:] if answers and len(rest) > 1 else rest
