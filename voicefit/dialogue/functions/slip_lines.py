@@ -169,7 +169,9 @@ def off_slip(turn: Turn, command: Command) -> None:
 def lines_meant(turn: Turn, command: Command) -> tuple[slip_words.SlipLine, ...] | None:
     """The lines that are to go: none where what was named is not on the slip, ``None`` where it is not said which."""
     found, words = slip_words.lines(turn), frozenset(_SINGULAR.get(word, word) for word in words_of(command))
-    place = int(command.argument) - 1 if command.argument else next((_PLACES[w] for w in words if w in _PLACES), None)
+    place = next((_PLACES[w] for w in words if w in _PLACES), None)
+    if command.argument and command.argument.isdecimal():  # or the name of what was measured: "scrap the seat"
+        place = int(command.argument) - 1
     if place is not None:
         return found[place:][:1] if place >= 0 else found[place:]
     if words & _NUTS and any(Gender.FEMALE in line.words for line in found):
