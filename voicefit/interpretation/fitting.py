@@ -205,9 +205,11 @@ def _sits_in(rest: Sequence[Token | None], words: FitWords, turning: Set[str]) -
 
 def _without_a_no_before(rest: Sequence[Token | None]) -> Sequence[Token | None]:
     """Without a "no" that answers what was said before, and denies nothing of it: "no the eighteen had light"."""
-    first, behind = rest[0], rest[1] if len(rest) > 1 else None
+    if len(rest) < 2:
+        return rest
+    first, behind = rest[:2]
     answers = first is not None and first.text in _NOPE and (behind is None or behind.text in _NAMES)
-    return rest[1:] if answers and len(rest) > 1 else rest
+    return rest[1:] if answers else rest
 
 
 def _sits(rest: Sequence[str], words: FitWords, turning: Set[str], *, tried: bool) -> str | None:
