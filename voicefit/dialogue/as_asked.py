@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from fractions import Fraction
 
 from voicefit.dialogue.expecting import shape_said
 from voicefit.dialogue.hoses import STRAIGHT
@@ -16,6 +17,7 @@ from voicefit.dialogue.record import HOSE
 from voicefit.dialogue.subjects import flange_in_hand
 from voicefit.dialogue.turn import Turn
 from voicefit.ordering.screws import Screw
+from voicefit.quantities import Quantity
 from voicefit.records import Command, Item, Meaning, Measurand, Reading, Seal
 
 _TORQUE = "torque"
@@ -29,7 +31,12 @@ _OF_A_THREAD = frozenset(
 )
 _OF_THE_CRESTS = frozenset({Measurand.OUTSIDE_DIAMETER, Measurand.THREAD_SIZE})
 _CLAUSE = re.compile(r"[,;.]\s+|\s+(?:and|but)\s+")
-_INSIDE, _OUTSIDE = re.compile(r"\b(?:inside|bore|internal|i d)\b", re.I), re.compile(r"\b(?:outside|o d)\b", re.I)
+_INSIDE_IT = re.compile(
+    r"\binside (?:of )?(?:the |its |this )?(?:tube|pipe)\b|\bfrom the inside\b|"
+    r"\b(?:tube|pipe)(?:'s| is| has)? (?:inside|internal|bore|i d)\b",
+    re.I,
+)
+_WELL_BELOW = Fraction(9, 10)
 _FLANGE = "flange"  # a shape, and what the ids of its series begin with
 
 
@@ -67,29 +74,38 @@ def _of_its_form(turn: Turn, meaning: Meaning) -> Meaning:
 
 
 def _of_the_tube(turn: Turn, meaning: Meaning) -> Meaning:
-    """The meaning with an outside diameter as the tube's, where that alone is asked for: the thread has its size, of
-    which that is said, if it is; and without the tube's bore, by which no end is told."""
-    known = {t.option.measurand for t in turn.belief.taken}
+    """The meaning with an outside diameter as the tube's, where that is asked for, the thread has its size and this is
+    well below it, as a tube is that goes through its nut; and without what is inside the tube, which tells no end."""
+    taken = [t.option for t in turn.belief.taken if t.option.measurand in _OF_THE_CRESTS and not t.option.negated]
+    crests = [option.value.mm for option in taken if isinstance(option.value, Quantity)]
     asked = {check.measurand for check in turn.focus.open_checks}
-    if Measurand.TUBE_OUTSIDE_DIAMETER not in asked or known.isdisjoint(_OF_THE_CRESTS) or _THREAD.search(meaning.text):
+    if Measurand.TUBE_OUTSIDE_DIAMETER not in asked or asked & _OF_THE_CRESTS or _THREAD.search(meaning.text):
         return meaning
-    bores = [item for item in meaning.items if _is_of_the_bore(item, meaning.text)]
-    items = tuple(
-        replace(item, options=tuple(replace(o, measurand=Measurand.TUBE_OUTSIDE_DIAMETER) for o in item.options))
-        if isinstance(item, Reading) and item.measurands == {Measurand.OUTSIDE_DIAMETER}
-        else item
-        for item in meaning.items
-        if item not in bores
-    )
+    kept = (item for item in meaning.items if not _is_inside_the_tube(item, meaning.text))
+    items = tuple(_as_tube(item) if _is_below(item, min(crests, default=None)) else item for item in kept)
     return replace(meaning, items=items or (Command("aside", meaning.text),))
 
 
-def _is_of_the_bore(item: Item, text: str) -> bool:
-    """Whether it is told of the tube's inside: "from the inside the tube is twelve"."""
+def _as_tube(item: Item) -> Item:
+    if not isinstance(item, Reading):
+        return item
+    return replace(item, options=tuple(replace(o, measurand=Measurand.TUBE_OUTSIDE_DIAMETER) for o in item.options))
+
+
+def _is_below(item: Item, crests: Fraction | None) -> bool:
+    """Whether it is an outside diameter, well below that of the thread (in mm)."""
+    if crests is None or not isinstance(item, Reading) or item.measurands != {Measurand.OUTSIDE_DIAMETER}:
+        return False
+    return all(isinstance(o.value, Quantity) and o.value.mm < _WELL_BELOW * crests for o in item.options)
+
+
+def _is_inside_the_tube(item: Item, text: str) -> bool:
+    """Whether it is told of the tube's inside: "from the inside the tube is twelve". The bore that takes it has its
+    size."""
     if not isinstance(item, Reading) or Measurand.TUBE_OUTSIDE_DIAMETER not in item.measurands:
         return False
     clause = next((each for each in _CLAUSE.split(text) if item.heard in each), text)
-    return _INSIDE.search(clause) is not None and _OUTSIDE.search(clause) is None
+    return _INSIDE_IT.search(clause) is not None
 
 
 def _is_straight(reading: Reading) -> bool:

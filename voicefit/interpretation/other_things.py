@@ -29,7 +29,6 @@ _SAID_OF = re.compile(  # "the ring's about", "washer measures"
     r"(?: (?:about|around|roughly|maybe|nearly|just|only|like|some|a|an))*\W*$",
     re.I,
 )
-_FOR = re.compile(r"\b(?:spanner|wrench|socket)(?:'s| is)? for (?:the|that|a) (?:clamp|clip|bolt|other)", re.I)
 _BEHIND = re.compile(rf"^\W*(?:(?:thick|thin|of) )?(?:wall\b|(?:across|over|through) (?:the|its|that) {_THING})", re.I)
 _OWN = re.compile(r"\b(?:threads?|crests?|hex|flats|tube|pipe|pitch|outside of the (?:end|fitting|stud))\b", re.I)
 
@@ -47,6 +46,6 @@ def _is_of_another(item: Item, text: str) -> bool:
         return False
     clause = next((each for each in CLAUSES.split(text) if item.heard in each), text)
     before, _, behind = clause.partition(item.heard)
-    if _OWN.search(item.heard) and not _FOR.search(clause):
+    if _OWN.search(item.heard):
         return False
-    return bool(_SAID_OF.search(before) or _BEHIND.match(behind) or _FOR.search(clause))
+    return bool(_SAID_OF.search(before) or _BEHIND.match(behind))
